@@ -1,0 +1,1 @@
+//! From a seed to values.

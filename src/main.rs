@@ -1,0 +1,2 @@
+//! The castmark program.
+fn main() {}

@@ -1,0 +1,1 @@
+//! A drawn problem.

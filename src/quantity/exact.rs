@@ -1,0 +1,248 @@
+//! The exact decimal number.
+
+#![allow(clippy::disallowed_types, reason = "this is the one file that holds the wrapped decimal")]
+
+use std::cmp::Ordering;
+use std::fmt;
+
+use rust_decimal::{Decimal, RoundingStrategy};
+
+/// An exact decimal: up to 28 significant places, trailing zeros kept as written.
+///
+/// Two numbers are equal when their values are (`0.90 == 0.9`); [`Exact::places`] tells how each
+/// was written. There is no negative zero, and no operation panics or wraps: one that would
+/// overflow is an [`Arithmetic`] error.
+#[derive(Clone, Copy, Default, PartialEq, Eq, Hash)]
+pub struct Exact(Decimal);
+
+/// Why an operation on exact numbers has no result.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Arithmetic {
+    /// The result has more digits before the point than the number can hold.
+    Overflow,
+    /// The divisor is zero.
+    DivisionByZero,
+    /// The square root of a negative number was asked for.
+    NegativeRoot,
+    /// A list that must hold something is too short: a mean of nothing, a deviation of one value.
+    TooFewValues,
+}
+
+impl fmt::Display for Arithmetic {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Overflow => "the result is too large to be held exactly",
+            Self::DivisionByZero => "the divisor is zero",
+            Self::NegativeRoot => "a negative number has no square root",
+            Self::TooFewValues => "the list holds too few values",
+        })
+    }
+}
+
+impl std::error::Error for Arithmetic {}
+
+impl Exact {
+    /// Zero.
+    pub const ZERO: Self = Self(Decimal::ZERO);
+    /// One.
+    pub const ONE: Self = Self(Decimal::ONE);
+
+    /// The number `mantissa / 10^places`; `None` when `places` is above 28 or the mantissa is
+    /// above 96 bits.
+    ///
+    /// ```
+    /// # use castmark::quantity::Exact;
+    /// assert_eq!(Exact::new(90, 2).unwrap().to_string(), "0.90");
+    /// ```
+    pub fn new(mantissa: i128, places: u32) -> Option<Self> {
+        Decimal::try_from_i128_with_scale(mantissa, places).ok().map(Self::clean)
+    }
+
+    /// A whole number.
+    pub fn whole(number: i64) -> Self {
+        Self(Decimal::from(number))
+    }
+
+    /// Reads plain digits with an optional sign and decimal point, nothing else: `-12.50`, `.5`.
+    ///
+    /// `None` for exponents, grouping, blanks and more than 28 decimal places. What a person
+    /// types goes through [`super::read_quantity`] instead, which explains what is wrong.
+    pub fn parse(text: &str) -> Option<Self> {
+        let digits = text.strip_prefix(['-', '+']).unwrap_or(text);
+        let (whole, part) = digits.split_once('.').unwrap_or((digits, ""));
+        let plain = |s: &str| s.bytes().all(|b| b.is_ascii_digit());
+        if digits.len() > 40 || whole.len() + part.len() == 0 || !plain(whole) || !plain(part) {
+            return None;
+        }
+        if part.is_empty() && digits.ends_with('.') {
+            return None;
+        }
+        let mut mantissa: i128 = 0;
+        for byte in whole.bytes().chain(part.bytes()) {
+            mantissa = mantissa.checked_mul(10)?.checked_add(i128::from(byte - b'0'))?;
+        }
+        if text.starts_with('-') {
+            mantissa = -mantissa;
+        }
+        Self::new(mantissa, u32::try_from(part.len()).ok()?)
+    }
+
+    /// The sum, exact unless its digits run past the 28th place.
+    pub fn add(self, other: Self) -> Result<Self, Arithmetic> {
+        self.0.checked_add(other.0).map(Self::clean).ok_or(Arithmetic::Overflow)
+    }
+
+    /// The difference.
+    pub fn sub(self, other: Self) -> Result<Self, Arithmetic> {
+        self.0.checked_sub(other.0).map(Self::clean).ok_or(Arithmetic::Overflow)
+    }
+
+    /// The product.
+    pub fn mul(self, other: Self) -> Result<Self, Arithmetic> {
+        self.0.checked_mul(other.0).map(Self::clean).ok_or(Arithmetic::Overflow)
+    }
+
+    /// The quotient, carried to 28 significant places.
+    pub fn div(self, other: Self) -> Result<Self, Arithmetic> {
+        if other.0.is_zero() {
+            return Err(Arithmetic::DivisionByZero);
+        }
+        self.0.checked_div(other.0).map(Self::clean).ok_or(Arithmetic::Overflow)
+    }
+
+    /// The square root by Newton's method on decimals, to the last place but a few.
+    pub fn sqrt(self) -> Result<Self, Arithmetic> {
+        if self.0.is_sign_negative() {
+            return Err(Arithmetic::NegativeRoot);
+        }
+        if self.0.is_zero() {
+            return Ok(Self::ZERO);
+        }
+        let two = Self::whole(2);
+        let mut guess = self.add(Self::ONE)?.div(two)?;
+        // Quadratic from the arithmetic mean downwards: 200 rounds are far more than any
+        // 96-bit number needs, and the loop leaves as soon as the guess stops falling.
+        for _ in 0..200 {
+            let next = guess.add(self.div(guess)?)?.div(two)?;
+            if next >= guess {
+                break;
+            }
+            guess = next;
+        }
+        Ok(guess)
+    }
+
+    /// The number with its sign turned.
+    #[must_use]
+    pub fn neg(self) -> Self {
+        Self::clean(-self.0)
+    }
+
+    /// The number without its sign.
+    #[must_use]
+    pub fn abs(self) -> Self {
+        Self(self.0.abs())
+    }
+
+    /// The number times ten to the given power.
+    pub fn times_ten_to(self, power: i32) -> Result<Self, Arithmetic> {
+        let digits = power.unsigned_abs();
+        if digits > 28 {
+            return Err(Arithmetic::Overflow);
+        }
+        let factor = Self::new(10_i128.pow(digits), 0).ok_or(Arithmetic::Overflow)?;
+        if power < 0 { self.div(factor) } else { self.mul(factor) }
+    }
+
+    /// How many digits are written after the point, trailing zeros included.
+    pub fn places(self) -> u32 {
+        self.0.scale()
+    }
+
+    /// The digits of the number as a whole number: `12.50` has the mantissa 1250 and 2 places.
+    pub fn mantissa(self) -> i128 {
+        self.0.mantissa()
+    }
+
+    /// The power of ten of the first significant digit: 2 for 123, -2 for 0.05; `None` for zero.
+    pub fn magnitude(self) -> Option<i32> {
+        let mantissa = self.0.mantissa().unsigned_abs();
+        let digits = i32::try_from(mantissa.checked_ilog10()?).ok()?;
+        Some(digits - i32::try_from(self.0.scale()).ok()?)
+    }
+
+    /// Whether the number is zero.
+    pub fn is_zero(self) -> bool {
+        self.0.is_zero()
+    }
+
+    /// Whether the number is above zero.
+    pub fn is_positive(self) -> bool {
+        self.0.is_sign_positive() && !self.0.is_zero()
+    }
+
+    /// Whether the number is below zero.
+    pub fn is_negative(self) -> bool {
+        self.0.is_sign_negative() && !self.0.is_zero()
+    }
+
+    /// Whether nothing but zeros stands after the point.
+    pub fn is_whole(self) -> bool {
+        self.0.is_integer()
+    }
+
+    /// Rounds half away from zero to the places, and writes exactly that many places.
+    #[must_use]
+    pub fn to_places(self, places: u32) -> Self {
+        let places = places.min(28);
+        let mut rounded =
+            self.0.round_dp_with_strategy(places, RoundingStrategy::MidpointAwayFromZero);
+        if rounded.scale() < places {
+            rounded.rescale(places);
+        }
+        Self::clean(rounded)
+    }
+
+    /// The next whole number upwards: 12.1 and 13 both become 13.
+    #[must_use]
+    pub fn ceil(self) -> Self {
+        Self::clean(self.0.ceil())
+    }
+
+    /// The same value without trailing zeros after the point.
+    #[must_use]
+    pub fn trimmed(self) -> Self {
+        Self::clean(self.0.normalize())
+    }
+
+    fn clean(mut number: Decimal) -> Self {
+        if number.is_zero() {
+            number.set_sign_positive(true);
+        }
+        Self(number)
+    }
+}
+
+impl Ord for Exact {
+    fn cmp(&self, other: &Self) -> Ordering {
+        self.0.cmp(&other.0)
+    }
+}
+
+impl PartialOrd for Exact {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl fmt::Display for Exact {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        fmt::Display::fmt(&self.0, f)
+    }
+}
+
+impl fmt::Debug for Exact {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        fmt::Display::fmt(&self.0, f)
+    }
+}

@@ -1,0 +1,295 @@
+//! The table of units.
+
+use std::fmt;
+
+use super::{Arithmetic, Dimension, Exact};
+
+/// One row of the unit table.
+#[derive(Debug, PartialEq, Eq)]
+pub struct UnitRow {
+    /// What templates write and sheets print: `mg`.
+    pub symbol: &'static str,
+    /// Other spellings a person may type.
+    pub spellings: &'static [&'static str],
+    /// The name of one, for help and speech: `milligram`.
+    pub one: &'static str,
+    /// The name of many: `milligrams`.
+    pub many: &'static str,
+    /// What the unit measures.
+    pub dimension: Dimension,
+    /// Mantissa and places of the factor to the coherent unit (g, mL, cm, unit, K, s).
+    factor: (i128, u32),
+    /// Mantissa and places of what is added after the factor; for the Celsius scale only.
+    offset: (i128, u32),
+}
+
+/// Every unit that can stand alone or in a quotient such as `g/mL`.
+///
+/// Factors: International System of Units, 9th edition of the SI Brochure, tables 3 (cubic
+/// measures), 4 (degree Celsius), 7 (prefixes) and 8 (litre, minute, hour).
+pub const UNITS: &[UnitRow] = &[
+    row("g", &["gram", "grams", "gm", "gms"], "gram", "grams", Dimension::MASS, (1, 0)),
+    row("mg", &["milligram", "milligrams"], "milligram", "milligrams", Dimension::MASS, (1, 3)),
+    row("kg", &["kilogram", "kilograms"], "kilogram", "kilograms", Dimension::MASS, (1000, 0)),
+    row(
+        "mcg",
+        &["µg", "μg", "ug", "microgram", "micrograms"],
+        "microgram",
+        "micrograms",
+        Dimension::MASS,
+        (1, 6),
+    ),
+    row(
+        "mL",
+        &["ml", "cm3", "cm³", "millilitre", "millilitres", "milliliter", "milliliters"],
+        "millilitre",
+        "millilitres",
+        Dimension::VOLUME,
+        (1, 0),
+    ),
+    row(
+        "L",
+        &["l", "litre", "litres", "liter", "liters"],
+        "litre",
+        "litres",
+        Dimension::VOLUME,
+        (1000, 0),
+    ),
+    row(
+        "unit",
+        &[
+            "units",
+            "suppository",
+            "suppositories",
+            "pessary",
+            "pessaries",
+            "bougie",
+            "bougies",
+            "cone",
+            "cones",
+        ],
+        "unit",
+        "units",
+        Dimension::COUNT,
+        (1, 0),
+    ),
+    row("%", &["percent", "per cent"], "per cent", "per cent", Dimension::NUMBER, (1, 2)),
+    row(
+        "% w/w",
+        &["%w/w", "% m/m"],
+        "per cent by mass",
+        "per cent by mass",
+        Dimension::NUMBER,
+        (1, 2),
+    ),
+    row(
+        "% w/v",
+        &["%w/v", "% m/v"],
+        "per cent mass in volume",
+        "per cent mass in volume",
+        Dimension::DENSITY,
+        (1, 2),
+    ),
+    row("% v/v", &["%v/v"], "per cent by volume", "per cent by volume", Dimension::NUMBER, (1, 2)),
+    row(
+        "mm",
+        &["millimetre", "millimetres"],
+        "millimetre",
+        "millimetres",
+        Dimension::LENGTH,
+        (1, 1),
+    ),
+    row(
+        "cm",
+        &["centimetre", "centimetres"],
+        "centimetre",
+        "centimetres",
+        Dimension::LENGTH,
+        (1, 0),
+    ),
+    row("m", &["metre", "metres"], "metre", "metres", Dimension::LENGTH, (100, 0)),
+    UnitRow {
+        symbol: "°C",
+        spellings: &["C", "degC", "deg C", "degrees C", "º C", "ºC", "° C"],
+        one: "degree Celsius",
+        many: "degrees Celsius",
+        dimension: Dimension::TEMPERATURE,
+        factor: (1, 0),
+        offset: (27315, 2),
+    },
+    row("K", &["kelvin"], "kelvin", "kelvins", Dimension::TEMPERATURE, (1, 0)),
+    row("s", &["sec", "second", "seconds"], "second", "seconds", Dimension::TIME, (1, 0)),
+    row("min", &["mins", "minute", "minutes"], "minute", "minutes", Dimension::TIME, (60, 0)),
+    row("h", &["hr", "hrs", "hour", "hours"], "hour", "hours", Dimension::TIME, (3600, 0)),
+];
+
+const fn row(
+    symbol: &'static str,
+    spellings: &'static [&'static str],
+    one: &'static str,
+    many: &'static str,
+    dimension: Dimension,
+    factor: (i128, u32),
+) -> UnitRow {
+    UnitRow { symbol, spellings, one, many, dimension, factor, offset: (0, 0) }
+}
+
+/// A unit: nothing (a plain number), one row of [`UNITS`], or a quotient of two rows.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Unit {
+    top: Option<&'static UnitRow>,
+    bottom: Option<&'static UnitRow>,
+}
+
+/// The text names no unit of the table.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct UnknownUnit {
+    /// What was written.
+    pub written: String,
+}
+
+impl fmt::Display for UnknownUnit {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "`{}` is not a unit known here", self.written)
+    }
+}
+
+impl std::error::Error for UnknownUnit {}
+
+impl Unit {
+    /// A plain number.
+    pub const NUMBER: Self = Self { top: None, bottom: None };
+
+    /// Reads a unit: a symbol or spelling of [`UNITS`], a quotient of two (`g/mL`, `g per unit`),
+    /// or `1` for a plain number.
+    ///
+    /// Symbols are matched to the letter first, then spellings without regard to case, so `MG` is
+    /// milligrams but `m` is not `M`.
+    ///
+    /// # Errors
+    /// When no row fits.
+    pub fn parse(text: &str) -> Result<Self, UnknownUnit> {
+        let text = text.trim();
+        if text == "1" {
+            return Ok(Self::NUMBER);
+        }
+        if let Some(row) = find(text) {
+            return Ok(Self { top: Some(row), bottom: None });
+        }
+        let parts = text.split_once(" per ").or_else(|| text.split_once('/'));
+        if let Some((top, bottom)) = parts
+            && let (Some(top), Some(bottom)) = (find(top.trim()), find(bottom.trim()))
+        {
+            return Ok(Self { top: Some(top), bottom: Some(bottom) });
+        }
+        Err(UnknownUnit { written: text.to_owned() })
+    }
+
+    /// What the unit measures.
+    pub fn dimension(self) -> Dimension {
+        let of = |row: Option<&UnitRow>| row.map_or(Dimension::NUMBER, |row| row.dimension);
+        of(self.top).over(of(self.bottom))
+    }
+
+    /// A number of this unit as a number of coherent units (g, mL, cm, unit, K, s).
+    pub fn to_coherent(self, number: Exact) -> Result<Exact, Arithmetic> {
+        let mut number = number;
+        if let Some(top) = self.top {
+            number = scale(number, top.factor, false)?;
+            if self.bottom.is_none() && top.offset.0 != 0 {
+                let offset = Exact::new(top.offset.0, top.offset.1).unwrap_or_default();
+                number = number.add(offset)?;
+            }
+        }
+        match self.bottom {
+            Some(bottom) => scale(number, bottom.factor, true),
+            None => Ok(number),
+        }
+    }
+
+    /// A number of coherent units as a number of this unit.
+    pub fn from_coherent(self, number: Exact) -> Result<Exact, Arithmetic> {
+        let mut number = number;
+        if let Some(bottom) = self.bottom {
+            number = scale(number, bottom.factor, false)?;
+        }
+        let Some(top) = self.top else { return Ok(number) };
+        if self.bottom.is_none() && top.offset.0 != 0 {
+            let offset = Exact::new(top.offset.0, top.offset.1).unwrap_or_default();
+            number = number.sub(offset)?;
+        }
+        scale(number, top.factor, true)
+    }
+
+    /// The symbol to print after a number.
+    ///
+    /// A mass of one unit prints as `g`, since the sentence around it says "each"; a plain count
+    /// and a plain number print nothing.
+    pub fn symbol(self) -> String {
+        match (self.top, self.bottom) {
+            (None, None) => String::new(),
+            (Some(top), None) if top.symbol == "unit" => String::new(),
+            (Some(top), None) => top.symbol.to_owned(),
+            (Some(top), Some(bottom)) if bottom.symbol == "unit" => top.symbol.to_owned(),
+            (top, Some(bottom)) => {
+                format!("{}/{}", top.map_or("1", |row| row.symbol), bottom.symbol)
+            }
+        }
+    }
+
+    /// The unit of the numerator alone: `g` for `g/unit`.
+    #[must_use]
+    pub fn without_divisor(self) -> Self {
+        Self { top: self.top, bottom: None }
+    }
+
+    /// Whether the unit is counted per unit cast, as `g/unit` is.
+    pub fn is_per_unit(self) -> bool {
+        self.bottom.is_some_and(|row| row.symbol == "unit")
+    }
+}
+
+impl fmt::Display for Unit {
+    /// The full form that [`Unit::parse`] reads back: `g/unit`, `% w/w`, `1`.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.top.map_or("1", |row| row.symbol))?;
+        match self.bottom {
+            Some(bottom) => write!(f, "/{}", bottom.symbol),
+            None => Ok(()),
+        }
+    }
+}
+
+fn find(text: &str) -> Option<&'static UnitRow> {
+    UNITS.iter().find(|row| row.symbol == text).or_else(|| {
+        UNITS.iter().find(|row| {
+            row.symbol.eq_ignore_ascii_case(text)
+                || row.spellings.iter().any(|spelling| spelling.eq_ignore_ascii_case(text))
+        })
+    })
+}
+
+fn scale(number: Exact, factor: (i128, u32), divide: bool) -> Result<Exact, Arithmetic> {
+    match factor {
+        (1, 0) => Ok(number),
+        // A decimal factor only moves the point, so the digits stay as written.
+        (1, places) => {
+            let power = i32::try_from(places).map_err(|_| Arithmetic::Overflow)?;
+            shift(number, if divide { power } else { -power })
+        }
+        (mantissa, places) => {
+            let factor = Exact::new(mantissa, places).ok_or(Arithmetic::Overflow)?;
+            if divide { number.div(factor) } else { number.mul(factor) }
+        }
+    }
+}
+
+/// Moves the decimal point without touching the digits: 50 becomes 0.050 for -3.
+fn shift(number: Exact, power: i32) -> Result<Exact, Arithmetic> {
+    let places = i64::from(number.places()) - i64::from(power);
+    if places >= 0 {
+        let places = u32::try_from(places).map_err(|_| Arithmetic::Overflow)?;
+        return Exact::new(number.mantissa(), places).ok_or(Arithmetic::Overflow);
+    }
+    number.times_ten_to(power)
+}

@@ -1,0 +1,1 @@
+//! Integration tests: one binary, a module a subject.
