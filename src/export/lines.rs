@@ -1,7 +1,6 @@
 //! Plain text set in lines: hanging indents, marks at the right margin, columns.
 
 use textwrap::core::display_width;
-use textwrap::{Options, WordSplitter};
 
 /// The narrowest line that is set.
 pub(super) const NARROWEST: usize = 30;
@@ -14,12 +13,55 @@ pub(super) const NARROWEST: usize = 30;
 ///       needed?
 /// ```
 pub(super) fn hang(text: &str, width: usize, first: &str, rest: &str) -> String {
-    let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
-    let options = Options::new(width.max(NARROWEST))
-        .initial_indent(first)
-        .subsequent_indent(rest)
-        .word_splitter(WordSplitter::NoHyphenation);
-    textwrap::fill(&words, options)
+    let width = width.max(NARROWEST);
+    let mut out = String::with_capacity(text.len() + text.len() / 4 + first.len());
+    out.push_str(first);
+    let mut used = display_width(first);
+    let mut begun = false;
+    for word in text.split_whitespace() {
+        let wide = display_width(word);
+        if begun && used + 1 + wide > width {
+            out.push('\n');
+            out.push_str(rest);
+            used = display_width(rest);
+            begun = false;
+        }
+        if begun {
+            out.push(' ');
+            used += 1;
+        }
+        used = broken(&mut out, word, wide, used, width, rest);
+        begun = true;
+    }
+    out.truncate(out.trim_end().len());
+    out
+}
+
+/// Writes a word, broken where it alone is longer than the line; tells how much of the line is used.
+fn broken(
+    out: &mut String,
+    word: &str,
+    wide: usize,
+    used: usize,
+    width: usize,
+    rest: &str,
+) -> usize {
+    if used + wide <= width {
+        out.push_str(word);
+        return used + wide;
+    }
+    let mut used = used;
+    for c in word.chars() {
+        let wide = display_width(c.encode_utf8(&mut [0; 4]));
+        if used + wide > width {
+            out.push('\n');
+            out.push_str(rest);
+            used = display_width(rest);
+        }
+        out.push(c);
+        used += wide;
+    }
+    used
 }
 
 /// Puts a few words at the right margin of the last line, or on a line of their own where the
@@ -96,6 +138,19 @@ mod tests {
             hang("What  mass of base\nis needed for the batch?", 30, "  (a) ", "      "),
             "  (a) What mass of base is\n      needed for the batch?"
         );
+    }
+
+    #[test]
+    fn a_word_longer_than_the_line_is_broken() {
+        assert_eq!(
+            hang("see abcdefghijklmnopqrstuvwxyz0123456789", 30, "- ", "  "),
+            "- see\n  abcdefghijklmnopqrstuvwxyz01\n  23456789"
+        );
+    }
+
+    #[test]
+    fn nothing_to_say_leaves_no_blanks() {
+        assert_eq!(hang("", 40, "   ", "   "), "");
     }
 
     #[test]
