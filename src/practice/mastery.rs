@@ -16,6 +16,11 @@ impl Mastery {
         Self(settings.known_at_start)
     }
 
+    /// Takes back what was recorded; anything outside 0 to 1 is brought inside.
+    pub fn from_chance(chance: f64) -> Self {
+        Self(if chance.is_nan() { 0.0 } else { chance.clamp(0.0, 1.0) })
+    }
+
     /// After attempts in the order they were made, `true` for a right one.
     pub fn after(settings: &Settings, attempts: impl IntoIterator<Item = bool>) -> Self {
         attempts
