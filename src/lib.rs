@@ -7,4 +7,5 @@ pub mod draw;
 pub mod problem;
 pub mod marking;
 pub mod practice;
+pub mod analysis;
 pub mod export;
