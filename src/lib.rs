@@ -6,4 +6,5 @@ pub mod bank;
 pub mod draw;
 pub mod problem;
 pub mod marking;
+pub mod paper;
 pub mod export;
