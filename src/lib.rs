@@ -8,4 +8,5 @@ pub mod problem;
 pub mod marking;
 pub mod practice;
 pub mod analysis;
+pub mod paper;
 pub mod export;
