@@ -90,8 +90,7 @@ impl Math {
         match self {
             Self::Pair(_, Sign::Or, _) => 1,
             Self::Pair(_, Sign::And, _) => 2,
-            Self::Pair(_, Sign::Plus | Sign::Minus, _) => 5,
-            Self::Minus(_) => 5,
+            Self::Pair(_, Sign::Plus | Sign::Minus, _) | Self::Minus(_) => 5,
             Self::Pair(_, Sign::Times, _) => 6,
             Self::Pair(..) => 4,
             Self::Chain(..) => 0,
@@ -128,7 +127,6 @@ pub(super) fn show(node: &Node, words: &dyn Words, numbers: bool) -> Math {
             let (left_weakest, right_weakest) = match sign {
                 Sign::Times => (6, 6),
                 Sign::Minus => (5, 6),
-                Sign::Plus => (5, 5),
                 Sign::And | Sign::Or => (3, 3),
                 _ => (5, 5),
             };

@@ -330,13 +330,13 @@ impl Compiler<'_> {
         let of = first.unwrap_or_default();
         let shape = match function.rule {
             Rule::OfList(gives, _) => Shape::Number(gives(of)),
-            Rule::OfNumber(gives, _) => match gives(of) {
-                Some(of) => Shape::Number(of),
-                None => {
+            Rule::OfNumber(gives, _) => {
+                let Some(of) = gives(of) else {
                     let what = format!("{of} has no square root");
                     return self.problem(node, &what, "take the root of a square", None);
-                }
-            },
+                };
+                Shape::Number(of)
+            }
             Rule::OfTwo(_) | Rule::OfThree(_) | Rule::ListAndNumber(_) => Shape::Number(of),
             Rule::Without => Shape::List(of),
             Rule::HowMany => Shape::Number(Dimension::COUNT),
@@ -365,13 +365,17 @@ impl Compiler<'_> {
     }
 
     fn truth(&mut self, node: &Node) -> Option<Op> {
-        match self.node(node)? {
-            (op, Shape::Truth) => Some(op),
-            _ => {
-                let help = Some("compare it with something, as in `base > 1 g`".to_owned());
-                self.problem(node, "expected a condition, found a number", "not a condition", help)
-            }
+        let (op, shape) = self.node(node)?;
+        if shape != Shape::Truth {
+            let help = Some("compare it with something, as in `base > 1 g`".to_owned());
+            return self.problem(
+                node,
+                "expected a condition, found a number",
+                "not a condition",
+                help,
+            );
         }
+        Some(op)
     }
 
     fn problem<T>(

@@ -71,7 +71,7 @@ impl ClassList {
     pub fn read(bytes: &[u8]) -> Result<Self, Vec<ListProblem>> {
         let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
         let text = std::str::from_utf8(bytes).map_err(|error| {
-            let line = 1 + bytes[..error.valid_up_to()].iter().filter(|b| **b == b'\n').count();
+            let line = bytes[..error.valid_up_to()].split(|byte| *byte == b'\n').count();
             vec![problem(
                 line as u64,
                 None,

@@ -55,8 +55,15 @@ impl Secret {
 
     /// The text of the secret file.
     pub fn write(&self) -> String {
-        let digits: String = self.0.iter().map(|byte| format!("{byte:02x}")).collect();
-        format!("{HEAD}\n{digits}\n")
+        let mut text = format!("{HEAD}\n");
+        for byte in self.0 {
+            text.extend(
+                [byte >> 4, byte & 15]
+                    .map(|digit| char::from(b"0123456789abcdef"[usize::from(digit)])),
+            );
+        }
+        text.push('\n');
+        text
     }
 
     /// The bytes, as the key of the papers' seeds.
