@@ -2,3 +2,6 @@
 
 #[path = "it/export.rs"]
 mod export;
+
+#[path = "it/analysis.rs"]
+mod analysis;

@@ -4,7 +4,7 @@ use castmark::export::{
     Accepted, AnswerSpace, Candidate, Contents, Detail, Entry, EntryPart, EntrySlip, EntryStep,
     MarkKind, MarkLine, PartKey, Section, Sheet, SlipAnswer,
 };
-use castmark::formula::Math;
+use castmark::formula::{Formula, Words};
 use castmark::problem::{Block, Drawing};
 use castmark::quantity::Exact;
 
@@ -88,25 +88,17 @@ fn base_quantity() -> Entry {
             },
         ],
         working: vec![
-            step(
-                "Find the drug for the whole batch.",
-                "mass of drug",
-                "number cast × dose in each unit",
-                "12 × 200 mg",
-                "2.40 g",
-            ),
+            step("Find the drug for the whole batch.", "drug_mass", "number * dose", "2.40 g"),
             step(
                 "Find how much base this drug takes the place of.",
-                "base displaced",
-                "mass of drug ÷ displacement value",
-                "2.40 g ÷ 4.7",
+                "displaced",
+                "drug_mass / value",
                 "0.511 g",
             ),
             step(
                 "Take the displaced base from what the places of the mould hold.",
                 "base",
-                "number cast × capacity of the mould − base displaced",
-                "12 × 2.04 g − 0.511 g",
+                "number * capacity - displaced",
                 "23.97 g",
             ),
         ],
@@ -164,8 +156,7 @@ fn calibration() -> Entry {
         working: vec![step(
             "Take the mean of the sound units.",
             "capacity",
-            "sum of the masses ÷ number of units",
-            "(1.02 g + 1.04 g + 1.03 g) ÷ 3",
+            "mean(sound)",
             "1.03 g",
         )],
         ..Entry::default()
@@ -302,13 +293,47 @@ fn lines(scheme: &[(MarkKind, u32, &str)]) -> Vec<MarkLine> {
         .collect()
 }
 
-fn step(say: &str, label: &str, named: &str, numbered: &str, result: &str) -> EntryStep {
+fn step(say: &str, name: &str, rule: &str, result: &str) -> EntryStep {
+    let rule = Formula::parse(rule).unwrap();
     EntryStep {
         say: say.into(),
-        label: label.into(),
-        named: formula(named),
-        numbered: formula(numbered),
+        label: Sample.label(name),
+        named: rule.with_names(&Sample),
+        numbered: rule.with_numbers(&Sample),
         result: result.into(),
+    }
+}
+
+/// The words and numbers of the invented problems.
+struct Sample;
+
+impl Words for Sample {
+    fn label(&self, name: &str) -> String {
+        let label = match name {
+            "number" => "number cast",
+            "dose" => "dose in each unit",
+            "drug_mass" => "mass of drug",
+            "value" => "displacement value",
+            "displaced" => "base displaced",
+            "capacity" => "capacity of the mould",
+            "sound" => "the sound units",
+            other => other,
+        };
+        label.to_owned()
+    }
+
+    fn number(&self, name: &str) -> Vec<String> {
+        let numbers: &[&str] = match name {
+            "number" => &["12"],
+            "dose" => &["200 mg"],
+            "drug_mass" => &["2.40 g"],
+            "value" => &["4.7"],
+            "displaced" => &["0.511 g"],
+            "capacity" => &["2.04 g"],
+            "sound" => &["1.02 g", "1.04 g", "1.03 g"],
+            _ => &[],
+        };
+        numbers.iter().map(|number| (*number).to_owned()).collect()
     }
 }
 
@@ -330,8 +355,4 @@ fn paragraph(text: &str) -> Block {
 
 fn number(text: &str) -> Exact {
     Exact::parse(text).unwrap()
-}
-
-fn formula(text: &str) -> Math {
-    Math(text.into())
 }
