@@ -168,4 +168,26 @@ mod tests {
         check_markdown("a\n\n# b\n---\n    code", "a # b --- code");
         check_markdown("===", r"\===");
     }
+
+    proptest::proptest! {
+        #[test]
+        fn no_text_at_all_becomes_markup(text in "\\PC*|[\\x00-\\x7f]*") {
+            let mut out = String::new();
+            html(&mut out, &text);
+            let opens = out.contains(['<', '>', '"', '\'']);
+            proptest::prop_assert!(!opens);
+            let style = css(&text);
+            let ends_it = style.contains(['<', '"', '\n', '{']);
+            proptest::prop_assert!(!ends_it);
+            let mut out = String::new();
+            markdown(&mut out, &text);
+            let bare = out.replace("\\\\", "");
+            for special in ['<', '|', '`', '*', '_', '[', '$'] {
+                let all = bare.matches(special).count();
+                let disarmed = bare.matches(&format!("\\{special}")).count();
+                proptest::prop_assert_eq!(all, disarmed, "{}", out);
+            }
+            proptest::prop_assert!(!out.contains('\n'));
+        }
+    }
 }
