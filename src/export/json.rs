@@ -168,6 +168,7 @@ fn working(entry: &Entry) -> Value {
             "named": formula(&step.named),
             "numbered": formula(&step.numbered),
             "result": step.result,
+            "rounded": step.rounded,
         })
     });
     steps.collect()

@@ -238,6 +238,8 @@ pub struct EntryStep {
     pub numbered: Math,
     /// What comes out: `2.86 g`.
     pub result: String,
+    /// Whether the result was rounded to be shown.
+    pub rounded: bool,
 }
 
 /// A known wrong way.

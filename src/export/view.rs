@@ -67,6 +67,7 @@ pub(super) const FIELDS: &[&str] = &[
     "say",
     "named",
     "numbered",
+    "sign",
     "result",
     "drawn",
     "bars",
@@ -179,12 +180,19 @@ impl Maker<'_> {
     }
 
     fn step(&self, s: usize, step: &EntryStep) -> Value {
+        // A rule without names would be said twice.
+        let numbered = if step.numbered == step.named {
+            Value::from("")
+        } else {
+            (self.format.formula)(&step.numbered, self.options)
+        };
         context! {
             number => s + 1,
             say => text(&step.say),
             label => text(&step.label),
             named => (self.format.formula)(&step.named, self.options),
-            numbered => (self.format.formula)(&step.numbered, self.options),
+            numbered,
+            sign => if step.rounded { "≈" } else { "=" },
             result => text(&step.result),
         }
     }

@@ -301,6 +301,7 @@ fn step(say: &str, name: &str, rule: &str, result: &str) -> EntryStep {
         named: rule.with_names(&Sample),
         numbered: rule.with_numbers(&Sample),
         result: result.into(),
+        rounded: matches!(name, "displaced" | "base"),
     }
 }
 
