@@ -1,1 +1,7 @@
 //! A drawn problem.
+
+mod block;
+mod drawing;
+
+pub use block::Block;
+pub use drawing::Drawing;
