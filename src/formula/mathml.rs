@@ -5,7 +5,7 @@ use super::math::{Math, Relation};
 impl Math {
     /// A `math` element of MathML Core, with its line of text as `alttext`.
     ///
-    /// Only elements that browsers draw are used: `mrow`, `mn`, `mo`, `mtext`, `mfrac`, `msqrt`.
+    /// Only elements that browsers draw are used: `mrow`, `mn`, `mo`, `mi`, `mtext`, `mfrac`, `msqrt`.
     pub fn mathml(&self) -> String {
         let mut out = String::from("<math alttext=\"");
         escape(&self.text(), &mut out);
@@ -27,7 +27,14 @@ fn write(math: &Math, out: &mut String) {
             }
             None => element("mn", text, out),
         },
-        Math::Label(text) => element("mtext", text, out),
+        // Not `mtext`, which counts as a blank: a sign beside it would lose the room around it.
+        Math::Label(text) if text.chars().count() > 1 => element("mi", text, out),
+        // A single letter would be slanted like a variable.
+        Math::Label(text) => {
+            out.push_str("<mi mathvariant=\"normal\">");
+            escape(text, out);
+            out.push_str("</mi>");
+        }
         Math::Pair(left, sign, right) => {
             out.push_str("<mrow>");
             write(left, out);
