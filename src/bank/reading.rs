@@ -63,7 +63,9 @@ fn end_of_token(text: &str, start: usize) -> usize {
     let line = rest.split('\n').next().unwrap_or_default();
     let quoted = line.chars().next().filter(|c| matches!(c, '"' | '\''));
     let length = match quoted {
-        Some(quote) => line.get(1..).and_then(|inner| inner.find(quote)).map_or(line.len(), |n| n + 2),
+        Some(quote) => {
+            line.get(1..).and_then(|inner| inner.find(quote)).map_or(line.len(), |n| n + 2)
+        }
         None => {
             let end = line.find(" #").unwrap_or(line.len());
             let word = line.get(..end).unwrap_or(line);

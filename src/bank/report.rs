@@ -37,9 +37,8 @@ impl Report {
         let mut text = String::new();
         for complaint in &self.complaints {
             let source = &complaint.source;
-            let snippet = Snippet::source(source.text.as_str())
-                .path(source.path.as_str())
-                .annotation(
+            let snippet =
+                Snippet::source(source.text.as_str()).path(source.path.as_str()).annotation(
                     AnnotationKind::Primary
                         .span(complaint.range.clone())
                         .label(complaint.label.as_str()),

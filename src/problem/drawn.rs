@@ -121,8 +121,9 @@ impl Problem {
     /// # Errors
     /// When the bank lacks the template or no fair problem is found.
     pub fn from_code(bank: &Bank, code: &Code) -> Result<Self, DrawProblem> {
-        let template =
-            bank.find(&code.template).ok_or_else(|| DrawProblem::NoTemplate(code.template.clone()))?;
+        let template = bank
+            .find(&code.template)
+            .ok_or_else(|| DrawProblem::NoTemplate(code.template.clone()))?;
         let mut problem = Self::from_seed(bank, template, &code.seed())?;
         problem.code = Some(code.clone());
         Ok(problem)
@@ -275,8 +276,10 @@ impl Solved {
         let context = shown.context(&self.draw);
         let id = &template.id;
         let text = |name: String| {
-            render(bank.texts(), &name, &context)
-                .map_err(|error| DrawProblem::Text { template: id.clone(), what: error.to_string() })
+            render(bank.texts(), &name, &context).map_err(|error| DrawProblem::Text {
+                template: id.clone(),
+                what: error.to_string(),
+            })
         };
         let stem = blocks(&text(format!("{id}#stem/{}", self.draw.wording))?, &shown);
         let mut parts = Vec::with_capacity(template.parts.len());

@@ -8,8 +8,8 @@ use crate::draw::Draw;
 use crate::formula::{Shape, Slot, nearest};
 use crate::quantity::{Arithmetic, Exact, Quantity, Typed, Unit};
 
-use super::solve::{Rules, solve};
 use super::drawn::Solved;
+use super::solve::{Rules, solve};
 use super::{DrawProblem, Problem};
 
 /// One's own numbers for a template.
@@ -96,7 +96,11 @@ impl fmt::Display for GivenProblem {
                     (symbol, false) => format!("\"{name}=1.02 {symbol}\""),
                     (symbol, true) => format!("\"{name}=1.02, 1.04, 1.03 {symbol}\""),
                 };
-                write!(f, "`{name}` ({label}) is missing; give it, such as {}", example.replace(" \"", "\""))
+                write!(
+                    f,
+                    "`{name}` ({label}) is missing; give it, such as {}",
+                    example.replace(" \"", "\"")
+                )
             }
             Self::Unknown { name, near } => {
                 write!(f, "the template has no value `{name}`")?;
@@ -126,7 +130,10 @@ impl fmt::Display for GivenProblem {
                 }
             }
             Self::NoResult { step, cause } => {
-                write!(f, "the step `{step}` has no result for these numbers: {cause}; look at them again")
+                write!(
+                    f,
+                    "the step `{step}` has no result for these numbers: {cause}; look at them again"
+                )
             }
             Self::Text(problem) => problem.fmt(f),
         }
@@ -197,13 +204,8 @@ struct Desk<'a> {
 impl<'a> Desk<'a> {
     fn new(template: &'a Template) -> Self {
         let empty = vec![Slot::Empty; template.names.len()];
-        let draw = Draw {
-            place: 0,
-            slots: empty.clone(),
-            written: empty,
-            texts: Vec::new(),
-            wording: 0,
-        };
+        let draw =
+            Draw { place: 0, slots: empty.clone(), written: empty, texts: Vec::new(), wording: 0 };
         Self { template, draw, problems: Vec::new() }
     }
 

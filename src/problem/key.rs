@@ -28,7 +28,9 @@ pub(super) fn keys(template: &Template, slots: &[Slot]) -> Result<Vec<NumberKey>
         let rules = Rules::with_slip(template, slip);
         let mut wrong = slots.to_vec();
         // A wrong rule may have no result for these numbers; then nobody can have followed it.
-        let (Ok(()), Ok(hulls)) = (solve(rules, &mut wrong), hulls_of(rules, false)) else { continue };
+        let (Ok(()), Ok(hulls)) = (solve(rules, &mut wrong), hulls_of(rules, false)) else {
+            continue;
+        };
         for ((plan, key), hull) in plans.iter().zip(&mut keys).zip(hulls) {
             let Some(Slot::Number(value)) = wrong.get(plan.slot) else { continue };
             let value = plan.unit.from_coherent(*value)?;

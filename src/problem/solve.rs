@@ -47,7 +47,9 @@ pub fn hulls(
     let carried: Vec<bool> = template
         .working
         .iter()
-        .map(|step| template.working.iter().any(|later| rules.program(later).reads().contains(&step.slot)))
+        .map(|step| {
+            template.working.iter().any(|later| rules.program(later).reads().contains(&step.slot))
+        })
         .collect();
     let count = |most: usize| -> usize {
         template

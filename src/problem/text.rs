@@ -72,14 +72,11 @@ impl<'a> Shown<'a> {
                 }
             }
         }
-        let nested = nested.into_iter().map(|(name, fields)| {
-            (name, Value::from_iter(fields))
-        });
+        let nested = nested.into_iter().map(|(name, fields)| (name, Value::from_iter(fields)));
         flat.into_iter().chain(nested).collect()
     }
 
     fn value(&self, slot: usize) -> Value {
-        let name = &self.template.names[slot];
         let numbers = match &self.numbers[slot] {
             Slot::Number(number) => vec![*number],
             Slot::List(numbers) => numbers.clone(),
