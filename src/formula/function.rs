@@ -128,6 +128,13 @@ pub static FUNCTIONS: &[Function] = &[
         rule: Rule::OfNumber(Some, |x| Ok(x.ceil())),
     },
     Function {
+        name: "round_down",
+        form: "round_down(x)",
+        about: "the whole number of grams, millilitres or units just below, or x itself when whole",
+        words: "rounded down",
+        rule: Rule::OfNumber(Some, |x| Ok(x.floor())),
+    },
+    Function {
         name: "least",
         form: "least(a, b)",
         about: "the smaller of two",

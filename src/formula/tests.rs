@@ -119,6 +119,7 @@ fn lists_have_their_functions() {
     gives("mean(without(masses, furthest(masses, capacity)))", "1.02");
     gives("how_many(masses, 1 g/unit, 2 g/unit)", "2");
     gives("round_up(2.1 unit)", "3");
+    gives("round_down(2.9 unit)", "2");
     gives("limit(7, 1, 5)", "5");
     gives("root(2.25)", "1.5");
 }

@@ -115,7 +115,9 @@ impl Problem {
     /// # Errors
     /// When the name of an ingredient cannot be filled in.
     pub fn batch(&self, bank: &Bank) -> Result<Vec<BatchLine>, WorkProblem> {
-        let context = self.shown().context(&self.draw);
+        let shown = self.shown();
+        let context = shown.context(&self.draw);
+        let is_step = |slot: usize| self.template.working.iter().any(|step| step.slot == slot);
         let mut lines = Vec::with_capacity(self.template.batch.len());
         for (index, row) in self.template.batch.iter().enumerate() {
             let text = format!("{}#batch/{index}", self.template.id);
@@ -133,7 +135,10 @@ impl Problem {
             };
             lines.push(BatchLine {
                 what: line(&what),
-                each: row.each.and_then(mass),
+                // A dose stays as it was given: 125 mg, not 125.00 mg.
+                each: row.each.and_then(|slot| {
+                    if is_step(slot) { mass(slot) } else { Some(shown.texts(slot).concat()) }
+                }),
                 all: mass(row.all).unwrap_or_default(),
             });
         }

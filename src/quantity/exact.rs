@@ -213,6 +213,12 @@ impl Exact {
         Self::clean(self.0.ceil())
     }
 
+    /// The next whole number downwards: 12.9 and 12 both become 12.
+    #[must_use]
+    pub fn floor(self) -> Self {
+        Self::clean(self.0.floor())
+    }
+
     /// The same value without trailing zeros after the point.
     #[must_use]
     pub fn trimmed(self) -> Self {
