@@ -1,5 +1,6 @@
 //! Puts the files of `question-templates/` into the program.
 
+use std::fmt::Write;
 use std::path::{Path, PathBuf};
 use std::{env, fs, io};
 
@@ -13,10 +14,8 @@ fn main() -> io::Result<()> {
         let shown =
             file.strip_prefix(root).unwrap_or(file).display().to_string().replace('\\', "/");
         let full = fs::canonicalize(file)?;
-        code.push_str(&format!(
-            "    ({shown:?}, include_str!({:?})),\n",
-            full.display().to_string()
-        ));
+        let full = full.display().to_string();
+        writeln!(code, "    ({shown:?}, include_str!({full:?})),").map_err(io::Error::other)?;
     }
     code.push_str("];\n");
     let out = env::var_os("OUT_DIR").map(PathBuf::from).unwrap_or_default();

@@ -27,7 +27,7 @@ impl Bank {
     /// # Errors
     /// Never in a program that passed its tests, which load it.
     pub fn bundled() -> Result<Self, Report> {
-        Self::load(Self::bundled_files())
+        Self::load(&Self::bundled_files())
     }
 
     /// The files of the bank that comes with the program.
@@ -51,14 +51,14 @@ impl Bank {
             is_sources(file) || !own.iter().any(|mine| name(&mine.path) == name(&file.path))
         });
         files.extend(own);
-        Self::load(files)
+        Self::load(&files)
     }
 
     /// A bank of the given files.
     ///
     /// # Errors
     /// Everything that is wrong with any file, all at once.
-    pub fn load(files: Vec<SourceText>) -> Result<Self, Report> {
+    pub fn load(files: &[SourceText]) -> Result<Self, Report> {
         let mut complaints = Vec::new();
         let mut facts = Facts::default();
         for source in files.iter().filter(|file| is_facts(file) && is_sources(file)) {
@@ -88,7 +88,7 @@ impl Bank {
             }
         }
         templates.sort_by(|a, b| (a.objective, &a.id).cmp(&(b.objective, &b.id)));
-        find_doubles(&files, &templates, &mut complaints);
+        find_doubles(files, &templates, &mut complaints);
         let mut environment = texts::environment();
         for template in &templates {
             if let Err(what) = texts::add(&mut environment, template) {

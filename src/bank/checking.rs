@@ -53,7 +53,7 @@ pub(super) fn template(
     });
     let mut values = Vec::new();
     for (name, text) in value_texts {
-        values.extend(values::value(desk, &name, text, &mut names, facts));
+        values.extend(values::value(desk, &name, &text, &mut names, facts));
     }
     let given = names.0.len();
     let step_texts = in_order(desk, "working", written.working, |step| vec![step.is.clone()]);
@@ -61,7 +61,7 @@ pub(super) fn template(
     let require = require(desk, &written.require, &names, given);
     let different = different(desk, &written.different, &values);
     let parts = parts(desk, written.parts, &names);
-    let slips = slips(desk, written.slips, &names, &working, given);
+    let slips = slips(desk, written.slips, &names, given);
     let batch = batch(desk, &written.batch, &names);
     let drawing = written.drawing.as_ref().and_then(|drawing| {
         let at = |key: &str| way!["drawing", key];
@@ -385,13 +385,7 @@ fn tolerance_of(
     }
 }
 
-fn slips(
-    desk: &mut Desk<'_>,
-    entries: Named<SlipText>,
-    names: &Names,
-    working: &[Step],
-    given: usize,
-) -> Vec<Slip> {
+fn slips(desk: &mut Desk<'_>, entries: Named<SlipText>, names: &Names, given: usize) -> Vec<Slip> {
     let mut slips = Vec::new();
     for (id, text) in entries.0 {
         let mut instead = Vec::new();
@@ -415,11 +409,11 @@ fn slips(
                 continue;
             }
             // A wrong step can use what is known before it; a wrong value only other values.
-            let order = |slot: usize| working.iter().position(|step| step.slot == slot);
+            // Slots are numbered in the order in which they are filled.
             let late = program
                 .reads()
                 .iter()
-                .find(|read| **read >= given && (slot < given || order(**read) >= order(slot)));
+                .find(|read| **read >= given && (slot < given || **read >= slot));
             if let Some(late) = late {
                 let what = format!(
                     "the slip uses `{}`, which is not known yet when `{name}` is worked out",

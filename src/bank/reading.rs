@@ -299,7 +299,7 @@ impl Visitor<'_> for StopAt<'_> {
 /// Stops at any value.
 struct Arrive;
 
-impl<'de> Visitor<'de> for Arrive {
+impl Visitor<'_> for Arrive {
     type Value = ();
 
     fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {

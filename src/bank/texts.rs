@@ -65,11 +65,12 @@ pub(super) fn check(desk: &mut Desk<'_>, template: &Template) -> BTreeSet<String
                 continue;
             }
         };
-        for name in parsed.undeclared_variables(true) {
+        let names: BTreeSet<String> = parsed.undeclared_variables(true).into_iter().collect();
+        for name in names {
             // `capacity.number` is the value `capacity`; `drug.name` is a text of its own.
             let base = name.rsplit_once('.').map_or(name.as_str(), |(base, _)| base);
             let found = known.iter().find(|(known, _)| *known == name).or_else(|| {
-                let view = name.ends_with(".number") || name.ends_with(".table");
+                let view = matches!(name.rsplit_once('.'), Some((_, "number" | "table")));
                 known.iter().find(|(known, _)| view && *known == base)
             });
             match found {

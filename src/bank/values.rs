@@ -43,7 +43,7 @@ const MOST_OPTIONS: usize = 20_000;
 pub(super) fn value(
     desk: &mut Desk<'_>,
     name: &String,
-    text: ValueText,
+    text: &ValueText,
     names: &mut Names,
     facts: &Facts,
 ) -> Option<Value> {
@@ -70,12 +70,39 @@ pub(super) fn value(
         );
         return None;
     }
-    let rule = match &text {
+    let rule = match text {
         ValueText { words: Some(words), .. } => word_rule(desk, name, words),
-        ValueText { pick: Some(table), .. } => pick_rule(desk, name, table, &text, names, facts),
-        _ => number_rule(desk, name, &text, names),
-    }?;
-    Some(Value { name: name.clone(), rule })
+        ValueText { pick: Some(table), .. } => pick_rule(desk, name, table, text, names, facts),
+        _ => number_rule(desk, name, text, names),
+    };
+    if rule.is_none() {
+        add_anyway(name, text, names, facts);
+    }
+    Some(Value { name: name.clone(), rule: rule? })
+}
+
+/// Makes the names of a value known although its rule is wrong, so that one mistake is told once.
+fn add_anyway(name: &str, text: &ValueText, names: &mut Names, facts: &Facts) {
+    let table = text.pick.as_deref().and_then(|table| facts.table(table));
+    for column in text.with.iter().flatten() {
+        let kind =
+            table.and_then(|table| table.column(column).map(|place| table.columns[place].kind));
+        let field = format!("{name}.{column}");
+        if let Some(ColumnKind::Number(unit)) = kind
+            && names.find(&field).is_none()
+        {
+            names.add(&field, None, Shape::Number(unit.dimension()), unit);
+        }
+    }
+    let unit = text.unit.as_deref().and_then(|unit| Unit::parse(unit).ok());
+    if let Some(unit) = unit
+        && names.find(name).is_none()
+    {
+        let dimension = unit.dimension();
+        let list = text.around.is_some();
+        let shape = if list { Shape::List(dimension) } else { Shape::Number(dimension) };
+        names.add(name, None, shape, unit);
+    }
 }
 
 /// Names are lower-case letters, digits and underscores.
@@ -109,7 +136,7 @@ fn number_rule(
     };
     let unit = desk.unit(&at("unit"), unit)?;
     let shape = Shape::Number(unit.dimension());
-    let mut add = |names: &mut Names, shape| names.add(name, text.label.clone(), shape, unit);
+    let add = |names: &mut Names, shape| names.add(name, text.label.clone(), shape, unit);
     if let Some(fixed) = &text.fixed {
         let number = desk.number(&at("fixed"), fixed)?;
         return Some(Rule::Fixed { slot: add(names, shape), number });

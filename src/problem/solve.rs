@@ -63,8 +63,8 @@ pub fn hulls(
     };
     let together = !thorough || count(1) > MOST_PATHS;
     let most = if count(usize::MAX) <= MOST_PATHS { usize::MAX } else { 1 };
-    let mut search = Search { rules, carried, wanted, most, raw: Vec::new(), found: Vec::new() };
-    search.raw = slots.clone();
+    let raw = slots.clone();
+    let mut search = Search { rules, carried, wanted, most, raw, found: Vec::new() };
     if together {
         search.run(&mut slots, |_, value| value)?;
         search.run(&mut slots, |step, value| round(step, step.rounding, value, template))?;

@@ -72,8 +72,10 @@ impl<'a> Shown<'a> {
                 }
             }
         }
-        let nested = nested.into_iter().map(|(name, fields)| (name, Value::from_iter(fields)));
-        flat.into_iter().chain(nested).collect()
+        for (name, fields) in nested {
+            flat.insert(name, Value::from(fields));
+        }
+        Value::from(flat)
     }
 
     fn value(&self, slot: usize) -> Value {

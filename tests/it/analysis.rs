@@ -1,6 +1,8 @@
 //! Item analysis against check values computed in exact fractions and with numpy, scipy and
 //! pingouin; where the tables come from stands in `tests/reference/item-analysis.json`.
 
+#![allow(clippy::float_arithmetic, reason = "statistics are compared within a small distance")]
+
 use castmark::analysis::{
     Scores, Statistic, Undefined, distractors, items, reliability, spearman_brown,
 };
