@@ -21,6 +21,8 @@ pub struct Code {
 pub enum CodeProblem {
     /// There is no point between the template and the letters.
     NoPoint,
+    /// Nothing stands before the point.
+    NoTemplate,
     /// There are too few or too many letters.
     Length(usize),
     /// A letter does not belong to the alphabet.
@@ -35,6 +37,10 @@ impl fmt::Display for CodeProblem {
             Self::NoPoint => f.write_str(
                 "expected a template, a point and nine letters, as in `base-one-drug.k7m2-9qfxt`, \
                  found no point; copy the whole code from the sheet",
+            ),
+            Self::NoTemplate => f.write_str(
+                "expected the name of a template before the point, found nothing; copy the whole \
+                 code from the sheet",
             ),
             Self::Length(found) => write!(
                 f,
@@ -77,6 +83,10 @@ impl Code {
     /// When it is no code, or a letter is wrong or two are swapped.
     pub fn parse(text: &str) -> Result<Self, CodeProblem> {
         let (template, letters) = text.trim().rsplit_once('.').ok_or(CodeProblem::NoPoint)?;
+        let template = template.trim().to_ascii_lowercase();
+        if template.is_empty() {
+            return Err(CodeProblem::NoTemplate);
+        }
         let letters: Vec<char> = letters
             .chars()
             .filter(|letter| !matches!(letter, '-' | ' '))
@@ -92,7 +102,7 @@ impl Code {
             return Err(CodeProblem::Check);
         }
         let number = number.iter().fold(0, |number, value| number << 5 | u64::from(*value));
-        Ok(Self { template: template.trim().to_lowercase(), number })
+        Ok(Self { template, number })
     }
 
     /// The seed of the problem.
@@ -128,17 +138,17 @@ impl fmt::Display for Code {
 /// The values are taken as numbers of the field of 32 elements and each is multiplied by another
 /// power of a generator before they are added: a single wrong letter changes the sum, and so does a
 /// swap of any two different letters, up to 31 letters.
-pub(crate) fn check_letter(values: &[u8]) -> u8 {
+fn check_letter(values: &[u8]) -> u8 {
     values.iter().rev().fold(0, |sum, value| double(sum ^ value))
 }
 
 /// The letter of a value below 32.
-pub(crate) fn letter(value: u8) -> char {
+fn letter(value: u8) -> char {
     char::from(LETTERS[usize::from(value & 31)])
 }
 
 /// The value of a letter.
-pub(crate) fn value(letter: char) -> Result<u8, CodeProblem> {
+fn value(letter: char) -> Result<u8, CodeProblem> {
     LETTERS
         .iter()
         .position(|known| char::from(*known) == letter)
@@ -154,63 +164,109 @@ fn double(value: u8) -> u8 {
 
 #[cfg(test)]
 mod tests {
-    use super::*;
     use proptest::prelude::*;
 
+    use super::*;
+
     #[track_caller]
-    fn refuses(text: &str, message: &str) {
+    fn check(text: &str, message: &str) {
         assert_eq!(Code::parse(text).unwrap_err().to_string(), message);
+    }
+
+    #[test]
+    fn is_written_in_two_groups_of_letters() {
+        // These letters pin the form of a code, so that printed sheets keep their worth.
+        assert_eq!(Code::new("base-one-drug", 0).to_string(), "base-one-drug.aaaa-aaaaa");
+        let code = Code::new("base-one-drug", 123_456_789_012);
+        assert_eq!(code.to_string(), "base-one-drug.du9k-ugswu");
+        assert!(Code::parse("base-one-drug.k7m2-9qfxt").is_ok());
     }
 
     #[test]
     fn reads_a_code_however_it_is_copied() {
         let code = Code::new("base-one-drug", 123_456_789_012);
         let shown = code.to_string();
-        assert_eq!(Code::parse(&shown), Ok(code.clone()));
-        assert_eq!(Code::parse(&format!(" {} ", shown.to_uppercase())), Ok(code.clone()));
-        assert_eq!(
-            Code::parse(&shown.replace('-', "").replace("baseonedrug", "base-one-drug")),
-            Ok(code)
-        );
+        let (template, letters) = shown.split_once('.').unwrap();
+        for copied in [
+            shown.clone(),
+            format!("  {shown} "),
+            shown.to_uppercase(),
+            format!("{template}.{}", letters.replace('-', "")),
+            format!("{template}. {}", letters.replace('-', " ")),
+        ] {
+            assert_eq!(Code::parse(&copied), Ok(code.clone()), "{copied}");
+        }
     }
 
     #[test]
     fn refuses_what_is_no_code_and_says_why() {
-        refuses(
+        check(
             "k7m2",
             "expected a template, a point and nine letters, as in `base-one-drug.k7m2-9qfxt`, found no \
              point; copy the whole code from the sheet",
         );
-        refuses(
+        check(
+            ".k7m2-9qfxt",
+            "expected the name of a template before the point, found nothing; copy the whole code \
+             from the sheet",
+        );
+        check(
             "base.k7m2",
             "expected nine letters after the point, found 4; copy the whole code from the sheet",
         );
-        refuses(
+        check(
+            "base.k7m2-9qfxtt",
+            "expected nine letters after the point, found 10; copy the whole code from the sheet",
+        );
+        check(
             "base.k7m2-9qf10",
             "expected letters and digits other than i, o, 0 and 1, found `1`; look at the code again",
         );
-        refuses(
+        check(
             "base.aaaa-aaaab",
             "the check letter does not fit: one letter is wrong or two are swapped; look at the code \
              again",
         );
     }
 
+    #[test]
+    fn the_number_is_taken_below_forty_bits() {
+        assert_eq!(Code::new("t", Code::NUMBERS + 5).number, 5);
+    }
+
     proptest! {
         #![proptest_config(ProptestConfig::with_cases(200))]
 
         #[test]
-        fn any_wrong_letter_and_any_swap_is_caught(number in 0..Code::NUMBERS, a in 0_usize..9, b in 0_usize..9, other in 0_u8..32) {
-            let code = Code::new("t", number);
-            let letters: Vec<char> = code.to_string()[2..].chars().filter(|c| *c != '-').collect();
+        fn any_wrong_letter_and_any_swap_is_caught(
+            number in 0..Code::NUMBERS,
+            a in 0_usize..9,
+            b in 0_usize..9,
+            other in 0_u8..32,
+        ) {
+            let letters: Vec<char> =
+                Code::new("t", number).to_string()[2..].chars().filter(|c| *c != '-').collect();
+            let reads = |letters: &[char]| {
+                let text: String = letters.iter().collect();
+                Code::parse(&format!("t.{text}")).is_ok()
+            };
             let mut wrong = letters.clone();
             wrong[a] = letter(other);
-            let text: String = wrong.iter().collect();
-            prop_assert_eq!(Code::parse(&format!("t.{text}")).is_ok(), wrong == letters);
+            prop_assert_eq!(reads(&wrong), wrong == letters);
             let mut swapped = letters.clone();
             swapped.swap(a, b);
-            let text: String = swapped.iter().collect();
-            prop_assert_eq!(Code::parse(&format!("t.{text}")).is_ok(), swapped == letters);
+            prop_assert_eq!(reads(&swapped), swapped == letters);
+        }
+
+        #[test]
+        fn no_text_is_too_odd_to_be_read(text in "\\PC{0,40}") {
+            let _ = Code::parse(&text);
+        }
+
+        #[test]
+        fn what_is_written_is_read_back(number in 0..Code::NUMBERS) {
+            let code = Code::new("base-one-drug", number);
+            prop_assert_eq!(Code::parse(&code.to_string()), Ok(code));
         }
     }
 }

@@ -2,7 +2,7 @@
 //!
 //! A [`Seed`] is made from a key and some names; a [`Stream`] of random numbers flows from it; the
 //! [`Space`] of a template says how many draws there are and turns a place in it into a [`Draw`]; a
-//! [`Permutation`] gives every candidate of a class a place of their own; a [`Code`] is what is
+//! [`Count`] says how many of them are fair problems; a [`Permutation`] gives every candidate of a class a place of their own; a [`Code`] is what is
 //! printed to find a practice problem again.
 //!
 //! Nothing here depends on the helpers of the random number library, whose values may change from
@@ -10,12 +10,16 @@
 
 mod seed;
 mod stream;
+mod drawn;
 mod space;
+mod count;
 mod permutation;
 mod code;
 
 pub use code::{Code, CodeProblem};
+pub use count::Count;
+pub use drawn::{Draw, NoValue};
 pub use permutation::Permutation;
 pub use seed::Seed;
-pub use space::{Draw, Space};
+pub use space::Space;
 pub use stream::Stream;

@@ -1,11 +1,20 @@
 //! The seed of a stream.
 
+use std::fmt;
+
 use hmac::{Hmac, KeyInit, Mac};
 use sha2::Sha256;
 
 /// Thirty-two bytes from which a [`super::Stream`] flows.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, PartialEq, Eq)]
 pub struct Seed([u8; 32]);
+
+impl fmt::Debug for Seed {
+    /// Without the bytes: whoever has the seed of a paper has its answers.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("Seed(..)")
+    }
+}
 
 impl Seed {
     /// HMAC-SHA-256 (RFC 2104, FIPS 180-4) of the domain and the fields under the key.
@@ -40,11 +49,16 @@ mod tests {
 
     #[test]
     fn agrees_with_an_independent_implementation() {
-        // Computed with Python's hmac and hashlib over the same length-prefixed fields.
+        // tests/reference/random.md, computed with the hmac and hashlib of Python.
         let seed =
             Seed::derive(b"course-secret", "paper:v1", &["2026-MECH-01", "s1234567", "A", "q07"]);
         let hex: String = seed.bytes().iter().map(|byte| format!("{byte:02x}")).collect();
         assert_eq!(hex, "a5a1e573fcbe1438913044e62b81f0fb853d86dfe8c92af6519e2e7189721807");
+    }
+
+    #[test]
+    fn shows_nothing_of_itself() {
+        assert_eq!(format!("{:?}", Seed::from_bytes([9; 32])), "Seed(..)");
     }
 
     #[test]

@@ -191,9 +191,8 @@ impl Problem {
         place: u128,
         looks: &mut Stream,
     ) -> Result<Solved, Refusal> {
-        let draw = space
-            .draw(template, place, looks)
-            .map_err(|fault| Refusal::NoResult(fault.range.start))?;
+        let draw =
+            space.draw(template, place, looks).map_err(|none| Refusal::NoResult(none.slot))?;
         for (one, other) in &template.different {
             if row(template, *one, &draw) == row(template, *other, &draw) {
                 return Err(Refusal::SameRow(*one, *other));
