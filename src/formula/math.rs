@@ -1,6 +1,6 @@
 //! A formula as it is shown, before anybody decides how it is drawn.
 
-use super::function::Rule;
+use super::function::{Function, Rule};
 use super::tree::{Node, NodeKind, Operator};
 
 /// How the names and numbers of a formula are shown.
@@ -61,6 +61,10 @@ pub enum Sign {
     And,
     /// Or.
     Or,
+    /// A list, and what is left out of it.
+    Without,
+    /// A list, and what one of its values is furthest from.
+    From,
 }
 
 /// How one thing of a chain follows from the one before it.
@@ -92,6 +96,7 @@ impl Math {
             Self::Pair(_, Sign::And, _) => 2,
             Self::Pair(_, Sign::Plus | Sign::Minus, _) | Self::Minus(_) => 5,
             Self::Pair(_, Sign::Times, _) => 6,
+            Self::Pair(_, Sign::Without | Sign::From, _) => 9,
             Self::Pair(..) => 4,
             Self::Chain(..) => 0,
             _ => 9,
@@ -146,6 +151,7 @@ pub(super) fn show(node: &Node, words: &dyn Words, numbers: bool) -> Math {
                     let count = list_of(&given[0], words).len();
                     Math::Number(count.to_string())
                 }
+                (Rule::Without | Rule::ListAndNumber(_), ..) => about_a_list(function, shown),
                 _ => Math::Said(function.words.to_owned(), shown),
             }
         }
@@ -160,6 +166,16 @@ fn name_of(name: &str, words: &dyn Words, numbers: bool) -> Math {
     match values.len() {
         1 => Math::Number(values.remove(0)),
         _ => Math::Label(words.label(name)),
+    }
+}
+
+/// `masses without 0.78 g`, `furthest of masses from 1.02 g`.
+fn about_a_list(function: &Function, mut shown: Vec<Math>) -> Math {
+    let value = shown.pop().unwrap_or_else(nothing);
+    let list = shown.pop().unwrap_or_else(nothing);
+    match function.rule {
+        Rule::Without => Math::pair(list, Sign::Without, value),
+        _ => Math::Said(function.words.to_owned(), vec![Math::pair(list, Sign::From, value)]),
     }
 }
 

@@ -39,7 +39,9 @@ fn write(math: &Math, out: &mut String) {
             out.push_str("<mrow>");
             write(left, out);
             match sign.text() {
-                word @ ("and" | "or") => element("mtext", &format!("\u{a0}{word}\u{a0}"), out),
+                word @ ("and" | "or" | "without" | "from") => {
+                    element("mtext", &format!("\u{a0}{word}\u{a0}"), out)
+                }
                 sign => element("mo", sign, out),
             }
             write(right, out);

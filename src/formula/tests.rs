@@ -244,6 +244,16 @@ fn shows_names_and_numbers() {
     );
     shows("drug_mass / (1 - 1 / dv)", "drug mass ÷ (1 − 1 ÷ dv)", "0.60 g ÷ (1 − 1 ÷ 1.5)");
     shows("mean(masses)", "mean of masses", "(1.01 g + 1.03 g + 0.80 g) ÷ 3");
+    shows(
+        "furthest(masses, capacity)",
+        "furthest of masses from capacity",
+        "furthest of masses from 1.02 g",
+    );
+    shows(
+        "mean(without(masses, capacity))",
+        "mean of masses without capacity",
+        "mean of masses without 1.02 g",
+    );
     shows("(number + 2 unit) * capacity", "(number + 2) × capacity", "(12 + 2) × 1.02 g");
 }
 

@@ -20,7 +20,7 @@ fn write(math: &Math, out: &mut String) {
         Math::Pair(left, sign, right) => {
             write(left, out);
             match sign.text() {
-                word @ ("and" | "or") => quoted(&format!(" {word} "), out),
+                word @ ("and" | "or" | "without" | "from") => quoted(&format!(" {word} "), out),
                 sign => {
                     out.push(' ');
                     out.push_str(sign);
