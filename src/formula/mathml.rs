@@ -40,7 +40,7 @@ fn write(math: &Math, out: &mut String) {
             write(left, out);
             match sign.text() {
                 word @ ("and" | "or" | "without" | "from") => {
-                    element("mtext", &format!("\u{a0}{word}\u{a0}"), out)
+                    element("mtext", &format!("\u{a0}{word}\u{a0}"), out);
                 }
                 sign => element("mo", sign, out),
             }

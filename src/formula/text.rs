@@ -65,9 +65,8 @@ fn write(math: &Math, out: &mut String) {
 fn side(math: &Math, weakest: u8, out: &mut String) {
     let strength = match math {
         Math::Pair(_, Sign::Times, _) | Math::Fraction(..) => 6,
-        Math::Pair(_, Sign::Without | Sign::From, _) => 7,
+        Math::Said(..) | Math::Pair(_, Sign::Without | Sign::From, _) => 7,
         Math::Pair(..) | Math::Minus(_) | Math::Chain(..) => 5,
-        Math::Said(..) => 7,
         _ => 9,
     };
     if strength < weakest {
