@@ -3,6 +3,8 @@
 use std::borrow::Cow;
 use std::fmt::Write;
 
+use crate::quantity::UNITS;
+
 /// The text without characters that have no place on paper: control characters other than line
 /// feeds (tabs become blanks), and marks that turn the direction of reading around.
 pub(super) fn plain(text: &str) -> Cow<'_, str> {
@@ -21,6 +23,28 @@ pub(super) fn plain(text: &str) -> Cow<'_, str> {
 fn unwanted(c: char) -> bool {
     c.is_control()
         || matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{fffe}' | '\u{ffff}')
+}
+
+/// Whether the blank between two words must not break: `2 g`, `0.91 g/mL`, `5 %`.
+pub(super) fn belong_together(before: &str, after: &str) -> bool {
+    let number = before.trim_start_matches(['(', '-', '\u{2212}']);
+    let unit = after.trim_end_matches([')', ',', '.', ';', ':', '?', '!']);
+    let symbol = |part: &str| UNITS.iter().any(|row| row.symbol == part && part != "unit");
+    number.starts_with(|c: char| c.is_ascii_digit())
+        && number.bytes().all(|b| b.is_ascii_digit() || b == b'.')
+        && unit.split('/').all(symbol)
+}
+
+/// Writes text for HTML as [`html`] does, with each number kept on the line of its unit.
+pub(super) fn html_text(out: &mut String, text: &str) {
+    let mut before = "";
+    for (n, word) in text.split(' ').enumerate() {
+        if n > 0 {
+            out.push(if belong_together(before, word) { '\u{a0}' } else { ' ' });
+        }
+        html(out, word);
+        before = word;
+    }
 }
 
 /// Writes text for HTML, safe between tags and in quoted attributes.
@@ -135,6 +159,16 @@ mod tests {
         let mut out = String::new();
         html(&mut out, "<b title=\"x\" id='y'>&amp;</b> 5 g/mL");
         assert_eq!(out, "&lt;b title=&quot;x&quot; id=&#39;y&#39;&gt;&amp;amp;&lt;/b&gt; 5 g/mL");
+    }
+
+    #[test]
+    fn a_number_stays_with_its_unit() {
+        let mut out = String::new();
+        html_text(&mut out, "marked 2 g, 0.91 g/mL (5 % w/w); 12 gram of 3 and 4 units < 5");
+        assert_eq!(
+            out,
+            "marked 2\u{a0}g, 0.91\u{a0}g/mL (5\u{a0}% w/w); 12 gram of 3 and 4 units &lt; 5"
+        );
     }
 
     #[test]

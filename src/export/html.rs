@@ -17,7 +17,7 @@ static FORMAT: Format = Format {
     name: "html",
     file: "sheet.html.jinja",
     source: include_str!("../../exports/layouts/sheet.html.jinja"),
-    escape: escape::html,
+    escape: escape::html_text,
     formula,
     drawn: |picture, number| Value::from_safe_string(picture.svg(&format!("drawing-{number}"))),
     compiled: OnceLock::new(),

@@ -2,6 +2,8 @@
 
 use textwrap::core::display_width;
 
+use super::escape;
+
 /// The narrowest line that is set.
 pub(super) const NARROWEST: usize = 30;
 
@@ -18,8 +20,12 @@ pub(super) fn hang(text: &str, width: usize, first: &str, rest: &str) -> String 
     out.push_str(first);
     let mut used = display_width(first);
     let mut begun = false;
-    for word in text.split_whitespace() {
-        let wide = display_width(word);
+    let mut words = text.split_whitespace().peekable();
+    while let Some(word) = words.next() {
+        let mut wide = display_width(word);
+        // A number goes to the next line together with its unit.
+        let unit = words.next_if(|next| escape::belong_together(word, next));
+        wide += unit.map_or(0, |unit| 1 + display_width(unit));
         if begun && used + 1 + wide > width {
             out.push('\n');
             out.push_str(rest);
@@ -30,7 +36,11 @@ pub(super) fn hang(text: &str, width: usize, first: &str, rest: &str) -> String 
             out.push(' ');
             used += 1;
         }
-        used = broken(&mut out, word, wide, used, width, rest);
+        used = broken(&mut out, word, used, width, rest);
+        if let Some(unit) = unit {
+            out.push(' ');
+            used = broken(&mut out, unit, used + 1, width, rest);
+        }
         begun = true;
     }
     out.truncate(out.trim_end().len());
@@ -38,14 +48,8 @@ pub(super) fn hang(text: &str, width: usize, first: &str, rest: &str) -> String 
 }
 
 /// Writes a word, broken where it alone is longer than the line; tells how much of the line is used.
-fn broken(
-    out: &mut String,
-    word: &str,
-    wide: usize,
-    used: usize,
-    width: usize,
-    rest: &str,
-) -> usize {
+fn broken(out: &mut String, word: &str, used: usize, width: usize, rest: &str) -> usize {
+    let wide = display_width(word);
     if used + wide <= width {
         out.push_str(word);
         return used + wide;
@@ -145,6 +149,14 @@ mod tests {
         assert_eq!(
             hang("see abcdefghijklmnopqrstuvwxyz0123456789", 30, "- ", "  "),
             "- see\n  abcdefghijklmnopqrstuvwxyz01\n  23456789"
+        );
+    }
+
+    #[test]
+    fn a_number_is_not_parted_from_its_unit() {
+        assert_eq!(
+            hang("a mould of glass marked with 2 g.", 30, "", ""),
+            "a mould of glass marked with\n2 g."
         );
     }
 

@@ -10,6 +10,7 @@
 //! then one file per format.
 
 mod sheet;
+mod compose;
 mod picture;
 mod escape;
 mod lines;
@@ -22,6 +23,7 @@ mod json;
 
 use std::fmt;
 
+pub use compose::ComposeProblem;
 pub use html::Html;
 pub use json::Json;
 pub use layout::{Layout, LayoutProblem};

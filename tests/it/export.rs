@@ -7,10 +7,12 @@ mod retold;
 #[path = "export/sample.rs"]
 mod sample;
 
+use castmark::bank::Bank;
 use castmark::export::{
-    CAUTION, Candidate, Contents, EXPORTERS, Exporter, Html, Json, Markdown, Options, PaperSize,
-    Sheet, Text, TypeSize, exporter,
+    CAUTION, Candidate, Contents, EXPORTERS, Entry, Exporter, Html, Json, Markdown, Options,
+    PaperSize, Sheet, Text, TypeSize, exporter,
 };
+use castmark::problem::Problem;
 
 use retold::retold;
 use sample::sheet;
@@ -237,6 +239,41 @@ fn an_empty_sheet_is_still_a_sheet() {
     for exporter in EXPORTERS {
         assert!(text(*exporter, &sheet, &Options::default()).contains("paper 2"));
     }
+}
+
+#[test]
+fn every_template_of_the_bank_makes_a_sheet_in_every_format() {
+    let bank = Bank::bundled().unwrap_or_else(|report| panic!("{}", report.plain()));
+    let problems: Vec<Problem> = bank
+        .templates()
+        .iter()
+        .map(|template| {
+            Problem::draw(&bank, template, 7).unwrap_or_else(|problem| panic!("{problem}"))
+        })
+        .collect();
+    for contents in [Contents::QUESTIONS, Contents::ALL] {
+        let sheet = Sheet::of(&bank, &problems, "Every template once", contents).unwrap();
+        assert_eq!(sheet.entries.len(), problems.len());
+        assert_eq!(sheet.marks(), problems.iter().map(Problem::marks).sum::<u32>());
+        for exporter in EXPORTERS {
+            text(*exporter, &sheet, &Options::default());
+        }
+        markup::read(&text(&Html, &sheet, &Options::default()));
+        for line in text(&Text, &sheet, &Options::default()).lines() {
+            assert!(line.chars().count() <= 80, "too wide: {line}");
+        }
+    }
+}
+
+#[test]
+fn a_problem_without_solutions_wanted_brings_no_working() {
+    let bank = Bank::bundled().unwrap_or_else(|report| panic!("{}", report.plain()));
+    let Some(template) = bank.templates().first() else { panic!("the bank is empty") };
+    let problem = Problem::draw(&bank, template, 1).unwrap();
+    let entry = |contents| Entry::of(&bank, &problem, contents).unwrap();
+    assert!(entry(Contents::QUESTIONS).working.is_empty());
+    assert_eq!(entry(Contents::SOLUTIONS).working.len(), template.working.len());
+    assert_eq!(entry(Contents::KEY).code, problem.code.as_ref().map(ToString::to_string));
 }
 
 #[test]
