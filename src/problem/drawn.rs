@@ -1,17 +1,17 @@
 //! The problem itself.
 
 use std::collections::BTreeMap;
-use std::fmt;
 use std::sync::Arc;
 
 use crate::bank::{Bank, Template, Wanted};
-use crate::draw::{Code, Draw, Seed, Space, Stream};
+use crate::draw::{Code, Count, Draw, NoValue, Seed, Space, Stream};
 use crate::formula::Slot;
+use crate::quantity::Exact;
 
 use super::key::keys;
+use super::shown::{Shown, fill_in, line};
 use super::solve::{Rules, solve};
-use super::text::{Shown, blocks, line, render};
-use super::{Block, Part, Response};
+use super::{Block, DrawProblem, NumberKey, Part, Refusal, Response};
 
 /// How often a draw is tried again before the template is given up.
 const MOST_TRIES: u64 = 2000;
@@ -33,88 +33,6 @@ pub struct Problem {
     pub parts: Vec<Part>,
 }
 
-/// Why a problem could not be drawn.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum DrawProblem {
-    /// The bank has no such template.
-    NoTemplate(String),
-    /// The template has more draws than can be numbered.
-    TooLarge(String),
-    /// Draw after draw was refused.
-    NoDraw {
-        /// The template.
-        template: String,
-        /// How many draws were tried.
-        tries: u64,
-        /// What refused the most of them, and how many.
-        most: (Refusal, u64),
-    },
-    /// A text of the template cannot be filled in.
-    Text {
-        /// The template.
-        template: String,
-        /// What is wrong.
-        what: String,
-    },
-}
-
-/// Why a draw is not a fair problem.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Refusal {
-    /// A requirement does not hold; its place in the template, from 0.
-    Requirement(usize),
-    /// Two picks that must differ are the same row.
-    SameRow(usize, usize),
-    /// A step has no result; its slot.
-    NoResult(usize),
-    /// The answer of a part is not above zero.
-    Senseless(usize),
-    /// A slip leads to a number that would be marked right; the slip and the part.
-    ConfusedSlip(usize, usize),
-}
-
-impl fmt::Display for DrawProblem {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::NoTemplate(id) => write!(
-                f,
-                "there is no template `{id}` in the bank; `castmark bank list` shows all of them"
-            ),
-            Self::TooLarge(id) => write!(
-                f,
-                "template `{id}` has more draws than can be numbered; give it fewer values"
-            ),
-            Self::NoDraw { template, tries, most: (refusal, times) } => write!(
-                f,
-                "template `{template}` gave no fair problem in {tries} draws; {times} of them were \
-                 refused because {refusal}; widen its values"
-            ),
-            Self::Text { template, what } => {
-                write!(f, "a text of template `{template}` cannot be filled in: {what}")
-            }
-        }
-    }
-}
-
-impl std::error::Error for DrawProblem {}
-
-impl fmt::Display for Refusal {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Requirement(n) => write!(f, "requirement {} does not hold", n + 1),
-            Self::SameRow(..) => f.write_str("two picks are the same row"),
-            Self::NoResult(_) => f.write_str("a step has no result"),
-            Self::Senseless(part) => write!(f, "the answer of part {} is not above zero", part + 1),
-            Self::ConfusedSlip(slip, part) => write!(
-                f,
-                "slip {} cannot be told from a right answer of part {}",
-                slip + 1,
-                part + 1
-            ),
-        }
-    }
-}
-
 impl Problem {
     /// The practice problem of a code.
     ///
@@ -134,13 +52,16 @@ impl Problem {
     /// # Errors
     /// When no fair problem is found.
     pub fn draw(bank: &Bank, template: &Arc<Template>, number: u64) -> Result<Self, DrawProblem> {
-        Self::from_code(bank, &Code::new(&template.id, number))
+        let code = Code::new(&template.id, number);
+        let mut problem = Self::from_seed(bank, template, &code.seed())?;
+        problem.code = Some(code);
+        Ok(problem)
     }
 
-    /// The problem of a seed: places are drawn until one is fair.
+    /// The problem of a seed: stream 0 gives places until one is fair, stream 1 gives its looks.
     ///
     /// # Errors
-    /// When no fair problem is found.
+    /// When none of 2000 places is fair, naming what refused most of them.
     pub fn from_seed(
         bank: &Bank,
         template: &Arc<Template>,
@@ -157,31 +78,16 @@ impl Problem {
                 Err(refusal) => *refused.entry(refusal).or_default() += 1,
             }
         }
-        let most = refused
-            .into_iter()
-            .max_by_key(|(_, times)| *times)
-            .unwrap_or((Refusal::Requirement(0), 0));
-        Err(DrawProblem::NoDraw { template: template.id.clone(), tries: MOST_TRIES, most })
+        let most = refused.into_iter().max_by_key(|(_, times)| *times);
+        Err(DrawProblem::NoDraw {
+            template: template.id.clone(),
+            tries: MOST_TRIES,
+            because: most.map(|(refusal, _)| refusal.explain(template)).unwrap_or_default(),
+            times: most.map_or(0, |(_, times)| times),
+        })
     }
 
-    /// The problem at one place of a template's space.
-    ///
-    /// # Errors
-    /// Why the draw there is not fair, or why a text cannot be filled in.
-    pub fn at(
-        bank: &Bank,
-        template: &Arc<Template>,
-        space: &Space,
-        place: u128,
-        looks: &mut Stream,
-    ) -> Result<Result<Self, Refusal>, DrawProblem> {
-        match Self::solved(template, space, place, looks) {
-            Ok(solved) => solved.problem(bank, template).map(Ok),
-            Err(refusal) => Ok(Err(refusal)),
-        }
-    }
-
-    /// Draws and solves without filling in any text.
+    /// Draws and solves the place of a template's space without filling in any text.
     ///
     /// # Errors
     /// Why the draw is not fair.
@@ -191,35 +97,57 @@ impl Problem {
         place: u128,
         looks: &mut Stream,
     ) -> Result<Solved, Refusal> {
-        let draw =
-            space.draw(template, place, looks).map_err(|none| Refusal::NoResult(none.slot))?;
+        let no_result = |none: NoValue| Refusal::NoResult(none.slot);
+        let draw = space.draw(template, place, looks).map_err(no_result)?;
         for (one, other) in &template.different {
             if row(template, *one, &draw) == row(template, *other, &draw) {
                 return Err(Refusal::SameRow(*one, *other));
             }
         }
         let mut slots = draw.slots.clone();
-        let holds = |early: bool, slots: &[Slot]| {
-            let failed = template
-                .require
-                .iter()
-                .position(|one| one.early == early && one.program.holds(slots) != Ok(true));
-            failed.map_or(Ok(()), |n| Err(Refusal::Requirement(n)))
-        };
-        holds(true, &slots)?;
-        solve(Rules::of(template), &mut slots).map_err(|(slot, _)| Refusal::NoResult(slot))?;
-        holds(false, &slots)?;
-        let solved = Solved::new(template, draw, slots).ok_or(Refusal::NoResult(0))?;
+        hold(template, true, &slots)?;
+        solve(Rules::of(template), &mut slots).map_err(no_result)?;
+        hold(template, false, &slots)?;
+        let solved = Solved::new(template, draw, slots).map_err(no_result)?;
         for (part, response) in solved.responses.iter().enumerate() {
-            let Response::Number(key) = response;
-            if !key.is_sensible() {
-                return Err(Refusal::Senseless(part));
-            }
-            if let Some(slip) = key.confused_slip() {
-                return Err(Refusal::ConfusedSlip(slip, part));
+            match response {
+                Response::Number(key) if !key.is_sensible() => {
+                    return Err(Refusal::Senseless(part));
+                }
+                Response::Number(key) => {
+                    if let Some(slip) = key.confused_slip() {
+                        return Err(Refusal::ConfusedSlip(slip, part));
+                    }
+                }
             }
         }
         Ok(solved)
+    }
+
+    /// How many places of a template's space make a fair problem; `None` when the space is too large
+    /// to be numbered.
+    pub fn count(template: &Template) -> Option<Count> {
+        let space = Space::of(template)?;
+        // Whether a place is fair does not depend on its looks.
+        let looks = Seed::derive(b"castmark count", "castmark count 1", &["looks"]);
+        Some(Count::of(&template.id, space.size, |place| {
+            Self::solved(template, &space, place, &mut Stream::new(&looks)).is_ok()
+        }))
+    }
+
+    /// The keys of the numeric parts, each with the place of its part, as they would be if the steps
+    /// of these slots had these coherent numbers: for following a candidate's own earlier answers.
+    ///
+    /// # Errors
+    /// The step that has no result from these numbers.
+    pub fn keys_following(
+        &self,
+        own: &[(usize, Exact)],
+    ) -> Result<Vec<(usize, NumberKey)>, NoValue> {
+        let rules = Rules::of(&self.template).carrying(own);
+        let mut slots = self.slots.clone();
+        solve(rules, &mut slots)?;
+        keys(rules, &slots)
     }
 
     /// Marks for the whole problem.
@@ -228,7 +156,7 @@ impl Problem {
     }
 
     /// The values as texts show them.
-    pub(super) fn shown(&self) -> Shown<'_> {
+    pub(super) fn shown(&self) -> Shown {
         Shown::new(&self.template, &self.draw, &self.slots)
     }
 }
@@ -242,20 +170,19 @@ pub struct Solved {
 }
 
 impl Solved {
-    /// Makes the keys; `None` when a number grows too large.
-    pub(super) fn new(template: &Template, draw: Draw, slots: Vec<Slot>) -> Option<Self> {
-        let mut numbers = keys(template, &slots).ok()?.into_iter();
-        let responses = template
-            .parts
-            .iter()
-            .map(|part| match &part.wanted {
-                Wanted::Number(_) => numbers.next().map(Response::Number),
+    /// Makes the keys.
+    pub(super) fn new(template: &Template, draw: Draw, slots: Vec<Slot>) -> Result<Self, NoValue> {
+        let mut numbers = keys(Rules::of(template), &slots)?.into_iter();
+        let parts = template.parts.iter();
+        let responses = parts
+            .filter_map(|part| match &part.wanted {
+                Wanted::Number(_) => numbers.next().map(|(_, key)| Response::Number(key)),
             })
-            .collect::<Option<_>>()?;
-        Some(Self { draw, slots, responses })
+            .collect();
+        Ok(Self { draw, slots, responses })
     }
 
-    /// The answers, with their keys.
+    /// The answers with their keys, in the order of the parts.
     pub fn responses(&self) -> &[Response] {
         &self.responses
     }
@@ -265,22 +192,25 @@ impl Solved {
         &self.draw
     }
 
+    /// All values and steps by slot, in coherent units.
+    pub fn slots(&self) -> &[Slot] {
+        &self.slots
+    }
+
     /// Fills in the texts.
-    pub(super) fn problem(
-        self,
-        bank: &Bank,
-        template: &Arc<Template>,
-    ) -> Result<Problem, DrawProblem> {
+    ///
+    /// # Errors
+    /// When a text of the template cannot be filled in.
+    pub fn problem(self, bank: &Bank, template: &Arc<Template>) -> Result<Problem, DrawProblem> {
         let shown = Shown::new(template, &self.draw, &self.slots);
-        let context = shown.context(&self.draw);
+        let context = shown.context();
         let id = &template.id;
         let text = |name: String| {
-            render(bank.texts(), &name, &context).map_err(|error| DrawProblem::Text {
-                template: id.clone(),
-                what: error.to_string(),
-            })
+            fill_in(bank, &name, &context)
+                .map_err(|what| DrawProblem::Text { template: id.clone(), what })
         };
-        let stem = blocks(&text(format!("{id}#stem/{}", self.draw.wording))?, &shown);
+        let stem = text(format!("{id}#stem/{}", self.draw.wording))?;
+        let stem = Block::read(&stem, |slot| shown.table(slot));
         let mut parts = Vec::with_capacity(template.parts.len());
         for (plan, response) in template.parts.iter().zip(self.responses) {
             let ask = line(&text(format!("{id}#ask/{}", plan.id))?);
@@ -294,6 +224,16 @@ impl Solved {
             stem,
             parts,
         })
+    }
+}
+
+/// Whether the requirements hold that can be tested before solving, or the others.
+fn hold(template: &Template, early: bool, slots: &[Slot]) -> Result<(), Refusal> {
+    let mut requirements = template.require.iter().enumerate();
+    // A condition that has no result holds no more than one that is false.
+    match requirements.find(|(_, one)| one.early == early && one.program.holds(slots) != Ok(true)) {
+        Some((place, _)) => Err(Refusal::Requirement(place)),
+        None => Ok(()),
     }
 }
 

@@ -1,61 +1,55 @@
 //! Making the keys of a problem.
 
-use crate::bank::{NumberPlan, Template, Tolerance, Wanted};
+use crate::bank::{NumberPlan, Tolerance, Wanted};
+use crate::draw::NoValue;
 use crate::formula::Slot;
 use crate::quantity::{Arithmetic, Dimension, Exact};
 
-use super::solve::{Rules, hulls, solve};
+use super::solve::{Hull, Paths, Rules};
 use super::{NumberKey, SlipValue};
 
-/// The keys of the numeric parts, in the order of the parts; `slots` hold the values and solved
-/// steps.
-pub(super) fn keys(template: &Template, slots: &[Slot]) -> Result<Vec<NumberKey>, Arithmetic> {
-    let plans: Vec<&NumberPlan> = template
-        .parts
-        .iter()
-        .map(|part| match &part.wanted {
-            Wanted::Number(plan) => plan,
+/// The keys of the numeric parts, each with the place of its part; `slots` hold the values and
+/// solved steps.
+///
+/// # Errors
+/// The value that has no result along some legal way of rounding, or is too large for its unit.
+pub(super) fn keys(rules: Rules<'_>, slots: &[Slot]) -> Result<Vec<(usize, NumberKey)>, NoValue> {
+    let template = rules.template;
+    let parts = template.parts.iter().enumerate();
+    let plans: Vec<(usize, &NumberPlan)> = parts
+        .map(|(place, part)| match &part.wanted {
+            Wanted::Number(plan) => (place, plan),
         })
         .collect();
-    let wanted: Vec<usize> = plans.iter().map(|plan| plan.slot).collect();
-    let hulls_of = |rules, thorough| hulls(rules, slots, &wanted, thorough);
-    let legal = hulls_of(Rules::of(template), true).map_err(|(_, fault)| fault.cause)?;
+    let wanted: Vec<usize> = plans.iter().map(|(_, plan)| plan.slot).collect();
+    let mut paths = Paths::new(rules, slots, &wanted);
     let mut keys = Vec::with_capacity(plans.len());
-    for (plan, hull) in plans.iter().zip(legal) {
-        keys.push(key(plan, slots, hull)?);
+    for ((part, plan), hull) in plans.iter().zip(paths.hulls()?) {
+        let key = key(plan, slots, hull);
+        keys.push((*part, key.map_err(|cause| NoValue { slot: plan.slot, cause })?));
     }
     for (index, slip) in template.slips.iter().enumerate() {
-        let rules = Rules::with_slip(template, slip);
-        let mut wrong = slots.to_vec();
         // A wrong rule may have no result for these numbers; then nobody can have followed it.
-        let (Ok(()), Ok(hulls)) = (solve(rules, &mut wrong), hulls_of(rules, false)) else {
-            continue;
-        };
-        for ((plan, key), hull) in plans.iter().zip(&mut keys).zip(hulls) {
-            let Some(Slot::Number(value)) = wrong.get(plan.slot) else { continue };
-            let value = plan.unit.from_coherent(*value)?;
-            if value == key.exact {
-                continue;
+        let Ok(hulls) = paths.slip(slip) else { continue };
+        for (((_, plan), (_, key)), (value, hull)) in plans.iter().zip(&mut keys).zip(hulls) {
+            // Nor can anybody have written down a number that is too large to be held.
+            if let Ok(value) = slip_value(index, plan, value, hull)
+                && value.value != key.exact
+            {
+                key.slips.push(value);
             }
-            let half = half_step(plan, value)?;
-            key.slips.push(SlipValue {
-                slip: index,
-                value,
-                low: plan.unit.from_coherent(hull.0)?.sub(half)?,
-                high: plan.unit.from_coherent(hull.1)?.add(half)?,
-            });
         }
     }
     Ok(keys)
 }
 
-fn key(plan: &NumberPlan, slots: &[Slot], hull: (Exact, Exact)) -> Result<NumberKey, Arithmetic> {
+fn key(plan: &NumberPlan, slots: &[Slot], hull: Hull) -> Result<NumberKey, Arithmetic> {
     let exact = match slots.get(plan.slot) {
         Some(Slot::Number(value)) => plan.unit.from_coherent(*value)?,
         _ => return Err(Arithmetic::TooFewValues),
     };
-    let legal_low = plan.unit.from_coherent(hull.0)?;
-    let legal_high = plan.unit.from_coherent(hull.1)?;
+    let legal_low = plan.unit.from_coherent(hull.low)?;
+    let legal_high = plan.unit.from_coherent(hull.high)?;
     let tolerance = match plan.tolerance {
         Tolerance::Amount(amount) => amount,
         Tolerance::Percent(percent) => exact.abs().mul(percent)?.times_ten_to(-2)?,
@@ -74,8 +68,18 @@ fn key(plan: &NumberPlan, slots: &[Slot], hull: (Exact, Exact)) -> Result<Number
     })
 }
 
-fn half_step(plan: &NumberPlan, value: Exact) -> Result<Exact, Arithmetic> {
-    plan.rounding.step_at(value).div(Exact::whole(2))
+/// The number that a slip leads to, with half a step of the rounding asked for either way.
+fn slip_value(
+    slip: usize,
+    plan: &NumberPlan,
+    value: Exact,
+    hull: Hull,
+) -> Result<SlipValue, Arithmetic> {
+    let value = plan.unit.from_coherent(value)?;
+    let half = plan.rounding.step_at(value).div(Exact::whole(2))?;
+    let low = plan.unit.from_coherent(hull.low)?.sub(half)?;
+    let high = plan.unit.from_coherent(hull.high)?.add(half)?;
+    Ok(SlipValue { slip, value, low, high })
 }
 
 impl NumberKey {

@@ -1,174 +1,65 @@
 //! Solving a working: without rounding, and along the legal ways of rounding early.
 
 use crate::bank::{Slip, Step, Template};
-use crate::formula::{Fault, Program, Slot};
+use crate::draw::NoValue;
+use crate::formula::{Program, Slot};
 use crate::quantity::{Exact, Rounding};
 
-/// The most ways of rounding that are followed. Beyond it, fewer roundings of each step are tried.
+/// The most ways of rounding that are followed one by one.
 const MOST_PATHS: usize = 256;
 
-/// Which rule a step follows: its own, or that of a slip.
+/// The rules that a working follows: the template's own, those of a slip in their place, and numbers
+/// carried in for some steps from elsewhere, such as a candidate's own earlier answer.
 #[derive(Clone, Copy, Debug)]
-pub struct Rules<'a> {
-    template: &'a Template,
+pub(super) struct Rules<'a> {
+    pub(super) template: &'a Template,
     slip: Option<&'a Slip>,
+    carried: &'a [(usize, Exact)],
 }
 
-/// Solves the working once, without rounding: fills the slots of the steps.
-///
-/// # Errors
-/// The step's slot and what went wrong there.
-pub fn solve(rules: Rules<'_>, slots: &mut [Slot]) -> Result<(), (usize, Fault)> {
-    rules.prepare(slots)?;
-    for step in &rules.template.working {
-        let value = rules.program(step).run(slots).map_err(|fault| (step.slot, fault))?;
-        slots[step.slot] = Slot::Number(value);
-    }
-    Ok(())
-}
-
-/// Follows the ways of rounding: for each wanted slot the lowest and highest value met, in coherent
-/// units. The wanted value itself is taken before its own rounding.
-///
-/// A step may be used as it is, rounded as shown, or rounded in another legal way (`also`). All
-/// combinations are followed while they are few; otherwise no rounding, and the shown rounding alone.
-///
-/// # Errors
-/// The step's slot and what went wrong there.
-pub fn hulls(
-    rules: Rules<'_>,
-    slots: &[Slot],
-    wanted: &[usize],
-    thorough: bool,
-) -> Result<Vec<(Exact, Exact)>, (usize, Fault)> {
-    let mut slots = slots.to_vec();
-    rules.prepare(&mut slots)?;
-    let template = rules.template;
-    let carried: Vec<bool> = template
-        .working
-        .iter()
-        .map(|step| {
-            template.working.iter().any(|later| rules.program(later).reads().contains(&step.slot))
-        })
-        .collect();
-    let count = |most: usize| -> usize {
-        template
-            .working
-            .iter()
-            .zip(&carried)
-            .filter(|(_, carried)| **carried)
-            .fold(1, |count: usize, (step, _)| {
-                count.saturating_mul(1 + most.min(1 + step.also.len()))
-            })
-    };
-    let together = !thorough || count(1) > MOST_PATHS;
-    let most = if count(usize::MAX) <= MOST_PATHS { usize::MAX } else { 1 };
-    let raw = slots.clone();
-    let mut search = Search { rules, carried, wanted, most, raw, found: Vec::new() };
-    if together {
-        search.run(&mut slots, |_, value| value)?;
-        search.run(&mut slots, |step, value| round(step, step.rounding, value, template))?;
-    } else {
-        search.branch(&mut slots, 0)?;
-    }
-    Ok(search.found)
-}
-
-struct Search<'a> {
-    rules: Rules<'a>,
-    carried: Vec<bool>,
-    wanted: &'a [usize],
-    /// How many roundings of each step are tried.
-    most: usize,
-    /// The values before their own rounding, by slot.
-    raw: Vec<Slot>,
-    found: Vec<(Exact, Exact)>,
-}
-
-impl Search<'_> {
-    /// Every combination of roundings from the given step on.
-    fn branch(&mut self, slots: &mut [Slot], index: usize) -> Result<(), (usize, Fault)> {
-        let template = self.rules.template;
-        let Some(step) = template.working.get(index) else {
-            self.note();
-            return Ok(());
-        };
-        let value = self.step(step, slots)?;
-        slots[step.slot] = Slot::Number(value);
-        self.branch(slots, index + 1)?;
-        if self.carried[index] {
-            let mut tried = vec![value];
-            for rounding in std::iter::once(&step.rounding).chain(&step.also).take(self.most) {
-                let rounded = round(step, *rounding, value, template);
-                if !tried.contains(&rounded) {
-                    tried.push(rounded);
-                    slots[step.slot] = Slot::Number(rounded);
-                    self.branch(slots, index + 1)?;
-                }
-            }
-        }
-        Ok(())
-    }
-
-    /// One way through the working.
-    fn run(
-        &mut self,
-        slots: &mut [Slot],
-        use_as: impl Fn(&Step, Exact) -> Exact,
-    ) -> Result<(), (usize, Fault)> {
-        for step in &self.rules.template.working {
-            let value = self.step(step, slots)?;
-            slots[step.slot] = Slot::Number(use_as(step, value));
-        }
-        self.note();
-        Ok(())
-    }
-
-    fn step(&mut self, step: &Step, slots: &[Slot]) -> Result<Exact, (usize, Fault)> {
-        let value = self.rules.program(step).run(slots).map_err(|fault| (step.slot, fault))?;
-        self.raw[step.slot] = Slot::Number(value);
-        Ok(value)
-    }
-
-    fn note(&mut self) {
-        let values = self.wanted.iter().map(|slot| match self.raw.get(*slot) {
-            Some(Slot::Number(value)) => *value,
-            _ => Exact::ZERO,
-        });
-        if self.found.is_empty() {
-            self.found = values.map(|value| (value, value)).collect();
-        } else {
-            for (hull, value) in self.found.iter_mut().zip(values) {
-                *hull = (hull.0.min(value), hull.1.max(value));
-            }
-        }
-    }
+/// The lowest and the highest value that a slot takes along the ways of rounding.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Hull {
+    /// The lowest, in coherent units.
+    pub(super) low: Exact,
+    /// The highest.
+    pub(super) high: Exact,
 }
 
 impl<'a> Rules<'a> {
     /// The template's own rules.
-    pub fn of(template: &'a Template) -> Self {
-        Self { template, slip: None }
+    pub(super) fn of(template: &'a Template) -> Self {
+        Self { template, slip: None, carried: &[] }
     }
 
-    /// The template's rules with those of a slip in their place.
-    pub fn with_slip(template: &'a Template, slip: &'a Slip) -> Self {
-        Self { template, slip: Some(slip) }
+    /// The same with the steps of these slots set to these coherent numbers.
+    pub(super) fn carrying(self, carried: &'a [(usize, Exact)]) -> Self {
+        Self { carried, ..self }
     }
 
-    /// Puts in the values that the slip mistakes.
-    fn prepare(self, slots: &mut [Slot]) -> Result<(), (usize, Fault)> {
-        let Some(slip) = self.slip else { return Ok(()) };
-        let mut wrong = Vec::new();
-        for (slot, _, program) in &slip.instead {
-            if !self.template.working.iter().any(|step| step.slot == *slot) {
-                wrong.push((*slot, program.run_slot(slots).map_err(|fault| (*slot, fault))?));
-            }
+    fn with_slip(self, slip: &'a Slip) -> Self {
+        Self { slip: Some(slip), ..self }
+    }
+
+    /// Puts in the values that the slip mistakes, and gives the right ones back. Values derived from
+    /// them keep the number that was given: a sheet gives numbers, not how they came about.
+    fn prepare(self, slots: &mut [Slot]) -> Result<Vec<(usize, Slot)>, NoValue> {
+        let Some(slip) = self.slip else { return Ok(Vec::new()) };
+        let is_step = |slot| self.template.working.iter().any(|step| step.slot == slot);
+        let mut values = Vec::new();
+        for (slot, _, program) in slip.instead.iter().filter(|(slot, ..)| !is_step(*slot)) {
+            let value = program.run_slot(slots);
+            values
+                .push((*slot, value.map_err(|fault| NoValue { slot: *slot, cause: fault.cause })?));
         }
-        for (slot, value) in wrong {
-            slots[slot] = value;
+        for (slot, value) in &mut values {
+            std::mem::swap(&mut slots[*slot], value);
         }
-        Ok(())
+        Ok(values)
+    }
+
+    fn carried(self, slot: usize) -> Option<Exact> {
+        self.carried.iter().find(|(carried, _)| *carried == slot).map(|(_, number)| *number)
     }
 
     fn program(self, step: &'a Step) -> &'a Program {
@@ -176,11 +67,201 @@ impl<'a> Rules<'a> {
             .and_then(|slip| slip.instead.iter().find(|(slot, ..)| *slot == step.slot))
             .map_or(&step.program, |(.., program)| program)
     }
+
+    fn value(self, step: &'a Step, slots: &[Slot]) -> Result<Exact, NoValue> {
+        match self.carried(step.slot) {
+            Some(number) => Ok(number),
+            None => self
+                .program(step)
+                .run(slots)
+                .map_err(|fault| NoValue { slot: step.slot, cause: fault.cause }),
+        }
+    }
 }
 
-/// A coherent value rounded in the unit the step is shown in.
-pub fn round(step: &Step, rounding: Rounding, value: Exact, template: &Template) -> Exact {
-    let unit = template.names[step.slot].unit;
+/// Solves the working once, without rounding: fills the slots of the steps.
+///
+/// # Errors
+/// The step that has no result, and why.
+pub(super) fn solve(rules: Rules<'_>, slots: &mut [Slot]) -> Result<(), NoValue> {
+    for step in &rules.template.working {
+        slots[step.slot] = Slot::Number(rules.value(step, slots)?);
+    }
+    Ok(())
+}
+
+/// The walk along the ways of rounding a working, towards some wanted slots.
+///
+/// The wanted value itself is taken before its own rounding, which is the tolerance's business.
+pub(super) struct Paths<'a> {
+    rules: Rules<'a>,
+    wanted: &'a [usize],
+    /// For each wanted slot the place of its step; `None` for a value.
+    places: Vec<Option<usize>>,
+    /// The values as they are used.
+    slots: Vec<Slot>,
+    /// The values of the steps before their own rounding.
+    raw: Vec<Exact>,
+    found: Vec<Hull>,
+}
+
+impl<'a> Paths<'a> {
+    /// Paths from these values; the steps need not be solved.
+    pub(super) fn new(rules: Rules<'a>, slots: &[Slot], wanted: &'a [usize]) -> Self {
+        let working = &rules.template.working;
+        let place = |slot: &usize| working.iter().position(|step| step.slot == *slot);
+        Self {
+            rules,
+            wanted,
+            places: wanted.iter().map(place).collect(),
+            slots: slots.to_vec(),
+            raw: vec![Exact::ZERO; working.len()],
+            found: Vec::with_capacity(wanted.len()),
+        }
+    }
+
+    /// The hull of each wanted slot along the legal ways of rounding.
+    ///
+    /// A step that others use may be used as it is, rounded as shown, or rounded in another legal
+    /// way (`also`). All combinations are followed while they are at most 256. Beyond that the
+    /// combinations of exact and shown alone are followed, and beyond that too: nothing rounded,
+    /// everything rounded as shown, everything rounded in the first, second, … other way, and each
+    /// rounding alone. What is dropped lies between these but for rare turns, so an answer that only
+    /// a dropped way reaches must be within the tolerance to be right.
+    ///
+    /// # Errors
+    /// The step that has no result along some way, and why.
+    pub(super) fn hulls(&mut self) -> Result<Vec<Hull>, NoValue> {
+        let working = &self.rules.template.working;
+        let roundings = |(place, step): (usize, &Step)| {
+            let reads = |later: &Step| later.program.reads().contains(&step.slot);
+            let is_used = working.iter().skip(place + 1).any(reads);
+            let is_free = self.rules.carried(step.slot).is_none();
+            if is_used && is_free { 1 + step.also.len() } else { 0 }
+        };
+        let roundings: Vec<usize> = working.iter().enumerate().map(roundings).collect();
+        let ways = |most: usize| {
+            roundings.iter().map(|count| 1 + most.min(*count)).fold(1, usize::saturating_mul)
+        };
+        self.found.clear();
+        if ways(usize::MAX) <= MOST_PATHS {
+            self.branch(0, &roundings)?;
+        } else {
+            let shown: Vec<usize> = roundings.iter().map(|count| 1.min(*count)).collect();
+            if ways(1) <= MOST_PATHS {
+                self.branch(0, &shown)?;
+            } else {
+                self.run(|_| None)?;
+                self.run(|_| Some(0))?;
+            }
+            for which in 1..roundings.iter().copied().max().unwrap_or(0) {
+                self.run(|_| Some(which))?;
+            }
+            for (alone, count) in roundings.iter().enumerate() {
+                for which in 0..*count {
+                    self.run(|place| (place == alone).then_some(which))?;
+                }
+            }
+        }
+        Ok(std::mem::take(&mut self.found))
+    }
+
+    /// For each wanted slot the value that a slip leads to without rounding, and the hull of it and
+    /// the value with everything rounded as shown: a slip need not be known to the last digit.
+    ///
+    /// # Errors
+    /// The value or step that has no result by the wrong rule, and why.
+    pub(super) fn slip(&mut self, slip: &'a Slip) -> Result<Vec<(Exact, Hull)>, NoValue> {
+        let own = self.rules;
+        self.rules = own.with_slip(slip);
+        let right = self.rules.prepare(&mut self.slots);
+        let found = right.and_then(|right| {
+            self.found.clear();
+            let found = self.run(|_| None).and_then(|()| {
+                let exact: Vec<Exact> = self.found.iter().map(|hull| hull.low).collect();
+                self.run(|_| Some(0))?;
+                Ok(exact.into_iter().zip(std::mem::take(&mut self.found)).collect())
+            });
+            for (slot, value) in right {
+                self.slots[slot] = value;
+            }
+            found
+        });
+        self.rules = own;
+        found
+    }
+
+    /// Every combination of so many roundings of each step, from the given step on.
+    fn branch(&mut self, place: usize, most: &[usize]) -> Result<(), NoValue> {
+        let rules = self.rules;
+        let Some(step) = rules.template.working.get(place) else {
+            self.note();
+            return Ok(());
+        };
+        let value = self.step(place, step)?;
+        self.branch(place + 1, most)?;
+        let mut last = value;
+        for rounding in roundings(step).take(most[place]) {
+            let rounded = round(rules.template, step.slot, rounding, value);
+            // A rounding that changes nothing leads the same way again.
+            if rounded != value && rounded != last {
+                last = rounded;
+                self.slots[step.slot] = Slot::Number(rounded);
+                self.branch(place + 1, most)?;
+            }
+        }
+        Ok(())
+    }
+
+    /// One way through the working. `choose` tells for the place of a step which of its roundings
+    /// is taken, if any; a step that lacks it is rounded as shown.
+    fn run(&mut self, choose: impl Fn(usize) -> Option<usize>) -> Result<(), NoValue> {
+        let rules = self.rules;
+        for (place, step) in rules.template.working.iter().enumerate() {
+            let value = self.step(place, step)?;
+            if let Some(which) = choose(place).filter(|_| rules.carried(step.slot).is_none()) {
+                let rounding = roundings(step).nth(which).unwrap_or(step.rounding);
+                let rounded = round(rules.template, step.slot, rounding, value);
+                self.slots[step.slot] = Slot::Number(rounded);
+            }
+        }
+        self.note();
+        Ok(())
+    }
+
+    fn step(&mut self, place: usize, step: &'a Step) -> Result<Exact, NoValue> {
+        let value = self.rules.value(step, &self.slots)?;
+        self.slots[step.slot] = Slot::Number(value);
+        self.raw[place] = value;
+        Ok(value)
+    }
+
+    fn note(&mut self) {
+        let is_first = self.found.is_empty();
+        for (which, (slot, place)) in self.wanted.iter().zip(&self.places).enumerate() {
+            let value = match (place, self.slots.get(*slot)) {
+                (Some(place), _) => self.raw[*place],
+                (None, Some(Slot::Number(value))) => *value,
+                _ => Exact::ZERO,
+            };
+            if is_first {
+                self.found.push(Hull { low: value, high: value });
+            } else {
+                let hull = &mut self.found[which];
+                *hull = Hull { low: hull.low.min(value), high: hull.high.max(value) };
+            }
+        }
+    }
+}
+
+/// The legal roundings of a step: as shown, and the others.
+fn roundings(step: &Step) -> impl Iterator<Item = Rounding> {
+    std::iter::once(step.rounding).chain(step.also.iter().copied())
+}
+
+/// A coherent value rounded in the unit its slot is shown in.
+pub(super) fn round(template: &Template, slot: usize, rounding: Rounding, value: Exact) -> Exact {
+    let unit = template.names[slot].unit;
     unit.from_coherent(value)
         .and_then(|number| unit.to_coherent(rounding.apply(number)))
         .unwrap_or(value)

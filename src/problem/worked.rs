@@ -2,11 +2,11 @@
 
 use std::fmt;
 
-use crate::bank::Bank;
+use crate::bank::{Bank, Step};
 use crate::formula::{Math, Relation, Slot};
 use crate::quantity::{Exact, Quantity};
 
-use super::text::{line, render};
+use super::shown::{Shown, fill_in, line};
 use super::{Drawing, Problem};
 
 /// One step of a worked solution.
@@ -24,7 +24,7 @@ pub struct WorkedStep {
     pub numbered: Math,
     /// The result as shown: `1.07 g`.
     pub result: String,
-    /// Whether the result was rounded to be shown.
+    /// Whether the numbers shown give more places than the result has.
     pub rounded: bool,
     /// All of it in one line: names, numbers, result.
     pub equation: Math,
@@ -53,6 +53,9 @@ impl fmt::Display for WorkProblem {
 
 impl std::error::Error for WorkProblem {}
 
+/// How many more places a number is shown with at most to make a line of the working come out.
+const MOST_EXTRA_PLACES: u32 = 4;
+
 impl Problem {
     /// The working, step by step.
     ///
@@ -60,44 +63,52 @@ impl Problem {
     /// When a sentence of the template cannot be filled in.
     pub fn working(&self, bank: &Bank) -> Result<Vec<WorkedStep>, WorkProblem> {
         let shown = self.shown();
-        let context = shown.context(&self.draw);
+        let context = shown.context();
         let mut steps = Vec::with_capacity(self.template.working.len());
         for step in &self.template.working {
             let name = &self.template.names[step.slot];
             let text = format!("{}#say/{}", self.template.id, name.name);
-            let say = render(bank.texts(), &text, &context)
-                .map_err(|error| WorkProblem(error.to_string()))?;
-            let named = step.formula.with_names(&shown);
-            let numbered = step.formula.with_numbers(&shown);
+            let say = fill_in(bank, &text, &context).map_err(WorkProblem)?;
             let result = shown.texts(step.slot).concat();
-            let rounded = self.is_rounded(step.slot, step.rounding);
-            let relation = if rounded { Relation::About } else { Relation::Equals };
-            let mut rights = vec![(Relation::Equals, named.clone())];
-            // A rule without names has the same face twice.
-            if numbered != named {
-                rights.push((Relation::Equals, numbered.clone()));
-            }
-            rights.push((relation, Math::Number(result.clone())));
+            let named = step.formula.with_names(&shown);
+            let (numbered, rounded) = self.numbered(step, &shown);
+            let equation = equation(&name.label, &named, &numbered, &result, rounded);
             steps.push(WorkedStep {
                 name: name.name.clone(),
                 say: line(&say),
                 label: name.label.clone(),
-                equation: Math::equation(Math::Label(name.label.clone()), rights),
                 named,
                 numbered,
                 result,
                 rounded,
+                equation,
             });
         }
         Ok(steps)
     }
 
-    fn is_rounded(&self, slot: usize, rounding: crate::quantity::Rounding) -> bool {
-        let Some(Slot::Number(value)) = self.slots.get(slot) else { return false };
-        self.template.names[slot]
-            .unit
-            .from_coherent(*value)
-            .is_ok_and(|number| rounding.apply(number) != number)
+    /// The rule of a step with its numbers put in, and whether its result had to be rounded.
+    ///
+    /// The engine carries every digit and the reader sees rounded ones, so the numbers shown might
+    /// lead him to another result: 20.04 g − 6.35 g is not 13.68 g. Then the results of earlier steps
+    /// are shown with more places until they do lead there: 20.04 g − 6.355 g ≈ 13.68 g.
+    fn numbered(&self, step: &Step, shown: &Shown) -> (Math, bool) {
+        let unit = self.template.names[step.slot].unit;
+        let result = self.slots.get(step.slot).and_then(|slot| match slot {
+            Slot::Number(number) => unit.from_coherent(*number).ok(),
+            _ => None,
+        });
+        let result = result.map(|number| step.rounding.apply(number));
+        for places in 0..=MOST_EXTRA_PLACES {
+            let shown = shown.finer(&self.slots, places);
+            let read = step.program.run(&shown.coherent()).ok();
+            let read = read.and_then(|number| unit.from_coherent(number).ok());
+            let agrees = read.map(|number| step.rounding.apply(number)) == result;
+            if agrees || places == MOST_EXTRA_PLACES {
+                return (step.formula.with_numbers(&shown), read != result);
+            }
+        }
+        (step.formula.with_numbers(shown), true)
     }
 
     /// What is said to a student who made the slip, an index into the slips of the template; empty
@@ -105,9 +116,8 @@ impl Problem {
     pub fn slip_says(&self, bank: &Bank, slip: usize) -> String {
         let Some(slip) = self.template.slips.get(slip) else { return String::new() };
         let text = format!("{}#slip/{}", self.template.id, slip.id);
-        let context = self.shown().context(&self.draw);
-        // `bank check` renders every slip; a text that fails here says nothing rather than lies.
-        render(bank.texts(), &text, &context).map(|text| line(&text)).unwrap_or_default()
+        // `bank check` fills in every slip; a text that fails here says nothing rather than lies.
+        fill_in(bank, &text, &self.shown().context()).map(|text| line(&text)).unwrap_or_default()
     }
 
     /// The batch table; empty when the template has none.
@@ -116,13 +126,12 @@ impl Problem {
     /// When the name of an ingredient cannot be filled in.
     pub fn batch(&self, bank: &Bank) -> Result<Vec<BatchLine>, WorkProblem> {
         let shown = self.shown();
-        let context = shown.context(&self.draw);
+        let context = shown.context();
         let is_step = |slot: usize| self.template.working.iter().any(|step| step.slot == slot);
         let mut lines = Vec::with_capacity(self.template.batch.len());
         for (index, row) in self.template.batch.iter().enumerate() {
             let text = format!("{}#batch/{index}", self.template.id);
-            let what = render(bank.texts(), &text, &context)
-                .map_err(|error| WorkProblem(error.to_string()))?;
+            let what = fill_in(bank, &text, &context).map_err(WorkProblem)?;
             let mass = |slot: usize| {
                 let unit = self.template.names[slot].unit;
                 match self.slots.get(slot) {
@@ -137,7 +146,7 @@ impl Problem {
                 what: line(&what),
                 // A dose stays as it was given: 125 mg, not 125.00 mg.
                 each: row.each.and_then(|slot| {
-                    if is_step(slot) { mass(slot) } else { Some(shown.texts(slot).concat()) }
+                    if is_step(slot) { mass(slot) } else { shown.texts(slot).pop() }
                 }),
                 all: mass(row.all).unwrap_or_default(),
             });
@@ -165,4 +174,21 @@ impl Problem {
             base: mass(&plan.base)?,
         })
     }
+}
+
+/// The line of a step: what is found = the rule in names = with numbers = the result. A side that
+/// looks as the one before it is left out.
+fn equation(label: &str, named: &Math, numbered: &Math, result: &str, rounded: bool) -> Math {
+    let label = Math::Label(label.to_owned());
+    let result = Math::Number(result.to_owned());
+    let relation = if rounded { Relation::About } else { Relation::Equals };
+    let mut sides: Vec<(Relation, Math)> = Vec::with_capacity(3);
+    for (relation, side) in
+        [(Relation::Equals, named), (Relation::Equals, numbered), (relation, &result)]
+    {
+        if *side != label && sides.last().is_none_or(|(_, last)| last != side) {
+            sides.push((relation, side.clone()));
+        }
+    }
+    Math::equation(label, sides)
 }
