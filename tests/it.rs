@@ -5,3 +5,9 @@ mod export;
 
 #[path = "it/analysis.rs"]
 mod analysis;
+
+#[path = "it/draw.rs"]
+mod draw;
+
+#[path = "it/problem.rs"]
+mod problem;
