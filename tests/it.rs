@@ -1,1 +1,7 @@
 //! Integration tests: one binary, a module a subject.
+
+#[path = "it/export.rs"]
+mod export;
+
+#[path = "it/analysis.rs"]
+mod analysis;

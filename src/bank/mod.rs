@@ -1,5 +1,32 @@
 //! What an instructor writes: templates and facts, read and checked.
+//!
+//! A [`Bank`] is loaded from files ([`SourceText`]); either everything in them is right, or a
+//! [`Report`] tells everything that is wrong, each [`Complaint`] with its place and what to do.
+//!
+//! The way of a file: it is read into its written form, then checked piece by piece at a desk that
+//! knows where everything stands, and comes out as a [`Template`] in which nothing need be looked up
+//! any more, or as a table of [`Facts`].
 
+mod complaint;
+mod report;
+mod reading;
+mod written;
+mod desk;
+mod facts;
+mod tables;
 mod template;
+mod values;
+mod checking;
+mod texts;
+mod usage;
+#[allow(clippy::module_inception, reason = "the bank is the noun of this folder")]
+mod bank;
 
-pub use template::*;
+pub use bank::Bank;
+pub use complaint::{Complaint, SourceText};
+pub use facts::{Claim, Column, ColumnKind, Fact, Facts, Row, Source, Standing, Table};
+pub use report::Report;
+pub use template::{
+    BatchRow, Convention, DrawingPlan, Name, NumberPlan, Objective, PartPlan, PickOption,
+    Requirement, Rule, Slip, Step, Template, Tolerance, Value, Wanted,
+};

@@ -1,1 +1,208 @@
 //! From a sheet to bytes.
+//!
+//! A [`Sheet`] is plain data: questions, a key, worked solutions, or any of them together. An
+//! [`Exporter`] turns it into the bytes of one file and does nothing else: no clock, no file, no
+//! network, so the same sheet and [`Options`] give the same bytes. [`EXPORTERS`] is the table of
+//! them; a new format is one new file and one new row.
+//!
+//! The files in reading order: the [`Sheet`], how a problem is composed into one, the [`Drawing`]
+//! of a mould as a picture, what is escaped, the fields a layout reads, the [`Layout`] itself,
+//! then one file per format.
+
+mod sheet;
+mod compose;
+mod picture;
+mod escape;
+mod lines;
+mod view;
+mod layout;
+mod text;
+mod markdown;
+mod html;
+mod json;
+
+use std::fmt;
+
+pub use compose::ComposeProblem;
+pub use html::Html;
+pub use json::Json;
+pub use layout::{Layout, LayoutProblem};
+pub use markdown::Markdown;
+pub use picture::Picture;
+pub use sheet::{
+    Accepted, AnswerSpace, Candidate, Contents, Detail, Entry, EntryPart, EntrySlip, EntryStep,
+    MarkKind, MarkLine, PartKey, Section, Sheet, SlipAnswer,
+};
+pub use text::Text;
+
+/// What every sheet says about its use.
+pub const CAUTION: &str = "For teaching and self-assessment only, not for preparing or supplying \
+     medicines. In practice the pharmacopoeia and the rules in force where you are decide, and a \
+     licensed pharmacist answers for the work.";
+
+/// Every format, in the order they are listed to a person.
+pub static EXPORTERS: &[&dyn Exporter] = &[&Text, &Markdown, &Html, &Json];
+
+/// One format of a sheet.
+pub trait Exporter: fmt::Debug + Sync {
+    /// The word a person asks for it by: `html`.
+    fn name(&self) -> &'static str;
+
+    /// What it is good for, in one line.
+    fn about(&self) -> &'static str;
+
+    /// The ending of a file's name, without the point: `html`.
+    fn extension(&self) -> &'static str;
+
+    /// The media type of the bytes: `text/html; charset=utf-8`.
+    fn media(&self) -> &'static str;
+
+    /// The layout it uses when it is given none: file name and text, for copying and changing.
+    /// `None` for a format that has no layout.
+    fn bundled_layout(&self) -> Option<(&'static str, &'static str)> {
+        None
+    }
+
+    /// Compiles a layout of one's own; `name` is what its errors call it.
+    ///
+    /// # Errors
+    /// When the layout has a mistake in its syntax, or the format has no layouts.
+    fn layout(&self, name: &str, _text: &str) -> Result<Layout, LayoutProblem> {
+        Err(LayoutProblem::not_laid_out(name, self.name()))
+    }
+
+    /// The sheet as the bytes of a file.
+    ///
+    /// # Errors
+    /// When a layout of one's own cannot be filled in, or was compiled for another format.
+    fn export(&self, sheet: &Sheet, options: &Options) -> Result<Vec<u8>, ExportError>;
+}
+
+/// The exporter of that name.
+pub fn exporter(name: &str) -> Option<&'static dyn Exporter> {
+    EXPORTERS.iter().copied().find(|exporter| exporter.name() == name)
+}
+
+/// How a sheet is to look, as far as it is not the layout's business.
+#[derive(Clone, Debug)]
+pub struct Options {
+    /// The paper it is printed on; for formats with pages.
+    pub paper: PaperSize,
+    /// How large the letters are printed; for formats with pages.
+    pub type_size: TypeSize,
+    /// Characters in a line; for plain text. Below 30 is taken as 30.
+    pub width: usize,
+    /// A layout of one's own, from [`Exporter::layout`].
+    pub layout: Option<Layout>,
+}
+
+impl Default for Options {
+    fn default() -> Self {
+        Self { paper: PaperSize::A4, type_size: TypeSize::Normal, width: 80, layout: None }
+    }
+}
+
+/// The paper a sheet is printed on.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum PaperSize {
+    /// 210 mm by 297 mm, ISO 216.
+    #[default]
+    A4,
+    /// 8.5 in by 11 in.
+    Letter,
+}
+
+impl PaperSize {
+    /// Every size.
+    pub const ALL: [Self; 2] = [Self::A4, Self::Letter];
+
+    /// The word a person asks for it by, and the one page rules know: `A4`, `letter`.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::A4 => "A4",
+            Self::Letter => "letter",
+        }
+    }
+}
+
+/// How large the letters are printed. Larger sizes flow anew; they are not the small page enlarged.
+///
+/// Clear print is 12 pt or more and ideally 14, large print 16 pt or more and ideally 18 (UK
+/// Association for Accessible Formats, G003 Creating clear print and large print documents).
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum TypeSize {
+    /// 11 pt.
+    #[default]
+    Normal,
+    /// 14 pt.
+    Clear,
+    /// 18 pt, without serifs.
+    Large,
+    /// 24 pt, without serifs.
+    Largest,
+}
+
+impl TypeSize {
+    /// Every size, small to large.
+    pub const ALL: [Self; 4] = [Self::Normal, Self::Clear, Self::Large, Self::Largest];
+
+    /// The word a person asks for it by: `large`.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Normal => "normal",
+            Self::Clear => "clear",
+            Self::Large => "large",
+            Self::Largest => "largest",
+        }
+    }
+
+    /// The size of the running text in points.
+    pub fn points(self) -> u32 {
+        match self {
+            Self::Normal => 11,
+            Self::Clear => 14,
+            Self::Large => 18,
+            Self::Largest => 24,
+        }
+    }
+}
+
+/// Why a sheet could not be made.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum ExportError {
+    /// The layout cannot be filled in.
+    Layout(LayoutProblem),
+    /// The layout was compiled for another format.
+    OtherFormat {
+        /// What the layout is for.
+        layout: &'static str,
+        /// What was asked for.
+        asked: &'static str,
+    },
+    /// The format has no layouts.
+    NoLayouts(&'static str),
+}
+
+impl fmt::Display for ExportError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Layout(problem) => problem.fmt(f),
+            Self::OtherFormat { layout, asked } => write!(
+                f,
+                "the layout is for {layout}, but the sheet is wanted as {asked}; give a layout \
+                 made for {asked}"
+            ),
+            Self::NoLayouts(format) => {
+                write!(f, "a sheet as {format} takes no layout; leave the layout out")
+            }
+        }
+    }
+}
+
+impl std::error::Error for ExportError {}
+
+impl From<LayoutProblem> for ExportError {
+    fn from(problem: LayoutProblem) -> Self {
+        Self::Layout(problem)
+    }
+}

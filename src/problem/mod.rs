@@ -1,1 +1,34 @@
 //! A drawn problem.
+//!
+//! A [`Problem`] is one draw of a template: the stem, the parts asked, and for each part a key that
+//! says which answers are right and which wrong ones are known. The working is solved from the
+//! template's steps, once without rounding and once along every way of rounding early that is
+//! legal; the slips are the same working with a wrong rule put in.
+//!
+//! A draw is a fair problem when everything the template requires of it holds, its answers are above
+//! zero, and no slip leads to a number that would be marked right; others are a [`Refusal`].
+//!
+//! The files in reading order: the pieces of a problem ([`Part`], [`Block`], [`Drawing`]), the
+//! solving of a working, the keys made from it, the values as texts show them, the [`Problem`]
+//! itself and why one could not be drawn ([`DrawProblem`]), the worked solution, and problems made
+//! from one's own numbers ([`Given`]).
+
+mod part;
+mod block;
+mod drawing;
+mod solve;
+mod key;
+mod shown;
+mod refusal;
+mod drawn;
+mod worked;
+mod given;
+mod desk;
+
+pub use block::Block;
+pub use drawing::Drawing;
+pub use drawn::{Problem, Solved};
+pub use given::{Given, GivenProblem, GivenValue};
+pub use part::{NumberKey, Part, Response, SlipValue};
+pub use refusal::{DrawProblem, Refusal};
+pub use worked::{BatchLine, WorkProblem, WorkedStep};

@@ -144,14 +144,18 @@ impl Exact {
         Self(self.0.abs())
     }
 
-    /// The number times ten to the given power.
+    /// The number times ten to the given power. The point moves and the digits stay as written:
+    /// 50 times ten to the -3 is 0.050.
     pub fn times_ten_to(self, power: i32) -> Result<Self, Arithmetic> {
-        let digits = power.unsigned_abs();
-        if digits > 28 {
-            return Err(Arithmetic::Overflow);
+        let places = i64::from(self.places()) - i64::from(power);
+        if let Ok(places) = u32::try_from(places) {
+            return Self::new(self.mantissa(), places).ok_or(Arithmetic::Overflow);
         }
-        let factor = Self::new(10_i128.pow(digits), 0).ok_or(Arithmetic::Overflow)?;
-        if power < 0 { self.div(factor) } else { self.mul(factor) }
+        let zeros = u32::try_from(-places).ok().and_then(|zeros| 10_i128.checked_pow(zeros));
+        zeros
+            .and_then(|factor| self.mantissa().checked_mul(factor))
+            .and_then(|mantissa| Self::new(mantissa, 0))
+            .ok_or(Arithmetic::Overflow)
     }
 
     /// How many digits are written after the point, trailing zeros included.
@@ -207,6 +211,12 @@ impl Exact {
     #[must_use]
     pub fn ceil(self) -> Self {
         Self::clean(self.0.ceil())
+    }
+
+    /// The next whole number downwards: 12.9 and 12 both become 12.
+    #[must_use]
+    pub fn floor(self) -> Self {
+        Self::clean(self.0.floor())
     }
 
     /// The same value without trailing zeros after the point.

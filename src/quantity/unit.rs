@@ -275,21 +275,11 @@ fn scale(number: Exact, factor: (i128, u32), divide: bool) -> Result<Exact, Arit
         // A decimal factor only moves the point, so the digits stay as written.
         (1, places) => {
             let power = i32::try_from(places).map_err(|_| Arithmetic::Overflow)?;
-            shift(number, if divide { power } else { -power })
+            number.times_ten_to(if divide { power } else { -power })
         }
         (mantissa, places) => {
             let factor = Exact::new(mantissa, places).ok_or(Arithmetic::Overflow)?;
             if divide { number.div(factor) } else { number.mul(factor) }
         }
     }
-}
-
-/// Moves the decimal point without touching the digits: 50 becomes 0.050 for -3.
-fn shift(number: Exact, power: i32) -> Result<Exact, Arithmetic> {
-    let places = i64::from(number.places()) - i64::from(power);
-    if places >= 0 {
-        let places = u32::try_from(places).map_err(|_| Arithmetic::Overflow)?;
-        return Exact::new(number.mantissa(), places).ok_or(Arithmetic::Overflow);
-    }
-    number.times_ten_to(power)
 }

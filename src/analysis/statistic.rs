@@ -1,0 +1,51 @@
+//! A number, or the reason why there is none.
+
+use std::fmt;
+
+/// A statistic: a number, or the reason why it is not defined here.
+pub type Statistic = Result<f64, Undefined>;
+
+/// Why a statistic is not defined; shown as `n/a` with this reason, never as zero.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Undefined {
+    /// Nobody sat.
+    NoCandidates,
+    /// Too few candidates for this statistic.
+    FewCandidates,
+    /// Too few items for this statistic.
+    FewItems,
+    /// Everybody has the same mark on the item.
+    SameMark,
+    /// Everybody has the same total on the other items.
+    SameTotal,
+    /// The formula is for items marked right or wrong.
+    NotRightOrWrong,
+    /// The question has no wrong options.
+    NoDistractors,
+    /// The upper and lower groups would share candidates.
+    GroupsOverlap,
+}
+
+impl fmt::Display for Undefined {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::NoCandidates => "nobody sat",
+            Self::FewCandidates => "too few candidates",
+            Self::FewItems => "needs at least two items",
+            Self::SameMark => "everybody has the same mark",
+            Self::SameTotal => "everybody has the same total on the other items",
+            Self::NotRightOrWrong => "only for items marked right or wrong",
+            Self::NoDistractors => "no wrong options",
+            Self::GroupsOverlap => "the class is too small for two groups",
+        })
+    }
+}
+
+/// An interval, ends included.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Interval {
+    /// The lower end.
+    pub low: f64,
+    /// The upper end.
+    pub high: f64,
+}

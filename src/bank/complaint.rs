@@ -1,0 +1,51 @@
+//! What is wrong with a file, and where.
+
+use std::ops::Range;
+use std::sync::Arc;
+
+/// A file of the bank, with the name it is called by.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SourceText {
+    /// The path, as messages show it.
+    pub path: String,
+    /// The text.
+    pub text: String,
+}
+
+/// One thing wrong with a file.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Complaint {
+    /// The file.
+    pub source: Arc<SourceText>,
+    /// The part to blame, in bytes of the text.
+    pub range: Range<usize>,
+    /// What was expected and what was found.
+    pub what: String,
+    /// A few words to stand at the part.
+    pub label: String,
+    /// What to do, where that is known.
+    pub help: Option<String>,
+}
+
+impl SourceText {
+    /// A complaint about a part of this file.
+    pub(super) fn complain(
+        &self,
+        range: Range<usize>,
+        what: impl Into<String>,
+        label: impl Into<String>,
+        help: Option<String>,
+    ) -> Complaint {
+        let source = Arc::new(self.clone());
+        Complaint { source, range, what: what.into(), label: label.into(), help }
+    }
+}
+
+impl Complaint {
+    /// The line, and the column in characters, both from 1.
+    pub fn place(&self) -> (usize, usize) {
+        let before = self.source.text.get(..self.range.start).unwrap_or_default();
+        let line = before.matches('\n').count() + 1;
+        (line, before.rsplit('\n').next().map_or(0, |last| last.chars().count()) + 1)
+    }
+}

@@ -1,0 +1,224 @@
+//! From problems to a sheet.
+
+use std::fmt;
+
+use crate::bank::Bank;
+use crate::problem::{NumberKey, Part, Problem, Response};
+use crate::quantity::{Exact, Quantity};
+
+use super::{
+    Accepted, AnswerSpace, Candidate, Contents, Entry, EntryPart, EntrySlip, EntryStep, MarkKind,
+    MarkLine, PartKey, Sheet, SlipAnswer,
+};
+
+/// A problem that cannot be put on a sheet.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ComposeProblem {
+    /// The template of the problem.
+    pub template: String,
+    /// Why its working cannot be shown.
+    pub why: String,
+}
+
+impl fmt::Display for ComposeProblem {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "template {}: {}", self.template, self.why)
+    }
+}
+
+impl std::error::Error for ComposeProblem {}
+
+impl Sheet {
+    /// A sheet of the problems in their order, without candidate, note and details.
+    ///
+    /// # Errors
+    /// When the working of a problem cannot be shown.
+    pub fn of(
+        bank: &Bank,
+        problems: &[Problem],
+        title: &str,
+        contents: Contents,
+    ) -> Result<Self, ComposeProblem> {
+        let entries = problems.iter().map(|problem| Entry::of(bank, problem, contents));
+        Ok(Self {
+            title: title.to_owned(),
+            note: None,
+            details: Vec::new(),
+            candidate: Candidate::None,
+            contents,
+            entries: entries.collect::<Result<_, _>>()?,
+        })
+    }
+}
+
+impl Entry {
+    /// One problem as it stands on a sheet. The working, the drawing and the slips are made only
+    /// where solutions are wanted. The heading is the title of the template; take it away where
+    /// it would give too much of the method away.
+    ///
+    /// # Errors
+    /// When the working cannot be shown.
+    pub fn of(bank: &Bank, problem: &Problem, contents: Contents) -> Result<Self, ComposeProblem> {
+        let mut entry = Self {
+            heading: Some(problem.template.title.clone()),
+            code: problem.code.as_ref().map(ToString::to_string),
+            stem: problem.stem.clone(),
+            parts: problem.parts.iter().map(part).collect(),
+            ..Self::default()
+        };
+        if contents.solutions {
+            let steps = problem.working(bank).map_err(|why| ComposeProblem {
+                template: problem.template.id.clone(),
+                why: why.to_string(),
+            })?;
+            entry.working = steps
+                .into_iter()
+                .map(|step| EntryStep {
+                    say: step.say,
+                    label: step.label,
+                    named: step.named,
+                    numbered: step.numbered,
+                    result: step.result,
+                    rounded: step.rounded,
+                })
+                .collect();
+            entry.drawing = problem.drawing();
+            entry.slips = slips(bank, problem);
+        }
+        Ok(entry)
+    }
+}
+
+fn part(part: &Part) -> EntryPart {
+    let (space, key) = match &part.response {
+        Response::Number(key) => (
+            AnswerSpace::Number { unit: key.unit.symbol(), rounding: key.rounding.to_string() },
+            number_key(key, part.marks),
+        ),
+    };
+    EntryPart { id: part.id.clone(), ask: part.ask.clone(), marks: part.marks, space, key }
+}
+
+fn number_key(key: &NumberKey, marks: u32) -> PartKey {
+    let accepted = accepted(key);
+    let mut scheme = Vec::new();
+    let method = key.method_marks.min(marks);
+    if method > 0 {
+        scheme.push(MarkLine {
+            kind: MarkKind::Method,
+            marks: method,
+            what: "a right method, also from an earlier wrong answer".to_owned(),
+        });
+    }
+    if marks > method {
+        scheme.push(MarkLine {
+            kind: MarkKind::Accuracy,
+            marks: marks - method,
+            what: format!("an answer of {}", accepted.text()),
+        });
+    }
+    PartKey {
+        answer: Quantity::new(key.shown, key.unit).to_string(),
+        accepted: Some(accepted),
+        scheme,
+    }
+}
+
+/// The accepted numbers as a key prints them: to one place more than the answer, rounded inwards
+/// so that nothing is promised that would not be accepted, and without that place where both ends
+/// do not need it.
+fn accepted(key: &NumberKey) -> Accepted {
+    let asked = key.shown.places();
+    let (low, high) = (inwards(key.low, asked + 1, true), inwards(key.high, asked + 1, false));
+    let plain = |number: Exact| number == number.to_places(asked);
+    let (low, high) = if plain(low) && plain(high) {
+        (low.to_places(asked), high.to_places(asked))
+    } else {
+        (low, high)
+    };
+    Accepted { low: low.to_string(), high: high.to_string(), unit: key.unit.symbol() }
+}
+
+/// The nearest number of so many places that is not below (or not above) the given one.
+fn inwards(number: Exact, places: u32, up: bool) -> Exact {
+    let power = i32::try_from(places).unwrap_or(0);
+    let turned = if up { number } else { number.neg() };
+    let Ok(rounded) =
+        turned.times_ten_to(power).and_then(|scaled| scaled.ceil().times_ten_to(-power))
+    else {
+        return number;
+    };
+    (if up { rounded } else { rounded.neg() }).to_places(places)
+}
+
+/// The slips that lead to an answer of their own, with those answers as they would be written.
+fn slips(bank: &Bank, problem: &Problem) -> Vec<EntrySlip> {
+    let mut slips = Vec::new();
+    for (index, slip) in problem.template.slips.iter().enumerate() {
+        let mut answers = Vec::new();
+        for (part, Part { response, .. }) in problem.parts.iter().enumerate() {
+            let Response::Number(key) = response;
+            for value in key.slips.iter().filter(|value| value.slip == index) {
+                let written = Quantity::new(key.rounding.apply(value.value), key.unit);
+                answers.push(SlipAnswer { part, answer: written.to_string() });
+            }
+        }
+        if !answers.is_empty() {
+            slips.push(EntrySlip {
+                id: slip.id.clone(),
+                say: problem.slip_says(bank, index),
+                answers,
+            });
+        }
+    }
+    slips
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::quantity::{Rounding, Unit};
+
+    fn number(text: &str) -> Exact {
+        Exact::parse(text).unwrap()
+    }
+
+    fn key(shown: &str, low: &str, high: &str) -> NumberKey {
+        NumberKey {
+            exact: number(shown),
+            shown: number(shown),
+            unit: Unit::parse("g").unwrap(),
+            rounding: Rounding::Places(1),
+            low: number(low),
+            high: number(high),
+            legal_low: number(low),
+            legal_high: number(high),
+            slips: Vec::new(),
+            method_marks: 2,
+        }
+    }
+
+    #[track_caller]
+    fn check(low: &str, high: &str, expected: &str) {
+        assert_eq!(accepted(&key("24.0", low, high)).text(), expected);
+    }
+
+    #[test]
+    fn a_key_promises_nothing_that_is_not_accepted() {
+        check("23.9", "24.1", "23.9 to 24.1 g");
+        check("23.8701", "24.0799", "23.88 to 24.07 g");
+        check("23.85", "24.15", "23.85 to 24.15 g");
+        check("-0.05", "0.05", "-0.05 to 0.05 g");
+    }
+
+    #[test]
+    fn the_marks_are_shared_between_method_and_accuracy() {
+        let marks = |marks| -> Vec<(MarkKind, u32)> {
+            let scheme = number_key(&key("24.0", "23.9", "24.1"), marks).scheme;
+            scheme.iter().map(|line| (line.kind, line.marks)).collect()
+        };
+        assert_eq!(marks(3), [(MarkKind::Method, 2), (MarkKind::Accuracy, 1)]);
+        assert_eq!(marks(2), [(MarkKind::Method, 2)]);
+        assert_eq!(marks(0), []);
+    }
+}

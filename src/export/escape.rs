@@ -1,0 +1,227 @@
+//! Text that cannot be taken for markup.
+
+use std::borrow::Cow;
+use std::fmt::Write;
+
+use crate::quantity::UNITS;
+
+/// The text without characters that have no place on paper: control characters other than line
+/// feeds (tabs become blanks), and marks that turn the direction of reading around.
+pub(super) fn plain(text: &str) -> Cow<'_, str> {
+    if !text.chars().any(|c| c != '\n' && unwanted(c)) {
+        return Cow::Borrowed(text);
+    }
+    let kept = text.chars().filter_map(|c| match c {
+        '\n' => Some('\n'),
+        '\t' => Some(' '),
+        c if unwanted(c) => None,
+        c => Some(c),
+    });
+    Cow::Owned(kept.collect())
+}
+
+fn unwanted(c: char) -> bool {
+    c.is_control()
+        || matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{fffe}' | '\u{ffff}')
+}
+
+/// Whether the blank between two words must not break: `2 g`, `0.91 g/mL`, `5 %`.
+pub(super) fn belong_together(before: &str, after: &str) -> bool {
+    let number = before.trim_start_matches(['(', '-', '\u{2212}']);
+    let unit = after.trim_end_matches([')', ',', '.', ';', ':', '?', '!']);
+    let symbol = |part: &str| UNITS.iter().any(|row| row.symbol == part && part != "unit");
+    number.starts_with(|c: char| c.is_ascii_digit())
+        && number.bytes().all(|b| b.is_ascii_digit() || b == b'.')
+        && unit.split('/').all(symbol)
+}
+
+/// Writes text for HTML as [`html`] does, with each number kept on the line of its unit.
+pub(super) fn html_text(out: &mut String, text: &str) {
+    let mut before = "";
+    for (n, word) in text.split(' ').enumerate() {
+        if n > 0 {
+            out.push(if belong_together(before, word) { '\u{a0}' } else { ' ' });
+        }
+        html(out, word);
+        before = word;
+    }
+}
+
+/// Writes text for HTML, safe between tags and in quoted attributes.
+pub(super) fn html(out: &mut String, text: &str) {
+    let mut rest = text;
+    while let Some(at) = rest.find(['&', '<', '>', '"', '\'']) {
+        let (before, special) = rest.split_at(at);
+        out.push_str(before);
+        out.push_str(match special.as_bytes().first() {
+            Some(b'&') => "&amp;",
+            Some(b'<') => "&lt;",
+            Some(b'>') => "&gt;",
+            Some(b'"') => "&quot;",
+            _ => "&#39;",
+        });
+        rest = special.get(1..).unwrap_or_default();
+    }
+    out.push_str(rest);
+}
+
+/// Text for a quoted string in a style sheet: all but letters, digits and blanks as code points,
+/// so that neither the string nor the style element can be ended from inside.
+pub(super) fn css(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for c in plain(text).chars() {
+        match c {
+            '\n' | ' ' => out.push(' '),
+            c if c.is_alphanumeric() => out.push(c),
+            c => {
+                let _ = write!(out, "\\{:x} ", u32::from(c));
+            }
+        }
+    }
+    out
+}
+
+/// Writes text for Markdown (`CommonMark` with tables), safe in a paragraph, a list or a table cell.
+///
+/// White space of any kind becomes one blank, so text cannot begin a block of its own; whatever
+/// could begin one at the start of a line gets a backslash.
+pub(super) fn markdown(out: &mut String, text: &str) {
+    for (n, word) in text.split_whitespace().enumerate() {
+        if n > 0 || text.starts_with(char::is_whitespace) {
+            out.push(' ');
+        }
+        if n == 0 {
+            markdown_first(out, word);
+        } else {
+            markdown_word(out, word);
+        }
+    }
+    if text.ends_with(char::is_whitespace) && !text.trim().is_empty() {
+        out.push(' ');
+    }
+}
+
+/// The first word may stand at the start of a line, where more is special.
+fn markdown_first(out: &mut String, word: &str) {
+    if word.starts_with(['#', '+', '-', '=', ':']) {
+        out.push('\\');
+        out.push_str(word.get(..1).unwrap_or_default());
+        markdown_word(out, word.get(1..).unwrap_or_default());
+        return;
+    }
+    let digits = word.bytes().take_while(u8::is_ascii_digit).count();
+    match word.as_bytes().get(digits) {
+        // Only "1." or "1)" alone begins a list; "1.5" does not.
+        Some(b'.' | b')') if digits > 0 && word.len() == digits + 1 => {
+            out.push_str(word.get(..digits).unwrap_or_default());
+            out.push('\\');
+            out.push_str(word.get(digits..).unwrap_or_default());
+        }
+        _ => markdown_word(out, word),
+    }
+}
+
+fn markdown_word(out: &mut String, word: &str) {
+    let mut characters = word.chars().peekable();
+    while let Some(c) = characters.next() {
+        let next = characters.peek();
+        let special = match c {
+            '\\' | '`' | '*' | '_' | '[' | ']' | '<' | '>' | '|' | '~' | '$' | '^' => true,
+            '&' => next.is_some_and(|next| next.is_ascii_alphanumeric() || *next == '#'),
+            _ => false,
+        };
+        if special {
+            out.push('\\');
+        }
+        out.push(c);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[track_caller]
+    fn check_markdown(text: &str, expected: &str) {
+        let mut out = String::new();
+        markdown(&mut out, text);
+        assert_eq!(out, expected);
+    }
+
+    #[test]
+    fn plain_text_loses_control_characters_and_direction_marks() {
+        assert_eq!(plain("a\u{1b}[31mb\u{202e}c\0\td\n"), "a[31mbc d\n");
+        assert!(matches!(plain("13.9 g × 2 ÷ 3"), Cow::Borrowed(_)));
+    }
+
+    #[test]
+    fn html_cannot_be_opened_from_a_text() {
+        let mut out = String::new();
+        html(&mut out, "<b title=\"x\" id='y'>&amp;</b> 5 g/mL");
+        assert_eq!(out, "&lt;b title=&quot;x&quot; id=&#39;y&#39;&gt;&amp;amp;&lt;/b&gt; 5 g/mL");
+    }
+
+    #[test]
+    fn a_number_stays_with_its_unit() {
+        let mut out = String::new();
+        html_text(&mut out, "marked 2 g, 0.91 g/mL (5 % w/w); 12 gram of 3 and 4 units < 5");
+        assert_eq!(
+            out,
+            "marked 2\u{a0}g, 0.91\u{a0}g/mL (5\u{a0}% w/w); 12 gram of 3 and 4 units &lt; 5"
+        );
+    }
+
+    #[test]
+    fn a_style_string_cannot_be_ended_from_a_text() {
+        assert_eq!(css("a\"</style>\n\\"), "a\\22 \\3c \\2f style\\3e  \\5c ");
+    }
+
+    #[test]
+    fn ordinary_words_stay_as_they_are_in_markdown() {
+        check_markdown(
+            "1.02 g of base (see p. 40), 5 % w/w!",
+            "1.02 g of base (see p. 40), 5 % w/w!",
+        );
+    }
+
+    #[test]
+    fn markdown_emphasis_links_code_tables_and_html_are_disarmed() {
+        check_markdown("*a* _b_ `c`", r"\*a\* \_b\_ \`c\`");
+        check_markdown("![x](http://y) a|b", r"!\[x\](http://y) a\|b");
+        check_markdown("<img src=x> &lt; R & D", r"\<img src=x\> \&lt; R & D");
+        check_markdown("~~gone~~ $x^2$", r"\~\~gone\~\~ \$x\^2\$");
+    }
+
+    #[test]
+    fn markdown_blocks_cannot_begin_in_a_text() {
+        check_markdown("# title", r"\# title");
+        check_markdown("- item", r"\- item");
+        check_markdown("1. item", r"1\. item");
+        check_markdown("12) item", r"12\) item");
+        check_markdown("1.5 g", "1.5 g");
+        check_markdown("a\n\n# b\n---\n    code", "a # b --- code");
+        check_markdown("===", r"\===");
+    }
+
+    proptest::proptest! {
+        #[test]
+        fn no_text_at_all_becomes_markup(text in "\\PC*|[\\x00-\\x7f]*") {
+            let mut out = String::new();
+            html(&mut out, &text);
+            let opens = out.contains(['<', '>', '"', '\'']);
+            proptest::prop_assert!(!opens);
+            let style = css(&text);
+            let ends_it = style.contains(['<', '"', '\n', '{']);
+            proptest::prop_assert!(!ends_it);
+            let mut out = String::new();
+            markdown(&mut out, &text);
+            let bare = out.replace("\\\\", "");
+            for special in ['<', '|', '`', '*', '_', '[', '$'] {
+                let all = bare.matches(special).count();
+                let disarmed = bare.matches(&format!("\\{special}")).count();
+                proptest::prop_assert_eq!(all, disarmed, "{}", out);
+            }
+            proptest::prop_assert!(!out.contains('\n'));
+        }
+    }
+}

@@ -1,0 +1,277 @@
+//! Layouts: the minijinja templates that sheets are filled into.
+//!
+//! Each format compiles its own layout once and keeps it. A layout of someone's own is compiled
+//! once too, as a [`Layout`], and may extend or include the format's own by its file name.
+
+use std::error::Error as _;
+use std::fmt;
+use std::sync::OnceLock;
+
+use minijinja::syntax::SyntaxConfig;
+use minijinja::value::ValueKind;
+use minijinja::{
+    AutoEscape, Environment, Error, ErrorKind, Output, State, UndefinedBehavior, Value,
+};
+
+use crate::formula::{Math, nearest};
+
+use super::picture::Picture;
+use super::{ExportError, Options, Sheet, escape, lines, view};
+
+/// A layout for one format, compiled and ready to be used for any number of sheets.
+#[derive(Clone, Debug)]
+pub struct Layout {
+    format: &'static Format,
+    environment: Environment<'static>,
+    name: String,
+}
+
+/// A mistake in a layout, with its place.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LayoutProblem {
+    /// The layout, as its file is called.
+    pub name: String,
+    /// Line and column, counted from 1; the column in characters.
+    pub place: Option<(usize, usize)>,
+    /// What is wrong.
+    pub what: String,
+    /// What to do.
+    pub help: String,
+}
+
+impl LayoutProblem {
+    pub(super) fn not_laid_out(name: &str, format: &str) -> Self {
+        Self {
+            name: name.to_owned(),
+            place: None,
+            what: format!("a sheet as {format} takes no layout"),
+            help: "leave the layout out or choose another format".to_owned(),
+        }
+    }
+}
+
+impl fmt::Display for LayoutProblem {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.name)?;
+        if let Some((line, column)) = self.place {
+            write!(f, ":{line}:{column}")?;
+        }
+        write!(f, ": {}; {}", self.what, self.help)
+    }
+}
+
+impl std::error::Error for LayoutProblem {}
+
+/// What sets one laid-out format apart from another.
+#[derive(Debug)]
+pub(super) struct Format {
+    /// The word a person asks for it by.
+    pub(super) name: &'static str,
+    /// The file name of its layout.
+    pub(super) file: &'static str,
+    /// Its layout.
+    pub(super) source: &'static str,
+    /// How text is kept from being taken for markup.
+    pub(super) escape: fn(&mut String, &str),
+    /// A formula in the format.
+    pub(super) formula: fn(&Math, &Options) -> Value,
+    /// A picture in the format, for the question of that number.
+    pub(super) drawn: fn(&Picture<'_>, usize) -> Value,
+    /// The layout compiled, once it is used.
+    pub(super) compiled: OnceLock<Result<Environment<'static>, LayoutProblem>>,
+}
+
+/// The name a layout of someone's own has inside its environment.
+const OWN: &str = "own layout";
+
+/// Far above any sheet, far below a hang: a paper of eight questions needs some thousands.
+const FUEL: u64 = 10_000_000;
+
+impl Format {
+    /// Compiles a layout of someone's own.
+    pub(super) fn layout(&'static self, name: &str, text: &str) -> Result<Layout, LayoutProblem> {
+        let mut environment = self.environment()?.clone();
+        environment
+            .add_template_owned(OWN, text.to_owned())
+            .map_err(|error| problem(&error, name, |_| Some(text.to_owned())))?;
+        Ok(Layout { format: self, environment, name: name.to_owned() })
+    }
+
+    /// Fills a sheet into the layout of the options, or the format's own.
+    pub(super) fn render(
+        &'static self,
+        sheet: &Sheet,
+        options: &Options,
+    ) -> Result<Vec<u8>, ExportError> {
+        let (environment, template, name) = match &options.layout {
+            None => (self.environment()?, self.file, self.file),
+            Some(layout) if layout.format.name == self.name => {
+                (&layout.environment, OWN, layout.name.as_str())
+            }
+            Some(layout) => {
+                let layout = layout.format.name;
+                return Err(ExportError::OtherFormat { layout, asked: self.name });
+            }
+        };
+        let source = |template: &str| {
+            environment.get_template(template).ok().map(|found| found.source().to_owned())
+        };
+        environment
+            .get_template(template)
+            .and_then(|template| template.render(view::fields(sheet, options, self)))
+            .map(String::into_bytes)
+            .map_err(|error| problem(&error, name, source).into())
+    }
+
+    fn environment(&'static self) -> Result<&'static Environment<'static>, LayoutProblem> {
+        let compile = || {
+            let mut environment = Environment::new();
+            environment.set_undefined_behavior(UndefinedBehavior::Strict);
+            environment.set_fuel(Some(FUEL));
+            environment.set_auto_escape_callback(|_| AutoEscape::Custom(self.name.into()));
+            environment.set_formatter(|out, state, value| self.write(out, state, value));
+            environment.set_syntax(syntax());
+            environment.add_filter("hang", hang);
+            environment.add_filter("margin", margin);
+            environment
+                .add_filter("css", |text: String| Value::from_safe_string(escape::css(&text)));
+            environment.add_function("columns", columns);
+            environment
+                .add_template(self.file, self.source)
+                .map_err(|error| problem(&error, self.file, |_| Some(self.source.to_owned())))?;
+            Ok(environment)
+        };
+        self.compiled.get_or_init(compile).as_ref().map_err(Clone::clone)
+    }
+
+    /// Writes one value into a sheet, escaped unless it was made by the format itself.
+    fn write(
+        &self,
+        out: &mut Output<'_>,
+        state: &State<'_, '_>,
+        value: &Value,
+    ) -> Result<(), Error> {
+        if value.is_none() {
+            return Ok(());
+        }
+        if value.kind() == ValueKind::Number && !value.is_integer() {
+            // Binary fractions do not belong on a sheet: 0.1 + 0.2 would print seventeen digits.
+            return Err(Error::new(
+                ErrorKind::InvalidOperation,
+                "a layout writes whole numbers and texts, not decimal numbers",
+            ));
+        }
+        let trusted = value.is_safe() || matches!(state.auto_escape(), AutoEscape::None);
+        match value.as_str() {
+            Some(text) if trusted => out.write_str(text)?,
+            Some(text) => {
+                let mut escaped = String::with_capacity(text.len() + 16);
+                (self.escape)(&mut escaped, text);
+                out.write_str(&escaped)?;
+            }
+            None => write!(out, "{value}")?,
+        }
+        Ok(())
+    }
+}
+
+/// Tags on lines of their own leave no trace in the sheet.
+fn syntax() -> SyntaxConfig {
+    SyntaxConfig::builder()
+        .trim_blocks(true)
+        .lstrip_blocks(true)
+        .keep_trailing_newline(true)
+        .build()
+        .unwrap_or_default()
+}
+
+/// `{{ text|hang("  (a) ", "      ") }}`: a paragraph in lines, with a hanging indent.
+fn hang(state: &State<'_, '_>, text: &str, first: Option<&str>, rest: Option<&str>) -> String {
+    let first = first.unwrap_or_default();
+    lines::hang(text, width(state), first, rest.unwrap_or(first))
+}
+
+/// `{{ lines|margin("2 marks") }}`: a few words at the right margin.
+fn margin(state: &State<'_, '_>, text: &str, mark: &str) -> String {
+    lines::margin(text, width(state), mark)
+}
+
+/// `{{ columns(head, rows, "  ") }}`: a table in columns, or row by row where it is too wide.
+#[allow(clippy::needless_pass_by_value, reason = "minijinja hands lists over by value")]
+fn columns(
+    state: &State<'_, '_>,
+    head: Vec<String>,
+    rows: Vec<Vec<String>>,
+    indent: Option<&str>,
+) -> String {
+    lines::columns(&head, &rows, width(state), indent.unwrap_or_default())
+}
+
+fn width(state: &State<'_, '_>) -> usize {
+    state.lookup("width").and_then(|width| width.as_usize()).unwrap_or(80)
+}
+
+/// What went wrong, where, and what to do about it.
+fn problem(error: &Error, name: &str, source: impl Fn(&str) -> Option<String>) -> LayoutProblem {
+    // The innermost error is the one with the place of the mistake.
+    let mut error = error;
+    while let Some(inner) = error.source().and_then(|inner| inner.downcast_ref::<Error>()) {
+        error = inner;
+    }
+    let template = error.name().unwrap_or(OWN);
+    let text = source(template).unwrap_or_default();
+    let range = error.range().unwrap_or_default();
+    let marked = text.get(range.clone()).unwrap_or_default();
+    let place = error.line().map(|line| {
+        // Of `entry.heeding` the last name is the one that is wrong.
+        let skipped = match error.kind() {
+            ErrorKind::UndefinedError => marked.len() - last_name(marked).len(),
+            _ => 0,
+        };
+        let before = text.get(..range.start + skipped).unwrap_or_default();
+        let column = before.rsplit('\n').next().map_or(0, |last| last.chars().count());
+        (line, column + 1)
+    });
+    let name = if template == OWN { name } else { template };
+    let (what, help) = explain(error, marked);
+    LayoutProblem { name: name.to_owned(), place, what, help }
+}
+
+fn last_name(path: &str) -> &str {
+    path.rsplit('.').next().unwrap_or_default().trim_start()
+}
+
+fn explain(error: &Error, marked: &str) -> (String, String) {
+    const GUIDE: &str = "the guide exports/layouts/README.md lists what a layout can use";
+    let detail = error.detail().unwrap_or_default();
+    match error.kind() {
+        ErrorKind::UndefinedError => {
+            let field = last_name(marked);
+            if view::FIELDS.contains(&field) {
+                return (format!("there is no `{field}` here on this sheet"), GUIDE.to_owned());
+            }
+            let what = format!("`{field}` is not a field");
+            match nearest(field, view::FIELDS.iter().copied()) {
+                Some(near) => (what, format!("did you mean `{near}`? {GUIDE}")),
+                None => (what, GUIDE.to_owned()),
+            }
+        }
+        ErrorKind::SyntaxError => (
+            format!("the layout cannot be read: {detail}"),
+            "mend the tag at this place".to_owned(),
+        ),
+        ErrorKind::TemplateNotFound | ErrorKind::BadInclude => (
+            format!("no layout to include: {detail}"),
+            "a layout can include or extend only the one of its own format, by its file name"
+                .to_owned(),
+        ),
+        ErrorKind::OutOfFuel => (
+            "the layout takes too long".to_owned(),
+            "look for a loop inside a loop that runs over everything".to_owned(),
+        ),
+        kind => {
+            let what = if detail.is_empty() { kind.to_string() } else { detail.to_owned() };
+            (what, GUIDE.to_owned())
+        }
+    }
+}

@@ -1,0 +1,318 @@
+//! The sheet as plain data.
+
+use crate::formula::Math;
+use crate::problem::{Block, Drawing};
+
+/// Questions, key and worked solutions of one or more problems, ready to be laid out.
+///
+/// A sheet knows nothing of banks and draws: everything is text as it will be read. The formats
+/// show only what [`Contents`] asks for; the rest does not get into the file at all.
+#[derive(Clone, Debug)]
+pub struct Sheet {
+    /// The heading of the sheet.
+    pub title: String,
+    /// One paragraph under the title: what to do, what is allowed.
+    pub note: Option<String>,
+    /// Short facts in the head of the sheet: time allowed, class, paper number.
+    pub details: Vec<Detail>,
+    /// Whether and how the candidate is named.
+    pub candidate: Candidate,
+    /// What of the entries is shown.
+    pub contents: Contents,
+    /// The questions in order; they are numbered from 1.
+    pub entries: Vec<Entry>,
+}
+
+/// A short fact in the head of a sheet.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Detail {
+    /// What it is: `Time allowed`.
+    pub label: String,
+    /// The fact: `45 minutes`.
+    pub value: String,
+}
+
+/// Whether and how the candidate is named on the sheet.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub enum Candidate {
+    /// There is no candidate: a sheet for the class or for oneself.
+    #[default]
+    None,
+    /// An empty box for the number.
+    Blank,
+    /// The number, printed.
+    Number(String),
+}
+
+/// What of a sheet is shown.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Contents {
+    /// The questions with room to answer.
+    pub questions: bool,
+    /// A table of answers with what is accepted and the marks.
+    pub key: bool,
+    /// The full working, mark scheme and common slips.
+    pub solutions: bool,
+}
+
+impl Contents {
+    /// The questions alone.
+    pub const QUESTIONS: Self = Self { questions: true, key: false, solutions: false };
+    /// The key alone.
+    pub const KEY: Self = Self { questions: false, key: true, solutions: false };
+    /// The worked solutions alone.
+    pub const SOLUTIONS: Self = Self { questions: false, key: false, solutions: true };
+    /// Everything, in the order questions, key, solutions.
+    pub const ALL: Self = Self { questions: true, key: true, solutions: true };
+
+    /// Whether answers are shown in any form.
+    pub fn answers(self) -> bool {
+        self.key || self.solutions
+    }
+}
+
+/// One question of a sheet.
+#[derive(Clone, Debug, Default)]
+pub struct Entry {
+    /// The section that begins with this question, if one does.
+    pub section: Option<Section>,
+    /// A heading beside the number; `None` where it would give the method away.
+    pub heading: Option<String>,
+    /// The code that rebuilds the problem, for practice sheets.
+    pub code: Option<String>,
+    /// What the candidate is told.
+    pub stem: Vec<Block>,
+    /// What is asked, at least one part.
+    pub parts: Vec<EntryPart>,
+    /// The worked solution, step by step.
+    pub working: Vec<EntryStep>,
+    /// A drawing for the worked solution.
+    pub drawing: Option<Drawing>,
+    /// Known wrong ways and the answers they lead to.
+    pub slips: Vec<EntrySlip>,
+}
+
+/// The head of a section of a paper.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Section {
+    /// Its title: `Section A`.
+    pub title: String,
+    /// One paragraph under it.
+    pub note: Option<String>,
+}
+
+/// One thing asked.
+#[derive(Clone, Debug)]
+pub struct EntryPart {
+    /// The name of the part in its template, for files that are read by programs.
+    pub id: String,
+    /// The question.
+    pub ask: String,
+    /// Marks for this part.
+    pub marks: u32,
+    /// Room for the answer.
+    pub space: AnswerSpace,
+    /// The answer and how it is marked.
+    pub key: PartKey,
+}
+
+/// Room for an answer. Options, right-hand sides and items are lettered A, B, C in their order.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum AnswerSpace {
+    /// A number, with room to work.
+    Number {
+        /// The unit printed beside the answer line; empty for a count or plain number.
+        unit: String,
+        /// How the answer is to be rounded: `1 decimal place`.
+        rounding: String,
+    },
+    /// One or several of lettered options.
+    Options {
+        /// The options as shown.
+        options: Vec<String>,
+        /// Whether several may be right.
+        multiple: bool,
+    },
+    /// A letter for each numbered line.
+    Match {
+        /// The numbered lines.
+        left: Vec<String>,
+        /// The lettered choices.
+        right: Vec<String>,
+    },
+    /// The letters of the items in the right order.
+    Order {
+        /// The items as shown.
+        items: Vec<String>,
+    },
+    /// Ruled lines for a written answer.
+    Lines {
+        /// How many lines.
+        count: u32,
+    },
+    /// One line for a word or two.
+    Text,
+}
+
+/// The answer of a part and how it is marked.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct PartKey {
+    /// The answer as a candidate would write it: `13.9 g`, `B`, `C, A, B`.
+    pub answer: String,
+    /// The numbers accepted, where the answer is a number.
+    pub accepted: Option<Accepted>,
+    /// What the marks are given for.
+    pub scheme: Vec<MarkLine>,
+}
+
+/// Which numbers are accepted.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Accepted {
+    /// The lowest, as digits.
+    pub low: String,
+    /// The highest, as digits.
+    pub high: String,
+    /// The unit of both; empty for a count or plain number.
+    pub unit: String,
+}
+
+impl Accepted {
+    /// The range in words: `13.8 to 14.0 g`, or the one number when both ends are the same.
+    pub fn text(&self) -> String {
+        let mut text = self.low.clone();
+        if self.low != self.high {
+            text.push_str(" to ");
+            text.push_str(&self.high);
+        }
+        if !self.unit.is_empty() {
+            text.push(' ');
+            text.push_str(&self.unit);
+        }
+        text
+    }
+}
+
+/// One line of a mark scheme.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct MarkLine {
+    /// What sort of mark it is.
+    pub kind: MarkKind,
+    /// How many.
+    pub marks: u32,
+    /// What they are given for.
+    pub what: String,
+}
+
+/// What a mark is given for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum MarkKind {
+    /// A right way of working, even with a wrong number carried into it.
+    Method,
+    /// A right answer.
+    Accuracy,
+    /// A point made in a written answer.
+    Point,
+}
+
+impl MarkKind {
+    /// The word on the sheet: `method`.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Method => "method",
+            Self::Accuracy => "accuracy",
+            Self::Point => "point",
+        }
+    }
+}
+
+/// One step of a worked solution.
+#[derive(Clone, Debug)]
+pub struct EntryStep {
+    /// What is done and why, one sentence.
+    pub say: String,
+    /// What is found: `base displaced`.
+    pub label: String,
+    /// The rule in names.
+    pub named: Math,
+    /// The rule with its numbers put in.
+    pub numbered: Math,
+    /// What comes out: `2.86 g`.
+    pub result: String,
+    /// Whether the result was rounded to be shown.
+    pub rounded: bool,
+}
+
+/// A known wrong way.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct EntrySlip {
+    /// Its name in the template.
+    pub id: String,
+    /// What a student who took it is told.
+    pub say: String,
+    /// The answers it leads to.
+    pub answers: Vec<SlipAnswer>,
+}
+
+/// The answer a slip leads to in one part.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SlipAnswer {
+    /// Which part of the entry, counted from 0.
+    pub part: usize,
+    /// The wrong answer: `12.1 g`.
+    pub answer: String,
+}
+
+impl Sheet {
+    /// The marks of the whole sheet.
+    pub fn marks(&self) -> u32 {
+        self.entries.iter().map(Entry::marks).fold(0, u32::saturating_add)
+    }
+}
+
+impl Entry {
+    /// The marks of all parts.
+    pub fn marks(&self) -> u32 {
+        self.parts.iter().map(|part| part.marks).fold(0, u32::saturating_add)
+    }
+
+    /// The letter of a part, counted from 0; empty when there is only one part.
+    pub fn part_letter(&self, part: usize) -> String {
+        if self.parts.len() < 2 { String::new() } else { letter(part, 'a') }
+    }
+}
+
+/// The letter of the item at an index, from `first` on: a, b … z, then aa, ab.
+pub(super) fn letter(index: usize, first: char) -> String {
+    let nth = |n: usize| {
+        let step = u32::try_from(n % 26).unwrap_or_default();
+        char::from_u32(u32::from(first) + step).unwrap_or(first)
+    };
+    let mut letters = String::new();
+    if index >= 26 {
+        letters.push(nth(index / 26 - 1));
+    }
+    letters.push(nth(index % 26));
+    letters
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn letters_go_on_after_z() {
+        assert_eq!(letter(0, 'A'), "A");
+        assert_eq!(letter(25, 'A'), "Z");
+        assert_eq!(letter(26, 'a'), "aa");
+        assert_eq!(letter(53, 'a'), "bb");
+    }
+
+    #[test]
+    fn a_range_of_one_number_is_written_once() {
+        let range = |low: &str, high: &str, unit: &str| {
+            Accepted { low: low.into(), high: high.into(), unit: unit.into() }.text()
+        };
+        assert_eq!(range("13.8", "14.0", "g"), "13.8 to 14.0 g");
+        assert_eq!(range("12", "12", ""), "12");
+    }
+}

@@ -1,0 +1,313 @@
+//! The fields a layout reads, as `exports/layouts/README.md` lists them.
+//!
+//! What the contents of a sheet do not ask for is not among the fields at all: a layout of
+//! someone's own cannot print the key on a question paper by mistake.
+
+use minijinja::{Value, context};
+
+use crate::problem::Block;
+
+use super::escape::plain;
+use super::layout::Format;
+use super::picture::Picture;
+use super::sheet::letter;
+use super::{
+    AnswerSpace, CAUTION, Candidate, Contents, Entry, EntryPart, EntrySlip, EntryStep, Options,
+    PartKey, Section, Sheet, lines,
+};
+
+/// Every field by name, for "did you mean" and for the test that the guide explains each.
+pub(super) const FIELDS: &[&str] = &[
+    "title",
+    "note",
+    "details",
+    "candidate",
+    "contents",
+    "sections",
+    "entries",
+    "marks",
+    "caution",
+    "paper",
+    "points",
+    "width",
+    "label",
+    "value",
+    "asked",
+    "number",
+    "questions",
+    "key",
+    "solutions",
+    "heading",
+    "code",
+    "stem",
+    "parts",
+    "working",
+    "picture",
+    "slips",
+    "kind",
+    "text",
+    "items",
+    "head",
+    "rows",
+    "id",
+    "letter",
+    "ask",
+    "space",
+    "unit",
+    "rounding",
+    "options",
+    "multiple",
+    "left",
+    "right",
+    "count",
+    "answer",
+    "accepted",
+    "scheme",
+    "what",
+    "say",
+    "named",
+    "numbered",
+    "sign",
+    "result",
+    "drawn",
+    "bars",
+    "mass",
+    "bar",
+    "answers",
+];
+
+/// The fields of a sheet for a layout of the format.
+pub(super) fn fields(sheet: &Sheet, options: &Options, format: &Format) -> Value {
+    let maker = Maker { contents: sheet.contents, options, format };
+    let entries: Vec<Value> =
+        sheet.entries.iter().enumerate().map(|(n, entry)| maker.entry(n, entry)).collect();
+    let details: Vec<Value> = sheet
+        .details
+        .iter()
+        .map(|detail| context! { label => text(&detail.label), value => text(&detail.value) })
+        .collect();
+    let (asked, number) = match &sheet.candidate {
+        Candidate::None => (false, Value::from("")),
+        Candidate::Blank => (true, Value::from("")),
+        Candidate::Number(number) => (true, text(number)),
+    };
+    context! {
+        title => text(&sheet.title),
+        note => optional(sheet.note.as_deref()),
+        details,
+        candidate => context! { asked, number },
+        contents => context! {
+            questions => sheet.contents.questions,
+            key => sheet.contents.key,
+            solutions => sheet.contents.solutions,
+        },
+        sections => sections(&sheet.entries, &entries),
+        entries => entries,
+        marks => sheet.marks(),
+        caution => CAUTION,
+        paper => options.paper.name(),
+        points => options.type_size.points(),
+        width => options.width.max(lines::NARROWEST),
+    }
+}
+
+/// The entries under their sections; those before the first section come under none.
+fn sections(entries: &[Entry], fields: &[Value]) -> Vec<Value> {
+    let mut groups: Vec<(Option<&Section>, Vec<Value>)> = Vec::new();
+    for (entry, fields) in entries.iter().zip(fields) {
+        match (&entry.section, groups.last_mut()) {
+            (None, Some((_, group))) => group.push(fields.clone()),
+            (section, _) => groups.push((section.as_ref(), vec![fields.clone()])),
+        }
+    }
+    let group = |(section, entries): (Option<&Section>, Vec<Value>)| {
+        context! {
+            title => optional(section.map(|section| section.title.as_str())),
+            note => optional(section.and_then(|section| section.note.as_deref())),
+            entries,
+        }
+    };
+    groups.into_iter().map(group).collect()
+}
+
+/// What is needed to make the fields of one entry.
+struct Maker<'a> {
+    contents: Contents,
+    options: &'a Options,
+    format: &'a Format,
+}
+
+impl Maker<'_> {
+    fn entry(&self, n: usize, entry: &Entry) -> Value {
+        let number = n + 1;
+        let parts: Vec<Value> =
+            entry.parts.iter().enumerate().map(|(p, part)| self.part(entry, n, p, part)).collect();
+        let mut working: Vec<Value> = Vec::new();
+        let mut slips: Vec<Value> = Vec::new();
+        let mut picture = Value::from(());
+        if self.contents.solutions {
+            working =
+                entry.working.iter().enumerate().map(|(s, step)| self.step(s, step)).collect();
+            slips = entry.slips.iter().map(|each| slip(entry, each)).collect();
+            if let Some(drawn) = entry.drawing.as_ref().and_then(Picture::of) {
+                picture = self.picture(number, &drawn);
+            }
+        }
+        context! {
+            number,
+            heading => optional(entry.heading.as_deref()),
+            code => optional(entry.code.as_deref()),
+            marks => entry.marks(),
+            stem => entry.stem.iter().map(block).collect::<Vec<_>>(),
+            parts,
+            working,
+            picture,
+            slips,
+        }
+    }
+
+    fn part(&self, entry: &Entry, n: usize, p: usize, part: &EntryPart) -> Value {
+        let key = if self.contents.answers() { key(&part.key) } else { Value::from(()) };
+        context! {
+            id => text(&part.id),
+            letter => entry.part_letter(p),
+            label => label(entry, n, p),
+            ask => text(&part.ask),
+            marks => part.marks,
+            space => space(&part.space),
+            key,
+        }
+    }
+
+    fn step(&self, s: usize, step: &EntryStep) -> Value {
+        // A rule without names would be said twice.
+        let numbered = if step.numbered == step.named {
+            Value::from("")
+        } else {
+            (self.format.formula)(&step.numbered, self.options)
+        };
+        context! {
+            number => s + 1,
+            say => text(&step.say),
+            label => text(&step.label),
+            named => (self.format.formula)(&step.named, self.options),
+            numbered,
+            sign => if step.rounded { "≈" } else { "=" },
+            result => text(&step.result),
+        }
+    }
+
+    fn picture(&self, number: usize, picture: &Picture<'_>) -> Value {
+        let bar_width = self.options.width.clamp(lines::NARROWEST, 64) - 6;
+        let bars: Vec<Value> = picture
+            .bars(bar_width)
+            .iter()
+            .map(|bar| {
+                context! { label => text(&bar.label), mass => &bar.mass, bar => &bar.characters }
+            })
+            .collect();
+        context! {
+            text => text(&picture.sentence()),
+            drawn => (self.format.drawn)(picture, number),
+            bars,
+        }
+    }
+}
+
+fn block(block: &Block) -> Value {
+    match block {
+        Block::Paragraph(paragraph) => context! { kind => "paragraph", text => text(paragraph) },
+        Block::List(items) => context! { kind => "list", items => texts(items) },
+        Block::Table { head, rows } => context! {
+            kind => "table",
+            head => texts(head),
+            rows => rows.iter().map(|row| texts(row)).collect::<Vec<_>>(),
+        },
+    }
+}
+
+fn space(space: &AnswerSpace) -> Value {
+    match space {
+        AnswerSpace::Number { unit, rounding } => {
+            context! { kind => "number", unit => text(unit), rounding => text(rounding) }
+        }
+        AnswerSpace::Options { options, multiple } => {
+            context! { kind => "options", multiple, options => lettered(options) }
+        }
+        AnswerSpace::Match { left, right } => context! {
+            kind => "match",
+            left => left
+                .iter()
+                .enumerate()
+                .map(|(n, each)| context! { number => n + 1, text => text(each) })
+                .collect::<Vec<_>>(),
+            right => lettered(right),
+        },
+        AnswerSpace::Order { items } => context! { kind => "order", items => lettered(items) },
+        AnswerSpace::Lines { count } => context! { kind => "lines", count },
+        AnswerSpace::Text => context! { kind => "text" },
+    }
+}
+
+fn key(key: &PartKey) -> Value {
+    let scheme: Vec<Value> = key
+        .scheme
+        .iter()
+        .map(|line| {
+            context! { kind => line.kind.name(), marks => line.marks, what => text(&line.what) }
+        })
+        .collect();
+    let accepted = key.accepted.as_ref().map(super::Accepted::text);
+    context! { answer => text(&key.answer), accepted => optional(accepted.as_deref()), scheme }
+}
+
+fn slip(entry: &Entry, slip: &EntrySlip) -> Value {
+    let answers: Vec<Value> = slip
+        .answers
+        .iter()
+        .map(|each| {
+            context! { letter => entry.part_letter(each.part), answer => text(&each.answer) }
+        })
+        .collect();
+    context! { id => text(&slip.id), say => text(&slip.say), answers }
+}
+
+/// The number of a part as it is spoken of: `3` or `3 (b)`.
+fn label(entry: &Entry, n: usize, p: usize) -> String {
+    let letter = entry.part_letter(p);
+    if letter.is_empty() { format!("{}", n + 1) } else { format!("{} ({letter})", n + 1) }
+}
+
+fn lettered(items: &[String]) -> Vec<Value> {
+    items
+        .iter()
+        .enumerate()
+        .map(|(n, each)| context! { letter => letter(n, 'A'), text => text(each) })
+        .collect()
+}
+
+fn texts(items: &[String]) -> Vec<Value> {
+    items.iter().map(|each| text(each)).collect()
+}
+
+fn text(text: &str) -> Value {
+    Value::from(plain(text))
+}
+
+/// The text, or an empty one, which counts as false in a layout.
+fn optional(text: Option<&str>) -> Value {
+    Value::from(plain(text.unwrap_or_default()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_guide_for_layouts_explains_every_field() {
+        let guide = include_str!("../../exports/layouts/README.md");
+        for field in FIELDS {
+            assert!(guide.contains(&format!("`{field}`")), "`{field}` is not explained");
+        }
+    }
+}

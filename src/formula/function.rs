@@ -1,0 +1,251 @@
+//! The table of functions.
+
+use crate::quantity::{Arithmetic, Dimension, Exact};
+
+/// A function of the language: one row of [`FUNCTIONS`].
+#[derive(Debug)]
+pub struct Function {
+    /// The name written in formulas.
+    pub name: &'static str,
+    /// What it is given, for help: `mean(list)`.
+    pub form: &'static str,
+    /// One sentence on what it gives.
+    pub about: &'static str,
+    /// The words of a worked solution: `mean of`.
+    pub(super) words: &'static str,
+    pub(super) rule: Rule,
+}
+
+/// What a function is given and gives, and how it works.
+#[derive(Debug)]
+pub(super) enum Rule {
+    /// A list gives a number.
+    OfList(fn(Dimension) -> Dimension, fn(&[Exact]) -> Result<Exact, Arithmetic>),
+    /// A number gives a number of the same dimension, or of its root.
+    OfNumber(fn(Dimension) -> Option<Dimension>, fn(Exact) -> Result<Exact, Arithmetic>),
+    /// Two numbers of one dimension give a third.
+    OfTwo(fn(Exact, Exact) -> Exact),
+    /// Three numbers of one dimension give a fourth.
+    OfThree(fn(Exact, Exact, Exact) -> Exact),
+    /// A list and a number of its dimension give a number of it.
+    ListAndNumber(fn(&[Exact], Exact) -> Result<Exact, Arithmetic>),
+    /// A list and a number of its dimension give a list.
+    Without,
+    /// A list and two numbers of its dimension give a count.
+    HowMany,
+}
+
+/// Every function, in the order of the manual.
+pub static FUNCTIONS: &[Function] = &[
+    Function {
+        name: "sum",
+        form: "sum(list)",
+        about: "all values of the list added up",
+        words: "sum of",
+        rule: Rule::OfList(|d| d, sum),
+    },
+    Function {
+        name: "mean",
+        form: "mean(list)",
+        about: "the sum over the number of values",
+        words: "mean of",
+        rule: Rule::OfList(|d| d, mean),
+    },
+    Function {
+        name: "smallest",
+        form: "smallest(list)",
+        about: "the smallest value of the list",
+        words: "smallest of",
+        rule: Rule::OfList(
+            |d| d,
+            |list| list.iter().min().copied().ok_or(Arithmetic::TooFewValues),
+        ),
+    },
+    Function {
+        name: "largest",
+        form: "largest(list)",
+        about: "the largest value of the list",
+        words: "largest of",
+        rule: Rule::OfList(
+            |d| d,
+            |list| list.iter().max().copied().ok_or(Arithmetic::TooFewValues),
+        ),
+    },
+    Function {
+        name: "count",
+        form: "count(list)",
+        about: "how many values the list has, as a count of units",
+        words: "number of",
+        rule: Rule::OfList(|_| Dimension::COUNT, |list| Ok(count(list))),
+    },
+    Function {
+        name: "deviation",
+        form: "deviation(list)",
+        about: "the sample standard deviation, divisor n - 1",
+        words: "standard deviation of",
+        rule: Rule::OfList(|d| d, deviation),
+    },
+    Function {
+        name: "furthest",
+        form: "furthest(list, x)",
+        about: "the value of the list that lies furthest from x; the first of two equally far",
+        words: "furthest of",
+        rule: Rule::ListAndNumber(furthest),
+    },
+    Function {
+        name: "without",
+        form: "without(list, x)",
+        about: "the list without its first value equal to x",
+        words: "without",
+        rule: Rule::Without,
+    },
+    Function {
+        name: "how_many",
+        form: "how_many(list, low, high)",
+        about: "how many values lie from low to high, as a count of units",
+        words: "how many of",
+        rule: Rule::HowMany,
+    },
+    Function {
+        name: "abs",
+        form: "abs(x)",
+        about: "x without its sign",
+        words: "size of",
+        rule: Rule::OfNumber(Some, |x| Ok(x.abs())),
+    },
+    Function {
+        name: "root",
+        form: "root(x)",
+        about: "the square root of x",
+        words: "root of",
+        rule: Rule::OfNumber(Dimension::root, Exact::sqrt),
+    },
+    Function {
+        name: "round_up",
+        form: "round_up(x)",
+        about: "the next whole number of grams, millilitres or units",
+        words: "rounded up",
+        rule: Rule::OfNumber(Some, |x| Ok(x.ceil())),
+    },
+    Function {
+        name: "round_down",
+        form: "round_down(x)",
+        about: "the whole number of grams, millilitres or units just below, or x itself when whole",
+        words: "rounded down",
+        rule: Rule::OfNumber(Some, |x| Ok(x.floor())),
+    },
+    Function {
+        name: "least",
+        form: "least(a, b)",
+        about: "the smaller of two",
+        words: "smaller of",
+        rule: Rule::OfTwo(Exact::min),
+    },
+    Function {
+        name: "greatest",
+        form: "greatest(a, b)",
+        about: "the larger of two",
+        words: "larger of",
+        rule: Rule::OfTwo(Exact::max),
+    },
+    Function {
+        name: "limit",
+        form: "limit(x, low, high)",
+        about: "x, brought up to low or down to high when it lies outside",
+        words: "kept within",
+        rule: Rule::OfThree(|x, low, high| x.min(high).max(low)),
+    },
+];
+
+impl Function {
+    /// How many things it is given.
+    pub(super) fn wants(&self) -> usize {
+        match self.rule {
+            Rule::OfList(..) | Rule::OfNumber(..) => 1,
+            Rule::OfTwo(_) | Rule::ListAndNumber(_) | Rule::Without => 2,
+            Rule::OfThree(_) | Rule::HowMany => 3,
+        }
+    }
+
+    /// The function of that name.
+    pub fn find(name: &str) -> Option<&'static Self> {
+        FUNCTIONS.iter().find(|function| function.name == name)
+    }
+}
+
+fn sum(list: &[Exact]) -> Result<Exact, Arithmetic> {
+    list.iter().try_fold(Exact::ZERO, |total, value| total.add(*value))
+}
+
+fn count(list: &[Exact]) -> Exact {
+    Exact::whole(i64::try_from(list.len()).unwrap_or(i64::MAX))
+}
+
+fn mean(list: &[Exact]) -> Result<Exact, Arithmetic> {
+    if list.is_empty() {
+        return Err(Arithmetic::TooFewValues);
+    }
+    sum(list)?.div(count(list))
+}
+
+fn deviation(list: &[Exact]) -> Result<Exact, Arithmetic> {
+    if list.len() < 2 {
+        return Err(Arithmetic::TooFewValues);
+    }
+    let mean = mean(list)?;
+    let squares = list.iter().try_fold(Exact::ZERO, |total, value| {
+        let off = value.sub(mean)?;
+        total.add(off.mul(off)?)
+    })?;
+    squares.div(count(list).sub(Exact::ONE)?)?.sqrt()
+}
+
+fn furthest(list: &[Exact], x: Exact) -> Result<Exact, Arithmetic> {
+    let mut found: Option<(Exact, Exact)> = None;
+    for value in list {
+        let off = value.sub(x)?.abs();
+        if found.is_none_or(|(_, furthest)| off > furthest) {
+            found = Some((*value, off));
+        }
+    }
+    found.map(|(value, _)| value).ok_or(Arithmetic::TooFewValues)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn list(texts: &[&str]) -> Vec<Exact> {
+        texts.iter().map(|text| Exact::parse(text).unwrap()).collect()
+    }
+
+    #[test]
+    fn every_function_has_another_name_and_its_form_begins_with_it() {
+        for (index, function) in FUNCTIONS.iter().enumerate() {
+            assert!(function.form.starts_with(function.name));
+            assert!(FUNCTIONS[..index].iter().all(|other| other.name != function.name));
+        }
+    }
+
+    #[test]
+    fn the_deviation_has_the_divisor_n_less_one() {
+        // 2, 4, 4, 4, 5, 5, 7, 9: squares about the mean 5 add up to 32, so the root of 32/7;
+        // the same list as in the documentation of Python's statistics.stdev style examples is
+        // avoided: the sum is checked by hand.
+        let found = deviation(&list(&["2", "4", "4", "4", "5", "5", "7", "9"])).unwrap();
+        let square = found.mul(found).unwrap();
+        let off = square.mul(Exact::whole(7)).unwrap().sub(Exact::whole(32)).unwrap().abs();
+        assert!(off < Exact::parse("0.00000000000000000001").unwrap(), "{found}");
+    }
+
+    #[test]
+    fn a_mean_of_nothing_and_a_deviation_of_one_are_refused() {
+        assert_eq!(mean(&[]), Err(Arithmetic::TooFewValues));
+        assert_eq!(deviation(&list(&["1"])), Err(Arithmetic::TooFewValues));
+    }
+
+    #[test]
+    fn the_first_of_two_equally_far_is_the_furthest() {
+        assert_eq!(furthest(&list(&["0.9", "1.1"]), Exact::ONE), Ok(list(&["0.9"])[0]));
+    }
+}

@@ -1,0 +1,75 @@
+//! The nearest known name.
+
+/// The known name nearest to what was written, if one is near enough to be meant.
+///
+/// Near means at most a third of the letters, and never more than three, changed, added, left out
+/// or swapped with a neighbour. Ties go to the name that comes first in the alphabet.
+///
+/// ```
+/// # use castmark::formula::nearest;
+/// let known = ["capacity", "drug_mass", "number"];
+/// assert_eq!(nearest("capcity", known), Some("capacity"));
+/// assert_eq!(nearest("zzz", known), None);
+/// ```
+pub fn nearest<'a>(written: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    let limit = (written.chars().count() / 3).clamp(1, 3);
+    known
+        .into_iter()
+        .map(|name| (distance(written, name), name))
+        .filter(|(distance, _)| *distance <= limit)
+        .min()
+        .map(|(_, name)| name)
+}
+
+/// How many letters must be changed, added, left out or swapped with a neighbour.
+fn distance(from: &str, to: &str) -> usize {
+    let from: Vec<char> = from.chars().collect();
+    let to: Vec<char> = to.chars().collect();
+    if from.len().abs_diff(to.len()) > 3 {
+        return usize::MAX;
+    }
+    let mut before: Vec<usize> = Vec::new();
+    let mut last: Vec<usize> = (0..=to.len()).collect();
+    for row in 1..=from.len() {
+        let mut here = vec![row];
+        for column in 1..=to.len() {
+            let same = from[row - 1] == to[column - 1];
+            let mut best = (last[column] + 1)
+                .min(here[column - 1] + 1)
+                .min(last[column - 1] + usize::from(!same));
+            let swapped = row > 1
+                && column > 1
+                && from[row - 1] == to[column - 2]
+                && from[row - 2] == to[column - 1];
+            if swapped {
+                best = best.min(before[column - 2] + 1);
+            }
+            here.push(best);
+        }
+        before = std::mem::replace(&mut last, here);
+    }
+    last[to.len()]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn counts_changed_missing_added_and_swapped_letters() {
+        for (from, to, expected) in [
+            ("abc", "abc", 0),
+            ("abc", "abd", 1),
+            ("abc", "acb", 1),
+            ("abc", "ab", 1),
+            ("", "ab", 2),
+        ] {
+            assert_eq!(distance(from, to), expected, "{from} {to}");
+        }
+    }
+
+    #[test]
+    fn ties_go_to_the_first_in_the_alphabet() {
+        assert_eq!(nearest("mass", ["masb", "masa"]), Some("masa"));
+    }
+}

@@ -1,0 +1,375 @@
+//! The class list.
+
+use std::collections::BTreeMap;
+use std::fmt;
+
+/// The candidates of a class, in the order of the list.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct ClassList {
+    /// The candidates.
+    pub candidates: Vec<Candidate>,
+}
+
+/// One candidate.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Candidate {
+    /// The candidate number, as written, without blanks around it.
+    pub number: String,
+    /// The name, where the list gives one.
+    pub name: Option<String>,
+    /// The group, where the list gives one.
+    pub group: Option<String>,
+    /// What the candidate needs.
+    pub needs: Vec<Need>,
+}
+
+/// What a candidate needs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Need {
+    /// The paper in 18-point type.
+    LargePrint,
+    /// So many per cent of extra time.
+    ExtraTime(u32),
+}
+
+/// One thing wrong with a class list.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ListProblem {
+    /// The line of the file, from 1.
+    pub line: u64,
+    /// The column, by its heading, where one is to blame.
+    pub column: Option<String>,
+    /// What was expected, what was found, and what to do.
+    pub what: String,
+}
+
+impl fmt::Display for ListProblem {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match &self.column {
+            Some(column) => write!(f, "line {}, column `{column}`: {}", self.line, self.what),
+            None => write!(f, "line {}: {}", self.line, self.what),
+        }
+    }
+}
+
+/// The longest candidate number and the longest name or group, in characters.
+const LONGEST: (usize, usize) = (32, 200);
+
+/// The largest class, far above any that sits one paper.
+const LARGEST_CLASS: usize = 1_000_000;
+
+impl ClassList {
+    /// Reads a class list: comma-separated values in UTF-8 with a line of headings.
+    ///
+    /// `candidate` must be among the headings; `name`, `group` and `needs` may be, in any order and
+    /// any case. Under `needs`, separated by semicolons: `large print`, `extra time` (25 per cent)
+    /// or `extra time 50`. A byte-order mark, either line ending and quoted fields are understood;
+    /// lines that are wholly blank are passed over.
+    ///
+    /// # Errors
+    /// Everything that is wrong, all at once, each with its line.
+    pub fn read(bytes: &[u8]) -> Result<Self, Vec<ListProblem>> {
+        let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
+        let text = std::str::from_utf8(bytes).map_err(|error| {
+            let line = bytes[..error.valid_up_to()].split(|byte| *byte == b'\n').count();
+            vec![problem(
+                line as u64,
+                None,
+                "expected text in UTF-8, found other bytes; save the list again as UTF-8",
+            )]
+        })?;
+        let mut reader = csv::ReaderBuilder::new()
+            .flexible(true)
+            .trim(csv::Trim::All)
+            .from_reader(text.as_bytes());
+        let headings = Headings::read(reader.headers())?;
+        let mut list = Self::default();
+        let mut problems = Vec::new();
+        let mut seen: BTreeMap<String, u64> = BTreeMap::new();
+        for row in reader.records() {
+            let row = match row {
+                Ok(row) => row,
+                Err(error) => {
+                    let line = error.position().map_or(0, csv::Position::line);
+                    problems.push(problem(line, None, format!("the line cannot be read: {error}")));
+                    continue;
+                }
+            };
+            let line = row.position().map_or(0, csv::Position::line);
+            if row.iter().all(str::is_empty) {
+                continue;
+            }
+            if list.candidates.len() >= LARGEST_CLASS {
+                problems.push(problem(
+                    line,
+                    None,
+                    format!(
+                        "expected at most {LARGEST_CLASS} candidates, found more; split the list"
+                    ),
+                ));
+                break;
+            }
+            if let Some(candidate) = headings.candidate(&row, line, &mut seen, &mut problems) {
+                list.candidates.push(candidate);
+            }
+        }
+        if problems.is_empty() && list.candidates.is_empty() {
+            problems.push(problem(
+                1,
+                None,
+                "expected at least one candidate, found none; add one a line",
+            ));
+        }
+        if problems.is_empty() { Ok(list) } else { Err(problems) }
+    }
+}
+
+/// Which column holds what.
+struct Headings {
+    width: usize,
+    candidate: usize,
+    name: Option<usize>,
+    group: Option<usize>,
+    needs: Option<usize>,
+}
+
+impl Headings {
+    fn read(headings: csv::Result<&csv::StringRecord>) -> Result<Self, Vec<ListProblem>> {
+        let headings = headings.map_err(|error| {
+            vec![problem(1, None, format!("the headings cannot be read: {error}"))]
+        })?;
+        let mut problems = Vec::new();
+        let mut find = |wanted: &str| {
+            let mut places =
+                headings.iter().enumerate().filter(|(_, h)| h.eq_ignore_ascii_case(wanted));
+            let first = places.next().map(|(index, _)| index);
+            if places.next().is_some() {
+                problems.push(problem(
+                    1,
+                    Some(wanted),
+                    "expected the heading once, found it twice; remove or rename one",
+                ));
+            }
+            first
+        };
+        let (candidate, name, group, needs) =
+            (find("candidate"), find("name"), find("group"), find("needs"));
+        for heading in headings {
+            let known = ["candidate", "name", "group", "needs"];
+            if !known.iter().any(|known| heading.eq_ignore_ascii_case(known)) {
+                problems.push(problem(
+                    1,
+                    Some(heading),
+                    "expected `candidate`, `name`, `group` or `needs`, found another heading; rename \
+                     or remove the column",
+                ));
+            }
+        }
+        let Some(candidate) = candidate else {
+            problems.insert(
+                0,
+                problem(
+                    1,
+                    None,
+                    "expected a heading `candidate`, found none; make the first line \
+                     `candidate,name,group,needs` or a part of it",
+                ),
+            );
+            return Err(problems);
+        };
+        if problems.is_empty() {
+            Ok(Self { width: headings.len(), candidate, name, group, needs })
+        } else {
+            Err(problems)
+        }
+    }
+
+    fn candidate(
+        &self,
+        row: &csv::StringRecord,
+        line: u64,
+        seen: &mut BTreeMap<String, u64>,
+        problems: &mut Vec<ListProblem>,
+    ) -> Option<Candidate> {
+        let before = problems.len();
+        if row.len() != self.width {
+            problems.push(problem(
+                line,
+                None,
+                format!(
+                    "expected {} fields, found {}; put a field that holds a comma in double quotes",
+                    self.width,
+                    row.len()
+                ),
+            ));
+            return None;
+        }
+        let field = |column: Option<usize>| {
+            column
+                .and_then(|column| row.get(column))
+                .filter(|text| !text.is_empty())
+                .map(str::to_owned)
+        };
+        let number = field(Some(self.candidate)).unwrap_or_default();
+        if number.is_empty() {
+            problems.push(problem(
+                line,
+                Some("candidate"),
+                "expected a candidate number, found a blank; give one or remove the line",
+            ));
+        } else if number.chars().count() > LONGEST.0 || number.chars().any(char::is_control) {
+            problems.push(problem(
+                line,
+                Some("candidate"),
+                format!(
+                    "expected at most {} printable characters, found something else; shorten it",
+                    LONGEST.0
+                ),
+            ));
+        } else if let Some(first) = seen.insert(number.clone(), line) {
+            problems.push(problem(
+                line,
+                Some("candidate"),
+                format!("candidate {number} stands already on line {first}; remove one of the two"),
+            ));
+        }
+        for (heading, column) in [("name", self.name), ("group", self.group)] {
+            if field(column).is_some_and(|text| text.chars().count() > LONGEST.1) {
+                problems.push(problem(
+                    line,
+                    Some(heading),
+                    format!("expected at most {} characters, found more; shorten it", LONGEST.1),
+                ));
+            }
+        }
+        let needs = read_needs(&field(self.needs).unwrap_or_default(), line, problems);
+        (problems.len() == before).then(|| Candidate {
+            number,
+            name: field(self.name),
+            group: field(self.group),
+            needs,
+        })
+    }
+}
+
+fn read_needs(text: &str, line: u64, problems: &mut Vec<ListProblem>) -> Vec<Need> {
+    let mut needs = Vec::new();
+    for need in text.split(';').map(str::trim).filter(|need| !need.is_empty()) {
+        let lower = need.to_lowercase();
+        let found = match lower.strip_prefix("extra time").map(str::trim) {
+            Some("") => Some(Need::ExtraTime(25)),
+            Some(percent) => percent
+                .trim_end_matches('%')
+                .trim()
+                .parse()
+                .ok()
+                .filter(|percent| (1..=200).contains(percent))
+                .map(Need::ExtraTime),
+            None => (lower == "large print").then_some(Need::LargePrint),
+        };
+        match found {
+            Some(need) if !needs.contains(&need) => needs.push(need),
+            Some(_) => {}
+            None => problems.push(problem(
+                line,
+                Some("needs"),
+                format!(
+                    "expected `large print` or `extra time` with a per cent from 1 to 200, found \
+                     `{need}`; separate several by semicolons"
+                ),
+            )),
+        }
+    }
+    needs.sort_unstable();
+    needs
+}
+
+fn problem(line: u64, column: Option<&str>, what: impl Into<String>) -> ListProblem {
+    ListProblem { line, column: column.map(str::to_owned), what: what.into() }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[track_caller]
+    fn good(text: &str) -> Vec<Candidate> {
+        ClassList::read(text.as_bytes()).unwrap().candidates
+    }
+
+    #[track_caller]
+    fn bad(text: &[u8], expected: &[&str]) {
+        let problems = ClassList::read(text).unwrap_err();
+        let messages: Vec<String> = problems.iter().map(ToString::to_string).collect();
+        assert_eq!(messages, expected);
+    }
+
+    #[test]
+    fn reads_columns_in_any_order_with_quotes_a_mark_and_either_line_ending() {
+        let list = good(
+            "\u{feff}Group,NAME,candidate,needs\r\nTuesday,\"Quill, A.\",0101,\
+             large print; extra time 50\r\n\r\n,,0102,extra time\r\n",
+        );
+        assert_eq!(list.len(), 2);
+        assert_eq!(list[0].name.as_deref(), Some("Quill, A."));
+        assert_eq!(list[0].needs, [Need::LargePrint, Need::ExtraTime(50)]);
+        assert_eq!(list[1].number, "0102");
+        assert_eq!(list[1].name, None);
+        assert_eq!(list[1].needs, [Need::ExtraTime(25)]);
+    }
+
+    #[test]
+    fn a_name_may_hold_anything() {
+        let list = good("candidate,name\n1,\"=cmd|'<b>../../$x$\"\"\"\n");
+        assert_eq!(list[0].name.as_deref(), Some("=cmd|'<b>../../$x$\""));
+    }
+
+    #[test]
+    fn reports_blanks_and_doubles_with_their_lines_all_at_once() {
+        bad(
+            b"candidate,name\n1,a\n,b\n1,c\n2,d,e\n",
+            &[
+                "line 3, column `candidate`: expected a candidate number, found a blank; give one or \
+                 remove the line",
+                "line 4, column `candidate`: candidate 1 stands already on line 2; remove one of the two",
+                "line 5: expected 2 fields, found 3; put a field that holds a comma in double quotes",
+            ],
+        );
+    }
+
+    #[test]
+    fn refuses_a_list_without_the_heading() {
+        bad(
+            b"number\n1\n",
+            &[
+                "line 1: expected a heading `candidate`, found none; make the first line \
+                 `candidate,name,group,needs` or a part of it",
+                "line 1, column `number`: expected `candidate`, `name`, `group` or `needs`, found \
+                 another heading; rename or remove the column",
+            ],
+        );
+    }
+
+    #[test]
+    fn refuses_an_unknown_need() {
+        bad(
+            b"candidate,needs\n1,a reader\n",
+            &[
+                "line 2, column `needs`: expected `large print` or `extra time` with a per cent from 1 \
+                 to 200, found `a reader`; separate several by semicolons",
+            ],
+        );
+    }
+
+    #[test]
+    fn refuses_an_empty_class_and_bytes_that_are_no_text() {
+        bad(
+            b"candidate\n\n",
+            &["line 1: expected at least one candidate, found none; add one a line"],
+        );
+        bad(
+            b"candidate\n1\n\xff\n",
+            &["line 3: expected text in UTF-8, found other bytes; save the list again as UTF-8"],
+        );
+    }
+}

@@ -1,0 +1,7 @@
+//! Papers for a class.
+
+mod class_list;
+mod secret;
+
+pub use class_list::{Candidate, ClassList, ListProblem, Need};
+pub use secret::{Secret, SecretProblem};

@@ -1,0 +1,67 @@
+//! Spaced review: the box an objective lies in.
+
+use super::Settings;
+
+/// Where an objective lies in the row of boxes, and when it was last tried.
+///
+/// The published rule of Leitner's boxes: a right answer moves it one box on, a wrong one back to
+/// the first; each box is due after its own number of days.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Place {
+    /// The box, from 0.
+    pub number: usize,
+    /// The day of the last attempt, in days since 1970-01-01.
+    pub last: i64,
+}
+
+impl Place {
+    /// After one more attempt on the given day.
+    #[must_use]
+    pub fn next(self, settings: &Settings, right: bool, day: i64) -> Self {
+        let last_box = settings.days.len().saturating_sub(1);
+        let number = if right { (self.number + 1).min(last_box) } else { 0 };
+        Self { number, last: day }
+    }
+
+    /// The day from which the objective is due again.
+    pub fn due(self, settings: &Settings) -> i64 {
+        let wait = settings.days.get(self.number).copied().unwrap_or(0);
+        self.last.saturating_add(i64::from(wait))
+    }
+
+    /// Whether the objective is due on the given day.
+    pub fn is_due(self, settings: &Settings, day: i64) -> bool {
+        self.due(settings) <= day
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_right_answer_moves_one_box_on_and_a_wrong_one_back_to_the_first() {
+        let settings = Settings::default();
+        let mut place = Place::default();
+        let mut boxes = Vec::new();
+        for (day, right) in [(0, true), (1, true), (4, true), (9, true), (30, true), (44, false)] {
+            place = place.next(&settings, right, day);
+            boxes.push(place.number);
+        }
+        assert_eq!(boxes, [1, 2, 3, 4, 4, 0]);
+    }
+
+    #[test]
+    fn an_objective_is_due_after_the_days_of_its_box() {
+        let settings = Settings::default();
+        let place = Place { number: 2, last: 100 };
+        assert!(!place.is_due(&settings, 102));
+        assert!(place.is_due(&settings, 103));
+    }
+
+    #[test]
+    fn a_box_beyond_the_settings_is_due_at_once() {
+        let settings = Settings { days: vec![0, 1], ..Settings::default() };
+        assert!(Place { number: 9, last: 7 }.is_due(&settings, 7));
+    }
+}

@@ -1,0 +1,123 @@
+//! How likely it is that a student knows an objective.
+
+use super::Settings;
+
+/// The chance, from 0 to 1, that an objective is known, after the attempts seen so far.
+///
+/// Bayesian knowledge tracing by the published formulas: the chance of knowing is updated by the
+/// answer (Bayes' rule with the chances of luck and carelessness), then raised by the chance of
+/// learning from the attempt.
+#[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
+pub struct Mastery(f64);
+
+impl Mastery {
+    /// Before any attempt.
+    pub fn start(settings: &Settings) -> Self {
+        Self(settings.known_at_start)
+    }
+
+    /// Takes back what was recorded; anything outside 0 to 1 is brought inside.
+    pub fn from_chance(chance: f64) -> Self {
+        Self(if chance.is_nan() { 0.0 } else { chance.clamp(0.0, 1.0) })
+    }
+
+    /// After attempts in the order they were made, `true` for a right one.
+    pub fn after(settings: &Settings, attempts: impl IntoIterator<Item = bool>) -> Self {
+        attempts
+            .into_iter()
+            .fold(Self::start(settings), |mastery, right| mastery.next(settings, right))
+    }
+
+    /// After one more attempt.
+    #[must_use]
+    pub fn next(self, settings: &Settings, right: bool) -> Self {
+        let Settings { careless, lucky, learnt_each_time, .. } = *settings;
+        let known = self.0;
+        let (from_knowing, from_not) = if right {
+            (known * (1.0 - careless), (1.0 - known) * lucky)
+        } else {
+            (known * careless, (1.0 - known) * (1.0 - lucky))
+        };
+        let seen = from_knowing + from_not;
+        // With no luck and no carelessness an answer can contradict a certainty; keep the belief.
+        let updated = if seen > 0.0 { from_knowing / seen } else { known };
+        Self(updated + (1.0 - updated) * learnt_each_time)
+    }
+
+    /// The chance that the next answer is right.
+    pub fn chance_right(self, settings: &Settings) -> f64 {
+        self.0 * (1.0 - settings.careless) + (1.0 - self.0) * settings.lucky
+    }
+
+    /// The chance of knowing.
+    pub fn chance(self) -> f64 {
+        self.0
+    }
+
+    /// Whether the objective counts as mastered.
+    pub fn is_mastered(self, settings: &Settings) -> bool {
+        self.0 >= settings.mastered_from
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn worked() -> Settings {
+        Settings {
+            known_at_start: 0.3,
+            learnt_each_time: 0.1,
+            lucky: 0.2,
+            careless: 0.1,
+            ..Settings::default()
+        }
+    }
+
+    #[test]
+    fn follows_the_worked_run_in_exact_fractions() {
+        // L0 0.3, T 0.1, G 0.2, S 0.1, answers 1 0 1 1 1 1; computed once in exact fractions from
+        // the published formulas (fractions of Python's `fractions` module).
+        let fractions = [
+            (142.0, 205.0),
+            (481.0, 1615.0),
+            (2531.0, 3665.0),
+            (12781.0, 13915.0),
+            (64031.0, 65165.0),
+            (320_281.0, 321_415.0),
+        ];
+        let mut mastery = Mastery::start(&worked());
+        for (right, (top, bottom)) in
+            [true, false, true, true, true, true].into_iter().zip(fractions)
+        {
+            mastery = mastery.next(&worked(), right);
+            assert!((mastery.chance() - top / bottom).abs() < 1e-14, "{mastery:?}");
+        }
+    }
+
+    #[test]
+    fn passes_the_mark_at_the_fifth_answer_of_the_worked_run() {
+        let answers = [true, false, true, true, true, true];
+        let mastered: Vec<bool> = (1..=answers.len())
+            .map(|n| Mastery::after(&worked(), answers[..n].iter().copied()).is_mastered(&worked()))
+            .collect();
+        assert_eq!(mastered, [false, false, false, false, true, true]);
+    }
+
+    #[test]
+    fn a_right_answer_raises_and_a_wrong_one_lowers_the_estimate() {
+        let settings = Settings::default();
+        let start = Mastery::start(&settings);
+        assert!(start.next(&settings, true) > start);
+        assert!(start.next(&settings, false) < start);
+    }
+
+    #[test]
+    fn the_estimate_stays_a_chance_after_a_thousand_answers() {
+        let settings = Settings::default();
+        let all_right = Mastery::after(&settings, std::iter::repeat_n(true, 1000));
+        let all_wrong = Mastery::after(&settings, std::iter::repeat_n(false, 1000));
+        assert!((0.0..=1.0).contains(&all_right.chance()));
+        assert!((0.0..=1.0).contains(&all_wrong.chance()));
+    }
+}

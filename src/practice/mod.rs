@@ -1,0 +1,30 @@
+//! Practice: what a student has shown, and what to practise next.
+//!
+//! Everything here is a pure function of recorded attempts, settings and a day number handed in;
+//! nothing reads a clock. In reading order: the [`Settings`] with their checked ranges, the
+//! [`Mastery`] of an objective, the [`Place`] of an objective in the boxes of spaced review, the
+//! [`Fade`] of a worked example, the [`choose`] of what comes next, and the [`Record`] of
+//! [`Attempt`]s, which is the one thing here that touches a file.
+//!
+//! Numbers here are chances between 0 and 1, estimates and never marks, so they are binary floats.
+
+#![allow(
+    clippy::float_arithmetic,
+    reason = "mastery is an estimate of a chance; no drawing, solving or marking uses it"
+)]
+
+mod settings;
+mod mastery;
+mod boxes;
+mod fading;
+mod next;
+mod attempt;
+mod record;
+
+pub use attempt::{Attempt, Progress, day_of};
+pub use boxes::Place;
+pub use fading::Fade;
+pub use mastery::Mastery;
+pub use next::{Candidate, Choice, Why, choose};
+pub use record::{Record, RecordError};
+pub use settings::{Settings, SettingsProblem};

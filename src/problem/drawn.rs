@@ -1,0 +1,247 @@
+//! The problem itself.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use crate::bank::{Bank, Template, Wanted};
+use crate::draw::{Code, Count, Draw, NoValue, Seed, Space, Stream};
+use crate::formula::Slot;
+use crate::quantity::Exact;
+
+use super::key::keys;
+use super::shown::{Shown, fill_in, line};
+use super::solve::{Rules, solve};
+use super::{Block, DrawProblem, NumberKey, Part, Refusal, Response};
+
+/// How often a draw is tried again before the template is given up.
+const MOST_TRIES: u64 = 2000;
+
+/// One draw of a template, solved, with its key.
+#[derive(Clone, Debug)]
+pub struct Problem {
+    /// The template.
+    pub template: Arc<Template>,
+    /// The code that rebuilds it, for practice problems.
+    pub code: Option<Code>,
+    /// The values drawn.
+    pub draw: Draw,
+    /// All values and steps by slot, in coherent units.
+    pub slots: Vec<Slot>,
+    /// What the student is told.
+    pub stem: Vec<Block>,
+    /// What is asked.
+    pub parts: Vec<Part>,
+}
+
+impl Problem {
+    /// The practice problem of a code.
+    ///
+    /// # Errors
+    /// When the bank lacks the template or no fair problem is found.
+    pub fn from_code(bank: &Bank, code: &Code) -> Result<Self, DrawProblem> {
+        let template = bank
+            .find(&code.template)
+            .ok_or_else(|| DrawProblem::NoTemplate(code.template.clone()))?;
+        let mut problem = Self::from_seed(bank, template, &code.seed())?;
+        problem.code = Some(code.clone());
+        Ok(problem)
+    }
+
+    /// The practice problem of a template for a number; the code is made from both.
+    ///
+    /// # Errors
+    /// When no fair problem is found.
+    pub fn draw(bank: &Bank, template: &Arc<Template>, number: u64) -> Result<Self, DrawProblem> {
+        let code = Code::new(&template.id, number);
+        let mut problem = Self::from_seed(bank, template, &code.seed())?;
+        problem.code = Some(code);
+        Ok(problem)
+    }
+
+    /// The problem of a seed: stream 0 gives places until one is fair, stream 1 gives its looks.
+    ///
+    /// # Errors
+    /// When none of 2000 places is fair, naming what refused most of them.
+    pub fn from_seed(
+        bank: &Bank,
+        template: &Arc<Template>,
+        seed: &Seed,
+    ) -> Result<Self, DrawProblem> {
+        let space =
+            Space::of(template).ok_or_else(|| DrawProblem::TooLarge(template.id.clone()))?;
+        let mut places = Stream::new(seed);
+        let mut refused: BTreeMap<Refusal, u64> = BTreeMap::new();
+        for _ in 0..MOST_TRIES {
+            let place = places.below_wide(space.size);
+            match Self::solved(template, &space, place, &mut Stream::numbered(seed, 1)) {
+                Ok(solved) => return solved.problem(bank, template),
+                Err(refusal) => *refused.entry(refusal).or_default() += 1,
+            }
+        }
+        let most = refused.into_iter().max_by_key(|(_, times)| *times);
+        Err(DrawProblem::NoDraw {
+            template: template.id.clone(),
+            tries: MOST_TRIES,
+            because: most.map(|(refusal, _)| refusal.explain(template)).unwrap_or_default(),
+            times: most.map_or(0, |(_, times)| times),
+        })
+    }
+
+    /// Draws and solves the place of a template's space without filling in any text.
+    ///
+    /// # Errors
+    /// Why the draw is not fair.
+    pub fn solved(
+        template: &Template,
+        space: &Space,
+        place: u128,
+        looks: &mut Stream,
+    ) -> Result<Solved, Refusal> {
+        let no_result = |none: NoValue| Refusal::NoResult(none.slot);
+        let draw = space.draw(template, place, looks).map_err(no_result)?;
+        for (one, other) in &template.different {
+            if row(template, *one, &draw) == row(template, *other, &draw) {
+                return Err(Refusal::SameRow(*one, *other));
+            }
+        }
+        let mut slots = draw.slots.clone();
+        hold(template, true, &slots)?;
+        solve(Rules::of(template), &mut slots).map_err(no_result)?;
+        hold(template, false, &slots)?;
+        let solved = Solved::new(template, draw, slots).map_err(no_result)?;
+        for (part, response) in solved.responses.iter().enumerate() {
+            match response {
+                Response::Number(key) if !key.is_sensible() => {
+                    return Err(Refusal::Senseless(part));
+                }
+                Response::Number(key) => {
+                    if let Some(slip) = key.confused_slip() {
+                        return Err(Refusal::ConfusedSlip(slip, part));
+                    }
+                }
+            }
+        }
+        Ok(solved)
+    }
+
+    /// How many places of a template's space make a fair problem; `None` when the space is too large
+    /// to be numbered.
+    pub fn count(template: &Template) -> Option<Count> {
+        let space = Space::of(template)?;
+        // Whether a place is fair does not depend on its looks.
+        let looks = Seed::derive(b"castmark count", "castmark count 1", &["looks"]);
+        Some(Count::of(&template.id, space.size, |place| {
+            Self::solved(template, &space, place, &mut Stream::new(&looks)).is_ok()
+        }))
+    }
+
+    /// The keys of the numeric parts, each with the place of its part, as they would be if the steps
+    /// of these slots had these coherent numbers: for following a candidate's own earlier answers.
+    ///
+    /// # Errors
+    /// The step that has no result from these numbers.
+    pub fn keys_following(
+        &self,
+        own: &[(usize, Exact)],
+    ) -> Result<Vec<(usize, NumberKey)>, NoValue> {
+        let rules = Rules::of(&self.template).carrying(own);
+        let mut slots = self.slots.clone();
+        solve(rules, &mut slots)?;
+        keys(rules, &slots)
+    }
+
+    /// Marks for the whole problem.
+    pub fn marks(&self) -> u32 {
+        self.parts.iter().map(|part| part.marks).sum()
+    }
+
+    /// The values as texts show them.
+    pub(super) fn shown(&self) -> Shown {
+        Shown::new(&self.template, &self.draw, &self.slots)
+    }
+}
+
+/// A draw that has been solved, before any text is filled in.
+#[derive(Clone, Debug)]
+pub struct Solved {
+    draw: Draw,
+    slots: Vec<Slot>,
+    responses: Vec<Response>,
+}
+
+impl Solved {
+    /// Makes the keys.
+    pub(super) fn new(template: &Template, draw: Draw, slots: Vec<Slot>) -> Result<Self, NoValue> {
+        let mut numbers = keys(Rules::of(template), &slots)?.into_iter();
+        let parts = template.parts.iter();
+        let responses = parts
+            .filter_map(|part| match &part.wanted {
+                Wanted::Number(_) => numbers.next().map(|(_, key)| Response::Number(key)),
+            })
+            .collect();
+        Ok(Self { draw, slots, responses })
+    }
+
+    /// The answers with their keys, in the order of the parts.
+    pub fn responses(&self) -> &[Response] {
+        &self.responses
+    }
+
+    /// The values as drawn.
+    pub fn draw(&self) -> &Draw {
+        &self.draw
+    }
+
+    /// All values and steps by slot, in coherent units.
+    pub fn slots(&self) -> &[Slot] {
+        &self.slots
+    }
+
+    /// Fills in the texts.
+    ///
+    /// # Errors
+    /// When a text of the template cannot be filled in.
+    pub fn problem(self, bank: &Bank, template: &Arc<Template>) -> Result<Problem, DrawProblem> {
+        let shown = Shown::new(template, &self.draw, &self.slots);
+        let context = shown.context();
+        let id = &template.id;
+        let text = |name: String| {
+            fill_in(bank, &name, &context)
+                .map_err(|what| DrawProblem::Text { template: id.clone(), what })
+        };
+        let stem = text(format!("{id}#stem/{}", self.draw.wording))?;
+        let stem = Block::read(&stem, |slot| shown.table(slot));
+        let mut parts = Vec::with_capacity(template.parts.len());
+        for (plan, response) in template.parts.iter().zip(self.responses) {
+            let ask = line(&text(format!("{id}#ask/{}", plan.id))?);
+            parts.push(Part { id: plan.id.clone(), ask, marks: plan.marks, response });
+        }
+        Ok(Problem {
+            template: Arc::clone(template),
+            code: None,
+            draw: self.draw,
+            slots: self.slots,
+            stem,
+            parts,
+        })
+    }
+}
+
+/// Whether the requirements hold that can be tested before solving, or the others.
+fn hold(template: &Template, early: bool, slots: &[Slot]) -> Result<(), Refusal> {
+    let mut requirements = template.require.iter().enumerate();
+    // A condition that has no result holds no more than one that is false.
+    match requirements.find(|(_, one)| one.early == early && one.program.holds(slots) != Ok(true)) {
+        Some((place, _)) => Err(Refusal::Requirement(place)),
+        None => Ok(()),
+    }
+}
+
+/// The row that a pick drew.
+fn row<'a>(template: &Template, value: usize, draw: &'a Draw) -> Option<&'a str> {
+    let name = &template.values.get(value)?.name;
+    draw.texts
+        .iter()
+        .find(|(field, _)| field.strip_prefix(name.as_str()) == Some(".row"))
+        .map(|(_, text)| text.as_str())
+}

@@ -1,0 +1,242 @@
+//! The values of a problem as its texts and formulas show them.
+
+use std::fmt::{self, Display};
+use std::sync::Arc;
+
+use minijinja::Value;
+use minijinja::value::{Object, ObjectRepr};
+
+use crate::bank::{Bank, Template};
+use crate::draw::Draw;
+use crate::formula::{Slot, Words};
+use crate::quantity::{Dimension, Exact, Quantity, Rounding, Unit};
+
+use super::Block;
+use super::block::TABLE;
+
+/// The values of a problem as its texts and formulas show them. Cheap to clone.
+#[derive(Clone, Debug)]
+pub(super) struct Shown(Arc<Facts>);
+
+#[derive(Debug)]
+struct Facts {
+    template: Arc<Template>,
+    /// The numbers in the unit of their name, by slot, with the places they are shown with.
+    numbers: Vec<Slot>,
+    texts: Vec<(String, String)>,
+}
+
+impl Shown {
+    /// The values as drawn, and the steps rounded as they are shown.
+    pub(super) fn new(template: &Arc<Template>, draw: &Draw, slots: &[Slot]) -> Self {
+        let mut numbers = draw.written.clone();
+        for step in &template.working {
+            if let Some(number) = number_in_unit(template, slots, step.slot) {
+                numbers[step.slot] = Slot::Number(step.rounding.apply(number));
+            }
+        }
+        Self(Arc::new(Facts { template: Arc::clone(template), numbers, texts: draw.texts.clone() }))
+    }
+
+    /// The same with so many more places for the steps that need them.
+    pub(super) fn finer(&self, slots: &[Slot], places: u32) -> Self {
+        let Facts { template, numbers, texts } = &*self.0;
+        let mut numbers = numbers.clone();
+        for step in &template.working {
+            let Some(number) = number_in_unit(template, slots, step.slot) else { continue };
+            let finer = finer(step.rounding, places).apply(number);
+            if numbers[step.slot] != Slot::Number(finer) {
+                numbers[step.slot] = Slot::Number(finer);
+            }
+        }
+        Self(Arc::new(Facts { template: Arc::clone(template), numbers, texts: texts.clone() }))
+    }
+
+    /// The shown numbers by slot, in coherent units: what somebody has who works with what he reads.
+    pub(super) fn coherent(&self) -> Vec<Slot> {
+        let convert = |(slot, number): (usize, &Slot)| {
+            let unit = self.0.template.names[slot].unit;
+            let convert = |number: &Exact| unit.to_coherent(*number).ok();
+            match number {
+                Slot::Number(number) => convert(number).map(Slot::Number),
+                Slot::List(numbers) => {
+                    numbers.iter().map(convert).collect::<Option<_>>().map(Slot::List)
+                }
+                Slot::Empty => None,
+            }
+        };
+        self.0.numbers.iter().enumerate().map(|one| convert(one).unwrap_or_default()).collect()
+    }
+
+    /// The number of a slot with its unit, as shown; for a list, all of them.
+    pub(super) fn texts(&self, slot: usize) -> Vec<String> {
+        let each = |number: &Exact| self.quantity(slot, *number).to_string();
+        match &self.0.numbers[slot] {
+            Slot::Number(number) => vec![each(number)],
+            Slot::List(numbers) => numbers.iter().map(each).collect(),
+            Slot::Empty => Vec::new(),
+        }
+    }
+
+    /// A table of the readings of a slot.
+    pub(super) fn table(&self, slot: usize) -> Block {
+        let name = self.0.template.names.get(slot);
+        let texts = name.map(|_| self.texts(slot)).unwrap_or_default();
+        let rows = texts.into_iter().enumerate();
+        Block::Table {
+            head: vec!["no.".to_owned(), name.map_or_else(String::new, |name| name.label.clone())],
+            rows: rows.map(|(place, text)| vec![(place + 1).to_string(), text]).collect(),
+        }
+    }
+
+    /// What a text can name: every value and step, and every text of a pick or of words.
+    pub(super) fn context(&self) -> Value {
+        Value::from_object(Names { shown: self.clone(), of: None })
+    }
+
+    fn slot(&self, name: &str) -> Option<usize> {
+        self.0.template.names.iter().position(|known| known.name == name)
+    }
+
+    /// A number of a slot as it prints: a count is a bare number, since the sentence around it says
+    /// what is counted.
+    fn quantity(&self, slot: usize, number: Exact) -> Quantity {
+        let unit = self.0.template.names[slot].unit;
+        if unit.dimension() == Dimension::COUNT {
+            return Quantity::new(number, Unit::NUMBER);
+        }
+        Quantity::new(number, unit)
+    }
+}
+
+impl Words for Shown {
+    fn label(&self, name: &str) -> String {
+        let slot = self.slot(name);
+        slot.map_or_else(
+            || name.replace('_', " "),
+            |slot| self.0.template.names[slot].label.clone(),
+        )
+    }
+
+    fn number(&self, name: &str) -> Vec<String> {
+        self.slot(name).map(|slot| self.texts(slot)).unwrap_or_default()
+    }
+}
+
+/// A number of a slot in the slot's unit.
+fn number_in_unit(template: &Template, slots: &[Slot], slot: usize) -> Option<Exact> {
+    match slots.get(slot) {
+        Some(Slot::Number(number)) => template.names[slot].unit.from_coherent(*number).ok(),
+        _ => None,
+    }
+}
+
+/// The rounding with so many more places.
+fn finer(rounding: Rounding, places: u32) -> Rounding {
+    match rounding {
+        rounding if places == 0 => rounding,
+        Rounding::Places(kept) => Rounding::Places(kept + places),
+        Rounding::Figures(kept) => Rounding::Figures(kept + places),
+        Rounding::Nearest(step) => Rounding::Places(step.places() + places),
+    }
+}
+
+/// A text of the bank with the values put in.
+///
+/// # Errors
+/// What is wrong with the text.
+pub(super) fn fill_in(bank: &Bank, name: &str, context: &Value) -> Result<String, String> {
+    let text = bank.texts().get_template(name).and_then(|text| text.render(context));
+    text.map_err(|error| error.to_string())
+}
+
+/// One line of running text.
+pub(super) fn line(text: &str) -> String {
+    super::block::words(text)
+}
+
+/// The names that a text can use, or the fields of one of them: `drug` has the field `name`.
+#[derive(Debug)]
+struct Names {
+    shown: Shown,
+    of: Option<String>,
+}
+
+impl Object for Names {
+    fn get_value(self: &Arc<Self>, key: &Value) -> Option<Value> {
+        let field = key.as_str()?;
+        let facts = &self.shown.0;
+        let full = self.of.as_ref().map(|of| format!("{of}.{field}"));
+        let name = full.as_deref().unwrap_or(field);
+        if let Some(slot) = self.shown.slot(name) {
+            return Some(Value::from_object(Spoken {
+                shown: self.shown.clone(),
+                slot,
+                bare: false,
+            }));
+        }
+        if let Some((_, text)) = facts.texts.iter().find(|(known, _)| known == name) {
+            return Some(Value::from(text.as_str()));
+        }
+        let is_field = |known: &str| {
+            known.strip_prefix(name).is_some_and(|rest| self.of.is_none() && rest.starts_with('.'))
+        };
+        let names = facts.template.names.iter().map(|known| known.name.as_str());
+        let mut names = names.chain(facts.texts.iter().map(|(known, _)| known.as_str()));
+        names.any(is_field).then(|| {
+            Value::from_object(Self { shown: self.shown.clone(), of: Some(name.to_owned()) })
+        })
+    }
+}
+
+/// A value as texts print it: itself with its unit, its `.number` alone, or a list as a `.table`.
+#[derive(Debug)]
+struct Spoken {
+    shown: Shown,
+    slot: usize,
+    bare: bool,
+}
+
+impl Object for Spoken {
+    fn repr(self: &Arc<Self>) -> ObjectRepr {
+        ObjectRepr::Plain
+    }
+
+    fn get_value(self: &Arc<Self>, key: &Value) -> Option<Value> {
+        match key.as_str()? {
+            "number" => Some(Value::from_object(Self {
+                shown: self.shown.clone(),
+                slot: self.slot,
+                bare: true,
+            })),
+            "table" => Some(Value::from(format!("{TABLE}{}{TABLE}", self.slot))),
+            _ => None,
+        }
+    }
+
+    fn render(self: &Arc<Self>, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let write = |f: &mut fmt::Formatter<'_>, number: Exact| {
+            if self.bare {
+                return number.fmt(f);
+            }
+            self.shown.quantity(self.slot, number).fmt(f)
+        };
+        let facts = &self.shown.0;
+        match &facts.numbers[self.slot] {
+            Slot::Number(number) => write(f, *number),
+            Slot::List(numbers) => {
+                for (place, number) in numbers.iter().enumerate() {
+                    f.write_str(match place {
+                        0 => "",
+                        _ if place + 1 == numbers.len() => " and ",
+                        _ => ", ",
+                    })?;
+                    write(f, *number)?;
+                }
+                Ok(())
+            }
+            // A value that somebody left out of his own numbers is named instead.
+            Slot::Empty => f.write_str(&facts.template.names[self.slot].label),
+        }
+    }
+}

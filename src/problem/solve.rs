@@ -1,0 +1,268 @@
+//! Solving a working: without rounding, and along the legal ways of rounding early.
+
+use crate::bank::{Slip, Step, Template};
+use crate::draw::NoValue;
+use crate::formula::{Program, Slot};
+use crate::quantity::{Exact, Rounding};
+
+/// The most ways of rounding that are followed one by one.
+const MOST_PATHS: usize = 256;
+
+/// The rules that a working follows: the template's own, those of a slip in their place, and numbers
+/// carried in for some steps from elsewhere, such as a candidate's own earlier answer.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Rules<'a> {
+    pub(super) template: &'a Template,
+    slip: Option<&'a Slip>,
+    carried: &'a [(usize, Exact)],
+}
+
+/// The lowest and the highest value that a slot takes along the ways of rounding.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Hull {
+    /// The lowest, in coherent units.
+    pub(super) low: Exact,
+    /// The highest.
+    pub(super) high: Exact,
+}
+
+impl<'a> Rules<'a> {
+    /// The template's own rules.
+    pub(super) fn of(template: &'a Template) -> Self {
+        Self { template, slip: None, carried: &[] }
+    }
+
+    /// The same with the steps of these slots set to these coherent numbers.
+    pub(super) fn carrying(self, carried: &'a [(usize, Exact)]) -> Self {
+        Self { carried, ..self }
+    }
+
+    fn with_slip(self, slip: &'a Slip) -> Self {
+        Self { slip: Some(slip), ..self }
+    }
+
+    /// Puts in the values that the slip mistakes, and gives the right ones back. Values derived from
+    /// them keep the number that was given: a sheet gives numbers, not how they came about.
+    fn prepare(self, slots: &mut [Slot]) -> Result<Vec<(usize, Slot)>, NoValue> {
+        let Some(slip) = self.slip else { return Ok(Vec::new()) };
+        let is_step = |slot| self.template.working.iter().any(|step| step.slot == slot);
+        let mut values = Vec::new();
+        for (slot, _, program) in slip.instead.iter().filter(|(slot, ..)| !is_step(*slot)) {
+            let value = program.run_slot(slots);
+            values
+                .push((*slot, value.map_err(|fault| NoValue { slot: *slot, cause: fault.cause })?));
+        }
+        for (slot, value) in &mut values {
+            std::mem::swap(&mut slots[*slot], value);
+        }
+        Ok(values)
+    }
+
+    fn carried(self, slot: usize) -> Option<Exact> {
+        self.carried.iter().find(|(carried, _)| *carried == slot).map(|(_, number)| *number)
+    }
+
+    fn program(self, step: &'a Step) -> &'a Program {
+        self.slip
+            .and_then(|slip| slip.instead.iter().find(|(slot, ..)| *slot == step.slot))
+            .map_or(&step.program, |(.., program)| program)
+    }
+
+    fn value(self, step: &'a Step, slots: &[Slot]) -> Result<Exact, NoValue> {
+        match self.carried(step.slot) {
+            Some(number) => Ok(number),
+            None => self
+                .program(step)
+                .run(slots)
+                .map_err(|fault| NoValue { slot: step.slot, cause: fault.cause }),
+        }
+    }
+}
+
+/// Solves the working once, without rounding: fills the slots of the steps.
+///
+/// # Errors
+/// The step that has no result, and why.
+pub(super) fn solve(rules: Rules<'_>, slots: &mut [Slot]) -> Result<(), NoValue> {
+    for step in &rules.template.working {
+        slots[step.slot] = Slot::Number(rules.value(step, slots)?);
+    }
+    Ok(())
+}
+
+/// The walk along the ways of rounding a working, towards some wanted slots.
+///
+/// The wanted value itself is taken before its own rounding, which is the tolerance's business.
+pub(super) struct Paths<'a> {
+    rules: Rules<'a>,
+    wanted: &'a [usize],
+    /// For each wanted slot the place of its step; `None` for a value.
+    places: Vec<Option<usize>>,
+    /// The values as they are used.
+    slots: Vec<Slot>,
+    /// The values of the steps before their own rounding.
+    raw: Vec<Exact>,
+    found: Vec<Hull>,
+}
+
+impl<'a> Paths<'a> {
+    /// Paths from these values; the steps need not be solved.
+    pub(super) fn new(rules: Rules<'a>, slots: &[Slot], wanted: &'a [usize]) -> Self {
+        let working = &rules.template.working;
+        let place = |slot: &usize| working.iter().position(|step| step.slot == *slot);
+        Self {
+            rules,
+            wanted,
+            places: wanted.iter().map(place).collect(),
+            slots: slots.to_vec(),
+            raw: vec![Exact::ZERO; working.len()],
+            found: Vec::with_capacity(wanted.len()),
+        }
+    }
+
+    /// The hull of each wanted slot along the legal ways of rounding.
+    ///
+    /// A step that others use may be used as it is, rounded as shown, or rounded in another legal
+    /// way (`also`). All combinations are followed while they are at most 256. Beyond that the
+    /// combinations of exact and shown alone are followed, and beyond that too: nothing rounded,
+    /// everything rounded as shown, everything rounded in the first, second, … other way, and each
+    /// rounding alone. What is dropped lies between these but for rare turns, so an answer that only
+    /// a dropped way reaches must be within the tolerance to be right.
+    ///
+    /// # Errors
+    /// The step that has no result along some way, and why.
+    pub(super) fn hulls(&mut self) -> Result<Vec<Hull>, NoValue> {
+        let working = &self.rules.template.working;
+        let roundings = |(place, step): (usize, &Step)| {
+            let reads = |later: &Step| later.program.reads().contains(&step.slot);
+            let is_used = working.iter().skip(place + 1).any(reads);
+            let is_free = self.rules.carried(step.slot).is_none();
+            if is_used && is_free { 1 + step.also.len() } else { 0 }
+        };
+        let roundings: Vec<usize> = working.iter().enumerate().map(roundings).collect();
+        let ways = |most: usize| {
+            roundings.iter().map(|count| 1 + most.min(*count)).fold(1, usize::saturating_mul)
+        };
+        self.found.clear();
+        if ways(usize::MAX) <= MOST_PATHS {
+            self.branch(0, &roundings)?;
+        } else {
+            let shown: Vec<usize> = roundings.iter().map(|count| 1.min(*count)).collect();
+            if ways(1) <= MOST_PATHS {
+                self.branch(0, &shown)?;
+            } else {
+                self.run(|_| None)?;
+                self.run(|_| Some(0))?;
+            }
+            for which in 1..roundings.iter().copied().max().unwrap_or(0) {
+                self.run(|_| Some(which))?;
+            }
+            for (alone, count) in roundings.iter().enumerate() {
+                for which in 0..*count {
+                    self.run(|place| (place == alone).then_some(which))?;
+                }
+            }
+        }
+        Ok(std::mem::take(&mut self.found))
+    }
+
+    /// For each wanted slot the value that a slip leads to without rounding, and the hull of it and
+    /// the value with everything rounded as shown: a slip need not be known to the last digit.
+    ///
+    /// # Errors
+    /// The value or step that has no result by the wrong rule, and why.
+    pub(super) fn slip(&mut self, slip: &'a Slip) -> Result<Vec<(Exact, Hull)>, NoValue> {
+        let own = self.rules;
+        self.rules = own.with_slip(slip);
+        let right = self.rules.prepare(&mut self.slots);
+        let found = right.and_then(|right| {
+            self.found.clear();
+            let found = self.run(|_| None).and_then(|()| {
+                let exact: Vec<Exact> = self.found.iter().map(|hull| hull.low).collect();
+                self.run(|_| Some(0))?;
+                Ok(exact.into_iter().zip(std::mem::take(&mut self.found)).collect())
+            });
+            for (slot, value) in right {
+                self.slots[slot] = value;
+            }
+            found
+        });
+        self.rules = own;
+        found
+    }
+
+    /// Every combination of so many roundings of each step, from the given step on.
+    fn branch(&mut self, place: usize, most: &[usize]) -> Result<(), NoValue> {
+        let rules = self.rules;
+        let Some(step) = rules.template.working.get(place) else {
+            self.note();
+            return Ok(());
+        };
+        let value = self.step(place, step)?;
+        self.branch(place + 1, most)?;
+        let mut last = value;
+        for rounding in roundings(step).take(most[place]) {
+            let rounded = round(rules.template, step.slot, rounding, value);
+            // A rounding that changes nothing leads the same way again.
+            if rounded != value && rounded != last {
+                last = rounded;
+                self.slots[step.slot] = Slot::Number(rounded);
+                self.branch(place + 1, most)?;
+            }
+        }
+        Ok(())
+    }
+
+    /// One way through the working. `choose` tells for the place of a step which of its roundings
+    /// is taken, if any; a step that lacks it is rounded as shown.
+    fn run(&mut self, choose: impl Fn(usize) -> Option<usize>) -> Result<(), NoValue> {
+        let rules = self.rules;
+        for (place, step) in rules.template.working.iter().enumerate() {
+            let value = self.step(place, step)?;
+            if let Some(which) = choose(place).filter(|_| rules.carried(step.slot).is_none()) {
+                let rounding = roundings(step).nth(which).unwrap_or(step.rounding);
+                let rounded = round(rules.template, step.slot, rounding, value);
+                self.slots[step.slot] = Slot::Number(rounded);
+            }
+        }
+        self.note();
+        Ok(())
+    }
+
+    fn step(&mut self, place: usize, step: &'a Step) -> Result<Exact, NoValue> {
+        let value = self.rules.value(step, &self.slots)?;
+        self.slots[step.slot] = Slot::Number(value);
+        self.raw[place] = value;
+        Ok(value)
+    }
+
+    fn note(&mut self) {
+        let is_first = self.found.is_empty();
+        for (which, (slot, place)) in self.wanted.iter().zip(&self.places).enumerate() {
+            let value = match (place, self.slots.get(*slot)) {
+                (Some(place), _) => self.raw[*place],
+                (None, Some(Slot::Number(value))) => *value,
+                _ => Exact::ZERO,
+            };
+            if is_first {
+                self.found.push(Hull { low: value, high: value });
+            } else {
+                let hull = &mut self.found[which];
+                *hull = Hull { low: hull.low.min(value), high: hull.high.max(value) };
+            }
+        }
+    }
+}
+
+/// The legal roundings of a step: as shown, and the others.
+fn roundings(step: &Step) -> impl Iterator<Item = Rounding> {
+    std::iter::once(step.rounding).chain(step.also.iter().copied())
+}
+
+/// A coherent value rounded in the unit its slot is shown in.
+pub(super) fn round(template: &Template, slot: usize, rounding: Rounding, value: Exact) -> Exact {
+    let unit = template.names[slot].unit;
+    unit.from_coherent(value)
+        .and_then(|number| unit.to_coherent(rounding.apply(number)))
+        .unwrap_or(value)
+}

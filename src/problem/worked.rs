@@ -1,0 +1,194 @@
+//! The worked solution.
+
+use std::fmt;
+
+use crate::bank::{Bank, Step};
+use crate::formula::{Math, Relation, Slot};
+use crate::quantity::{Exact, Quantity};
+
+use super::shown::{Shown, fill_in, line};
+use super::{Drawing, Problem};
+
+/// One step of a worked solution.
+#[derive(Clone, Debug)]
+pub struct WorkedStep {
+    /// The name of the step in its template.
+    pub name: String,
+    /// What is done, and why.
+    pub say: String,
+    /// What is found: `base displaced`.
+    pub label: String,
+    /// The rule in names.
+    pub named: Math,
+    /// The rule with the numbers put in.
+    pub numbered: Math,
+    /// The result as shown: `1.07 g`.
+    pub result: String,
+    /// Whether the numbers shown give more places than the result has.
+    pub rounded: bool,
+    /// All of it in one line: names, numbers, result.
+    pub equation: Math,
+}
+
+/// One row of the batch table.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct BatchLine {
+    /// The ingredient.
+    pub what: String,
+    /// Its mass in one unit, where the template tells it.
+    pub each: Option<String>,
+    /// Its mass for the batch.
+    pub all: String,
+}
+
+/// Why a worked solution cannot be shown.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct WorkProblem(String);
+
+impl fmt::Display for WorkProblem {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "a text of the worked solution cannot be filled in: {}", self.0)
+    }
+}
+
+impl std::error::Error for WorkProblem {}
+
+/// How many more places a number is shown with at most to make a line of the working come out.
+const MOST_EXTRA_PLACES: u32 = 4;
+
+impl Problem {
+    /// The working, step by step.
+    ///
+    /// # Errors
+    /// When a sentence of the template cannot be filled in.
+    pub fn working(&self, bank: &Bank) -> Result<Vec<WorkedStep>, WorkProblem> {
+        let shown = self.shown();
+        let context = shown.context();
+        let mut steps = Vec::with_capacity(self.template.working.len());
+        for step in &self.template.working {
+            let name = &self.template.names[step.slot];
+            let text = format!("{}#say/{}", self.template.id, name.name);
+            let say = fill_in(bank, &text, &context).map_err(WorkProblem)?;
+            let result = shown.texts(step.slot).concat();
+            let named = step.formula.with_names(&shown);
+            let (numbered, rounded) = self.numbered(step, &shown);
+            let equation = equation(&name.label, &named, &numbered, &result, rounded);
+            steps.push(WorkedStep {
+                name: name.name.clone(),
+                say: line(&say),
+                label: name.label.clone(),
+                named,
+                numbered,
+                result,
+                rounded,
+                equation,
+            });
+        }
+        Ok(steps)
+    }
+
+    /// The rule of a step with its numbers put in, and whether its result had to be rounded.
+    ///
+    /// The engine carries every digit and the reader sees rounded ones, so the numbers shown might
+    /// lead him to another result: 20.04 g − 6.35 g is not 13.68 g. Then the results of earlier steps
+    /// are shown with more places until they do lead there: 20.04 g − 6.355 g ≈ 13.68 g.
+    fn numbered(&self, step: &Step, shown: &Shown) -> (Math, bool) {
+        let unit = self.template.names[step.slot].unit;
+        let result = self.slots.get(step.slot).and_then(|slot| match slot {
+            Slot::Number(number) => unit.from_coherent(*number).ok(),
+            _ => None,
+        });
+        let result = result.map(|number| step.rounding.apply(number));
+        for places in 0..=MOST_EXTRA_PLACES {
+            let shown = shown.finer(&self.slots, places);
+            let read = step.program.run(&shown.coherent()).ok();
+            let read = read.and_then(|number| unit.from_coherent(number).ok());
+            let agrees = read.map(|number| step.rounding.apply(number)) == result;
+            if agrees || places == MOST_EXTRA_PLACES {
+                return (step.formula.with_numbers(&shown), read != result);
+            }
+        }
+        (step.formula.with_numbers(shown), true)
+    }
+
+    /// What is said to a student who made the slip, an index into the slips of the template; empty
+    /// when there is no such slip.
+    pub fn slip_says(&self, bank: &Bank, slip: usize) -> String {
+        let Some(slip) = self.template.slips.get(slip) else { return String::new() };
+        let text = format!("{}#slip/{}", self.template.id, slip.id);
+        // `bank check` fills in every slip; a text that fails here says nothing rather than lies.
+        fill_in(bank, &text, &self.shown().context()).map(|text| line(&text)).unwrap_or_default()
+    }
+
+    /// The batch table; empty when the template has none.
+    ///
+    /// # Errors
+    /// When the name of an ingredient cannot be filled in.
+    pub fn batch(&self, bank: &Bank) -> Result<Vec<BatchLine>, WorkProblem> {
+        let shown = self.shown();
+        let context = shown.context();
+        let is_step = |slot: usize| self.template.working.iter().any(|step| step.slot == slot);
+        let mut lines = Vec::with_capacity(self.template.batch.len());
+        for (index, row) in self.template.batch.iter().enumerate() {
+            let text = format!("{}#batch/{index}", self.template.id);
+            let what = fill_in(bank, &text, &context).map_err(WorkProblem)?;
+            let mass = |slot: usize| {
+                let unit = self.template.names[slot].unit;
+                match self.slots.get(slot) {
+                    Some(Slot::Number(value)) => unit
+                        .from_coherent(*value)
+                        .ok()
+                        .map(|number| Quantity::new(row.rounding.apply(number), unit).to_string()),
+                    _ => None,
+                }
+            };
+            lines.push(BatchLine {
+                what: line(&what),
+                // A dose stays as it was given: 125 mg, not 125.00 mg.
+                each: row.each.and_then(|slot| {
+                    if is_step(slot) { mass(slot) } else { shown.texts(slot).pop() }
+                }),
+                all: mass(row.all).unwrap_or_default(),
+            });
+        }
+        Ok(lines)
+    }
+
+    /// What the drawing shows, in grams; `None` when the template has no drawing.
+    pub fn drawing(&self) -> Option<Drawing> {
+        let plan = self.template.drawing.as_ref()?;
+        let mass = |slot: &usize| match self.slots.get(*slot) {
+            Some(Slot::Number(value)) => Some(*value),
+            _ => None,
+        };
+        let labelled = |slots: &[usize]| -> Option<Vec<(String, Exact)>> {
+            slots
+                .iter()
+                .map(|slot| Some((self.template.names[*slot].label.clone(), mass(slot)?)))
+                .collect()
+        };
+        Some(Drawing {
+            mould: mass(&plan.mould)?,
+            displaced: labelled(&plan.displaced)?,
+            drugs: labelled(&plan.drugs)?,
+            base: mass(&plan.base)?,
+        })
+    }
+}
+
+/// The line of a step: what is found = the rule in names = with numbers = the result. A side that
+/// looks as the one before it is left out.
+fn equation(label: &str, named: &Math, numbered: &Math, result: &str, rounded: bool) -> Math {
+    let label = Math::Label(label.to_owned());
+    let result = Math::Number(result.to_owned());
+    let relation = if rounded { Relation::About } else { Relation::Equals };
+    let mut sides: Vec<(Relation, Math)> = Vec::with_capacity(3);
+    for (relation, side) in
+        [(Relation::Equals, named), (Relation::Equals, numbered), (relation, &result)]
+    {
+        if *side != label && sides.last().is_none_or(|(_, last)| last != side) {
+            sides.push((relation, side.clone()));
+        }
+    }
+    Math::equation(label, sides)
+}

@@ -1,0 +1,109 @@
+//! The same sheet with every text told differently.
+
+use castmark::export::{
+    Accepted, AnswerSpace, Candidate, Entry, EntryPart, EntrySlip, EntryStep, MarkLine, PartKey,
+    Sheet,
+};
+use castmark::problem::{Block, Drawing};
+
+/// The sheet with each of its texts replaced by what `tell` makes of it.
+pub(super) fn retold(sheet: &Sheet, tell: &dyn Fn(&str) -> String) -> Sheet {
+    let mut sheet = sheet.clone();
+    change(&mut sheet.title, tell);
+    if let Some(note) = &mut sheet.note {
+        change(note, tell);
+    }
+    for detail in &mut sheet.details {
+        change(&mut detail.label, tell);
+        change(&mut detail.value, tell);
+    }
+    if let Candidate::Number(number) = &mut sheet.candidate {
+        change(number, tell);
+    }
+    for entry in &mut sheet.entries {
+        retell_entry(entry, tell);
+    }
+    sheet
+}
+
+fn change(text: &mut String, tell: &dyn Fn(&str) -> String) {
+    *text = tell(text);
+}
+
+fn change_all(texts: &mut [String], tell: &dyn Fn(&str) -> String) {
+    for text in texts {
+        change(text, tell);
+    }
+}
+
+fn retell_entry(entry: &mut Entry, tell: &dyn Fn(&str) -> String) {
+    if let Some(section) = &mut entry.section {
+        change(&mut section.title, tell);
+        if let Some(note) = &mut section.note {
+            change(note, tell);
+        }
+    }
+    for text in entry.heading.iter_mut().chain(&mut entry.code) {
+        change(text, tell);
+    }
+    for block in &mut entry.stem {
+        match block {
+            Block::Paragraph(text) => change(text, tell),
+            Block::List(items) => change_all(items, tell),
+            Block::Table { head, rows } => {
+                change_all(head, tell);
+                for row in rows {
+                    change_all(row, tell);
+                }
+            }
+        }
+    }
+    for part in &mut entry.parts {
+        retell_part(part, tell);
+    }
+    for EntryStep { say, label, result, .. } in &mut entry.working {
+        change(say, tell);
+        change(label, tell);
+        change(result, tell);
+    }
+    if let Some(Drawing { displaced, drugs, .. }) = &mut entry.drawing {
+        for (label, _) in displaced.iter_mut().chain(drugs) {
+            change(label, tell);
+        }
+    }
+    for EntrySlip { id, say, answers } in &mut entry.slips {
+        change(id, tell);
+        change(say, tell);
+        for each in answers {
+            change(&mut each.answer, tell);
+        }
+    }
+}
+
+fn retell_part(part: &mut EntryPart, tell: &dyn Fn(&str) -> String) {
+    change(&mut part.id, tell);
+    change(&mut part.ask, tell);
+    match &mut part.space {
+        AnswerSpace::Number { unit, rounding } => {
+            change(unit, tell);
+            change(rounding, tell);
+        }
+        AnswerSpace::Options { options, .. } => change_all(options, tell),
+        AnswerSpace::Match { left, right } => {
+            change_all(left, tell);
+            change_all(right, tell);
+        }
+        AnswerSpace::Order { items } => change_all(items, tell),
+        AnswerSpace::Lines { .. } | AnswerSpace::Text => {}
+    }
+    let PartKey { answer, accepted, scheme } = &mut part.key;
+    change(answer, tell);
+    if let Some(Accepted { low, high, unit }) = accepted {
+        change(low, tell);
+        change(high, tell);
+        change(unit, tell);
+    }
+    for MarkLine { what, .. } in scheme {
+        change(what, tell);
+    }
+}
