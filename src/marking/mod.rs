@@ -1,1 +1,45 @@
 //! From an answer to a verdict.
+//!
+//! A typed answer is read, brought into the unit of the part and compared with the numbers that
+//! are accepted. Most answers end there. Only an answer that is not accepted is looked into
+//! further: what it tells about how it came about is a list of [`Reason`]s, and whether any marks
+//! are kept follows from them.
+//!
+//! # Marks
+//! The rules are those of examination boards, applied to what a number alone can show:
+//! * A right answer has all marks, however it was worked (full marks for a correct final answer).
+//! * A moved decimal point, a wrong unit and too coarse a rounding lose the mark for accuracy and
+//!   keep those for method. Boards code power-of-ten and rounding errors apart from errors of
+//!   method (GCE physics, June 2015), and a wrong unit loses the final answer mark and no other
+//!   (GCE physics, June 2010).
+//! * A number that a known wrong method leads to shows no right method, so it has no marks. That
+//!   goes for a coarse number too that could have come from either.
+//! * An answer of the wrong sign has no marks: no mass, volume or count is below zero, so the
+//!   result was not looked at.
+//! * Marks are given, never taken away, and a missing unit costs nothing, because the sheet prints
+//!   the unit beside the answer space.
+
+mod verdict;
+mod number;
+mod unit;
+mod diagnosis;
+mod explain;
+
+pub use explain::{Explanation, explain};
+pub use number::mark_number;
+pub use verdict::{Reason, Standing, Verdict};
+
+use crate::problem::{Problem, Response};
+
+/// Marks one answer to one part, counted from 0.
+///
+/// Nothing an answer holds makes this fail: an answer that cannot be read, or a part that the
+/// problem does not have, is a verdict as well.
+pub fn mark(problem: &Problem, part: usize, answer: &str) -> Verdict {
+    let Some(part) = problem.parts.get(part) else {
+        return Verdict::unread(0, Reason::NoSuchPart);
+    };
+    match &part.response {
+        Response::Number(key) => mark_number(key, part.marks, answer),
+    }
+}

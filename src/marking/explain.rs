@@ -1,0 +1,291 @@
+//! A verdict in plain sentences.
+
+use crate::bank::Bank;
+use crate::problem::Problem;
+use crate::quantity::{Quantity, Typed, Unit};
+
+use super::{Reason, Verdict};
+
+/// One reason in words.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Explanation {
+    /// The name of the kind of reason, as [`Reason::kind`] gives it.
+    pub kind: &'static str,
+    /// One or two sentences for the person who answered.
+    pub text: String,
+}
+
+/// The reasons of a verdict on an answer to the problem, in words.
+///
+/// The words tell what the answer shows, with the number as it was written, and never the right
+/// answer, so that a second try is worth something.
+pub fn explain(verdict: &Verdict, problem: &Problem, bank: &Bank) -> Vec<Explanation> {
+    explain_with(verdict, &|slip| problem.slip_says(bank, slip))
+}
+
+fn explain_with(verdict: &Verdict, slip_says: &dyn Fn(usize) -> String) -> Vec<Explanation> {
+    let slips = |reason: &&Reason| matches!(reason, Reason::Slip { .. });
+    let several = verdict.reasons.iter().filter(slips).count() > 1;
+    let mut explanations = Vec::with_capacity(verdict.reasons.len());
+    for reason in &verdict.reasons {
+        let first_slip = several
+            && slips(&reason)
+            && explanations.iter().all(|e: &Explanation| e.kind != "slip");
+        let mut text = sentence(reason, verdict.typed.as_ref(), slip_says);
+        if first_slip {
+            text.insert_str(0, "This number can come about in more than one way. ");
+        }
+        explanations.push(Explanation { kind: reason.kind(), text });
+    }
+    explanations
+}
+
+fn sentence(reason: &Reason, typed: Option<&Typed>, slip_says: &dyn Fn(usize) -> String) -> String {
+    let answer = typed.map(written).unwrap_or_default();
+    match reason {
+        Reason::Exactly => format!("{answer} is the answer."),
+        Reason::LegalRounding => {
+            format!("{answer} is right: it comes out when results are rounded on the way.")
+        }
+        Reason::WithinTolerance => {
+            format!("{answer} is right: it lies within what is allowed around the answer.")
+        }
+        Reason::Converted { number, to } => {
+            format!("{answer} is {}.", quantity(Quantity::new(number.trimmed(), *to)))
+        }
+        Reason::UnitMissing { asked } => {
+            format!("You wrote no unit; {answer} was taken as {answer} {}.", asked.symbol())
+        }
+        Reason::FewPlaces { asked } => {
+            format!("The question asks for {asked}: write them all, even a nought at the end.")
+        }
+        Reason::WrongUnit { written, asked } => format!(
+            "The number of {answer} is right but the unit is not: you gave {}, but {} is asked for.",
+            in_unit(*written),
+            in_unit(*asked)
+        ),
+        Reason::WrongDimension { written, asked } => {
+            format!("You gave {}, but {} is asked for.", in_unit(*written), in_unit(*asked))
+        }
+        Reason::PowerOfTen(power) => format!(
+            "The digits of {answer} are right but the decimal point is not: it is {}. {}",
+            times(*power),
+            point_hint(*power)
+        ),
+        Reason::TooCoarse { asked } => {
+            format!("{answer} is rounded too far: the question asks for {asked}.")
+        }
+        Reason::CutShort { asked } => format!(
+            "The last places of {answer} were cut off, not rounded: the question asks for {asked}."
+        ),
+        Reason::Sign => format!(
+            "The size of {answer} is right but its sign is not. Look for a subtraction done the wrong way round."
+        ),
+        Reason::Slip { slip, power: 0 } => slip_says(*slip),
+        Reason::Slip { slip, power } => format!(
+            "{} Besides, the decimal point has moved: {answer} is {} even so.",
+            slip_says(*slip),
+            times(*power)
+        ),
+        Reason::Unexplained { above, near } => {
+            let side = if *above { "too large" } else { "too small" };
+            if *near {
+                format!(
+                    "{answer} is close but {side}. Look for a slip of arithmetic, or for a result that was rounded too early."
+                )
+            } else {
+                format!(
+                    "{answer} is {side}, and none of the usual slips leads to it. Go through your working step by step."
+                )
+            }
+        }
+        Reason::OutOfRange { asked } => {
+            format!("{answer} is too large or too small to be told as {}.", in_unit(*asked))
+        }
+        Reason::NotRead(problem) => format!("The answer could not be read: {problem}."),
+        Reason::NoSuchPart => "The problem has no such part.".to_owned(),
+    }
+}
+
+/// The answer as it was understood, with a proper minus sign.
+fn written(typed: &Typed) -> String {
+    quantity(Quantity::new(typed.number, typed.unit.unwrap_or(Unit::NUMBER)))
+}
+
+fn quantity(quantity: Quantity) -> String {
+    quantity.to_string().replace('-', "\u{2212}")
+}
+
+/// What an answer in the unit is: `an answer in g (mass)`, `a count of units`.
+fn in_unit(unit: Unit) -> String {
+    let dimension = unit.dimension().to_string();
+    match unit.symbol() {
+        symbol if symbol.is_empty() => dimension,
+        symbol if symbol.starts_with('%') => format!("an answer in {symbol}"),
+        symbol => format!("an answer in {symbol} ({dimension})"),
+    }
+}
+
+/// `1000 times too large`.
+fn times(power: i32) -> String {
+    let noughts = usize::try_from(power.unsigned_abs()).unwrap_or_default();
+    let side = if power > 0 { "large" } else { "small" };
+    format!("1{} times too {side}", "0".repeat(noughts))
+}
+
+fn point_hint(power: i32) -> &'static str {
+    match power.unsigned_abs() {
+        2 => "Look for a percentage that was used as a plain number, or the other way round.",
+        3 | 6 => "Look for two units mixed up, such as mg and g.",
+        _ => "Look for a point or a nought that went astray.",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::marking::Standing;
+    use crate::quantity::{Exact, Rounding};
+
+    fn unit(text: &str) -> Unit {
+        Unit::parse(text).unwrap()
+    }
+
+    fn typed(number: &str, written: Option<&str>) -> Typed {
+        Typed { number: Exact::parse(number).unwrap(), unit: written.map(unit) }
+    }
+
+    fn texts(typed: Typed, reasons: Vec<Reason>) -> Vec<String> {
+        let standing = Standing::Wrong;
+        let verdict = Verdict { standing, marks: 0, of: 3, typed: Some(typed), reasons };
+        let says = |slip: usize| format!("Slip {slip} was made.");
+        explain_with(&verdict, &says).into_iter().map(|each| each.text).collect()
+    }
+
+    #[track_caller]
+    fn check(number: &str, written: &str, reason: Reason, expected: &str) {
+        let written = (!written.is_empty()).then_some(written);
+        assert_eq!(texts(typed(number, written), vec![reason]), [expected]);
+    }
+
+    #[test]
+    fn a_right_answer_is_told_how_it_is_right() {
+        check("13.9", "g", Reason::Exactly, "13.9 g is the answer.");
+        check(
+            "13.8",
+            "g",
+            Reason::LegalRounding,
+            "13.8 g is right: it comes out when results are rounded on the way.",
+        );
+        check(
+            "13.87",
+            "",
+            Reason::WithinTolerance,
+            "13.87 is right: it lies within what is allowed around the answer.",
+        );
+    }
+
+    #[test]
+    fn a_note_quotes_what_was_written() {
+        let number = Exact::parse("13.900").unwrap();
+        check("13900", "mg", Reason::Converted { number, to: unit("g") }, "13900 mg is 13.9 g.");
+        check(
+            "13.9",
+            "",
+            Reason::UnitMissing { asked: unit("g/unit") },
+            "You wrote no unit; 13.9 was taken as 13.9 g.",
+        );
+        check(
+            "14",
+            "g",
+            Reason::FewPlaces { asked: Rounding::Places(1) },
+            "The question asks for 1 decimal place: write them all, even a nought at the end.",
+        );
+    }
+
+    #[test]
+    fn a_wrong_unit_names_both_units_and_what_they_measure() {
+        check(
+            "13.9",
+            "mL",
+            Reason::WrongUnit { written: unit("mL"), asked: unit("g") },
+            "The number of 13.9 mL is right but the unit is not: you gave an answer in mL (volume), but an answer in g (mass) is asked for.",
+        );
+        check(
+            "12",
+            "g",
+            Reason::WrongDimension { written: unit("g"), asked: unit("unit") },
+            "You gave an answer in g (mass), but a count of units is asked for.",
+        );
+        check(
+            "5",
+            "% w/w",
+            Reason::WrongDimension { written: unit("% w/w"), asked: unit("1") },
+            "You gave an answer in % w/w, but a plain number is asked for.",
+        );
+    }
+
+    #[test]
+    fn a_moved_point_says_how_far_and_where_to_look() {
+        check(
+            "13900",
+            "",
+            Reason::PowerOfTen(3),
+            "The digits of 13900 are right but the decimal point is not: it is 1000 times too large. Look for two units mixed up, such as mg and g.",
+        );
+        check(
+            "1.39",
+            "g",
+            Reason::PowerOfTen(-1),
+            "The digits of 1.39 g are right but the decimal point is not: it is 10 times too small. Look for a point or a nought that went astray.",
+        );
+    }
+
+    #[test]
+    fn several_slips_are_announced_once() {
+        let slips = vec![Reason::Slip { slip: 2, power: 0 }, Reason::Slip { slip: 0, power: 0 }];
+        assert_eq!(
+            texts(typed("12.1", Some("g")), slips),
+            [
+                "This number can come about in more than one way. Slip 2 was made.",
+                "Slip 0 was made."
+            ]
+        );
+    }
+
+    #[test]
+    fn a_slip_with_a_moved_point_tells_both() {
+        check(
+            "121",
+            "g",
+            Reason::Slip { slip: 1, power: 1 },
+            "Slip 1 was made. Besides, the decimal point has moved: 121 g is 10 times too large even so.",
+        );
+    }
+
+    #[test]
+    fn a_turned_sign_is_written_with_a_minus() {
+        check(
+            "-13.9",
+            "g",
+            Reason::Sign,
+            "The size of \u{2212}13.9 g is right but its sign is not. Look for a subtraction done the wrong way round.",
+        );
+    }
+
+    #[test]
+    fn an_unexplained_number_is_told_which_side_it_lies() {
+        check(
+            "20",
+            "g",
+            Reason::Unexplained { above: true, near: false },
+            "20 g is too large, and none of the usual slips leads to it. Go through your working step by step.",
+        );
+        check(
+            "13.7",
+            "g",
+            Reason::Unexplained { above: false, near: true },
+            "13.7 g is close but too small. Look for a slip of arithmetic, or for a result that was rounded too early.",
+        );
+    }
+}

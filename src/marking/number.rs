@@ -1,0 +1,311 @@
+//! Marking a numeric part.
+
+use crate::problem::NumberKey;
+use crate::quantity::{Exact, Typed, read_quantity};
+
+use super::diagnosis::{Suspect, accepted, diagnose};
+use super::unit::{Fit, fit};
+use super::{Reason, Standing, Verdict};
+
+/// Marks an answer against the key of a numeric part that is worth `of` marks.
+pub fn mark_number(key: &NumberKey, of: u32, answer: &str) -> Verdict {
+    let typed = match read_quantity(answer) {
+        Ok(typed) => typed,
+        Err(problem) => return Verdict::unread(of, Reason::NotRead(problem)),
+    };
+    let Ok(fit) = fit(&typed, key.unit) else {
+        return wrong(key, of, typed, vec![Reason::OutOfRange { asked: key.unit }]);
+    };
+    let number = match fit {
+        Fit::Converted(number) => number,
+        Fit::Same | Fit::Missing | Fit::Other => typed.number,
+    };
+    if fit != Fit::Other && accepted(key, number) {
+        return right(key, of, typed, number, fit);
+    }
+    let suspect = Suspect { number, typed, fit };
+    wrong(key, of, typed, diagnose(key, &suspect))
+}
+
+fn right(key: &NumberKey, of: u32, typed: Typed, number: Exact, fit: Fit) -> Verdict {
+    let mut reasons = vec![how_right(key, number)];
+    match fit {
+        Fit::Converted(number) => reasons.push(Reason::Converted { number, to: key.unit }),
+        Fit::Missing => reasons.push(Reason::UnitMissing { asked: key.unit }),
+        Fit::Same | Fit::Other => {}
+    }
+    // Figure rules differ between boards; the mildest of them, a word and no mark lost, is kept.
+    if !matches!(fit, Fit::Converted(_)) && number.places() < key.shown.places() {
+        reasons.push(Reason::FewPlaces { asked: key.rounding });
+    }
+    Verdict { standing: Standing::Right, marks: of, of, typed: Some(typed), reasons }
+}
+
+/// How an accepted number came about.
+fn how_right(key: &NumberKey, number: Exact) -> Reason {
+    if number == key.shown || number == key.exact {
+        return Reason::Exactly;
+    }
+    // Rounding keeps the order of numbers, so the rounded ends bound all rounded legal answers.
+    let low = key.rounding.apply(key.legal_low);
+    let high = key.rounding.apply(key.legal_high);
+    if number.places() > key.shown.places() && number == key.exact.to_places(number.places()) {
+        Reason::Exactly
+    } else if low <= number && number <= high {
+        Reason::LegalRounding
+    } else {
+        Reason::WithinTolerance
+    }
+}
+
+fn wrong(key: &NumberKey, of: u32, typed: Typed, reasons: Vec<Reason>) -> Verdict {
+    let marks = if keeps_method(&reasons) { key.method_marks.min(of) } else { 0 };
+    let standing = if marks > 0 { Standing::Partly } else { Standing::Wrong };
+    Verdict { standing, marks, of, typed: Some(typed), reasons }
+}
+
+/// Whether the number shows that the method was right. The module's page gives the rules.
+fn keeps_method(reasons: &[Reason]) -> bool {
+    let slip = reasons.iter().any(|reason| matches!(reason, Reason::Slip { .. }));
+    reasons.iter().any(|reason| match reason {
+        // A wrong rule that leads to the very same number is then just the cause of it.
+        Reason::PowerOfTen(_) | Reason::WrongUnit { .. } => true,
+        Reason::TooCoarse { .. } | Reason::CutShort { .. } => !slip,
+        _ => false,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+    use crate::problem::SlipValue;
+    use crate::quantity::{Rounding, Unit};
+
+    fn exact(text: &str) -> Exact {
+        Exact::parse(text).unwrap()
+    }
+
+    fn slip(slip: usize, value: &str, half_step: &str) -> SlipValue {
+        let (value, half) = (exact(value), exact(half_step));
+        SlipValue { slip, value, low: value.sub(half).unwrap(), high: value.add(half).unwrap() }
+    }
+
+    /// 15 suppositories of 1 g with 0.75 g of menthol, displacement value 0.7: 13.929 g of base,
+    /// or the printed 13.9 g when the base displaced is rounded to 1.1 g first. Introduction to
+    /// Pharmaceutical Calculations, 4th edition, chapter 9, page 154. The slips are made up.
+    fn base() -> NumberKey {
+        NumberKey {
+            exact: exact("13.92857142857142857142857143"),
+            shown: exact("13.9"),
+            unit: Unit::parse("g").unwrap(),
+            rounding: Rounding::Places(1),
+            low: exact("13.85"),
+            high: exact("13.98"),
+            legal_low: exact("13.9"),
+            legal_high: exact("13.93"),
+            slips: vec![slip(0, "12.0", "0.05"), slip(1, "12.06", "0.05"), slip(2, "14.4", "0.05")],
+            method_marks: 2,
+        }
+    }
+
+    fn key_in(unit: &str) -> NumberKey {
+        NumberKey { unit: Unit::parse(unit).unwrap(), ..base() }
+    }
+
+    #[track_caller]
+    fn check(key: &NumberKey, answer: &str, marks: u32, kinds: &[&str]) {
+        let verdict = mark_number(key, 3, answer);
+        let found: Vec<&str> = verdict.reasons.iter().map(Reason::kind).collect();
+        assert_eq!((verdict.marks, found.as_slice()), (marks, kinds), "{answer}: {verdict:?}");
+        let standing = match marks {
+            3 => Standing::Right,
+            1 | 2 => Standing::Partly,
+            _ if verdict.typed.is_none() => Standing::Unread,
+            _ => Standing::Wrong,
+        };
+        assert_eq!(verdict.standing, standing);
+    }
+
+    #[test]
+    fn right_answers_say_how_they_are_right() {
+        check(&base(), "13.9 g", 3, &["exactly"]);
+        check(&base(), "13.929g", 3, &["exactly"]);
+        check(&base(), "13.86 g", 3, &["within-tolerance"]);
+        check(&base(), "13.87 g", 3, &["within-tolerance"]);
+        let early = NumberKey { legal_low: exact("13.84"), low: exact("13.79"), ..base() };
+        check(&early, "13.8 g", 3, &["legal-rounding"]);
+    }
+
+    #[test]
+    fn both_ends_of_the_accepted_range_are_right() {
+        check(&base(), "13.85 g", 3, &["within-tolerance"]);
+        check(&base(), "13.98 g", 3, &["within-tolerance"]);
+        check(&base(), "13.80 g", 0, &["unexplained"]);
+        check(&base(), "13.99 g", 0, &["unexplained"]);
+    }
+
+    #[test]
+    fn a_missing_unit_costs_nothing_and_is_mentioned() {
+        check(&base(), "13.9", 3, &["exactly", "unit-missing"]);
+        check(&key_in("1"), "13.9", 3, &["exactly"]);
+    }
+
+    #[test]
+    fn another_unit_of_the_same_kind_is_converted() {
+        check(&base(), "13900 mg", 3, &["exactly", "converted"]);
+        check(&base(), "0.0139 kg", 3, &["exactly", "converted"]);
+        check(&key_in("g/unit"), "13.9 g", 3, &["exactly"]);
+    }
+
+    #[test]
+    fn few_places_are_mentioned_when_the_number_is_right() {
+        let fourteen = NumberKey {
+            exact: exact("14.02"),
+            shown: exact("14.0"),
+            low: exact("13.95"),
+            high: exact("14.05"),
+            legal_low: exact("14"),
+            legal_high: exact("14.02"),
+            ..base()
+        };
+        check(&fourteen, "14 g", 3, &["exactly", "few-places"]);
+        check(&fourteen, "14.0 g", 3, &["exactly"]);
+    }
+
+    #[test]
+    fn a_right_number_in_a_wrong_unit_keeps_the_method() {
+        // GCE physics, June 2010: a wrong unit loses the final answer mark and no other.
+        check(&base(), "13.9 mg", 2, &["wrong-unit"]);
+        check(&base(), "13.9 mL", 2, &["wrong-unit"]);
+        check(&key_in("g"), "13.9 g/unit", 2, &["wrong-unit"]);
+    }
+
+    #[test]
+    fn a_wrong_number_in_a_unit_of_another_kind_has_no_marks() {
+        check(&base(), "20 mL", 0, &["wrong-dimension"]);
+        check(&base(), "14.4 mL", 0, &["wrong-dimension", "slip"]);
+    }
+
+    #[test]
+    fn a_moved_point_keeps_the_method() {
+        // GCE physics, June 2015: power-of-ten errors are coded apart from errors of method.
+        for (answer, power) in [
+            ("139", 1),
+            ("1.39", -1),
+            ("1390", 2),
+            ("0.139", -2),
+            ("13900 g", 3),
+            ("0.0139", -3),
+            ("13900000", 6),
+            ("0.0000139", -6),
+        ] {
+            check(&base(), answer, 2, &["power-of-ten"]);
+            assert_eq!(mark_number(&base(), 3, answer).reasons, [Reason::PowerOfTen(power)]);
+        }
+        check(&base(), "139000000", 0, &["unexplained"]);
+    }
+
+    #[test]
+    fn too_coarse_a_rounding_keeps_the_method() {
+        check(&base(), "14", 2, &["too-coarse"]);
+        check(&base(), "14 g", 2, &["too-coarse"]);
+        check(&base(), "14000 mg", 2, &["too-coarse"]);
+        check(&base(), "0.014 kg", 2, &["too-coarse"]);
+        // Written to the place asked for, 14.0 is another number, not a coarse one.
+        check(&base(), "14.0 g", 0, &["unexplained"]);
+    }
+
+    #[test]
+    fn digits_cut_off_keep_the_method() {
+        check(&base(), "13 g", 2, &["cut-short"]);
+        let key = NumberKey { legal_low: exact("13.89"), low: exact("13.87"), ..base() };
+        check(&key, "13.8 g", 2, &["cut-short"]);
+    }
+
+    #[test]
+    fn every_slip_that_fits_is_named_the_nearest_first() {
+        check(&base(), "14.4 g", 0, &["slip"]);
+        let slip = |slip| Reason::Slip { slip, power: 0 };
+        assert_eq!(mark_number(&base(), 3, "12.04").reasons, [slip(1), slip(0)]);
+        assert_eq!(mark_number(&base(), 3, "12.01").reasons, [slip(0), slip(1)]);
+    }
+
+    #[test]
+    fn a_slip_off_by_a_power_of_ten_is_named_with_it() {
+        check(&base(), "0.0144 g", 0, &["slip"]);
+        assert_eq!(mark_number(&base(), 3, "14400").reasons, [Reason::Slip { slip: 2, power: 3 }]);
+        check(&base(), "14400000", 0, &["unexplained"]);
+    }
+
+    #[test]
+    fn a_coarse_number_that_a_slip_explains_too_has_no_marks() {
+        let key = NumberKey { slips: vec![slip(0, "14.01", "0.05")], ..base() };
+        check(&key, "14", 0, &["slip", "too-coarse"]);
+    }
+
+    #[test]
+    fn a_slip_that_is_a_moved_point_keeps_the_method() {
+        let key = NumberKey { slips: vec![slip(0, "13929", "50")], ..base() };
+        check(&key, "13900 g", 2, &["power-of-ten", "slip"]);
+    }
+
+    #[test]
+    fn a_turned_sign_has_no_marks() {
+        check(&base(), "-13.9 g", 0, &["sign"]);
+    }
+
+    #[test]
+    fn nought_is_explained_by_nothing() {
+        check(&base(), "0", 0, &["unexplained"]);
+        check(&base(), "0.0 g", 0, &["unexplained"]);
+    }
+
+    #[test]
+    fn a_number_beyond_reach_is_out_of_range() {
+        let key = key_in("mg");
+        check(&key, "79000000000000000000000000000 kg", 0, &["out-of-range"]);
+    }
+
+    #[test]
+    fn what_cannot_be_read_is_not_marked() {
+        for answer in ["", "about fourteen", "13.9 furlongs", "1e", "--13.9", "NaN"] {
+            check(&base(), answer, 0, &["not-read"]);
+        }
+    }
+
+    #[test]
+    fn method_marks_never_exceed_the_marks_of_the_part() {
+        let verdict = mark_number(&base(), 1, "139");
+        assert_eq!((verdict.marks, verdict.of), (1, 1));
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(128))]
+
+        #[test]
+        fn an_answer_is_right_exactly_when_it_is_in_the_range(hundredths in -3000_i128..3000) {
+            let number = Exact::new(hundredths, 2).unwrap();
+            let inside = base().low <= number && number <= base().high;
+            prop_assert_eq!(mark_number(&base(), 3, &number.to_string()).is_right(), inside);
+        }
+
+        #[test]
+        fn the_unit_it_is_told_in_does_not_change_the_marks(hundredths in 1_i128..3000) {
+            let grams = Exact::new(hundredths, 2).unwrap();
+            let key = base();
+            // A number that is right in the wrong unit is another matter.
+            let milligrams = grams.times_ten_to(3).unwrap().trimmed();
+            prop_assume!(!accepted(&key, milligrams) && grams.places() == grams.trimmed().places());
+            let told = mark_number(&key, 3, &format!("{grams} g")).is_right();
+            prop_assert_eq!(mark_number(&key, 3, &format!("{milligrams} mg")).is_right(), told);
+        }
+
+        #[test]
+        fn no_text_is_too_odd_to_be_marked(answer in "\\PC{0,90}") {
+            let verdict = mark_number(&base(), 3, &answer);
+            prop_assert!(verdict.marks <= verdict.of && !verdict.reasons.is_empty());
+        }
+    }
+}

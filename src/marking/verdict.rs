@@ -1,0 +1,159 @@
+//! What marking finds, as plain data.
+
+use crate::quantity::{Exact, ReadProblem, Rounding, Typed, Unit};
+
+/// The marks of one answer and why.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Verdict {
+    /// How the answer stands.
+    pub standing: Standing,
+    /// The marks it has.
+    pub marks: u32,
+    /// The marks it could have.
+    pub of: u32,
+    /// What was understood of the answer; `None` when it could not be read.
+    pub typed: Option<Typed>,
+    /// Why, the most telling reason first. Never empty.
+    pub reasons: Vec<Reason>,
+}
+
+/// How an answer stands.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Standing {
+    /// It has all marks.
+    Right,
+    /// It is wrong and keeps some marks.
+    Partly,
+    /// It has no marks.
+    Wrong,
+    /// It could not be read, so it was not marked.
+    Unread,
+}
+
+/// One thing that was found out about an answer.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Reason {
+    /// It is the answer, with the places asked for or with more of its true places.
+    Exactly,
+    /// It is what comes out when results are rounded on the way, as the steps show them.
+    LegalRounding,
+    /// It lies within the tolerance around the legal answers.
+    WithinTolerance,
+    /// It was written in another unit and converted.
+    Converted {
+        /// The number in the unit asked for.
+        number: Exact,
+        /// The unit asked for.
+        to: Unit,
+    },
+    /// It was written without a unit and taken in the unit asked for.
+    UnitMissing {
+        /// The unit asked for.
+        asked: Unit,
+    },
+    /// It is right with fewer places than were asked for.
+    FewPlaces {
+        /// The rounding asked for.
+        asked: Rounding,
+    },
+    /// The number is right but the unit is not.
+    WrongUnit {
+        /// The unit written.
+        written: Unit,
+        /// The unit asked for.
+        asked: Unit,
+    },
+    /// The unit measures something else than was asked for, and the number does not fit either.
+    WrongDimension {
+        /// The unit written.
+        written: Unit,
+        /// The unit asked for.
+        asked: Unit,
+    },
+    /// It is an accepted answer times ten to this power.
+    PowerOfTen(i32),
+    /// It is an accepted answer rounded further than was asked for.
+    TooCoarse {
+        /// The rounding asked for.
+        asked: Rounding,
+    },
+    /// It is a legal answer with digits cut off where they should have been rounded.
+    CutShort {
+        /// The rounding asked for.
+        asked: Rounding,
+    },
+    /// It is an accepted answer with the sign turned.
+    Sign,
+    /// It is what a known wrong rule leads to.
+    Slip {
+        /// The slip, as an index into the slips of the template.
+        slip: usize,
+        /// The power of ten by which the answer is off besides; 0 when it is not.
+        power: i32,
+    },
+    /// Nothing known leads to it.
+    Unexplained {
+        /// Whether it lies above the accepted answers.
+        above: bool,
+        /// Whether it lies close to them.
+        near: bool,
+    },
+    /// It is too large or too small to be compared in the unit asked for.
+    OutOfRange {
+        /// The unit asked for.
+        asked: Unit,
+    },
+    /// It could not be read as a number with a unit.
+    NotRead(ReadProblem),
+    /// The problem has no such part.
+    NoSuchPart,
+}
+
+impl Verdict {
+    /// Whether the answer has all marks.
+    pub fn is_right(&self) -> bool {
+        self.standing == Standing::Right
+    }
+
+    /// The verdict on an answer that was not marked.
+    pub(super) fn unread(of: u32, reason: Reason) -> Self {
+        Self { standing: Standing::Unread, marks: 0, of, typed: None, reasons: vec![reason] }
+    }
+}
+
+impl Standing {
+    /// The word for it: `right`, `partly right`, `wrong`, `not read`.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Right => "right",
+            Self::Partly => "partly right",
+            Self::Wrong => "wrong",
+            Self::Unread => "not read",
+        }
+    }
+}
+
+impl Reason {
+    /// The name of the kind of reason, for files and counts: `power-of-ten`.
+    pub fn kind(&self) -> &'static str {
+        match self {
+            Self::Exactly => "exactly",
+            Self::LegalRounding => "legal-rounding",
+            Self::WithinTolerance => "within-tolerance",
+            Self::Converted { .. } => "converted",
+            Self::UnitMissing { .. } => "unit-missing",
+            Self::FewPlaces { .. } => "few-places",
+            Self::WrongUnit { .. } => "wrong-unit",
+            Self::WrongDimension { .. } => "wrong-dimension",
+            Self::PowerOfTen(_) => "power-of-ten",
+            Self::TooCoarse { .. } => "too-coarse",
+            Self::CutShort { .. } => "cut-short",
+            Self::Sign => "sign",
+            Self::Slip { .. } => "slip",
+            Self::Unexplained { .. } => "unexplained",
+            Self::OutOfRange { .. } => "out-of-range",
+            Self::NotRead(_) => "not-read",
+            Self::NoSuchPart => "no-such-part",
+        }
+    }
+}
