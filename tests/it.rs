@@ -14,3 +14,6 @@ mod problem;
 
 #[path = "it/reference.rs"]
 mod reference;
+
+#[path = "it/house.rs"]
+mod house;
