@@ -15,5 +15,8 @@ mod problem;
 #[path = "it/reference.rs"]
 mod reference;
 
+#[path = "it/independent.rs"]
+mod independent;
+
 #[path = "it/house.rs"]
 mod house;
