@@ -12,5 +12,8 @@ mod draw;
 #[path = "it/problem.rs"]
 mod problem;
 
+#[path = "it/reference.rs"]
+mod reference;
+
 #[path = "it/house.rs"]
 mod house;
