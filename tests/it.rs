@@ -14,3 +14,6 @@ mod problem;
 
 #[path = "it/bank.rs"]
 mod bank;
+
+#[path = "it/house.rs"]
+mod house;
