@@ -5,6 +5,7 @@ use std::fs;
 use std::path::Path;
 
 use castmark::bank::{Bank, SourceText};
+use castmark::formula::FUNCTIONS;
 use proptest::prelude::*;
 
 /// The small facts of these tests, and one template.
@@ -38,6 +39,43 @@ fn takes_a_template_that_is_as_it_should_be() {
             panic!("{}", report.plain());
         }
     });
+}
+
+const MANUAL: &str = include_str!("../../question-templates/README.md");
+
+/// The path under which an example of the manual would stand.
+fn path_of(example: &str) -> String {
+    let named = |key: &str| {
+        example.lines().find_map(|line| line.strip_prefix(key)).map(|name| name.trim().to_owned())
+    };
+    match (named("id:"), named("table:")) {
+        (Some(id), _) => format!("{id}.yaml"),
+        (_, Some(table)) => format!("facts/{table}.yaml"),
+        _ => "facts/sources.yaml".to_owned(),
+    }
+}
+
+#[test]
+fn takes_every_example_of_the_manual() {
+    let examples: Vec<SourceText> = MANUAL
+        .split("```yaml\n")
+        .skip(1)
+        .filter_map(|rest| rest.split_once("```").map(|(example, _)| example))
+        .filter(|example| example.starts_with("castmark: 1"))
+        .map(|example| SourceText { path: path_of(example), text: example.to_owned() })
+        .collect();
+    assert_eq!(examples.len(), 4, "two templates, a table and a file of sources");
+    if let Err(report) = Bank::load(&examples) {
+        panic!("{}", report.plain());
+    }
+}
+
+#[test]
+fn the_manual_lists_every_function() {
+    for function in FUNCTIONS {
+        let row = format!("| `{}` | {} |", function.form, function.about);
+        assert!(MANUAL.contains(&row), "the manual lacks\n{row}");
+    }
 }
 
 /// The good templates, to be spoiled.
