@@ -15,5 +15,8 @@ mod problem;
 #[path = "it/bank.rs"]
 mod bank;
 
+#[path = "it/reference.rs"]
+mod reference;
+
 #[path = "it/house.rs"]
 mod house;
