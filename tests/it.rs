@@ -12,6 +12,9 @@ mod draw;
 #[path = "it/problem.rs"]
 mod problem;
 
+#[path = "it/bank.rs"]
+mod bank;
+
 #[path = "it/reference.rs"]
 mod reference;
 
