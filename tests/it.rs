@@ -11,3 +11,6 @@ mod draw;
 
 #[path = "it/problem.rs"]
 mod problem;
+
+#[path = "it/quantity.rs"]
+mod quantity;
