@@ -14,3 +14,11 @@ mod problem;
 
 #[path = "it/quantity.rs"]
 mod quantity;
+#[path = "it/bank.rs"]
+mod bank;
+
+#[path = "it/reference.rs"]
+mod reference;
+
+#[path = "it/house.rs"]
+mod house;

@@ -197,8 +197,8 @@ fn digits_to_number(digits: &str, written: &str) -> Result<Exact, ReadProblem> {
     if points > 1 || (commas > 1 && points > 0 && digits.rfind(',') > digits.find(['.', '·'])) {
         return Err(bad());
     }
-    let decimal_comma = commas == 1 && points == 0 && !could_be_thousands(digits);
-    if commas == 1 && points == 0 && could_be_thousands(digits) {
+    let decimal_comma = commas == 1 && points == 0;
+    if decimal_comma && could_be_thousands(digits) {
         return Err(ReadProblem::AmbiguousComma {
             written: digits.to_owned(),
             decimal: digits.replace(',', "."),
@@ -209,11 +209,8 @@ fn digits_to_number(digits: &str, written: &str) -> Result<Exact, ReadProblem> {
         return Err(bad());
     }
     let spaced = digits.contains(is_group_space);
-    let mut in_threes = digits.replace(is_group_space, " ");
-    if decimal_comma {
-        in_threes = in_threes.replace(',', ".");
-    }
-    if spaced && !grouped_in_threes(&in_threes, ' ') {
+    let pointed = if decimal_comma { digits.replace(',', ".") } else { digits.to_owned() };
+    if spaced && !grouped_in_threes(&pointed.replace(is_group_space, " "), ' ') {
         return Err(ReadProblem::SeveralNumbers(written.to_owned()));
     }
     for letter in digits.chars() {
