@@ -14,6 +14,7 @@ mod problem;
 
 #[path = "it/quantity.rs"]
 mod quantity;
+
 #[path = "it/bank.rs"]
 mod bank;
 
