@@ -12,6 +12,9 @@ mod draw;
 #[path = "it/problem.rs"]
 mod problem;
 
+#[path = "it/quantity.rs"]
+mod quantity;
+
 #[path = "it/bank.rs"]
 mod bank;
 
