@@ -14,3 +14,6 @@ mod problem;
 
 #[path = "it/house.rs"]
 mod house;
+
+#[path = "it/readme.rs"]
+mod readme;
