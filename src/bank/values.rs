@@ -66,6 +66,7 @@ pub(super) fn value(
                     .to_owned(),
             ),
         );
+        add_anyway(name, text, names, facts);
         return None;
     }
     let rule = match text {
