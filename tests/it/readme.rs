@@ -64,7 +64,10 @@ fn the_consoles_show_what_the_program_prints() {
     if rewriting() {
         fs::write(&path, made).unwrap();
     } else {
-        assert_eq!(readme, made, "run the tests with CASTMARK_REWRITE=1 and look at the difference");
+        assert_eq!(
+            readme, made,
+            "run the tests with CASTMARK_REWRITE=1 and look at the difference"
+        );
     }
 }
 
@@ -88,7 +91,9 @@ fn the_samples_are_what_the_program_makes_today() {
         "base-two-drugs.aaaa-aaaaa",
     ];
     let shown = [("questions", "questions"), ("key", "key"), ("solutions", "solutions")];
-    for (format, ending) in [("text", "txt"), ("markdown", "md"), ("html", "html"), ("json", "json")] {
+    for (format, ending) in
+        [("text", "txt"), ("markdown", "md"), ("html", "html"), ("json", "json")]
+    {
         for (name, show) in shown {
             let mut arguments: Vec<String> =
                 ["problem", "--format", format, "--show", show].map(str::to_owned).to_vec();
