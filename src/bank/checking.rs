@@ -21,8 +21,9 @@ pub(super) fn template(
     written: TemplateText,
     facts: &Facts,
 ) -> Option<Template> {
-    desk.version(&written.castmark);
-    check_id(desk, &written.id);
+    desk.id(&way!["id"], "a template", &written.id);
+    desk.file_name("id", &written.id);
+    desk.id(&way!["topic"], "a topic", &written.topic);
     let objective = Objective::parse(&written.objective);
     if objective.is_none() {
         let known = Objective::ALL.map(Objective::name);
@@ -110,27 +111,6 @@ pub(super) fn template(
     let named = texts::check(desk, &template);
     usage::check(desk, &template, &named, given);
     desk.complaints.is_empty().then_some(template)
-}
-
-/// An id is lower-case letters, digits and hyphens, and the name of its file.
-fn check_id(desk: &mut Desk<'_>, id: &str) {
-    let good = id.starts_with(|c: char| c.is_ascii_lowercase())
-        && id.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-');
-    if !good {
-        let what =
-            format!("expected an id of lower-case letters, digits and hyphens, found `{id}`");
-        desk.value(&way!["id"], what, "not an id", None);
-    }
-    let path = desk.source.path.replace('\\', "/");
-    let stem = path.rsplit('/').next().and_then(|file| file.split('.').next()).unwrap_or_default();
-    if good && stem != id {
-        desk.value(
-            &way!["id"],
-            format!("expected the name of the file, `{stem}`, found `{id}`"),
-            "not the name of the file",
-            Some("rename the file or change the id".to_owned()),
-        );
-    }
 }
 
 fn convention(desk: &mut Desk<'_>, text: &str) -> Option<Convention> {
