@@ -12,5 +12,11 @@ mod draw;
 #[path = "it/problem.rs"]
 mod problem;
 
+#[path = "it/bank.rs"]
+mod bank;
+
+#[path = "it/reference.rs"]
+mod reference;
+
 #[path = "it/house.rs"]
 mod house;

@@ -44,7 +44,7 @@ pub(super) fn template(
         );
     }
     let mut names = Names::default();
-    let value_texts = in_order(desk, "values", written.values, |value| {
+    let value_texts = in_order(desk, "values", written.values, &names, |value| {
         [value.is.as_deref(), value.around.as_deref()]
             .into_iter()
             .flatten()
@@ -56,7 +56,8 @@ pub(super) fn template(
         values.extend(values::value(desk, &name, &text, &mut names, facts));
     }
     let given = names.0.len();
-    let step_texts = in_order(desk, "working", written.working, |step| vec![step.is.clone()]);
+    let step_texts =
+        in_order(desk, "working", written.working, &names, |step| vec![step.is.clone()]);
     let working = steps(desk, step_texts, &mut names);
     let require = require(desk, &written.require, &names, given);
     let different = different(desk, &written.different, &values);
@@ -132,9 +133,12 @@ fn in_order<T>(
     desk: &mut Desk<'_>,
     group: &str,
     entries: Named<T>,
+    known: &Names,
     formulas: impl Fn(&T) -> Vec<String>,
 ) -> Vec<(String, T)> {
-    let names: Vec<String> = entries.0.iter().map(|(name, _)| name.clone()).collect();
+    // A name that is known already is a mistake of its own, and nothing waits for it.
+    let fresh = entries.0.iter().map(|(name, _)| name.clone());
+    let names: Vec<String> = fresh.filter(|name| known.find(name).is_none()).collect();
     let mut waiting: Vec<(String, T)> = entries.0;
     let mut done: Vec<(String, T)> = Vec::new();
     while !waiting.is_empty() {

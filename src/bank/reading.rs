@@ -39,6 +39,10 @@ pub(super) fn read(source: &Arc<SourceText>, form: &Kind) -> Result<Node, Compla
         let what = format!("expected at most {LARGEST_FILE} bytes, found {}", source.text.len());
         return Err(source.complain(0..0, what, "too large", Some("split the file".to_owned())));
     }
+    if source.text.trim().is_empty() {
+        let help = Some("begin it with `castmark: 1`".to_owned());
+        return Err(source.complain(0..0, "the file is empty", "here", help));
+    }
     // A reader that asks for a text is not told of a tag before it.
     let may_have_tags = source.text.contains('!');
     if !may_have_tags && let Ok(node) = grow(source, Guide::Form(Some(form))) {
@@ -78,10 +82,15 @@ fn complaint(source: &Arc<SourceText>, error: &serde_yaml::Error) -> Complaint {
         _ => what,
     };
     let start = error.location().map_or(0, |location| location.index()).min(source.text.len());
-    let line = source.text.get(start..).and_then(|rest| rest.lines().next()).unwrap_or_default();
-    let help = hint(what, line);
+    let help = hint(what, line_at(&source.text, start));
     let range: Range<usize> = token(&source.text, start);
     source.complain(range, format!("the file cannot be read: {what}"), "here", help)
+}
+
+/// The whole line on which a byte stands.
+fn line_at(text: &str, at: usize) -> &str {
+    let begin = text.get(..at).and_then(|before| before.rfind('\n')).map_or(0, |end| end + 1);
+    text.get(begin..).and_then(|rest| rest.lines().next()).unwrap_or_default()
 }
 
 /// What to do about the usual traps of YAML.
