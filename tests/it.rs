@@ -12,11 +12,17 @@ mod draw;
 #[path = "it/problem.rs"]
 mod problem;
 
+#[path = "it/quantity.rs"]
+mod quantity;
+
 #[path = "it/bank.rs"]
 mod bank;
 
 #[path = "it/reference.rs"]
 mod reference;
+
+#[path = "it/independent.rs"]
+mod independent;
 
 #[path = "it/house.rs"]
 mod house;

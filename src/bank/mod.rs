@@ -27,11 +27,13 @@ mod texts;
 mod usage;
 #[allow(clippy::module_inception, reason = "the bank is the noun of this folder")]
 mod bank;
+mod schema;
 
 pub use bank::Bank;
 pub use complaint::{Complaint, SourceText};
 pub use facts::{Claim, Column, ColumnKind, Fact, Facts, Row, Source, Standing, Table};
 pub use report::Report;
+pub use schema::FileKind;
 pub use template::{
     BatchRow, Convention, DrawingPlan, Name, NumberPlan, Objective, PartPlan, PickOption,
     Requirement, Rule, Slip, Step, Template, Tolerance, Value, Wanted,

@@ -4,9 +4,10 @@
 use std::fs;
 use std::path::Path;
 
-use castmark::bank::{Bank, SourceText};
+use castmark::bank::{Bank, FileKind, SourceText};
 use castmark::formula::FUNCTIONS;
 use proptest::prelude::*;
+use serde_json::Value;
 
 /// The small facts of these tests, and one template.
 fn with_facts(path: &Path, text: String) -> Vec<SourceText> {
@@ -76,6 +77,100 @@ fn the_manual_lists_every_function() {
         let row = format!("| `{}` | {} |", function.form, function.about);
         assert!(MANUAL.contains(&row), "the manual lacks\n{row}");
     }
+}
+
+#[test]
+fn the_schemas_beside_the_manual_are_those_of_the_program() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("question-templates");
+    for kind in FileKind::ALL {
+        let path = folder.join(format!("{}.schema.json", kind.name()));
+        let schema = serde_json::to_string_pretty(&kind.schema()).unwrap() + "\n";
+        if std::env::var_os("CASTMARK_REWRITE").is_some() {
+            fs::write(&path, &schema).unwrap();
+        }
+        let written = fs::read_to_string(&path).unwrap_or_default();
+        assert!(
+            written == schema,
+            "{} is out of date; run the tests once with CASTMARK_REWRITE=1",
+            path.display()
+        );
+    }
+}
+
+/// What a schema has against a file, by the words of JSON Schema used here (draft 2020-12,
+/// validation vocabulary, sections 6.1 to 6.5); patterns are left to editors.
+fn against(schema: &Value, file: &Value, way: &str, found: &mut Vec<String>) {
+    let kind = match file {
+        Value::Null => "null",
+        Value::Bool(_) => "boolean",
+        Value::Number(_) => "number",
+        Value::String(_) => "string",
+        Value::Array(_) => "array",
+        Value::Object(_) => "object",
+    };
+    let fits = match &schema["type"] {
+        Value::String(one) => one == kind,
+        Value::Array(several) => several.iter().any(|one| one == kind),
+        _ => true,
+    };
+    let words = schema["enum"].as_array();
+    if !fits || words.is_some_and(|words| !words.contains(file)) {
+        found.push(format!("{way}: {file}"));
+    }
+    if let Some(choices) = schema["anyOf"].as_array() {
+        let fits = choices.iter().any(|choice| {
+            let mut here = Vec::new();
+            against(choice, file, way, &mut here);
+            here.is_empty()
+        });
+        if !fits {
+            found.push(format!("{way}: none of the choices"));
+        }
+    }
+    for (n, item) in file.as_array().into_iter().flatten().enumerate() {
+        against(&schema["items"], item, &format!("{way}/{n}"), found);
+    }
+    let Some(entries) = file.as_object() else { return };
+    for key in schema["required"].as_array().into_iter().flatten() {
+        if !entries.contains_key(key.as_str().unwrap()) {
+            found.push(format!("{way}: lacks {key}"));
+        }
+    }
+    for (key, value) in entries {
+        let way = format!("{way}/{key}");
+        match (schema["properties"].get(key), &schema["additionalProperties"]) {
+            (Some(schema), _) => against(schema, value, &way, found),
+            (None, Value::Bool(false)) => found.push(format!("{way}: unknown")),
+            (None, others) => against(others, value, &way, found),
+        }
+    }
+}
+
+#[test]
+fn every_bundled_file_keeps_to_its_schema() {
+    let mut found = Vec::new();
+    for file in Bank::bundled_files() {
+        let kind = match &file.path {
+            path if path.ends_with("sources.yaml") => FileKind::Sources,
+            path if path.contains("facts/") => FileKind::Facts,
+            _ => FileKind::Template,
+        };
+        let value: Value = serde_yaml::from_str(&file.text).unwrap();
+        against(&kind.schema(), &value, &file.path, &mut found);
+    }
+    assert!(found.is_empty(), "{}", found.join("\n"));
+}
+
+#[test]
+fn the_schema_knows_the_keys_of_a_template_that_the_program_knows() {
+    let plain = include_str!("../cases/bank/good/plain.yaml");
+    let path = Path::new("plain.yaml");
+    let report = Bank::load(&with_facts(path, format!("{plain}mistake: 1\n"))).unwrap_err();
+    let (_, known) = report.complaints[0].what.split_once("expected one of ").unwrap();
+    let known: Vec<&str> = known.split('`').skip(1).step_by(2).collect();
+    let schema = FileKind::Template.schema();
+    let described: Vec<&String> = schema["properties"].as_object().unwrap().keys().collect();
+    assert_eq!(described, known);
 }
 
 /// The good templates, to be spoiled.
