@@ -88,7 +88,6 @@ impl Bank {
     }
 }
 
-
 /// Reads and checks all files: the sources first, the tables that name them next, and then the
 /// templates that pick from the tables.
 fn assemble(bundled: Vec<SourceText>, own: Vec<SourceText>) -> Result<Bank, Report> {
@@ -198,7 +197,8 @@ impl Loading {
 
 /// Reads a file into its written form, when it has it.
 fn written<T: for<'de> Deserialize<'de>>(desk: &mut Desk<'_>, form: &'static Kind) -> Option<T> {
-    let node = reading::read(desk.source, form).map_err(|found| desk.complaints.push(found)).ok()?;
+    let node =
+        reading::read(desk.source, form).map_err(|found| desk.complaints.push(found)).ok()?;
     // A file of a later version may have keys that are not known here: only its version matters.
     if let Some(version) = node.under("castmark").and_then(|version| version.text())
         && version != "1"

@@ -21,8 +21,9 @@ pub(super) fn template(
     written: TemplateText,
     facts: &Facts,
 ) -> Option<Template> {
-    desk.id(&way!["id"], "a template", &written.id);
-    desk.file_name("id", &written.id);
+    if desk.id(&way!["id"], "a template", &written.id) {
+        desk.file_name("id", &written.id);
+    }
     desk.id(&way!["topic"], "a topic", &written.topic);
     let objective = Objective::parse(&written.objective);
     if objective.is_none() {
@@ -115,15 +116,10 @@ pub(super) fn template(
 }
 
 fn convention(desk: &mut Desk<'_>, text: &str) -> Option<Convention> {
-    const KNOWN: [(Convention, &str); 4] = [
-        (Convention::DisplacementValue, "displacement value"),
-        (Convention::DisplacementFactor, "displacement factor"),
-        (Convention::DensityFactor, "density factor"),
-        (Convention::None, "none"),
-    ];
-    let found = KNOWN.iter().find(|(_, name)| *name == text).map(|(convention, _)| *convention);
+    let found = Convention::ALL.into_iter().find(|convention| convention.name() == text);
     if found.is_none() {
-        desk.unknown(&way!["convention"], "a convention", text, KNOWN.map(|(_, name)| name));
+        let known = Convention::ALL.map(Convention::name);
+        desk.unknown(&way!["convention"], "a convention", text, known);
     }
     found
 }

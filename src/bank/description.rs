@@ -115,7 +115,11 @@ static PART: Kind = Kind::Form(&Form {
         may("answer", NAME, "the step or value that is the answer"),
         may("unit", UNIT, "the unit asked for"),
         may("round", ROUNDING, "the rounding asked for"),
-        may("tolerance", Text(Words::Tolerance), "how far off an answer may be, in the unit or in %"),
+        may(
+            "tolerance",
+            Text(Words::Tolerance),
+            "how far off an answer may be, in the unit or in %",
+        ),
         must("marks", Text(Words::Whole(1, 50)), "the marks for the part"),
         may("method_marks", Text(Words::Whole(0, 50)), "how many of the marks are for the method"),
     ],
@@ -177,7 +181,11 @@ static COLUMN: Kind = Either(&[
             may("range", UNIT, "two numbers of this unit"),
             may("sequence", ANY, "lines in their order; behind it the column's label"),
             may("label", ANY, "the column's name in running text"),
-            may("closed", Text(Words::Truth), "whether what is not listed for a row is false of it"),
+            may(
+                "closed",
+                Text(Words::Truth),
+                "whether what is not listed for a row is false of it",
+            ),
         ],
     }),
 ]);
@@ -217,3 +225,61 @@ static SOURCE: Kind = Kind::Form(&Form {
 });
 
 const STANDINGS: &[&str] = &["read", "second-hand", "common-practice", "memory"];
+
+#[cfg(test)]
+mod tests {
+    use serde::Deserialize;
+
+    use super::super::Standing;
+    use super::super::node::Node;
+    use super::super::template::{Convention, Objective};
+    use super::super::written::{
+        BatchText, ClaimText, ColumnFields, DrawingText, PartText, RequireText, SlipText,
+        SourceEntry, SourcesText, StepText, StrayText, TableText, TemplateText, ValueText,
+    };
+    use super::*;
+
+    /// The keys of a group of the description, and of its written form, in their order.
+    #[track_caller]
+    fn check_keys<T: for<'de> Deserialize<'de> + std::fmt::Debug>(kind: &Kind) {
+        let form = match kind {
+            Kind::Form(form) => form,
+            Either(kinds) => kinds
+                .iter()
+                .find_map(|kind| if let Kind::Form(form) = kind { Some(form) } else { None })
+                .expect("a group of keys is one of the kinds"),
+            _ => panic!("expected a group of keys, found {kind:?}"),
+        };
+        let mistake = Node::Group(vec![("mistake".to_owned(), Node::Text(String::new()))]);
+        let said = T::deserialize(&mistake).expect_err("the key is unknown").to_string();
+        let known: Vec<&str> = said.split('`').skip(3).step_by(2).collect();
+        // The version is looked at before anything else and taken away.
+        let described = form.fields.iter().map(|field| field.key);
+        assert_eq!(described.filter(|key| *key != "castmark").collect::<Vec<_>>(), known);
+    }
+
+    #[test]
+    fn every_key_that_is_described_is_read_and_no_other() {
+        check_keys::<TemplateText>(&TEMPLATE);
+        check_keys::<ValueText>(&VALUE);
+        check_keys::<StrayText>(&STRAY);
+        check_keys::<RequireText>(&REQUIREMENT);
+        check_keys::<StepText>(&STEP);
+        check_keys::<PartText>(&PART);
+        check_keys::<SlipText>(&SLIP);
+        check_keys::<BatchText>(&BATCH);
+        check_keys::<DrawingText>(&DRAWING);
+        check_keys::<TableText>(&TABLE);
+        check_keys::<ColumnFields>(&COLUMN);
+        check_keys::<ClaimText>(&CLAIM);
+        check_keys::<SourcesText>(&SOURCES);
+        check_keys::<SourceEntry>(&SOURCE);
+    }
+
+    #[test]
+    fn the_words_described_are_the_words_that_are_understood() {
+        assert_eq!(OBJECTIVES, Objective::ALL.map(Objective::name));
+        assert_eq!(CONVENTIONS, Convention::ALL.map(Convention::name));
+        assert_eq!(STANDINGS, Standing::ALL.map(|(_, name)| name));
+    }
+}

@@ -209,11 +209,11 @@ impl<'a> Desk<'a> {
         self.value(way, format!("expected {kind}, found `{found}`"), "not known", help);
     }
 
-    /// Notes a key that is no name: names stand in formulas.
-    pub(super) fn name(&mut self, way: &[Way], kind: &str, found: &str) {
+    /// Notes a name that is none, since names stand in formulas; tells whether it is one.
+    pub(super) fn name(&mut self, way: &[Way], kind: &str, found: &str) -> bool {
         let is_word = Formula::parse(found).is_ok_and(|formula| formula.names() == [found]);
         if is_slug(found, b'_') && is_word {
-            return;
+            return true;
         }
         let (expected, help) = if is_slug(found, b'_') {
             ("a name that is free", "this word has a meaning in formulas; choose another")
@@ -222,17 +222,19 @@ impl<'a> Desk<'a> {
         };
         let what = format!("expected {expected} as the name of {kind}, found `{found}`");
         self.named(way, found, what, "not a name", help);
+        false
     }
 
-    /// Notes a key that is no id: ids stand in files and commands.
-    pub(super) fn id(&mut self, way: &[Way], kind: &str, found: &str) {
+    /// Notes an id that is none, since ids stand in files and commands; tells whether it is one.
+    pub(super) fn id(&mut self, way: &[Way], kind: &str, found: &str) -> bool {
         if is_slug(found, b'-') {
-            return;
+            return true;
         }
         let what = format!(
             "expected lower-case letters, digits and hyphens as the id of {kind}, found `{found}`"
         );
         self.named(way, found, what, "not an id", "begin with a letter, as in `zinc-oxide`");
+        false
     }
 
     /// Notes a bad name, which is the last key of the way or the value there.

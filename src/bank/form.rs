@@ -81,7 +81,7 @@ pub(super) const fn may(key: &'static str, kind: Kind, about: &'static str) -> F
 }
 
 impl Form {
-    fn field(&self, key: &str) -> Option<&'static Field> {
+    fn field(&'static self, key: &str) -> Option<&'static Field> {
         self.fields.iter().find(|field| field.key == key)
     }
 }
@@ -131,9 +131,7 @@ impl Kind {
             Self::List(..) => "a list".to_owned(),
             Self::Names(_) => "names with what belongs to each".to_owned(),
             Self::Form(form) => format!("{} with its keys", form.name),
-            Self::Either(kinds) => {
-                kinds.iter().map(Self::name).collect::<Vec<_>>().join(" or ")
-            }
+            Self::Either(kinds) => kinds.iter().map(Self::name).collect::<Vec<_>>().join(" or "),
         }
     }
 }
@@ -195,9 +193,11 @@ impl Inspection<'_, '_> {
 
     fn form(&mut self, entries: Vec<(String, Node)>, form: &'static Form) -> Node {
         let mut kept: Vec<(String, Node)> = Vec::new();
+        // Keys that are there under a name that is near: they are not missing, too.
+        let mut misspelt = Vec::new();
         for (key, node) in entries {
             let Some(field) = form.field(&key) else {
-                self.unknown(&key, form);
+                misspelt.extend(self.unknown(&key, form));
                 continue;
             };
             if self.is_again(&kept, &key) {
@@ -206,7 +206,12 @@ impl Inspection<'_, '_> {
             let node = self.step(Way::Key(key.clone()), node, &field.kind);
             kept.push((key, node));
         }
-        self.missing(&kept, form);
+        let given: Vec<&str> =
+            kept.iter().map(|(key, _)| key.as_str()).chain(misspelt.iter().copied()).collect();
+        self.ways(&given, form);
+        self.missing(&given, form);
+        // What was meant by a misspelt key is not there for the further checks.
+        self.sound &= misspelt.is_empty();
         Node::Group(kept)
     }
 
@@ -225,7 +230,8 @@ impl Inspection<'_, '_> {
         again
     }
 
-    fn unknown(&mut self, key: &str, form: &Form) {
+    /// Notes a key that is not of the form; gives the one that may be meant.
+    fn unknown(&mut self, key: &str, form: &Form) -> Option<&'static str> {
         let near = nearest(key, form.fields.iter().map(|field| field.key));
         let help = near.map_or_else(
             || {
@@ -238,33 +244,43 @@ impl Inspection<'_, '_> {
         let what = format!("expected a key of {}, found `{key}`", form.name);
         self.desk.key(&self.way, what, "not a key here", Some(help));
         self.way.pop();
+        near
     }
 
-    fn missing(&mut self, kept: &[(String, Node)], form: &Form) {
-        let given = |key: &str| kept.iter().any(|(known, _)| known == key);
-        let chosen = form.one_of.iter().filter(|key| given(key)).count();
-        if !form.one_of.is_empty() && chosen != 1 {
-            self.sound = false;
-            let keys = form.one_of.join("`, `");
-            let found = if chosen == 0 { "none" } else { "several" };
-            let what = format!("expected exactly one of `{keys}` in {}, found {found}", form.name);
-            self.desk.key(&self.way, what, "which one?", None);
+    /// Notes a group with none or several of the keys of which it has one.
+    fn ways(&mut self, given: &[&str], form: &Form) {
+        if form.one_of.is_empty() {
+            return;
         }
-        let missing: Vec<&Field> =
-            form.fields.iter().filter(|field| field.needed && !given(field.key)).collect();
+        let chosen: Vec<&str> =
+            form.one_of.iter().copied().filter(|key| given.contains(key)).collect();
+        let found = match chosen.as_slice() {
+            [_] => return,
+            [] => "none".to_owned(),
+            several => listed(several),
+        };
+        self.sound = false;
+        let what = format!("expected exactly one way for {}, found {found}", form.name);
+        let help = format!("give exactly one of: {}", form.one_of.join(", "));
+        self.desk.key(&self.way, what, "which way?", Some(help));
+    }
+
+    fn missing(&mut self, given: &[&str], form: &Form) {
+        let missing: Vec<&Field> = form
+            .fields
+            .iter()
+            .filter(|field| field.needed && !given.contains(&field.key))
+            .collect();
         if missing.is_empty() {
             return;
         }
         self.sound = false;
-        let keys: Vec<String> = missing.iter().map(|field| format!("`{}`", field.key)).collect();
+        let keys: Vec<&str> = missing.iter().map(|field| field.key).collect();
         let help: Vec<String> =
-            missing.iter().map(|field| format!("`{}:` {}", field.key, field.about)).collect();
-        self.desk.key(
-            &self.way,
-            format!("expected {} in {}, found nothing", listed(&keys), form.name),
-            if keys.len() == 1 { "one key is missing" } else { "some keys are missing" },
-            Some(format!("add {}", help.join("; "))),
-        );
+            missing.iter().map(|field| format!("`{}:`, {}", field.key, field.about)).collect();
+        let what = format!("expected {} in {}, found nothing", listed(&keys), form.name);
+        let label = if self.way.is_empty() { "missing in this file" } else { "missing here" };
+        self.desk.key(&self.way, what, label, Some(format!("add {}", help.join("; "))));
     }
 
     fn text(&mut self, text: &str, kind: &Kind) {
@@ -303,11 +319,11 @@ impl Inspection<'_, '_> {
     }
 }
 
-/// `a`, `a and b`, `a, b and c`.
-fn listed(items: &[String]) -> String {
-    match items {
+/// Keys as words of a sentence: `a`, `b` and `c`.
+fn listed(keys: &[&str]) -> String {
+    match keys {
         [] => String::new(),
-        [one] => one.clone(),
-        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+        [one] => format!("`{one}`"),
+        [first @ .., last] => format!("`{}` and `{last}`", first.join("`, `")),
     }
 }

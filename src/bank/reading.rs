@@ -1,11 +1,11 @@
 //! YAML, and the places of things in it: the only file that names the YAML library.
 
 use std::fmt;
-use std::ops::Range;
 use std::sync::Arc;
 
 use serde::de::{
-    DeserializeSeed, Deserializer, EnumAccess, Error as _, IgnoredAny, MapAccess, SeqAccess, Visitor,
+    DeserializeSeed, Deserializer, EnumAccess, Error as _, IgnoredAny, MapAccess, SeqAccess,
+    Visitor,
 };
 
 use super::form::Kind;
@@ -83,8 +83,16 @@ fn complaint(source: &Arc<SourceText>, error: &serde_yaml::Error) -> Complaint {
     };
     let start = error.location().map_or(0, |location| location.index()).min(source.text.len());
     let help = hint(what, line_at(&source.text, start));
-    let range: Range<usize> = token(&source.text, start);
-    source.complain(range, format!("the file cannot be read: {what}"), "here", help)
+    let what = if what.starts_with("expected") {
+        what.to_owned()
+    } else if what.starts_with("invalid type: map") {
+        "expected a name before a colon, found braces".to_owned()
+    } else if what.starts_with("invalid type: sequence") {
+        "expected a name before a colon, found brackets".to_owned()
+    } else {
+        format!("the file cannot be read: {what}")
+    };
+    source.complain(token(&source.text, start), what, "here", help)
 }
 
 /// The whole line on which a byte stands.
@@ -96,8 +104,9 @@ fn line_at(text: &str, at: usize) -> &str {
 /// What to do about the usual traps of YAML.
 fn hint(what: &str, line: &str) -> Option<String> {
     let advice = if what.contains(TAGGED) {
-        "take the tag away, or put a text that begins with `!` in double quotes"
-    } else if line.starts_with('\t') || what.contains("cannot start any token") && line.contains('\t')
+        "take it away, or put a text that begins with `!` in double quotes"
+    } else if line.starts_with('\t')
+        || what.contains("cannot start any token") && line.contains('\t')
     {
         "indent with blanks, not with tabs"
     } else if line.contains("{{") {
@@ -162,7 +171,7 @@ struct Grow<'a, 'g> {
 }
 
 /// What is said of a tag.
-const TAGGED: &str = "tags";
+const TAGGED: &str = "tag";
 
 impl<'de> DeserializeSeed<'de> for Grow<'_, '_> {
     type Value = Node;
@@ -247,7 +256,9 @@ impl<'de> Visitor<'de> for Grow<'_, '_> {
     }
 
     fn visit_enum<A: EnumAccess<'de>>(self, _: A) -> Result<Node, A::Error> {
-        Err(A::Error::custom(format!("expected no {TAGGED} (`!name`), found one")))
+        Err(A::Error::custom(format!(
+            "expected no {TAGGED}, found one: a word that begins with `!`"
+        )))
     }
 }
 

@@ -28,8 +28,9 @@ pub(super) fn sources(desk: &mut Desk<'_>, written: SourcesText) -> Vec<Source> 
 
 /// Checks a facts table; the sources are known by now.
 pub(super) fn table(desk: &mut Desk<'_>, written: TableText, facts: &Facts) -> Table {
-    desk.name(&way!["table"], "a table", &written.table);
-    desk.file_name("table", &written.table);
+    if desk.name(&way!["table"], "a table", &written.table) {
+        desk.file_name("table", &written.table);
+    }
     let mut columns = Vec::new();
     for (name, column) in written.columns.0 {
         desk.name(&way!["columns", &name], "a column", &name);

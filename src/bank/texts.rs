@@ -34,7 +34,11 @@ pub(super) fn environment() -> Environment<'static> {
 }
 
 /// Adds the texts of a checked template to an environment, by the names under which they are found.
-pub(super) fn add(desk: &mut Desk<'_>, environment: &mut Environment<'static>, template: &Template) {
+pub(super) fn add(
+    desk: &mut Desk<'_>,
+    environment: &mut Environment<'static>,
+    template: &Template,
+) {
     for text in texts(template) {
         let name = format!("{}#{}", template.id, text.name);
         if let Err(error) = environment.add_template_owned(name, text.source.to_owned()) {

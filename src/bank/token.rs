@@ -75,7 +75,8 @@ fn plain_length(line: &str, in_brackets: bool) -> usize {
     let end = line.find(" #").unwrap_or(line.len());
     let word = line.get(..end).unwrap_or(line).trim_end();
     // A key ends at its colon, a value in brackets at the next mark.
-    let end = word.find(": ").unwrap_or_else(|| word.strip_suffix(':').map_or(word.len(), str::len));
+    let end =
+        word.find(": ").unwrap_or_else(|| word.strip_suffix(':').map_or(word.len(), str::len));
     match word.get(..end).and_then(|word| word.find([',', '}', ']'])) {
         Some(mark) if in_brackets && mark > 0 => mark,
         _ => end,
@@ -89,30 +90,24 @@ fn is_in_brackets(text: &str, start: usize) -> bool {
     count(['{', '[']) > count(['}', ']'])
 }
 
-/// The length of a block or plain text: the rest of its line, and the lines after it that are
-/// further in than the line it began on, or blank.
+/// The length of a block or plain text: the rest of its line, and the lines after it that stand
+/// further in than the key or the dash before it.
 fn indented_length(text: &str, start: usize) -> usize {
-    let rest = text.get(start..).unwrap_or_default();
     let before = text.get(..start).unwrap_or_default().rsplit('\n').next().unwrap_or_default();
-    let indent = before.len() - before.trim_start_matches([' ', '-']).len();
-    let mut lines = rest.split_inclusive('\n');
-    let mut length = lines.next().map_or(0, str::len);
-    let mut end = length;
-    for line in lines {
-        length += line.len();
+    let least = before
+        .find(|c| !matches!(c, ' ' | '-'))
+        .or_else(|| before.rfind('-'))
+        .map_or(before.len(), |column| column + 1);
+    let rest = text.get(start..).unwrap_or_default();
+    let mut length = 0;
+    for line in rest.split_inclusive('\n') {
         let inner = line.trim_start_matches(' ');
-        if inner.trim().is_empty() {
-            continue;
-        }
-        if line.len() - inner.len() <= indent && !(indent == 0 && before.is_empty()) {
+        if length > 0 && !inner.trim().is_empty() && line.len() - inner.len() < least {
             break;
         }
-        if before.trim().is_empty() && line.len() - inner.len() < indent {
-            break;
-        }
-        end = length;
+        length += line.len();
     }
-    rest.get(..end).map_or(0, |block| block.trim_end().len())
+    rest.get(..length).map_or(0, |block| block.trim_end().len())
 }
 
 #[cfg(test)]

@@ -312,9 +312,10 @@ impl ColumnText {
     }
 }
 
+/// A column with what it holds and its label.
 #[derive(Debug, serde::Deserialize)]
 #[serde(deny_unknown_fields)]
-struct ColumnFields {
+pub(super) struct ColumnFields {
     text: Option<String>,
     texts: Option<String>,
     number: Option<String>,
