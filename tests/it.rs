@@ -26,3 +26,6 @@ mod independent;
 
 #[path = "it/house.rs"]
 mod house;
+
+#[path = "it/readme.rs"]
+mod readme;

@@ -1,0 +1,33 @@
+//! The arguments of the program as a whole.
+
+use clap::{CommandFactory, Parser, Subcommand};
+
+use super::{bank, check, completions, manual, problem, work};
+
+/// Draws problems on moulded dosage forms, works them and marks answers.
+///
+/// For teaching and self-assessment only, not for preparing or supplying medicines.
+#[derive(Debug, Parser)]
+#[command(name = "castmark", version, arg_required_else_help = false)]
+#[command(disable_help_subcommand = false, subcommand_value_name = "COMMAND")]
+pub(super) struct Arguments {
+    /// What to do; without one, a few words on where to begin.
+    #[command(subcommand)]
+    pub command: Option<Command>,
+}
+
+/// What can be done. The words about a command stand with its arguments.
+#[derive(Debug, Subcommand)]
+pub(super) enum Command {
+    Problem(problem::Arguments),
+    Work(work::Arguments),
+    Check(check::Arguments),
+    Bank(bank::Arguments),
+    Completions(completions::Arguments),
+    Manual(manual::Arguments),
+}
+
+/// The declaration of all arguments, for completions and manual pages.
+pub(super) fn command() -> clap::Command {
+    Arguments::command()
+}

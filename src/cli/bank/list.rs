@@ -1,0 +1,58 @@
+//! `castmark bank list`: the templates of the bank.
+
+use castmark::bank::Objective;
+use clap::Args;
+
+use crate::cli::banks::WhichBank;
+use crate::cli::outcome::{Failure, Outcome};
+use crate::cli::parsers;
+use crate::cli::table::{Side, Table};
+use crate::cli::terminal::Terminal;
+
+/// List the templates.
+#[derive(Debug, Default, Args)]
+#[command(after_help = "Example:\n  castmark bank list --objective displacement --level 2")]
+pub(super) struct Arguments {
+    /// Only templates of this objective
+    #[arg(long, value_name = "NAME", value_parser = parsers::objective())]
+    objective: Option<Objective>,
+    /// Only templates of this level: 1 for one idea, 3 for several
+    #[arg(long, value_name = "N", value_parser = parsers::level())]
+    level: Option<u8>,
+    #[command(flatten)]
+    bank: WhichBank,
+}
+
+/// Prints the table of templates.
+pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outcome, Failure> {
+    let bank = arguments.bank.load(terminal)?;
+    let mut table = Table::new(&[
+        ("template", Side::Left),
+        ("objective", Side::Left),
+        ("level", Side::Right),
+        ("marks", Side::Right),
+        ("title", Side::Left),
+    ]);
+    let fits = |objective: Objective, level: u8| {
+        arguments.objective.is_none_or(|wanted| wanted == objective)
+            && arguments.level.is_none_or(|wanted| wanted == level)
+    };
+    for template in bank.templates() {
+        if fits(template.objective, template.level) {
+            let marks: u32 = template.parts.iter().map(|part| part.marks).sum();
+            table.row([
+                template.id.clone(),
+                template.objective.to_string(),
+                template.level.to_string(),
+                marks.to_string(),
+                template.title.clone(),
+            ]);
+        }
+    }
+    if table.is_empty() {
+        terminal.print("The bank has no such templates.\n")?;
+    } else {
+        terminal.print(table.set(terminal.width()))?;
+    }
+    Ok(Outcome::Done)
+}

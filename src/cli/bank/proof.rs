@@ -1,0 +1,237 @@
+//! Proving a template: what it promises, tried on many draws.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
+
+use castmark::bank::{Bank, Template};
+use castmark::draw::{Count, Seed, Space, Stream};
+use castmark::marking::{Reason, explain, mark};
+use castmark::problem::{Problem, Refusal, Response};
+
+/// How often a wording is waited for at one draw. With four wordings, one of them stays away so
+/// long once in ten million draws.
+const MOST_LOOKS: u64 = 64;
+
+/// How often a place is tried again for one fair draw.
+const MOST_TRIES: u64 = 2000;
+
+/// The faults named of one template; more of the same help nobody.
+const MOST_FAULTS: usize = 12;
+
+/// How much of a template is tried.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum Extent {
+    /// So many draws at random; the same ones each time.
+    Draws(u64),
+    /// Every draw there is.
+    Whole,
+}
+
+/// What was found of a template.
+#[derive(Debug)]
+pub(super) struct Proof {
+    /// How many fair draws there are; `None` when they cannot be numbered.
+    pub size: Option<Count>,
+    /// How many draws there are before any is refused.
+    pub space: u128,
+    /// How many fair draws were looked into.
+    pub looked: u64,
+    /// What is wrong with the template, in words.
+    pub faults: Vec<String>,
+}
+
+/// Draws, solves, shows and marks; `progress` is told how many draws have been looked into.
+pub(super) fn prove(
+    bank: &Bank,
+    template: &Arc<Template>,
+    extent: Extent,
+    mut progress: impl FnMut(u64),
+) -> Proof {
+    let Some(space) = Space::of(template) else {
+        let faults = vec!["has more draws than can be numbered".to_owned()];
+        return Proof { size: None, space: 0, looked: 0, faults };
+    };
+    let mut prover = Prover::new(bank, template, &space);
+    match extent {
+        Extent::Whole => {
+            for place in 0..space.size {
+                prover.look_into(place);
+                progress(prover.looked);
+                if prover.is_hopeless() {
+                    break;
+                }
+            }
+        }
+        Extent::Draws(count) => {
+            for _ in 0..count {
+                if !prover.draw() || prover.is_hopeless() {
+                    break;
+                }
+                progress(prover.looked);
+            }
+        }
+    }
+    prover.judge_all();
+    let (looked, faults) = (prover.looked, prover.faults);
+    Proof { size: Problem::count(template), space: space.size, looked, faults }
+}
+
+/// One template under proof.
+struct Prover<'a> {
+    bank: &'a Bank,
+    template: &'a Arc<Template>,
+    space: &'a Space,
+    places: Stream,
+    looks: Seed,
+    looked: u64,
+    /// The first draw, and whether any other differs from it.
+    first: Option<Problem>,
+    differ: bool,
+    /// The slips that led to an answer of their own.
+    slips: BTreeSet<usize>,
+    refused: BTreeMap<Refusal, u64>,
+    faults: Vec<String>,
+}
+
+impl<'a> Prover<'a> {
+    fn new(bank: &'a Bank, template: &'a Arc<Template>, space: &'a Space) -> Self {
+        let seed =
+            |what: &str| Seed::derive(b"castmark check", "castmark check 1", &[&template.id, what]);
+        Self {
+            bank,
+            template,
+            space,
+            places: Stream::new(&seed("places")),
+            looks: seed("looks"),
+            looked: 0,
+            first: None,
+            differ: false,
+            slips: BTreeSet::new(),
+            refused: BTreeMap::new(),
+            faults: Vec::new(),
+        }
+    }
+
+    /// Whether so much is wrong already that more draws tell nothing new.
+    fn is_hopeless(&self) -> bool {
+        self.faults.len() >= MOST_FAULTS
+    }
+
+    fn fault(&mut self, fault: String) {
+        if !self.is_hopeless() && !self.faults.contains(&fault) {
+            self.faults.push(fault);
+        }
+    }
+
+    /// Looks into one fair draw at random; false when there is none to be found.
+    fn draw(&mut self) -> bool {
+        for _ in 0..MOST_TRIES {
+            let place = self.places.below_wide(self.space.size);
+            if self.look_into(place) {
+                return true;
+            }
+        }
+        let most = self.refused.iter().max_by_key(|(_, times)| **times);
+        let because = most.map(|(refusal, _)| refusal.explain(self.template)).unwrap_or_default();
+        self.fault(format!(
+            "gave no fair problem in {MOST_TRIES} draws, most often because {because}"
+        ));
+        false
+    }
+
+    /// Looks into the draw of a place in every wording; false when it is no fair problem.
+    fn look_into(&mut self, place: u128) -> bool {
+        let mut wordings = BTreeSet::new();
+        for look in 0..MOST_LOOKS {
+            let mut looks = Stream::numbered(&self.looks, look);
+            let solved = match Problem::solved(self.template, self.space, place, &mut looks) {
+                Ok(solved) => solved,
+                Err(refusal) => {
+                    *self.refused.entry(refusal).or_default() += 1;
+                    return false;
+                }
+            };
+            if wordings.insert(solved.draw().wording) {
+                match solved.problem(self.bank, self.template) {
+                    Ok(problem) => self.judge(problem, wordings.len() == 1),
+                    Err(problem) => self.fault(problem.to_string()),
+                }
+            }
+            if wordings.len() == self.template.stems.len() {
+                break;
+            }
+        }
+        self.looked += 1;
+        true
+    }
+
+    /// Whether one problem keeps its promises. Answers and working are the same in every wording, so
+    /// they are looked at in the first only.
+    fn judge(&mut self, problem: Problem, first_wording: bool) {
+        if problem.stem.is_empty() {
+            self.fault(format!("wording {} says nothing", problem.draw.wording + 1));
+        }
+        if !first_wording {
+            return;
+        }
+        for (place, part) in problem.parts.iter().enumerate() {
+            let Response::Number(key) = &part.response;
+            self.judge_answer(&problem, place, &format!("{} {}", key.shown, key.unit.symbol()));
+            for slip in &key.slips {
+                self.slips.insert(slip.slip);
+                self.judge_slip(&problem, place, slip.slip, &slip.value.to_string());
+            }
+        }
+        if let Err(fault) = problem.working(self.bank) {
+            self.fault(fault.to_string());
+        }
+        if let Err(fault) = problem.batch(self.bank) {
+            self.fault(fault.to_string());
+        }
+        if problem.template.drawing.is_some() && problem.drawing().is_none() {
+            self.fault("has a drawing that cannot be drawn".to_owned());
+        }
+        match &self.first {
+            Some(first) => self.differ |= first.slots != problem.slots,
+            None => self.first = Some(problem),
+        }
+    }
+
+    /// The answer of the key must be marked right.
+    fn judge_answer(&mut self, problem: &Problem, place: usize, answer: &str) {
+        if !mark(problem, place, answer).is_right() {
+            let part = problem.parts.get(place).map_or("", |part| part.id.as_str());
+            self.fault(format!("its own answer of part `{part}`, {answer}, is not marked right"));
+        }
+    }
+
+    /// The answer of a slip must be marked wrong, and the slip named in words.
+    fn judge_slip(&mut self, problem: &Problem, place: usize, slip: usize, answer: &str) {
+        let verdict = mark(problem, place, answer);
+        let named = Reason::Slip { slip, power: 0 };
+        let id = self.template.slips.get(slip).map_or("", |slip| slip.id.as_str());
+        if verdict.is_right() || !verdict.reasons.contains(&named) {
+            self.fault(format!("slip `{id}` is not recognised from its own answer, {answer}"));
+        } else if explain(&verdict, problem, self.bank).iter().any(|each| each.text.is_empty()) {
+            self.fault(format!("slip `{id}` says nothing"));
+        }
+    }
+
+    /// What can only be said of all draws together.
+    fn judge_all(&mut self) {
+        if self.looked == 0 {
+            if self.faults.is_empty() {
+                self.fault("has no fair problem".to_owned());
+            }
+            return;
+        }
+        if self.looked > 1 && !self.differ {
+            self.fault("every draw is the same".to_owned());
+        }
+        for (index, slip) in self.template.slips.iter().enumerate() {
+            if !self.slips.contains(&index) {
+                self.fault(format!("slip `{}` never leads to an answer of its own", slip.id));
+            }
+        }
+    }
+}

@@ -1,0 +1,131 @@
+//! Printing a sheet: which format, which layout, where to.
+
+use std::path::PathBuf;
+
+use castmark::export::{EXPORTERS, Exporter, Options, PaperSize, Sheet, TypeSize, exporter};
+use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
+use clap::{Args, builder::ValueParser};
+
+use super::files::{Target, read_text};
+use super::outcome::Failure;
+use super::terminal::Terminal;
+
+/// How and where a sheet is printed.
+#[derive(Clone, Debug, Args)]
+#[command(next_help_heading = "Printing")]
+pub(super) struct Printing {
+    /// What to make of it; without this, the ending of the file's name decides, and otherwise it is
+    /// plain text
+    #[arg(long, value_name = "FORMAT", value_parser = format_parser())]
+    format: Option<&'static str>,
+    /// The file to write; without this, the sheet is printed here
+    #[arg(long, short, value_name = "FILE")]
+    output: Option<PathBuf>,
+    /// The paper, for formats with pages
+    #[arg(long, value_parser = paper_parser(), default_value = "a4", hide_default_value = true)]
+    paper: PaperSize,
+    /// How large the letters are, for formats with pages
+    #[arg(long, value_name = "SIZE", value_parser = size_parser(), default_value = "normal")]
+    #[arg(hide_default_value = true)]
+    type_size: TypeSize,
+    /// A layout of your own for this format
+    #[arg(long, value_name = "FILE")]
+    layout: Option<PathBuf>,
+}
+
+/// A place to print to that was found to be good, with all choices made.
+#[derive(Debug)]
+pub(super) struct Press {
+    exporter: &'static dyn Exporter,
+    options: Options,
+    target: Option<Target>,
+}
+
+impl Printing {
+    /// Looks at everything that could go wrong before the work is done.
+    ///
+    /// # Errors
+    /// When the layout cannot be used or the file cannot be written.
+    pub(super) fn press(&self, terminal: &Terminal) -> Result<Press, Failure> {
+        let exporter = self.exporter()?;
+        let layout = match &self.layout {
+            None => None,
+            Some(path) => {
+                let text = read_text(path)?;
+                let layout = exporter.layout(&path.display().to_string(), &text);
+                Some(layout.map_err(Failure::unusable)?)
+            }
+        };
+        let width = if self.output.is_some() { Options::default().width } else { terminal.width() };
+        let options = Options { paper: self.paper, type_size: self.type_size, width, layout };
+        let target = self.output.as_deref().map(Target::prepare).transpose()?;
+        Ok(Press { exporter, options, target })
+    }
+
+    /// The format asked for, or the one of the file's ending.
+    fn exporter(&self) -> Result<&'static dyn Exporter, Failure> {
+        if let Some(exporter) = self.format.and_then(exporter) {
+            return Ok(exporter);
+        }
+        let text = exporter("text").unwrap_or(EXPORTERS[0]);
+        let ending = self.output.as_ref().and_then(|path| path.extension());
+        let Some(ending) = ending.and_then(|ending| ending.to_str()) else { return Ok(text) };
+        let known = EXPORTERS.iter().copied().find(|exporter| {
+            exporter.extension().eq_ignore_ascii_case(ending)
+                || exporter.name().eq_ignore_ascii_case(ending)
+        });
+        known.ok_or_else(|| {
+            let endings: Vec<String> =
+                EXPORTERS.iter().map(|exporter| format!(".{}", exporter.extension())).collect();
+            Failure::unusable(format!(
+                "a file ending in .{ending} could hold anything; end its name in {}, or say which \
+                 format with --format",
+                endings.join(", ")
+            ))
+        })
+    }
+}
+
+impl Press {
+    /// Prints the sheet.
+    ///
+    /// # Errors
+    /// When a layout cannot be filled in or the sheet cannot be written; then no file is left.
+    pub(super) fn print(self, sheet: &Sheet, terminal: &mut Terminal) -> Result<(), Failure> {
+        let bytes = self.exporter.export(sheet, &self.options).map_err(Failure::unusable)?;
+        match self.target {
+            Some(target) => target.write(&bytes),
+            None => Ok(terminal.print_bytes(&bytes)?),
+        }
+    }
+}
+
+fn format_parser() -> ValueParser {
+    let values =
+        EXPORTERS.iter().map(|exporter| PossibleValue::new(exporter.name()).help(exporter.about()));
+    let name = |name: String| exporter(&name).map_or("", Exporter::name);
+    ValueParser::new(PossibleValuesParser::new(values).map(name))
+}
+
+fn paper_parser() -> ValueParser {
+    let values = [
+        PossibleValue::new("a4").help("210 mm by 297 mm; without this, it is A4"),
+        PossibleValue::new("letter").help("8.5 in by 11 in"),
+    ];
+    let size = |name: String| {
+        let named = |size: &PaperSize| size.name().eq_ignore_ascii_case(&name);
+        PaperSize::ALL.into_iter().find(named).unwrap_or_default()
+    };
+    ValueParser::new(PossibleValuesParser::new(values).map(size))
+}
+
+fn size_parser() -> ValueParser {
+    let values = TypeSize::ALL.into_iter().map(|size| {
+        let usual = if size == TypeSize::default() { "; without this, it is normal" } else { "" };
+        PossibleValue::new(size.name()).help(format!("{} points{usual}", size.points()))
+    });
+    let size = |name: String| {
+        TypeSize::ALL.into_iter().find(|size| size.name() == name).unwrap_or_default()
+    };
+    ValueParser::new(PossibleValuesParser::new(values).map(size))
+}

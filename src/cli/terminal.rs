@@ -1,0 +1,165 @@
+//! Where a command prints.
+
+use std::env;
+use std::fmt;
+use std::io::{self, BufWriter, IsTerminal, Write};
+
+use terminal_size::terminal_size_of;
+
+use super::outcome::Failure;
+
+/// The width when nothing tells it.
+const USUAL_WIDTH: usize = 80;
+
+/// Text gets hard to read beyond this, however wide the window.
+const WIDEST: usize = 100;
+
+/// Narrower than this nothing can be set.
+const NARROWEST: usize = 30;
+
+/// Standard output and standard error, and what is known of who reads them.
+pub(super) struct Terminal {
+    out: Box<dyn Write>,
+    err: Box<dyn Write>,
+    width: usize,
+    colour: bool,
+    live: bool,
+    progress: bool,
+}
+
+/// What a piece of text is, for a terminal with colours. The words say it too.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Tone {
+    /// A heading.
+    Heading,
+    /// Something right.
+    Good,
+    /// Something partly right, or to be looked at.
+    Middling,
+    /// Something wrong.
+    Bad,
+}
+
+/// Wrapping to a width. Words with hyphens stay whole, so that the name of a template can be copied.
+pub(super) fn wrapping<'a>(width: usize) -> textwrap::Options<'a> {
+    textwrap::Options::new(width).word_splitter(textwrap::WordSplitter::NoHyphenation)
+}
+
+impl fmt::Debug for Terminal {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.debug_struct("Terminal")
+            .field("width", &self.width)
+            .field("colour", &self.colour)
+            .finish_non_exhaustive()
+    }
+}
+
+impl Terminal {
+    /// The terminal or the pipes this process was started with.
+    ///
+    /// Colours are for a terminal only, and for none that has `NO_COLOR` set or calls itself dumb.
+    pub(super) fn of_this_process() -> Self {
+        let out = io::stdout();
+        let is_terminal = out.is_terminal();
+        let plain = env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty())
+            || env::var_os("TERM").is_some_and(|term| term == "dumb");
+        let told = || env::var("COLUMNS").ok().and_then(|columns| columns.parse().ok());
+        let width = terminal_size_of(&out)
+            .map(|(width, _)| usize::from(width.0))
+            .or_else(told)
+            .unwrap_or(USUAL_WIDTH);
+        Self {
+            width: width.clamp(NARROWEST, WIDEST),
+            colour: is_terminal && !plain,
+            live: io::stderr().is_terminal(),
+            progress: false,
+            out: Box::new(BufWriter::new(out.lock())),
+            err: Box::new(io::stderr()),
+        }
+    }
+
+    /// How many letters fit on a line.
+    pub(super) fn width(&self) -> usize {
+        self.width
+    }
+
+    /// Whether colours are wanted.
+    pub(super) fn colour(&self) -> bool {
+        self.colour
+    }
+
+    /// Prints text as it is.
+    pub(super) fn print(&mut self, text: impl fmt::Display) -> io::Result<()> {
+        write!(self.out, "{text}")
+    }
+
+    /// Prints the bytes of a finished document.
+    pub(super) fn print_bytes(&mut self, bytes: &[u8]) -> io::Result<()> {
+        self.out.write_all(bytes)
+    }
+
+    /// Prints a paragraph, wrapped to the width, with all lines moved in by so many blanks.
+    pub(super) fn paragraph(&mut self, indent: usize, text: &str) -> io::Result<()> {
+        let blanks = " ".repeat(indent);
+        let options = wrapping(self.width).initial_indent(&blanks).subsequent_indent(&blanks);
+        writeln!(self.out, "{}", textwrap::fill(text, options))
+    }
+
+    /// Ends a line, or leaves one empty.
+    pub(super) fn end_line(&mut self) -> io::Result<()> {
+        writeln!(self.out)
+    }
+
+    /// The text in the colour of its tone, where there are colours.
+    pub(super) fn toned(&self, tone: Tone, text: &str) -> String {
+        if !self.colour {
+            return text.to_owned();
+        }
+        let code = match tone {
+            Tone::Heading => "1",
+            Tone::Good => "32",
+            Tone::Middling => "33",
+            Tone::Bad => "31",
+        };
+        format!("\u{1b}[{code}m{text}\u{1b}[0m")
+    }
+
+    /// Tells something beside the output, on standard error.
+    pub(super) fn note(&mut self, text: impl fmt::Display) {
+        self.clear_progress();
+        // Nobody is left to tell when standard error cannot be written.
+        let _ = writeln!(self.err, "castmark: {text}");
+    }
+
+    /// Tells how far the work has got; only a person at a terminal sees it.
+    pub(super) fn progress(&mut self, text: impl fmt::Display) {
+        if self.live {
+            self.progress = true;
+            let _ = write!(self.err, "\r\u{1b}[K{text}");
+            let _ = self.err.flush();
+        }
+    }
+
+    /// Wipes the line of progress away.
+    pub(super) fn clear_progress(&mut self) {
+        if self.progress {
+            self.progress = false;
+            let _ = write!(self.err, "\r\u{1b}[K");
+            let _ = self.err.flush();
+        }
+    }
+
+    /// Writes out what is still held back.
+    pub(super) fn finish(&mut self) -> io::Result<()> {
+        self.clear_progress();
+        self.out.flush()
+    }
+
+    /// Says once what went wrong, after whatever was already printed.
+    pub(super) fn complain(&mut self, failure: &Failure) {
+        if let Failure::Unusable(text) = failure {
+            let _ = self.out.flush();
+            self.note(text);
+        }
+    }
+}
