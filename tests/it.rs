@@ -5,3 +5,9 @@ mod export;
 
 #[path = "it/analysis.rs"]
 mod analysis;
+
+#[path = "it/marking.rs"]
+mod marking;
+
+#[path = "it/cli.rs"]
+mod cli;
