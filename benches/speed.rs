@@ -1,1 +1,98 @@
-fn main() {}
+//! How fast the work is done: `cargo bench`.
+//!
+//! Each number has a neighbour to compare it with: drawing, solving and laying out a sheet stands
+//! beside the bare filling of one minijinja layout of the same size.
+
+use std::hint::black_box;
+
+use castmark::bank::Bank;
+use castmark::draw::Code;
+use castmark::export::{Contents, Exporter, Html, Options, Sheet};
+use castmark::marking::mark;
+use castmark::problem::Problem;
+use divan::Bencher;
+use minijinja::{Environment, Value, context};
+
+const TEMPLATE: &str = "base-one-drug";
+
+fn main() {
+    divan::main();
+}
+
+fn bank() -> Bank {
+    Bank::bundled().expect("the bundled bank is sound")
+}
+
+fn sheet(bank: &Bank, problem: &Problem) -> Sheet {
+    let problems = std::slice::from_ref(problem);
+    Sheet::of(bank, problems, "Practice", Contents::ALL).expect("a sheet can be composed")
+}
+
+#[divan::bench]
+fn load_the_whole_bank() -> Bank {
+    bank()
+}
+
+#[divan::bench]
+fn draw_and_solve_a_problem(bencher: Bencher<'_, '_>) {
+    let bank = bank();
+    let mut number = 0;
+    bencher.bench_local(|| {
+        number += 1;
+        Problem::from_code(&bank, &Code::new(TEMPLATE, number)).expect("a problem is drawn")
+    });
+}
+
+#[divan::bench]
+fn draw_solve_and_lay_out_as_html(bencher: Bencher<'_, '_>) {
+    let bank = bank();
+    let mut number = 0;
+    bencher.bench_local(|| {
+        number += 1;
+        let problem = Problem::from_code(&bank, &Code::new(TEMPLATE, number)).expect("drawn");
+        Html.export(&sheet(&bank, &problem), &Options::default()).expect("laid out")
+    });
+}
+
+/// The layout alone, for a sheet that is already composed.
+#[divan::bench]
+fn lay_out_a_composed_sheet_as_html(bencher: Bencher<'_, '_>) {
+    let bank = bank();
+    let problem = Problem::from_code(&bank, &Code::new(TEMPLATE, 1)).expect("drawn");
+    let sheet = sheet(&bank, &problem);
+    bencher.bench_local(|| Html.export(&sheet, &Options::default()).expect("laid out"));
+}
+
+/// The same bytes out of minijinja with nothing worked out: the page cut into lines, each printed as
+/// one escaped value.
+#[divan::bench]
+fn bare_minijinja_render_of_the_same_bytes(bencher: Bencher<'_, '_>) {
+    let bank = bank();
+    let problem = Problem::from_code(&bank, &Code::new(TEMPLATE, 1)).expect("drawn");
+    let page = Html.export(&sheet(&bank, &problem), &Options::default()).expect("laid out");
+    let page = String::from_utf8(page).expect("text");
+    let mut environment = Environment::new();
+    environment
+        .add_template("bare", "{% for line in lines %}{{ line }}\n{% endfor %}")
+        .expect("the layout is sound");
+    let layout = environment.get_template("bare").expect("it is there");
+    let lines: Value = page.lines().collect();
+    bencher.bench_local(|| layout.render(context! { lines => lines.clone() }).expect("rendered"));
+}
+
+#[divan::bench(args = ["right", "rounded", "slip", "rubbish"])]
+fn mark_one_answer(bencher: Bencher<'_, '_>, kind: &str) {
+    let bank = bank();
+    let problem = Problem::from_code(&bank, &Code::new(TEMPLATE, 1)).expect("drawn");
+    let part = problem.parts.len() - 1;
+    let castmark::problem::Response::Number(key) = &problem.parts[part].response;
+    let answer = match kind {
+        "right" => format!("{} {}", key.shown, key.unit.symbol()),
+        "rounded" => format!("{}", key.high.to_places(6)),
+        "slip" => {
+            format!("{} g", key.slips.first().map_or(key.shown, |slip| slip.value).to_places(2))
+        }
+        _ => "fourteen or so".to_owned(),
+    };
+    bencher.bench(|| mark(black_box(&problem), part, black_box(&answer)));
+}

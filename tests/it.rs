@@ -6,6 +6,30 @@ mod export;
 #[path = "it/analysis.rs"]
 mod analysis;
 
+#[path = "it/draw.rs"]
+mod draw;
+
+#[path = "it/problem.rs"]
+mod problem;
+
+#[path = "it/quantity.rs"]
+mod quantity;
+
+#[path = "it/bank.rs"]
+mod bank;
+
+#[path = "it/reference.rs"]
+mod reference;
+
+#[path = "it/independent.rs"]
+mod independent;
+
+#[path = "it/house.rs"]
+mod house;
+
+#[path = "it/readme.rs"]
+mod readme;
+
 #[path = "it/marking.rs"]
 mod marking;
 

@@ -3,17 +3,16 @@
 use sha2::{Digest, Sha256};
 
 use crate::formula::{Scope, Shape};
-use crate::quantity::{Exact, Rounding, Unit};
 
 use super::desk::{Desk, way};
 use super::facts::Facts;
+use super::parts::parts;
 use super::reading::Way;
 use super::template::{
-    BatchRow, Convention, DrawingPlan, NumberPlan, Objective, PartPlan, Requirement, Rule, Slip,
-    Step, Template, Tolerance, Wanted,
+    BatchRow, Convention, DrawingPlan, Objective, Requirement, Rule, Slip, Step, Template,
 };
-use super::values::{self, Names, expect_dimension, half_a_step, is_count};
-use super::written::{Named, PartText, SlipText, StepText, TemplateText};
+use super::values::{self, Names, expect_dimension};
+use super::written::{Named, SlipText, StepText, TemplateText};
 use super::{texts, usage};
 
 /// Checks a template; what is wrong is noted at the desk, and nothing is given then.
@@ -44,7 +43,7 @@ pub(super) fn template(
         );
     }
     let mut names = Names::default();
-    let value_texts = in_order(desk, "values", written.values, |value| {
+    let value_texts = in_order(desk, "values", written.values, &names, |value| {
         [value.is.as_deref(), value.around.as_deref()]
             .into_iter()
             .flatten()
@@ -56,7 +55,8 @@ pub(super) fn template(
         values.extend(values::value(desk, &name, &text, &mut names, facts));
     }
     let given = names.0.len();
-    let step_texts = in_order(desk, "working", written.working, |step| vec![step.is.clone()]);
+    let step_texts =
+        in_order(desk, "working", written.working, &names, |step| vec![step.is.clone()]);
     let working = steps(desk, step_texts, &mut names);
     let require = require(desk, &written.require, &names, given);
     let different = different(desk, &written.different, &values);
@@ -153,9 +153,12 @@ fn in_order<T>(
     desk: &mut Desk<'_>,
     group: &str,
     entries: Named<T>,
+    known: &Names,
     formulas: impl Fn(&T) -> Vec<String>,
 ) -> Vec<(String, T)> {
-    let names: Vec<String> = entries.0.iter().map(|(name, _)| name.clone()).collect();
+    // A name that is known already is a mistake of its own, and nothing waits for it.
+    let fresh = entries.0.iter().map(|(name, _)| name.clone());
+    let names: Vec<String> = fresh.filter(|name| known.find(name).is_none()).collect();
     let mut waiting: Vec<(String, T)> = entries.0;
     let mut done: Vec<(String, T)> = Vec::new();
     while !waiting.is_empty() {
@@ -286,105 +289,6 @@ fn different(
     pairs
 }
 
-fn parts(desk: &mut Desk<'_>, entries: Named<PartText>, names: &Names) -> Vec<PartPlan> {
-    if entries.0.is_empty() {
-        desk.value(&way!["parts"], "expected at least one part, found none", "empty", None);
-    }
-    let mut parts = Vec::new();
-    for (id, text) in entries.0 {
-        let marks = desk.whole(&way!["parts", &id, "marks"], &text.marks, 1, 50);
-        let wanted = number_part(desk, &id, &text, names, marks.unwrap_or(1));
-        if let (Some(marks), Some(wanted)) = (marks, wanted) {
-            parts.push(PartPlan { id, ask: text.ask, marks, wanted: Wanted::Number(wanted) });
-        }
-    }
-    parts
-}
-
-fn number_part(
-    desk: &mut Desk<'_>,
-    id: &String,
-    text: &PartText,
-    names: &Names,
-    marks: u32,
-) -> Option<NumberPlan> {
-    let at = |key: &str| way!["parts", id, key];
-    let answer = text.answer.as_ref().unwrap_or(id);
-    let Some((slot, shape)) = names.find(answer) else {
-        if text.answer.is_some() {
-            desk.unknown(&at("answer"), "a step or a value", answer, names.names());
-        } else {
-            desk.key(
-                &way!["parts", id],
-                format!("expected a step or value named `{id}`, found none"),
-                "what is the answer?",
-                Some(
-                    "name the part as its step, or add `answer:` and the name of the step"
-                        .to_owned(),
-                ),
-            );
-        }
-        return None;
-    };
-    let (Some(unit), Some(round), Some(tolerance)) = (&text.unit, &text.round, &text.tolerance)
-    else {
-        let what = "expected `unit`, `round` and `tolerance`";
-        desk.key(&way!["parts", id], what, "one is missing", None);
-        return None;
-    };
-    let unit = desk.unit(&at("unit"), unit)?;
-    if shape != Shape::Number(unit.dimension()) {
-        let of = names.0[slot].unit;
-        let what = format!(
-            "expected a unit of {} for the answer `{answer}`, found {unit}, which is {}",
-            of.dimension(),
-            unit.dimension()
-        );
-        desk.value(&at("unit"), what, "another kind of thing", Some(format!("write `{of}`")));
-        return None;
-    }
-    let rounding = desk.rounding(&at("round"), round)?;
-    let tolerance = tolerance_of(desk, id, tolerance, rounding, unit)?;
-    let method_marks = match &text.method_marks {
-        None => marks - 1,
-        Some(method) => desk.whole(&at("method_marks"), method, 0, marks)?,
-    };
-    Some(NumberPlan { slot, unit, rounding, tolerance, method_marks })
-}
-
-/// The tolerance, which covers at least half a step of the rounding: an answer that is rounded as
-/// asked must never be wrong.
-fn tolerance_of(
-    desk: &mut Desk<'_>,
-    id: &String,
-    text: &str,
-    rounding: Rounding,
-    unit: Unit,
-) -> Option<Tolerance> {
-    let at = way!["parts", id, "tolerance"];
-    let percent = text.trim().strip_suffix('%').map(str::trim_end);
-    let number = desk.number(&at, percent.unwrap_or_else(|| text.trim()))?;
-    if number.is_negative() {
-        desk.value(&at, "expected a tolerance of zero or more", "below zero", None);
-        return None;
-    }
-    if percent.is_some() {
-        return Some(Tolerance::Percent(number));
-    }
-    match half_a_step(rounding) {
-        Some(half) if number < half && !(is_count(unit) && number.is_zero()) => {
-            let what = format!(
-                "expected a tolerance of at least {} (half a step of the rounding), found {number}",
-                half.trimmed()
-            );
-            let help = Some(format!("write `{}`", half.trimmed()));
-            desk.value(&at, what, "a well-rounded answer could be marked wrong", help);
-            None
-        }
-        _ => Some(Tolerance::Amount(number)),
-    }
-}
-
 fn slips(desk: &mut Desk<'_>, entries: Named<SlipText>, names: &Names, given: usize) -> Vec<Slip> {
     let mut slips = Vec::new();
     for (id, text) in entries.0 {
@@ -471,15 +375,5 @@ impl Template {
     /// The largest number of marks a problem of the template gives.
     pub fn marks(&self) -> u32 {
         self.parts.iter().map(|part| part.marks).sum()
-    }
-}
-
-impl Tolerance {
-    /// The tolerance about a number.
-    pub fn about(self, number: Exact) -> Option<Exact> {
-        match self {
-            Self::Amount(amount) => Some(amount),
-            Self::Percent(percent) => number.abs().mul(percent).ok()?.times_ten_to(-2).ok(),
-        }
     }
 }

@@ -15,17 +15,21 @@ mod desk;
 mod facts;
 mod tables;
 mod template;
+mod picks;
 mod values;
+mod parts;
 mod checking;
 mod texts;
 mod usage;
 #[allow(clippy::module_inception, reason = "the bank is the noun of this folder")]
 mod bank;
+mod schema;
 
 pub use bank::Bank;
 pub use complaint::{Complaint, SourceText};
 pub use facts::{Claim, Column, ColumnKind, Fact, Facts, Row, Source, Standing, Table};
 pub use report::Report;
+pub use schema::FileKind;
 pub use template::{
     BatchRow, Convention, DrawingPlan, Name, NumberPlan, Objective, PartPlan, PickOption,
     Requirement, Rule, Slip, Step, Template, Tolerance, Value, Wanted,

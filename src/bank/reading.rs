@@ -37,6 +37,10 @@ pub(super) fn read<T: DeserializeOwned>(source: &SourceText) -> Result<T, Compla
             Some("split the file".to_owned()),
         ));
     }
+    if source.text.trim().is_empty() {
+        let help = Some("begin it with `castmark: 1`".to_owned());
+        return Err(source.complain(0..0, "the file is empty", "here", help));
+    }
     let mut left = MOST_NODES;
     let look = Look { left: &mut left };
     look.deserialize(serde_yaml::Deserializer::from_str(&source.text))
@@ -95,10 +99,37 @@ fn complaint(source: &SourceText, error: &serde_yaml::Error) -> Complaint {
         _ => what,
     };
     let start = error.location().map_or(0, |location| location.index()).min(source.text.len());
-    let line = source.text.get(start..).and_then(|rest| rest.lines().next()).unwrap_or_default();
-    let help = hint(what, line);
-    let what = what.replace("invalid type: ", "this is the wrong kind of value: found ");
+    let help = hint(what, line_at(&source.text, start));
+    let what = in_plain_words(what);
     source.complain(start..end_of_token(&source.text, start), what, "here", help)
+}
+
+/// The whole line on which a byte stands.
+fn line_at(text: &str, at: usize) -> &str {
+    let begin = text.get(..at).and_then(|before| before.rfind('\n')).map_or(0, |end| end + 1);
+    text.get(begin..).and_then(|rest| rest.lines().next()).unwrap_or_default()
+}
+
+/// A message of the library in the words of the manual.
+fn in_plain_words(what: &str) -> String {
+    [
+        ("invalid type: ", "this is the wrong kind of value: found "),
+        ("found string ", "found the text "),
+        ("found sequence", "found a list"),
+        ("found map", "found names in braces or on lines of their own"),
+        ("found unit value", "found nothing"),
+        ("expected a sequence", "expected a list"),
+        ("expected a map", "expected names, each with a colon and its value"),
+        ("expected struct TemplateText", "expected the keys of a template"),
+        ("expected struct TableText", "expected the keys of a facts table"),
+        ("expected struct SourcesText", "expected the keys of a file of sources"),
+        ("expected struct ", "expected keys with their values, of the kind "),
+        ("expected a string", "expected a text"),
+        ("unknown field ", "unknown key "),
+        ("missing field ", "missing key "),
+    ]
+    .iter()
+    .fold(what.to_owned(), |text, (theirs, ours)| text.replace(theirs, ours))
 }
 
 /// What to do about the usual traps of YAML.

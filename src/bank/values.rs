@@ -1,12 +1,13 @@
 //! Checking the values of a template.
 
-use crate::formula::{Scope, Shape, Slot};
-use crate::quantity::{Dimension, Exact, Rounding, Unit};
+use crate::formula::{Scope, Shape};
+use crate::quantity::{Exact, Unit};
 
 use super::desk::{Desk, way};
-use super::facts::{ColumnKind, Fact, Facts, Row, Table};
-use super::template::{Name, PickOption, Rule, Value};
-use super::written::{Named, Texts, ValueText, WordText};
+use super::facts::{ColumnKind, Facts};
+use super::picks::pick_rule;
+use super::template::{Name, Rule, Value};
+use super::written::{ValueText, WordText};
 
 /// The names of a template so far, by slot.
 #[derive(Debug, Default)]
@@ -35,9 +36,6 @@ impl Names {
         self.0.len() - 1
     }
 }
-
-/// The most possibilities a pick may have.
-const MOST_OPTIONS: usize = 20_000;
 
 /// Checks one value and adds its names.
 pub(super) fn value(
@@ -68,6 +66,7 @@ pub(super) fn value(
                     .to_owned(),
             ),
         );
+        add_anyway(name, text, names, facts);
         return None;
     }
     let rule = match text {
@@ -328,248 +327,4 @@ fn word_rule(desk: &mut Desk<'_>, name: &String, words: &[WordText]) -> Option<R
         return None;
     }
     Some(Rule::Words { fields, options })
-}
-
-/// The columns of a table as names of a filter.
-struct Columns<'a>(&'a Table);
-
-impl Scope for Columns<'_> {
-    fn find(&self, name: &str) -> Option<(usize, Shape)> {
-        let column = self.0.column(name)?;
-        match self.0.columns[column].kind {
-            ColumnKind::Number(unit) => Some((column, Shape::Number(unit.dimension()))),
-            _ => None,
-        }
-    }
-
-    fn names(&self) -> Vec<&str> {
-        let numbers =
-            self.0.columns.iter().filter(|column| matches!(column.kind, ColumnKind::Number(_)));
-        numbers.map(|column| column.name.as_str()).collect()
-    }
-}
-
-fn pick_rule(
-    desk: &mut Desk<'_>,
-    name: &String,
-    table: &str,
-    text: &ValueText,
-    names: &mut Names,
-    facts: &Facts,
-) -> Option<Rule> {
-    let at = |key: &str| way!["values", name, key];
-    let Some(table) = facts.table(table) else {
-        let known = facts.tables.iter().map(|table| table.name.as_str());
-        desk.unknown(&at("pick"), "a facts table", table, known);
-        return None;
-    };
-    let mut with = Vec::new();
-    for (index, column) in text.with.iter().flatten().enumerate() {
-        match table.column(column) {
-            Some(place) => with.push(place),
-            None => {
-                let known = table.columns.iter().map(|column| column.name.as_str());
-                desk.unknown(
-                    &way!["values", name, "with", index],
-                    "a column of the table",
-                    column,
-                    known,
-                );
-                return None;
-            }
-        }
-    }
-    let filter = match &text.filter {
-        None => None,
-        Some(filter) => {
-            let (_, program) = desk.formula(&at("where"), filter, &Columns(table))?;
-            if program.shape() != Shape::Truth {
-                let help = Some("compare a column with a number".to_owned());
-                desk.value(&at("where"), "expected a condition", "this is a number", help);
-                return None;
-            }
-            Some(program)
-        }
-    };
-    let only = only_columns(desk, name, text.only.as_ref(), table)?;
-    let numeric: Vec<usize> = with
-        .iter()
-        .copied()
-        .filter(|column| matches!(table.columns[*column].kind, ColumnKind::Number(_)))
-        .collect();
-    let mut maker = OptionMaker { table, facts, with: &with, options: Vec::new() };
-    for row in table.rows.iter().filter(|row| holds_only(row, &only)) {
-        maker.add_row(row, filter.as_ref());
-    }
-    let options = maker.options;
-    if options.is_empty() || options.len() > MOST_OPTIONS {
-        desk.key(
-            &way!["values", name],
-            format!("expected from 1 to {MOST_OPTIONS} possibilities, found {}", options.len()),
-            "nothing to pick",
-            Some(
-                "look at `with`, `where` and `only`; claims from memory are never picked"
-                    .to_owned(),
-            ),
-        );
-        return None;
-    }
-    let slots = numeric
-        .iter()
-        .map(|column| {
-            let column = &table.columns[*column];
-            let ColumnKind::Number(unit) = column.kind else { return 0 };
-            let shape = Shape::Number(unit.dimension());
-            names.add(&format!("{name}.{}", column.name), Some(column.label.clone()), shape, unit)
-        })
-        .collect();
-    Some(Rule::Pick { options, slots, fields: fields(table, &with) })
-}
-
-/// The conditions under `only`: a column, and the texts one of which its cell must hold.
-fn only_columns(
-    desk: &mut Desk<'_>,
-    name: &String,
-    only: Option<&Named<Texts>>,
-    table: &Table,
-) -> Option<Vec<(usize, Vec<String>)>> {
-    let mut conditions = Vec::new();
-    for (column, texts) in only.into_iter().flat_map(|only| &only.0) {
-        let Some(place) = table.column(column) else {
-            let known = table.columns.iter().map(|column| column.name.as_str());
-            desk.unknown(
-                &way!["values", name, "only", column],
-                "a column of the table",
-                column,
-                known,
-            );
-            return None;
-        };
-        conditions.push((place, texts.0.clone()));
-    }
-    Some(conditions)
-}
-
-fn holds_only(row: &Row, only: &[(usize, Vec<String>)]) -> bool {
-    only.iter().all(|(column, texts)| {
-        row.cells[*column]
-            .iter()
-            .any(|claim| claim.text().is_some_and(|text| texts.iter().any(|wanted| wanted == text)))
-    })
-}
-
-/// The names of the texts of a pick, in the order of [`PickOption::texts`].
-fn fields(table: &Table, with: &[usize]) -> Vec<String> {
-    let mut fields = vec!["row".to_owned()];
-    for (place, column) in table.columns.iter().enumerate() {
-        if matches!(column.kind, ColumnKind::Text | ColumnKind::Texts) {
-            fields.push(column.name.clone());
-        }
-        if with.contains(&place) {
-            fields.push(format!("{}_source", column.name));
-        }
-    }
-    fields
-}
-
-/// Counts out the possibilities of a pick: a row, and one claim for each column under `with`.
-struct OptionMaker<'a> {
-    table: &'a Table,
-    facts: &'a Facts,
-    with: &'a [usize],
-    options: Vec<PickOption>,
-}
-
-impl OptionMaker<'_> {
-    fn add_row(&mut self, row: &Row, filter: Option<&crate::formula::Program>) {
-        // Which claim of each column under `with`, counted like the digits of a number.
-        let choices: Vec<Vec<usize>> = self
-            .with
-            .iter()
-            .map(|column| {
-                let claims = row.cells[*column].iter().enumerate();
-                claims.filter(|(_, claim)| self.facts.may_ask(claim)).map(|(n, _)| n).collect()
-            })
-            .collect();
-        let total: usize = choices.iter().map(Vec::len).product();
-        for mut digits in 0..total.min(MOST_OPTIONS + 1) {
-            let mut chosen = vec![None; self.table.columns.len()];
-            for (column, choices) in self.with.iter().zip(&choices) {
-                chosen[*column] = choices.get(digits % choices.len()).copied();
-                digits /= choices.len();
-            }
-            if filter.is_none_or(|filter| self.passes(row, &chosen, filter)) {
-                self.options.push(self.option(row, &chosen));
-            }
-        }
-    }
-
-    fn passes(
-        &self,
-        row: &Row,
-        chosen: &[Option<usize>],
-        filter: &crate::formula::Program,
-    ) -> bool {
-        let slots: Vec<Slot> = (0..self.table.columns.len())
-            .map(|column| {
-                let ColumnKind::Number(unit) = self.table.columns[column].kind else {
-                    return Slot::Empty;
-                };
-                match self.claim(row, column, chosen).map(|claim| &claim.fact) {
-                    Some(Fact::Number(number)) => {
-                        unit.to_coherent(*number).map_or(Slot::Empty, Slot::Number)
-                    }
-                    _ => Slot::Empty,
-                }
-            })
-            .collect();
-        filter.holds(&slots) == Ok(true)
-    }
-
-    /// The claim chosen for a column, or its first that may be asked.
-    fn claim<'r>(
-        &self,
-        row: &'r Row,
-        column: usize,
-        chosen: &[Option<usize>],
-    ) -> Option<&'r super::facts::Claim> {
-        let claims = &row.cells[column];
-        match chosen[column] {
-            Some(claim) => claims.get(claim),
-            None => claims.iter().find(|claim| self.facts.may_ask(claim)),
-        }
-    }
-
-    fn option(&self, row: &Row, chosen: &[Option<usize>]) -> PickOption {
-        let mut numbers = Vec::new();
-        for column in self.with {
-            if let Some(Fact::Number(number)) = self.claim(row, *column, chosen).map(|c| &c.fact) {
-                numbers.push(*number);
-            }
-        }
-        let mut texts = vec![row.id.clone()];
-        for (place, column) in self.table.columns.iter().enumerate() {
-            let claim = self.claim(row, place, chosen);
-            if matches!(column.kind, ColumnKind::Text | ColumnKind::Texts) {
-                texts.push(claim.and_then(|claim| claim.text()).unwrap_or_default().to_owned());
-            }
-            if self.with.contains(&place) {
-                texts.push(claim.map_or("", |claim| self.facts.short(claim)).to_owned());
-            }
-        }
-        PickOption { row: row.id.clone(), numbers, texts }
-    }
-}
-
-/// The smallest distance that a tolerance must cover: half a step of the rounding.
-pub(super) fn half_a_step(rounding: Rounding) -> Option<Exact> {
-    match rounding {
-        Rounding::Figures(_) => None,
-        rounding => rounding.step_at(Exact::ONE).div(Exact::whole(2)).ok(),
-    }
-}
-
-/// Whether a unit counts things.
-pub(super) fn is_count(unit: Unit) -> bool {
-    unit.dimension() == Dimension::COUNT
 }

@@ -5,7 +5,7 @@
 //! network, so the same sheet and [`Options`] give the same bytes. [`EXPORTERS`] is the table of
 //! them; a new format is one new file and one new row.
 //!
-//! The files in reading order: the [`Sheet`], how a problem is composed into one, the [`Drawing`]
+//! The files in reading order: the [`Sheet`], how a problem is composed into one, the [drawing](crate::problem::Drawing)
 //! of a mould as a picture, what is escaped, the fields a layout reads, the [`Layout`] itself,
 //! then one file per format.
 

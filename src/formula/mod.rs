@@ -50,6 +50,7 @@ mod tree;
 mod function;
 mod parse;
 mod program;
+mod compile;
 mod math;
 mod text;
 mod mathml;
@@ -125,7 +126,7 @@ impl Formula {
     /// # Errors
     /// Every unknown name and every pair of dimensions that do not go together.
     pub fn compile(&self, scope: &dyn Scope) -> Result<Program, Vec<FormulaProblem>> {
-        program::compile(&self.tree, scope)
+        compile::compile(&self.tree, scope)
     }
 
     /// The formula in words: `number cast × dose`.

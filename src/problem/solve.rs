@@ -266,3 +266,113 @@ pub(super) fn round(template: &Template, slot: usize, rounding: Rounding, value:
         .and_then(|number| unit.to_coherent(rounding.apply(number)))
         .unwrap_or(value)
 }
+
+#[cfg(test)]
+mod tests {
+    use std::fmt::Write;
+    use std::sync::Arc;
+
+    use super::*;
+    use crate::bank::{Bank, SourceText};
+    use crate::quantity::Arithmetic;
+
+    fn exact(text: &str) -> Exact {
+        Exact::parse(text).unwrap()
+    }
+
+    /// A working that divides 10 g by 3, `count` times over, and takes the sum; each third may be
+    /// rounded as `roundings` say.
+    fn thirds(count: usize, roundings: &str) -> Arc<Template> {
+        let mut text = "castmark: 1\nid: thirds\ntitle: t\nobjective: calibration\ntopic: t\n\
+            level: 1\nminutes: 1\nconvention: none\nabout: t\nvalues:\n  \
+            all: { unit: g, choose: [10, 20] }\n  by: { unit: \"1\", choose: [3, 7] }\n\
+            stem: [a, b]\nworking:\n"
+            .to_owned();
+        for which in 0..count {
+            let _ = writeln!(text, "  t{which}: {{ say: s, is: all / by, unit: g, {roundings} }}");
+        }
+        let sum: Vec<String> = (0..count).map(|which| format!("t{which}")).collect();
+        let sum = sum.join(" + ");
+        let _ = write!(
+            text,
+            "  sum: {{ say: s, is: {sum}, unit: g, show: 2 places }}\nparts:\n  \
+             sum: {{ ask: q, unit: g, round: 2 places, tolerance: 0.01, marks: 1 }}\nslips:\n  \
+             turned: {{ instead: {{ t0: all * by }}, say: s }}\n  \
+             nothing: {{ instead: {{ by: by - by }}, say: s }}\n"
+        );
+        let source = SourceText { path: "thirds.yaml".to_owned(), text };
+        match Bank::load(&[source]) {
+            Ok(bank) => Arc::clone(&bank.templates()[0]),
+            Err(report) => panic!("{report}"),
+        }
+    }
+
+    /// The values of the template, 10 g and 3, with its steps empty.
+    fn slots(template: &Template) -> Vec<Slot> {
+        let mut slots = vec![Slot::Empty; template.names.len()];
+        slots[0] = Slot::Number(exact("10"));
+        slots[1] = Slot::Number(exact("3"));
+        slots
+    }
+
+    #[track_caller]
+    fn check(count: usize, roundings: &str, low: &str, high: &str) {
+        let template = thirds(count, roundings);
+        let wanted = [template.names.len() - 1];
+        let mut paths = Paths::new(Rules::of(&template), &slots(&template), &wanted);
+        let hull = paths.hulls().unwrap()[0];
+        let found = [hull.low, hull.high].map(|number| number.to_places(4).trimmed().to_string());
+        assert_eq!(found, [low, high], "{count} steps, {roundings}");
+    }
+
+    #[test]
+    fn all_ways_are_followed_while_they_are_few() {
+        check(1, "show: 1 place", "3.3", "3.3333");
+        check(2, "show: 1 place, also: [whole]", "6", "6.6667");
+        // Two different roundings in one way: 3.3 and 3.333.
+        check(2, "show: 3 places, also: [1 place]", "6.6", "6.6667");
+    }
+
+    #[test]
+    fn beyond_that_all_at_once_and_each_alone_are_followed() {
+        // 3^6 ways are too many, 2^6 are not: the whole numbers come in all at once.
+        check(6, "show: 1 place, also: [whole]", "18", "20");
+        // 2^9 are too many as well.
+        check(9, "show: 1 place, also: [whole]", "27", "30");
+        check(9, "show: 1 place", "29.7", "30");
+    }
+
+    #[test]
+    fn an_answer_is_taken_before_its_own_rounding() {
+        // The sum is asked for to two places and is 10.00 g in the first case.
+        check(3, "show: 3 places", "9.999", "10");
+        check(3, "show: 2 places", "9.99", "10");
+    }
+
+    #[test]
+    fn a_slip_goes_through_the_rest_and_leaves_no_trace() {
+        let template = thirds(2, "show: 1 place");
+        let wanted = [template.names.len() - 1];
+        let before = slots(&template);
+        let mut paths = Paths::new(Rules::of(&template), &before, &wanted);
+        let [(value, hull)] = paths.slip(&template.slips[0]).unwrap()[..] else { panic!() };
+        assert_eq!(value.to_places(4), exact("33.3333"));
+        assert_eq!((hull.low, hull.high.to_places(4)), (exact("33.3"), exact("33.3333")));
+        let nothing = paths.slip(&template.slips[1]).unwrap_err();
+        assert_eq!(nothing, NoValue { slot: 2, cause: Arithmetic::DivisionByZero });
+        assert_eq!(paths.hulls().unwrap()[0].high.to_places(4), exact("6.6667"));
+    }
+
+    #[test]
+    fn a_carried_number_is_neither_computed_nor_rounded() {
+        let template = thirds(2, "show: 1 place");
+        let wanted = [template.names.len() - 1];
+        let own = [(2, exact("3.25"))];
+        let rules = Rules::of(&template).carrying(&own);
+        let mut solved = slots(&template);
+        solve(rules, &mut solved).unwrap();
+        assert_eq!(solved[2], Slot::Number(exact("3.25")));
+        let hull = Paths::new(rules, &slots(&template), &wanted).hulls().unwrap()[0];
+        assert_eq!((hull.low, hull.high.to_places(4)), (exact("6.55"), exact("6.5833")));
+    }
+}

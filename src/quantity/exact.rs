@@ -92,12 +92,12 @@ impl Exact {
         self.0.checked_add(other.0).map(Self::clean).ok_or(Arithmetic::Overflow)
     }
 
-    /// The difference.
+    /// The difference, exact unless its digits run past the 28th place.
     pub fn sub(self, other: Self) -> Result<Self, Arithmetic> {
         self.0.checked_sub(other.0).map(Self::clean).ok_or(Arithmetic::Overflow)
     }
 
-    /// The product.
+    /// The product, exact unless its digits run past the 28th place, where it is rounded.
     pub fn mul(self, other: Self) -> Result<Self, Arithmetic> {
         self.0.checked_mul(other.0).map(Self::clean).ok_or(Arithmetic::Overflow)
     }
@@ -110,6 +110,15 @@ impl Exact {
         self.0.checked_div(other.0).map(Self::clean).ok_or(Arithmetic::Overflow)
     }
 
+    /// What is left of the number after the divisor is taken away as often as it fits; it has the
+    /// sign of the number, and is exact.
+    pub fn remainder(self, divisor: Self) -> Result<Self, Arithmetic> {
+        if divisor.0.is_zero() {
+            return Err(Arithmetic::DivisionByZero);
+        }
+        self.0.checked_rem(divisor.0).map(Self::clean).ok_or(Arithmetic::Overflow)
+    }
+
     /// The square root by Newton's method on decimals, to the last place but a few.
     pub fn sqrt(self) -> Result<Self, Arithmetic> {
         if self.0.is_sign_negative() {
@@ -119,7 +128,8 @@ impl Exact {
             return Ok(Self::ZERO);
         }
         let two = Self::whole(2);
-        let mut guess = self.add(Self::ONE)?.div(two)?;
+        // Half of each, so that the sum holds for the largest number too.
+        let mut guess = self.div(two)?.add(Self::ONE.div(two)?)?;
         // Quadratic from the arithmetic mean downwards: 200 rounds are far more than any
         // 96-bit number needs, and the loop leaves as soon as the guess stops falling.
         for _ in 0..200 {
@@ -145,11 +155,20 @@ impl Exact {
     }
 
     /// The number times ten to the given power. The point moves and the digits stay as written:
-    /// 50 times ten to the -3 is 0.050.
+    /// 50 times ten to the -3 is 0.050. Digits that would stand past the 28th place are rounded,
+    /// half away from zero.
     pub fn times_ten_to(self, power: i32) -> Result<Self, Arithmetic> {
         let places = i64::from(self.places()) - i64::from(power);
         if let Ok(places) = u32::try_from(places) {
-            return Self::new(self.mantissa(), places).ok_or(Arithmetic::Overflow);
+            return Ok(Self::new(self.mantissa(), places).unwrap_or_else(|| {
+                let past = 10_i128.checked_pow(places.saturating_sub(28));
+                let kept = past.map_or(0, |past| {
+                    // Ten to the 38th is more than twice any mantissa, so the sum holds.
+                    let half = if self.is_negative() { -past / 2 } else { past / 2 };
+                    (self.mantissa() + half) / past
+                });
+                Self::new(kept, 28).unwrap_or_default()
+            }));
         }
         let zeros = u32::try_from(-places).ok().and_then(|zeros| 10_i128.checked_pow(zeros));
         zeros
@@ -195,7 +214,8 @@ impl Exact {
         self.0.is_integer()
     }
 
-    /// Rounds half away from zero to the places, and writes exactly that many places.
+    /// Rounds half away from zero to the places, and writes that many places; 28 at most, and
+    /// fewer when the number is so large that it cannot hold them all.
     #[must_use]
     pub fn to_places(self, places: u32) -> Self {
         let places = places.min(28);

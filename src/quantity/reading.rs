@@ -119,9 +119,11 @@ pub fn read_quantity(text: &str) -> Result<Typed, ReadProblem> {
     let mut number = digits_to_number(digits, written)?;
     let mut after = after;
     if let Some((power, rest)) = exponent(after, written)? {
-        number = number
-            .times_ten_to(power)
-            .map_err(|_| ReadProblem::TooManyDigits(written.to_owned()))?;
+        let moved = number.times_ten_to(power).ok();
+        // What was typed is never rounded unasked: moving the point back must give it again.
+        number = moved
+            .filter(|moved| moved.times_ten_to(-power) == Ok(number))
+            .ok_or_else(|| ReadProblem::TooManyDigits(written.to_owned()))?;
         after = rest;
     }
     if negative {
@@ -132,7 +134,7 @@ pub fn read_quantity(text: &str) -> Result<Typed, ReadProblem> {
         return Ok(Typed { number, unit: None });
     }
     if unit.starts_with(['+', '/', '*', '×', '÷', '−', '=', '^'])
-        || unit.contains(|c: char| c.is_ascii_digit() && c != '3')
+        || unit.to_ascii_lowercase().replace("cm3", "").contains(|c: char| c.is_ascii_digit())
     {
         return Err(ReadProblem::SeveralNumbers(written.to_owned()));
     }
@@ -173,7 +175,7 @@ fn split_digits(text: &str) -> (&str, &str) {
         let belongs = letter.is_ascii_digit()
             || (matches!(letter, ',' | '.'))
             // The middle dot is a decimal point only between digits; behind it stands `10^5` else.
-            || (letter == '·' && next_is_digit && !text[at..].starts_with("·10^"))
+            || (letter == '·' && next_is_digit && !starts_power(&text[at + letter.len_utf8()..]))
             || (is_group_space(letter) && end > 0 && next_is_digit);
         if !belongs {
             break;
@@ -195,8 +197,8 @@ fn digits_to_number(digits: &str, written: &str) -> Result<Exact, ReadProblem> {
     if points > 1 || (commas > 1 && points > 0 && digits.rfind(',') > digits.find(['.', '·'])) {
         return Err(bad());
     }
-    let decimal_comma = commas == 1 && points == 0 && !could_be_thousands(digits);
-    if commas == 1 && points == 0 && could_be_thousands(digits) {
+    let decimal_comma = commas == 1 && points == 0;
+    if decimal_comma && could_be_thousands(digits) {
         return Err(ReadProblem::AmbiguousComma {
             written: digits.to_owned(),
             decimal: digits.replace(',', "."),
@@ -207,7 +209,8 @@ fn digits_to_number(digits: &str, written: &str) -> Result<Exact, ReadProblem> {
         return Err(bad());
     }
     let spaced = digits.contains(is_group_space);
-    if spaced && !grouped_in_threes(&digits.replace(is_group_space, " "), ' ') {
+    let pointed = if decimal_comma { digits.replace(',', ".") } else { digits.to_owned() };
+    if spaced && !grouped_in_threes(&pointed.replace(is_group_space, " "), ' ') {
         return Err(ReadProblem::SeveralNumbers(written.to_owned()));
     }
     for letter in digits.chars() {
@@ -243,8 +246,13 @@ fn grouped_in_threes(digits: &str, mark: char) -> bool {
 fn exponent<'a>(text: &'a str, written: &str) -> Result<Option<(i32, &'a str)>, ReadProblem> {
     let text = text.trim_start();
     let times_ten = ["x", "X", "×", "·", "*"].iter().find_map(|sign| {
-        text.strip_prefix(sign).and_then(|rest| rest.trim_start().strip_prefix("10^"))
+        let rest = text.strip_prefix(sign)?.trim_start();
+        if starts_power(rest) { rest.strip_prefix("10") } else { None }
     });
+    if let Some(rest) = times_ten.filter(|rest| !rest.starts_with('^')) {
+        return raised(rest, written).map(Some);
+    }
+    let times_ten = times_ten.and_then(|rest| rest.strip_prefix('^'));
     let letter = text.strip_prefix(['e', 'E']).filter(|rest| {
         rest.trim_start_matches(['-', '+', '−']).starts_with(|c: char| c.is_ascii_digit())
     });
@@ -258,6 +266,34 @@ fn exponent<'a>(text: &'a str, written: &str) -> Result<Option<(i32, &'a str)>, 
         .filter(|power| *power <= 28)
         .ok_or_else(|| ReadProblem::BadNumber(written.to_owned()))?;
     Ok(Some((if negative { -power } else { power }, &rest[at + digits..])))
+}
+
+/// The letters of a raised power, each at the place of its value, and the raised minus.
+const RAISED: [char; 10] = ['⁰', '¹', '²', '³', '⁴', '⁵', '⁶', '⁷', '⁸', '⁹'];
+const RAISED_MINUS: char = '⁻';
+
+/// Whether a power of ten stands first: `10^5`, `10⁵`.
+fn starts_power(text: &str) -> bool {
+    text.strip_prefix("10").is_some_and(|rest| {
+        rest.starts_with('^') || rest.starts_with(RAISED_MINUS) || rest.starts_with(RAISED)
+    })
+}
+
+/// A raised power, `⁻⁵`, and what is left.
+fn raised<'a>(text: &'a str, written: &str) -> Result<(i32, &'a str), ReadProblem> {
+    let digits = text.strip_prefix(RAISED_MINUS).unwrap_or(text);
+    let left = digits.trim_start_matches(RAISED);
+    let mut plain = String::new();
+    for letter in digits[..digits.len() - left.len()].chars() {
+        let value = RAISED.iter().position(|raised| *raised == letter).unwrap_or_default();
+        plain.push_str(&value.to_string());
+    }
+    let power: i32 = plain
+        .parse()
+        .ok()
+        .filter(|power| *power <= 28)
+        .ok_or_else(|| ReadProblem::BadNumber(written.to_owned()))?;
+    Ok((if digits.len() < text.len() { -power } else { power }, left))
 }
 
 #[cfg(test)]

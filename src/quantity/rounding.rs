@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use super::Exact;
+use super::{Arithmetic, Exact};
 
 /// How a number is rounded. Ties go away from zero, as school and pharmacy texts do.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -35,6 +35,9 @@ impl Rounding {
     }
 
     /// The rounded number, written with the places the rounding keeps.
+    ///
+    /// A number at the very end of what [`Exact`] holds stays as it is when it would have to be
+    /// rounded past that end.
     pub fn apply(self, number: Exact) -> Exact {
         match self {
             Self::Places(places) => number.to_places(places),
@@ -46,10 +49,10 @@ impl Rounding {
     /// The distance between neighbouring rounded numbers near the given one.
     pub fn step_at(self, number: Exact) -> Exact {
         match self {
-            Self::Places(places) => Exact::new(1, places).unwrap_or_default(),
+            Self::Places(places) => Exact::new(1, places.min(28)).unwrap_or_default(),
             Self::Figures(figures) => {
                 let magnitude = round_figures(number, figures).magnitude().unwrap_or(0);
-                let power = magnitude - i32::try_from(figures).unwrap_or(i32::MAX) + 1;
+                let power = (magnitude - held(figures) + 1).max(-28);
                 Exact::ONE.times_ten_to(power).unwrap_or_default()
             }
             Self::Nearest(step) => step,
@@ -70,9 +73,14 @@ impl fmt::Display for Rounding {
     }
 }
 
+/// The number of figures asked for, within what a number can hold.
+fn held(figures: u32) -> i32 {
+    i32::try_from(figures.clamp(1, 29)).unwrap_or(29)
+}
+
 fn round_figures(number: Exact, figures: u32) -> Exact {
     let Some(magnitude) = number.magnitude() else { return Exact::ZERO };
-    let Ok(figures) = i32::try_from(figures) else { return number };
+    let figures = held(figures);
     let rounded = round_at(number, magnitude - figures + 1);
     // 99.95 to three figures is 100, which gained a digit: 100.0 would show four.
     match rounded.magnitude() {
@@ -93,8 +101,15 @@ fn round_at(number: Exact, power: i32) -> Exact {
 }
 
 fn round_nearest(number: Exact, step: Exact) -> Exact {
-    number
-        .div(step)
-        .and_then(|count| count.to_places(0).mul(step))
-        .map_or(number, |rounded| rounded.to_places(step.trimmed().places().max(step.places())))
+    multiple_nearest(number, step).map_or(number, |rounded| rounded.to_places(step.places()))
+}
+
+/// The multiple of the step that is nearest. Taken from the remainder, which is exact: a quotient
+/// without end could be rounded up to a tie that is none.
+fn multiple_nearest(number: Exact, step: Exact) -> Result<Exact, Arithmetic> {
+    let size = number.abs();
+    let left = size.remainder(step)?;
+    let below = size.sub(left)?;
+    let rounded = if left >= step.sub(left)? { below.add(step)? } else { below };
+    Ok(if number.is_negative() { rounded.neg() } else { rounded })
 }

@@ -28,7 +28,7 @@ pub struct UnitRow {
 /// Factors: International System of Units, 9th edition of the SI Brochure, tables 3 (cubic
 /// measures), 4 (degree Celsius), 7 (prefixes) and 8 (litre, minute, hour).
 pub const UNITS: &[UnitRow] = &[
-    row("g", &["gram", "grams", "gm", "gms"], "gram", "grams", Dimension::MASS, (1, 0)),
+    row("g", &["G", "gram", "grams", "gm", "gms"], "gram", "grams", Dimension::MASS, (1, 0)),
     row("mg", &["milligram", "milligrams"], "milligram", "milligrams", Dimension::MASS, (1, 3)),
     row("kg", &["kilogram", "kilograms"], "kilogram", "kilograms", Dimension::MASS, (1000, 0)),
     row(
@@ -163,8 +163,9 @@ impl Unit {
     /// Reads a unit: a symbol or spelling of [`UNITS`], a quotient of two (`g/mL`, `g per unit`),
     /// or `1` for a plain number.
     ///
-    /// Symbols are matched to the letter first, then spellings without regard to case, so `MG` is
-    /// milligrams but `m` is not `M`.
+    /// Symbols and spellings are matched to the letter first, then without regard to case, so `MG`
+    /// and `Mg` are milligrams: nothing here is counted in megagrams. A single letter is matched to
+    /// the letter alone: `m` is a metre, `M` is nothing.
     ///
     /// # Errors
     /// When no row fits.
@@ -176,10 +177,7 @@ impl Unit {
         if let Some(row) = find(text) {
             return Ok(Self { top: Some(row), bottom: None });
         }
-        let parts = text.split_once(" per ").or_else(|| text.split_once('/'));
-        if let Some((top, bottom)) = parts
-            && let (Some(top), Some(bottom)) = (find(top.trim()), find(bottom.trim()))
-        {
+        if let Some((top, bottom)) = find_quotient(text) {
             return Ok(Self { top: Some(top), bottom: Some(bottom) });
         }
         Err(UnknownUnit { written: text.to_owned() })
@@ -261,25 +259,38 @@ impl fmt::Display for Unit {
 }
 
 fn find(text: &str) -> Option<&'static UnitRow> {
-    UNITS.iter().find(|row| row.symbol == text).or_else(|| {
-        UNITS.iter().find(|row| {
-            row.symbol.eq_ignore_ascii_case(text)
-                || row.spellings.iter().any(|spelling| spelling.eq_ignore_ascii_case(text))
-        })
+    let to_the_letter = UNITS
+        .iter()
+        .find(|row| row.symbol == text)
+        .or_else(|| UNITS.iter().find(|row| row.spellings.contains(&text)));
+    if to_the_letter.is_some() || text.len() == 1 {
+        return to_the_letter;
+    }
+    UNITS.iter().find(|row| {
+        row.symbol.eq_ignore_ascii_case(text)
+            || row.spellings.iter().any(|spelling| spelling.eq_ignore_ascii_case(text))
     })
 }
 
+/// The two rows of a quotient, at whichever ` per ` or slash leaves a unit on both sides: the
+/// first slash of `% w/w/unit` does not.
+fn find_quotient(text: &str) -> Option<(&'static UnitRow, &'static UnitRow)> {
+    let mut cuts = text.match_indices(" per ").chain(text.match_indices('/'));
+    cuts.find_map(|(at, mark)| {
+        let bottom = text.get(at + mark.len()..)?;
+        Some((find(text.get(..at)?.trim())?, find(bottom.trim())?))
+    })
+}
+
+/// Multiplies by the factor, or divides by it.
 fn scale(number: Exact, factor: (i128, u32), divide: bool) -> Result<Exact, Arithmetic> {
-    match factor {
-        (1, 0) => Ok(number),
-        // A decimal factor only moves the point, so the digits stay as written.
-        (1, places) => {
-            let power = i32::try_from(places).map_err(|_| Arithmetic::Overflow)?;
-            number.times_ten_to(if divide { power } else { -power })
-        }
-        (mantissa, places) => {
-            let factor = Exact::new(mantissa, places).ok_or(Arithmetic::Overflow)?;
-            if divide { number.div(factor) } else { number.mul(factor) }
-        }
+    let (mantissa, places) = factor;
+    // A decimal factor only moves the point, so the digits stay as written.
+    if let Some(zeros) = (0..=9).find(|zeros| 10_i128.pow(*zeros) == mantissa) {
+        let power = i32::try_from(i64::from(zeros) - i64::from(places))
+            .map_err(|_| Arithmetic::Overflow)?;
+        return number.times_ten_to(if divide { -power } else { power });
     }
+    let factor = Exact::new(mantissa, places).ok_or(Arithmetic::Overflow)?;
+    if divide { number.div(factor) } else { number.mul(factor) }
 }

@@ -1,0 +1,270 @@
+//! Reading what an instructor writes: good files are taken, bad ones are explained, none stops the
+//! program.
+
+use std::fs;
+use std::path::Path;
+
+use castmark::bank::{Bank, FileKind, SourceText};
+use castmark::formula::FUNCTIONS;
+use proptest::prelude::*;
+use serde_json::Value;
+
+/// The small facts of these tests, and one template.
+fn with_facts(path: &Path, text: String) -> Vec<SourceText> {
+    let name = path.file_name().unwrap().to_string_lossy().into_owned();
+    let file = |name: &str, text: &str| SourceText {
+        path: format!("facts/{name}"),
+        text: text.to_owned(),
+    };
+    vec![
+        file("sources.yaml", include_str!("../cases/bank/facts/sources.yaml")),
+        file("drugs.yaml", include_str!("../cases/bank/facts/drugs.yaml")),
+        SourceText { path: name, text },
+    ]
+}
+
+#[test]
+fn explains_what_is_wrong_with_a_template() {
+    insta::glob!("../cases/bank", "bad/*.yaml", |path| {
+        let files = with_facts(path, fs::read_to_string(path).unwrap());
+        let report = Bank::load(&files).expect_err("a bad file must not be taken");
+        insta::assert_snapshot!(report.plain());
+    });
+}
+
+#[test]
+fn takes_a_template_that_is_as_it_should_be() {
+    insta::glob!("../cases/bank", "good/*.yaml", |path| {
+        let files = with_facts(path, fs::read_to_string(path).unwrap());
+        if let Err(report) = Bank::load(&files) {
+            panic!("{}", report.plain());
+        }
+    });
+}
+
+const MANUAL: &str = include_str!("../../question-templates/README.md");
+
+/// The path under which an example of the manual would stand.
+fn path_of(example: &str) -> String {
+    let named = |key: &str| {
+        example.lines().find_map(|line| line.strip_prefix(key)).map(|name| name.trim().to_owned())
+    };
+    match (named("id:"), named("table:")) {
+        (Some(id), _) => format!("{id}.yaml"),
+        (_, Some(table)) => format!("facts/{table}.yaml"),
+        _ => "facts/sources.yaml".to_owned(),
+    }
+}
+
+#[test]
+fn takes_every_example_of_the_manual() {
+    let examples: Vec<SourceText> = MANUAL
+        .split("```yaml\n")
+        .skip(1)
+        .filter_map(|rest| rest.split_once("```").map(|(example, _)| example))
+        .filter(|example| example.starts_with("castmark: 1"))
+        .map(|example| SourceText { path: path_of(example), text: example.to_owned() })
+        .collect();
+    assert_eq!(examples.len(), 4, "two templates, a table and a file of sources");
+    if let Err(report) = Bank::load(&examples) {
+        panic!("{}", report.plain());
+    }
+}
+
+#[test]
+fn the_manual_lists_every_function() {
+    for function in FUNCTIONS {
+        let row = format!("| `{}` | {} |", function.form, function.about);
+        assert!(MANUAL.contains(&row), "the manual lacks\n{row}");
+    }
+}
+
+#[test]
+fn the_schemas_beside_the_manual_are_those_of_the_program() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("question-templates");
+    for kind in FileKind::ALL {
+        let path = folder.join(format!("{}.schema.json", kind.name()));
+        let schema = serde_json::to_string_pretty(&kind.schema()).unwrap() + "\n";
+        if std::env::var_os("CASTMARK_REWRITE").is_some() {
+            fs::write(&path, &schema).unwrap();
+        }
+        let written = fs::read_to_string(&path).unwrap_or_default();
+        assert!(
+            written == schema,
+            "{} is out of date; run the tests once with CASTMARK_REWRITE=1",
+            path.display()
+        );
+    }
+}
+
+/// What a schema has against a file, by the words of JSON Schema used here (draft 2020-12,
+/// validation vocabulary, sections 6.1 to 6.5); patterns are left to editors.
+fn against(schema: &Value, file: &Value, way: &str, found: &mut Vec<String>) {
+    let kind = match file {
+        Value::Null => "null",
+        Value::Bool(_) => "boolean",
+        Value::Number(_) => "number",
+        Value::String(_) => "string",
+        Value::Array(_) => "array",
+        Value::Object(_) => "object",
+    };
+    let fits = match &schema["type"] {
+        Value::String(one) => one == kind,
+        Value::Array(several) => several.iter().any(|one| one == kind),
+        _ => true,
+    };
+    let words = schema["enum"].as_array();
+    if !fits || words.is_some_and(|words| !words.contains(file)) {
+        found.push(format!("{way}: {file}"));
+    }
+    if let Some(choices) = schema["anyOf"].as_array() {
+        let fits = choices.iter().any(|choice| {
+            let mut here = Vec::new();
+            against(choice, file, way, &mut here);
+            here.is_empty()
+        });
+        if !fits {
+            found.push(format!("{way}: none of the choices"));
+        }
+    }
+    for (n, item) in file.as_array().into_iter().flatten().enumerate() {
+        against(&schema["items"], item, &format!("{way}/{n}"), found);
+    }
+    let Some(entries) = file.as_object() else { return };
+    for key in schema["required"].as_array().into_iter().flatten() {
+        if !entries.contains_key(key.as_str().unwrap()) {
+            found.push(format!("{way}: lacks {key}"));
+        }
+    }
+    for (key, value) in entries {
+        let way = format!("{way}/{key}");
+        match (schema["properties"].get(key), &schema["additionalProperties"]) {
+            (Some(schema), _) => against(schema, value, &way, found),
+            (None, Value::Bool(false)) => found.push(format!("{way}: unknown")),
+            (None, others) => against(others, value, &way, found),
+        }
+    }
+}
+
+#[test]
+fn every_bundled_file_keeps_to_its_schema() {
+    let mut found = Vec::new();
+    for file in Bank::bundled_files() {
+        let kind = match &file.path {
+            path if path.ends_with("sources.yaml") => FileKind::Sources,
+            path if path.contains("facts/") => FileKind::Facts,
+            _ => FileKind::Template,
+        };
+        let value: Value = serde_yaml::from_str(&file.text).unwrap();
+        against(&kind.schema(), &value, &file.path, &mut found);
+    }
+    assert!(found.is_empty(), "{}", found.join("\n"));
+}
+
+#[test]
+fn the_schema_knows_the_keys_of_a_template_that_the_program_knows() {
+    let plain = include_str!("../cases/bank/good/plain.yaml");
+    let path = Path::new("plain.yaml");
+    let report = Bank::load(&with_facts(path, format!("{plain}mistake: 1\n"))).unwrap_err();
+    let (_, known) = report.complaints[0].what.split_once("expected one of ").unwrap();
+    let known: Vec<&str> = known.split('`').skip(1).step_by(2).collect();
+    let schema = FileKind::Template.schema();
+    let described: Vec<&String> = schema["properties"].as_object().unwrap().keys().collect();
+    assert_eq!(described, known);
+}
+
+/// The good templates, to be spoiled.
+fn good() -> Vec<String> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cases/bank/good");
+    let mut paths: Vec<_> =
+        fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
+    paths.sort();
+    paths.iter().map(|path| fs::read_to_string(path).unwrap()).collect()
+}
+
+/// Loads a text as a template, a table and a file of sources; only panics matter, and reports that
+/// cannot be drawn.
+fn survives(text: &str) {
+    for path in ["plain.yaml", "facts/more.yaml", "facts/sources.yaml"] {
+        let mut files = with_facts(Path::new("plain.yaml"), String::new());
+        files.retain(|file| file.path.starts_with("facts/") && file.path != path);
+        files.push(SourceText { path: path.to_owned(), text: text.to_owned() });
+        if let Err(report) = Bank::load(&files) {
+            assert!(!report.complaints.is_empty());
+            assert!(report.plain().contains("to put right"));
+        }
+    }
+}
+
+/// Bits that are likely to upset the reading of a template.
+const SPOILERS: &[&str] = &[
+    "{{",
+    "}}",
+    "{%",
+    ": ",
+    "- ",
+    "[",
+    "]",
+    "{",
+    "}",
+    "\"",
+    "'",
+    "\t",
+    "\n",
+    "&a ",
+    "*a",
+    "!x ",
+    "|\n",
+    ">\n",
+    "---\n",
+    "é",
+    "\u{feff}",
+    "99999999999999999999999999999",
+    "-1",
+    "0",
+    "1e9",
+    "/ 0",
+    " * ",
+    "(",
+    ")",
+    ".",
+    "~",
+    "null",
+    "true",
+    "%",
+    "#",
+    "? ",
+    "<<: ",
+];
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 96, ..ProptestConfig::default() })]
+
+    #[test]
+    fn any_text_is_read_or_refused(text in "\\PC{0,200}") {
+        survives(&text);
+    }
+
+    #[test]
+    fn any_bytes_are_read_or_refused(bytes in prop::collection::vec(any::<u8>(), 0..200)) {
+        survives(&String::from_utf8_lossy(&bytes));
+    }
+
+    #[test]
+    fn a_spoiled_template_is_read_or_refused(
+        which in any::<prop::sample::Index>(),
+        spoils in prop::collection::vec(
+            (any::<prop::sample::Index>(), 0_usize..12, prop::sample::select(SPOILERS)),
+            1..4,
+        ),
+    ) {
+        let templates = good();
+        let mut letters: Vec<char> = which.get(&templates).chars().collect();
+        for (place, taken, put) in spoils {
+            let from = place.index(letters.len() + 1);
+            let to = (from + taken).min(letters.len());
+            letters.splice(from..to, put.chars());
+        }
+        survives(&letters.into_iter().collect::<String>());
+    }
+}

@@ -1,0 +1,148 @@
+//! The rules of the house, so that they are kept by a test and not by memory.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+/// The folders of `src`, ground floor first; none names a later one.
+const FLOORS: &[&str] = &[
+    "quantity", "formula", "bank", "draw", "problem", "marking", "paper", "practice", "analysis",
+    "export",
+];
+
+fn root() -> &'static Path {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+}
+
+fn sources(folder: &Path) -> Vec<(PathBuf, String)> {
+    let mut found = Vec::new();
+    for entry in fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        if path.is_dir() {
+            found.extend(sources(&path));
+        } else if path.extension().is_some_and(|ending| ending == "rs") {
+            let text = fs::read_to_string(&path).unwrap();
+            found.push((path, text));
+        }
+    }
+    found.sort();
+    found
+}
+
+/// The code before its own tests.
+fn code(text: &str) -> &str {
+    text.split("#[cfg(test)]\nmod tests").next().unwrap()
+}
+
+/// Whether the file is wholly made of tests.
+fn is_tests(path: &Path) -> bool {
+    path.file_name().is_some_and(|name| name == "tests.rs")
+}
+
+#[track_caller]
+fn nothing(problems: &[String]) {
+    assert!(problems.is_empty(), "\n{}\n", problems.join("\n"));
+}
+
+#[test]
+fn every_file_says_first_what_it_is() {
+    let mut problems = Vec::new();
+    for folder in ["src", "tests", "benches"] {
+        for (path, text) in sources(&root().join(folder)) {
+            if !text.starts_with("//!") {
+                problems.push(format!("{} does not begin with `//!`", path.display()));
+            }
+        }
+    }
+    nothing(&problems);
+}
+
+#[test]
+fn no_file_is_too_long_to_read_at_a_sitting() {
+    let mut problems = Vec::new();
+    for (path, text) in sources(&root().join("src")) {
+        let lines = code(&text).lines().count();
+        if lines > 400 && !is_tests(&path) {
+            problems.push(format!("{} has {lines} lines", path.display()));
+        }
+    }
+    nothing(&problems);
+}
+
+#[test]
+fn nothing_imports_upwards() {
+    let mut problems = Vec::new();
+    for (floor, folder) in FLOORS.iter().enumerate() {
+        for (path, text) in sources(&root().join("src").join(folder)) {
+            for above in &FLOORS[floor + 1..] {
+                if code(&text).contains(&format!("crate::{above}")) {
+                    problems.push(format!("{} names {above}", path.display()));
+                }
+            }
+        }
+    }
+    nothing(&problems);
+}
+
+#[test]
+fn each_library_lives_in_its_one_place() {
+    let places = [
+        ("serde_yaml", "src/bank/reading.rs"),
+        ("rust_decimal", "src/quantity/exact.rs"),
+        ("rand_chacha", "src/draw/stream.rs"),
+        ("annotate_snippets", "src/bank/report.rs"),
+        ("rusqlite", "src/practice/record.rs"),
+    ];
+    let mut problems = Vec::new();
+    for (path, text) in sources(&root().join("src")) {
+        for (library, place) in places {
+            if code(&text).contains(&format!("{library}::")) && !path.ends_with(place) {
+                problems
+                    .push(format!("{} names {library}, which lives in {place}", path.display()));
+            }
+        }
+    }
+    nothing(&problems);
+}
+
+#[test]
+fn no_binary_fraction_draws_solves_or_marks() {
+    let mut problems = Vec::new();
+    for folder in ["quantity", "formula", "bank", "draw", "problem", "marking"] {
+        for (path, text) in sources(&root().join("src").join(folder)) {
+            // The reader of YAML has to accept what the library hands it, and drops it.
+            let text = code(&text).replace("fn visit_f64<E>(self, _: f64)", "");
+            if text.contains("f64") || text.contains("f32") {
+                problems.push(format!("{} names a binary fraction", path.display()));
+            }
+        }
+    }
+    nothing(&problems);
+}
+
+#[test]
+fn the_library_neither_prints_nor_asks_the_machine() {
+    let mut problems = Vec::new();
+    for folder in FLOORS {
+        for (path, text) in sources(&root().join("src").join(folder)) {
+            let code: String =
+                code(&text).lines().filter(|line| !line.trim_start().starts_with("//")).collect();
+            for word in ["println!", "print!", "dbg!", "SystemTime", "std::env", "process::exit"] {
+                if code.contains(word) {
+                    problems.push(format!("{} uses {word}", path.display()));
+                }
+            }
+        }
+    }
+    nothing(&problems);
+}
+
+#[test]
+fn every_sheet_carries_the_caution() {
+    for layout in fs::read_dir(root().join("exports/layouts")).unwrap() {
+        let path = layout.unwrap().path();
+        if path.extension().is_some_and(|ending| ending == "jinja") {
+            let text = fs::read_to_string(&path).unwrap();
+            assert!(text.contains("caution"), "{} does not print the caution", path.display());
+        }
+    }
+}

@@ -1,0 +1,108 @@
+//! A second reading of a template: the rules that are worked by, from the YAML as it stands.
+
+use num_rational::BigRational;
+use serde_yaml::{Mapping, Value as Yaml};
+
+use super::formula::{Formula, Names, Value, read};
+
+/// What a template says about solving.
+pub(super) struct Sheet {
+    /// Values computed from earlier ones: name, rule, how it is rounded.
+    pub(super) derived: Vec<(String, Formula, String)>,
+    /// What must hold.
+    pub(super) require: Vec<Formula>,
+    /// The steps, in order.
+    pub(super) steps: Vec<(String, Formula)>,
+    /// What is asked.
+    pub(super) parts: Vec<Part>,
+    /// The wrong rules by what they stand in for, in the order of the slips.
+    pub(super) slips: Vec<(String, Vec<(String, Formula)>)>,
+}
+
+/// A part: the name, the value asked for, its unit and rounding.
+pub(super) struct Part {
+    pub(super) id: String,
+    pub(super) answer: String,
+    pub(super) unit: String,
+    pub(super) round: String,
+}
+
+impl Sheet {
+    /// Reads the text of a template.
+    pub(super) fn read(text: &str) -> Self {
+        let file: Yaml = serde_yaml::from_str(text).unwrap();
+        let rule = |name: &str, entry: &Yaml| (name.to_owned(), read(&word(&entry["is"])));
+        let derived = entries(&file["values"]).filter(|(_, entry)| entry.get("is").is_some());
+        Self {
+            derived: derived
+                .map(|(name, entry)| {
+                    let (name, formula) = rule(&name, entry);
+                    (name, formula, word(&entry["round"]))
+                })
+                .collect(),
+            require: file["require"].as_sequence().map_or_else(Vec::new, |list| {
+                list.iter().map(|entry| read(&word(&entry["that"]))).collect()
+            }),
+            steps: entries(&file["working"]).map(|(name, entry)| rule(&name, entry)).collect(),
+            parts: entries(&file["parts"])
+                .map(|(id, entry)| Part {
+                    answer: entry.get("answer").map_or_else(|| id.clone(), word),
+                    unit: word(&entry["unit"]),
+                    round: word(&entry["round"]),
+                    id,
+                })
+                .collect(),
+            slips: entries(&file["slips"])
+                .map(|(id, entry)| {
+                    let instead = entries(&entry["instead"]);
+                    (id, instead.map(|(name, rule)| (name, read(&word(rule)))).collect())
+                })
+                .collect(),
+        }
+    }
+
+    /// The values and the steps worked from them, with these wrong rules put in; `None` when a step
+    /// has no result.
+    ///
+    /// A value that is mistaken is mistaken in the working only: what else is given stands.
+    pub(super) fn work(&self, given: &Names, instead: &[(String, Formula)]) -> Option<Names> {
+        let mut names = given.clone();
+        for (name, formula) in instead.iter().filter(|(name, _)| given.contains_key(name)) {
+            names.insert(name.clone(), formula.value(given)?);
+        }
+        for (name, formula) in &self.steps {
+            let wrong = instead.iter().find(|(replaced, _)| replaced == name);
+            let formula = wrong.map_or(formula, |(_, formula)| formula);
+            let value = formula.number(&names)?;
+            names.insert(name.clone(), Value::Number(value));
+        }
+        Some(names)
+    }
+}
+
+/// A number rounded half away from zero: `2 places`, `whole`, `nearest 0.05`; `None` for figures.
+pub(super) fn rounded(number: &BigRational, how: &str) -> Option<BigRational> {
+    let step = match how.split_once(' ') {
+        Some(("nearest", step)) => super::formula::decimal(step),
+        Some((places, "place" | "places")) => {
+            super::unit::fraction(1, 10_i64.pow(places.parse().unwrap()))
+        }
+        _ if how == "whole" => super::unit::fraction(1, 1),
+        _ => return None,
+    };
+    // The fraction's own rounding takes ties away from zero too.
+    Some((number / &step).round() * step)
+}
+
+/// A text or a number as text.
+fn word(value: &Yaml) -> String {
+    match value {
+        Yaml::String(text) => text.trim().to_owned(),
+        Yaml::Number(number) => number.to_string(),
+        other => panic!("expected a text or a number, found {other:?}"),
+    }
+}
+
+fn entries(map: &Yaml) -> impl Iterator<Item = (String, &Yaml)> {
+    map.as_mapping().into_iter().flat_map(Mapping::iter).map(|(name, entry)| (word(name), entry))
+}

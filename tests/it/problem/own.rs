@@ -1,0 +1,153 @@
+//! Problems made from one's own numbers.
+
+use castmark::problem::{Given, GivenValue, Problem};
+use castmark::quantity::{Typed, read_quantity};
+
+use super::bank::{MENTHOL, PICKED, bank, exact, key, template};
+
+fn typed(text: &str) -> Typed {
+    read_quantity(text).unwrap()
+}
+
+/// Numbers as `name=1.02 g`, lists with semicolons, rows as `drug: heavy`.
+fn given(texts: &[&str]) -> Given {
+    let mut given = Given::default();
+    for text in texts {
+        if let Some((name, row)) = text.split_once(": ") {
+            given.rows.push((name.to_owned(), row.to_owned()));
+        } else if let Some((name, number)) = text.split_once('=') {
+            let value = match number.split(';').collect::<Vec<_>>().as_slice() {
+                [one] => GivenValue::One(typed(one)),
+                several => GivenValue::Several(several.iter().map(|one| typed(one)).collect()),
+            };
+            given.values.push((name.to_owned(), value));
+        }
+    }
+    given
+}
+
+fn work(text: &str, texts: &[&str]) -> Result<(Problem, Vec<String>), Vec<String>> {
+    let bank = bank(&[text]);
+    match Problem::from_values(&bank, template(&bank), &given(texts)) {
+        Ok(problem) => {
+            let says = problem.working(&bank).unwrap();
+            Ok((problem, says.into_iter().map(|step| step.say).collect()))
+        }
+        Err(problems) => Err(problems.iter().map(ToString::to_string).collect()),
+    }
+}
+
+#[track_caller]
+fn base(text: &str, texts: &[&str], answer: &str) {
+    let (problem, _) = work(text, texts).unwrap();
+    assert_eq!(key(&problem, "base").exact, exact(answer), "{texts:?}");
+    assert!(problem.stem.is_empty() && problem.code.is_none());
+}
+
+#[track_caller]
+fn refuses(text: &str, texts: &[&str], messages: &[&str]) {
+    assert_eq!(work(text, texts).unwrap_err(), messages);
+}
+
+#[test]
+fn a_row_gives_its_numbers_and_ones_own_come_first() {
+    let masses = "masses=1.02 g;1.04 g;1.03 g";
+    base(PICKED, &["number=10", masses, "drug: heavy"], "9.9");
+    base(PICKED, &["number=10", masses, "drug: heavy", "drug.dose=100 mg"], "10.1");
+    let numbers = ["number=10", masses, "drug.dose=0.2 g", "drug.displacement_value=5"];
+    base(PICKED, &numbers, "9.9");
+}
+
+#[test]
+fn texts_say_whose_the_number_is() {
+    let masses = "masses=1.02 g;1.04 g;1.03 g";
+    let says = |texts: &[&str]| work(PICKED, texts).unwrap().1.pop().unwrap();
+    let (row, own) = (["number=10", masses, "drug: heavy"], "drug.displacement_value=4");
+    assert_eq!(says(&row), "Take off what heavy powder displaces (the guide).");
+    let mixed = [row.as_slice(), &[own]].concat();
+    assert_eq!(says(&mixed), "Take off what heavy powder displaces (your own value).");
+    let alone = ["number=10", masses, "drug.dose=50 mg", own];
+    assert_eq!(says(&alone), "Take off what drug displaces (your own value).");
+}
+
+#[test]
+fn fixed_values_need_not_be_given_and_can_be() {
+    base(MENTHOL, &["value=0.75"], "14");
+    base(MENTHOL, &["capacity=2000 mg", "value=0.75"], "29");
+}
+
+#[test]
+fn everything_missing_is_told_at_once() {
+    refuses(
+        PICKED,
+        &[],
+        &[
+            "expected `number` (number cast), found nothing; give it, as in `number=12`",
+            "expected `drug.displacement_value` (displacement value), found nothing; give it, as in \
+         `drug.displacement_value=1.5`",
+            "expected `drug.dose` (dose in each unit), found nothing; give it, as in `drug.dose=1.5 mg`",
+            "expected `masses` (masses weighed), found nothing; give it, as in `masses=1.02, 1.04, 1.03 g`",
+        ],
+    );
+}
+
+#[test]
+fn everything_wrong_is_told_with_what_is_missing() {
+    refuses(
+        PICKED,
+        &["numbr=8", "number=8 g", "masses=1 g", "drug.dose=1;2", "drug: hevy", "drug.dose=1 mg"],
+        &[
+            "expected `drug.dose` once, found it again; keep one of them",
+            "expected a row that can be taken for `drug`, found `hevy`; did you mean `heavy`?",
+            "expected a value of the template, found `numbr`; did you mean `number`?",
+            "expected a count of units for `number`, found mass; give it in unit",
+            "expected several readings for `masses`, found one number; put commas between them",
+            "expected one number for `drug.dose`, found several; give one",
+            "expected `drug.displacement_value` (displacement value), found nothing; give it, as in \
+             `drug.displacement_value=1.5`",
+        ],
+    );
+}
+
+#[test]
+fn numbers_that_cannot_be_are_refused() {
+    refuses(
+        MENTHOL,
+        &["number=-3", "dose=-5 mg", "value=1 g"],
+        &[
+            "expected a whole number above zero for `number`, found -3; look at it again",
+            "expected a number of zero or more for `dose`, found -5; look at it again",
+            "expected a plain number for `value`, found mass; give it in no unit",
+        ],
+    );
+    refuses(
+        MENTHOL,
+        &["number=2.5"],
+        &["expected a whole number above zero for `number`, found 2.5; look at it again"],
+    );
+}
+
+#[test]
+fn a_step_is_not_given() {
+    refuses(
+        MENTHOL,
+        &["base=3 g"],
+        &["expected a value of the template, found `base`; leave it out"],
+    );
+}
+
+#[test]
+fn numbers_that_lead_nowhere_are_refused() {
+    refuses(
+        MENTHOL,
+        &["value=0"],
+        &[
+            "`base displaced` has no result for these numbers: the divisor is zero; look at them again",
+        ],
+    );
+    refuses(
+        MENTHOL,
+        &["dose=900 mg"],
+        &["`base` comes out as -4.3 g, which cannot be; look at the numbers again"],
+    );
+}

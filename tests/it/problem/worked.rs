@@ -1,0 +1,86 @@
+//! Worked solutions, batch tables and drawings.
+
+use castmark::problem::Problem;
+
+use super::bank::{MENTHOL, bank, exact, template};
+
+#[track_caller]
+fn check(text: &str, lines: &[&str]) {
+    let bank = bank(&[text]);
+    let problem = Problem::draw(&bank, template(&bank), 1).unwrap();
+    let working = problem.working(&bank).unwrap();
+    let found: Vec<String> = working.iter().map(|step| step.equation.text()).collect();
+    assert_eq!(found, lines);
+}
+
+#[test]
+fn a_line_is_exact_or_says_that_it_is_rounded() {
+    check(
+        MENTHOL,
+        &[
+            "mass of drug = number cast × dose = 15 × 50 mg = 0.75 g",
+            "base displaced = mass of drug ÷ displacement value = 0.75 g ÷ 0.7 ≈ 1.07 g",
+            "total = number cast × capacity = 15 × 1.00 g = 15.00 g",
+            "mass of base = total − base displaced = 15.00 g − 1.07 g = 13.93 g",
+        ],
+    );
+}
+
+#[test]
+fn a_number_gets_more_places_where_the_line_would_not_come_out() {
+    // 15.00 g less 1.1 g is not 13.93 g.
+    let text = MENTHOL.replace("show: 2 places\n    also: [1 place]", "show: 1 place");
+    check(
+        &text,
+        &[
+            "mass of drug = number cast × dose = 15 × 50 mg = 0.75 g",
+            "base displaced = mass of drug ÷ displacement value = 0.75 g ÷ 0.7 ≈ 1.1 g",
+            "total = number cast × capacity = 15 × 1.00 g = 15.00 g",
+            "mass of base = total − base displaced = 15.00 g − 1.07 g = 13.93 g",
+        ],
+    );
+}
+
+#[test]
+fn a_side_that_would_be_said_twice_is_said_once() {
+    let text = MENTHOL.replace("is: number * capacity, ", "is: 15 g, ").replace(
+        "instead: { capacity: 2 * capacity }",
+        "instead: { total: number * capacity * 2 }",
+    );
+    let bank = bank(&[&text]);
+    let problem = Problem::draw(&bank, template(&bank), 1).unwrap();
+    let working = problem.working(&bank).unwrap();
+    assert_eq!(working[2].equation.text(), "total = 15 g = 15.00 g");
+}
+
+#[test]
+fn the_sentences_name_steps_as_shown() {
+    let bank = bank(&[MENTHOL]);
+    let problem = Problem::draw(&bank, template(&bank), 1).unwrap();
+    let working = problem.working(&bank).unwrap();
+    assert_eq!(working[1].say, "Find the base that 0.75 g displaces.");
+    assert_eq!((working[1].result.as_str(), working[1].rounded), ("1.07 g", true));
+    assert_eq!((working[3].result.as_str(), working[3].rounded), ("13.93 g", false));
+}
+
+#[test]
+fn a_batch_table_has_what_is_weighed() {
+    let bank = bank(&[MENTHOL]);
+    let problem = Problem::draw(&bank, template(&bank), 1).unwrap();
+    let lines = problem.batch(&bank).unwrap();
+    let lines: Vec<(&str, Option<&str>, &str)> = lines
+        .iter()
+        .map(|line| (line.what.as_str(), line.each.as_deref(), line.all.as_str()))
+        .collect();
+    assert_eq!(lines, [("menthol", Some("50 mg"), "0.75 g"), ("base", None, "13.93 g")]);
+}
+
+#[test]
+fn a_drawing_has_the_masses_without_rounding() {
+    let bank = bank(&[MENTHOL]);
+    let drawing = Problem::draw(&bank, template(&bank), 1).unwrap().drawing().unwrap();
+    assert_eq!(drawing.mould, exact("15"));
+    assert_eq!(drawing.drugs, [("mass of drug".to_owned(), exact("0.75"))]);
+    let displaced = drawing.displaced.first().unwrap().1;
+    assert_eq!(displaced.add(drawing.base).unwrap().to_places(20), exact("15"));
+}

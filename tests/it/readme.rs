@@ -1,0 +1,111 @@
+//! The README is true: its consoles are run and compared, its commands exist, and the samples are
+//! what the program makes today.
+//!
+//! `CASTMARK_REWRITE=1` writes what the program makes in place of what stands there.
+
+use std::fs;
+use std::path::Path;
+use std::process::Command;
+
+fn root() -> &'static Path {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+}
+
+fn rewriting() -> bool {
+    std::env::var_os("CASTMARK_REWRITE").is_some()
+}
+
+/// What the program prints for these arguments, wherever it prints it.
+fn castmark(arguments: &[String]) -> String {
+    let output = Command::new(env!("CARGO_BIN_EXE_castmark"))
+        .args(arguments)
+        .env_clear()
+        .env("COLUMNS", "80")
+        .env("NO_COLOR", "1")
+        .output()
+        .unwrap();
+    let mut text = String::from_utf8(output.stdout).unwrap();
+    text.push_str(&String::from_utf8(output.stderr).unwrap());
+    text
+}
+
+/// Splits a command as a shell does, with double quotes.
+fn words(command: &str) -> Vec<String> {
+    let mut words = vec![String::new()];
+    let mut quoted = false;
+    for letter in command.chars() {
+        match letter {
+            '"' => quoted = !quoted,
+            ' ' if !quoted => words.push(String::new()),
+            letter => words.last_mut().unwrap().push(letter),
+        }
+    }
+    words.retain(|word| !word.is_empty());
+    words
+}
+
+#[test]
+fn the_consoles_show_what_the_program_prints() {
+    let path = root().join("README.md");
+    let readme = fs::read_to_string(&path).unwrap();
+    let mut made = String::new();
+    let mut rest = readme.as_str();
+    while let Some(start) = rest.find("```console\n$ ") {
+        let (before, block) = rest.split_at(start);
+        let end = block[10..].find("```").unwrap() + 10;
+        let command = block["```console\n$ ".len()..].lines().next().unwrap();
+        let arguments = words(command.strip_prefix("castmark ").unwrap());
+        let output = castmark(&arguments);
+        made.push_str(before);
+        made.push_str(&format!("```console\n$ {command}\n{}\n", output.trim_end()));
+        rest = &block[end..];
+    }
+    made.push_str(rest);
+    if rewriting() {
+        fs::write(&path, made).unwrap();
+    } else {
+        assert_eq!(
+            readme, made,
+            "run the tests with CASTMARK_REWRITE=1 and look at the difference"
+        );
+    }
+}
+
+#[test]
+fn it_opens_with_the_job_and_then_the_two_commands() {
+    let readme = fs::read_to_string(root().join("README.md")).unwrap();
+    let blocks: Vec<&str> = readme.split("\n\n").collect();
+    assert!(blocks[0].starts_with("# Castmark"));
+    assert!(blocks[1].len() > 200 && !blocks[1].contains('\n'), "one paragraph says the job");
+    let run = readme.find("cargo run --release -- problem").unwrap();
+    let test = readme.find("cargo test\n").unwrap();
+    assert!(run < test && readme[..run].matches("\n\n").count() <= 4);
+}
+
+#[test]
+fn the_samples_are_what_the_program_makes_today() {
+    let codes = [
+        "capacity-from-masses.aaaa-aaaaa",
+        "value-from-dose.aaaa-aaaaa",
+        "base-one-drug.aaaa-aaaaa",
+        "base-two-drugs.aaaa-aaaaa",
+    ];
+    let shown = [("questions", "questions"), ("key", "key"), ("solutions", "solutions")];
+    for (format, ending) in
+        [("text", "txt"), ("markdown", "md"), ("html", "html"), ("json", "json")]
+    {
+        for (name, show) in shown {
+            let mut arguments: Vec<String> =
+                ["problem", "--format", format, "--show", show].map(str::to_owned).to_vec();
+            arguments.push("--code".to_owned());
+            arguments.extend(codes.map(str::to_owned));
+            let made = castmark(&arguments);
+            let path = root().join("exports/samples").join(format!("{name}.{ending}"));
+            if rewriting() {
+                fs::write(&path, &made).unwrap();
+            }
+            let kept = fs::read_to_string(&path).unwrap_or_default();
+            assert!(kept == made, "{} is not what the program makes today", path.display());
+        }
+    }
+}
