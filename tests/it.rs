@@ -29,3 +29,9 @@ mod house;
 
 #[path = "it/readme.rs"]
 mod readme;
+
+#[path = "it/marking.rs"]
+mod marking;
+
+#[path = "it/cli.rs"]
+mod cli;
