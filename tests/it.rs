@@ -29,3 +29,6 @@ mod house;
 
 #[path = "it/readme.rs"]
 mod readme;
+
+#[path = "it/families.rs"]
+mod families;
