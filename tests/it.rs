@@ -35,3 +35,5 @@ mod marking;
 
 #[path = "it/cli.rs"]
 mod cli;
+#[path = "it/families.rs"]
+mod families;

@@ -1,0 +1,40 @@
+//! Published examples of product checks, put through the question bank and marked as answers.
+
+use castmark::bank::Bank;
+use castmark::marking::{Standing, mark};
+use castmark::problem::{Given, GivenValue, Problem};
+use castmark::quantity::read_quantity;
+
+#[track_caller]
+fn check(template: &str, given: &[(&str, &str)], part: &str, answer: &str) {
+    let bank = Bank::bundled().unwrap();
+    let one = |(name, text): &(&str, &str)| {
+        ((*name).to_owned(), GivenValue::One(read_quantity(text).unwrap()))
+    };
+    let given = Given { values: given.iter().map(one).collect(), rows: Vec::new() };
+    let problem = Problem::from_values(&bank, bank.find(template).unwrap(), &given)
+        .unwrap_or_else(|problems| panic!("{template}: {problems:?}"));
+    let place = problem.parts.iter().position(|known| known.id == part).unwrap();
+    let verdict = mark(&problem, place, answer);
+    assert_eq!(verdict.standing, Standing::Right, "{:?}", verdict.reasons);
+}
+
+/// USP, frequently asked questions on <905>: mean 105.9, s 5.0, ten units, acceptance value 16.4
+/// (<https://www.usp.org/frequently-asked-questions/uniformity-dosage-units>).
+#[test]
+fn the_published_acceptance_value_is_right() {
+    let given = [("average", "105.9 %"), ("spread", "5.0 %")];
+    check("acceptance-value", &given, "reference", "101.5 %");
+    check("acceptance-value", &given, "acceptance", "16.4 %");
+}
+
+/// A balance of 6 mg sensitivity: 120 mg at 5 % and 600 mg at 1 %
+/// (<https://basicmedicalkey.com/accurate-weighing-for-prescriptions>).
+#[test]
+fn the_published_least_weighable_quantities_are_right() {
+    for (permitted, least) in [("5 %", "120 mg"), ("1 %", "600 mg")] {
+        let given = [("sensitivity", "6 mg"), ("permitted", permitted), ("wanted", "50 mg")];
+        check("least-weighable", &given, "least", least);
+        check("least-weighable", &given, "error", "12.0 %");
+    }
+}
