@@ -89,6 +89,9 @@ fn sentence(reason: &Reason, typed: Option<&Typed>, slip_says: &dyn Fn(usize) ->
         Reason::Sign => format!(
             "The size of {answer} is right but its sign is not. Look for a subtraction done the wrong way round."
         ),
+        Reason::Follows => format!(
+            "{answer} follows rightly from your own earlier answer, so the way is right; mend the earlier number."
+        ),
         Reason::Slip { slip, power: 0 } => slip_says(*slip),
         Reason::Slip { slip, power } => format!(
             "{} Besides, the decimal point has moved: {answer} is {} even so.",
