@@ -6,7 +6,7 @@ use castmark::bank::{Bank, Rule, Template};
 use castmark::export::{Contents, Sheet};
 use castmark::formula::{Shape, Slot};
 use castmark::problem::{Block, Given, GivenValue, Problem};
-use castmark::quantity::{Dimension, Exact, Quantity, Typed, Unit, read_quantity};
+use castmark::quantity::{Dimension, Exact, Quantity, ReadProblem, Typed, Unit, read_quantity};
 use clap::Args;
 
 use super::banks::{WhichBank, template};
@@ -27,7 +27,7 @@ use super::terminal::Terminal;
     castmark work base-one-drug\n  \
     castmark work base-one-drug number=12 capacity=2.04g drug.dose=200mg drug.displacement_value=4.7\n  \
     castmark work base-one-drug number=12 capacity=2.04g drug=zinc-oxide\n  \
-    castmark work capacity-from-masses \"masses=1.02, 1.04, 1.03 g\"")]
+    castmark work capacity-from-masses \"masses=1.02, 1.04, 1.03 g\" places=6")]
 pub(super) struct Arguments {
     /// The template whose working is wanted; `castmark bank list` shows them all
     template: String,
@@ -146,9 +146,17 @@ fn read_values(template: &Template, values: &[String]) -> Result<Given, Failure>
 }
 
 /// Reads readings with semicolons or commas between them. A unit after the last is the unit of all.
-fn read_list(text: &str) -> Result<Vec<Typed>, castmark::quantity::ReadProblem> {
+fn read_list(text: &str) -> Result<Vec<Typed>, ReadProblem> {
     // With decimal commas, semicolons stand between the readings.
     let between = if text.contains(';') { ';' } else { ',' };
+    // `1,02 g, 1,04 g` would come apart at every comma: a comma with a digit on either side cannot
+    // be told from a decimal one.
+    let letters: Vec<char> = text.chars().collect();
+    let digits =
+        |pair: &[char]| pair[0].is_ascii_digit() && pair[1] == ',' && pair[2].is_ascii_digit();
+    if between == ',' && letters.windows(3).any(digits) {
+        return Err(ReadProblem::BadNumber(text.to_owned()));
+    }
     let mut readings: Vec<Typed> =
         text.split(between).map(read_quantity).collect::<Result<_, _>>()?;
     let unit = readings.last().and_then(|last| last.unit);

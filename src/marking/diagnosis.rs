@@ -1,7 +1,7 @@
 //! What a number that is not accepted tells about how it came about.
 
 use crate::problem::NumberKey;
-use crate::quantity::{Exact, Typed};
+use crate::quantity::{Exact, Rounding, Typed};
 
 use super::Reason;
 use super::unit::Fit;
@@ -98,6 +98,10 @@ fn moved_points(
 
 /// The slips whose value the number is, the nearest first.
 fn slips(key: &NumberKey, number: Exact) -> Vec<Reason> {
+    // Half a step about a whole number reaches to the next: 16.7 is not the slip that leads to 17.
+    if key.rounding == Rounding::Places(0) && !number.is_whole() {
+        return Vec::new();
+    }
     let mut found: Vec<(Exact, usize)> = key
         .slips
         .iter()

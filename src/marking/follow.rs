@@ -46,6 +46,8 @@ pub fn mark_together(problem: &Problem, answers: &[(usize, &str)]) -> Vec<(usize
         let verdict = &mut verdicts[index].1;
         verdict.marks = verdict.marks.max(marks);
         verdict.standing = Standing::Partly;
+        // What was puzzling by itself is explained now.
+        verdict.reasons.retain(|reason| !matches!(reason, Reason::Unexplained { .. }));
         verdict.reasons.insert(0, Reason::Follows);
     }
     verdicts

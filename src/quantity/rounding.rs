@@ -63,7 +63,7 @@ impl Rounding {
 impl fmt::Display for Rounding {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Places(0) => f.write_str("the nearest whole number"),
+            Self::Places(0) => f.write_str("a whole number"),
             Self::Places(1) => f.write_str("1 decimal place"),
             Self::Places(places) => write!(f, "{places} decimal places"),
             Self::Figures(1) => f.write_str("1 significant figure"),
