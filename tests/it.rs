@@ -32,3 +32,9 @@ mod readme;
 
 #[path = "it/families.rs"]
 mod families;
+
+#[path = "it/marking.rs"]
+mod marking;
+
+#[path = "it/cli.rs"]
+mod cli;

@@ -1,15 +1,19 @@
 //! The bank: templates, facts and texts, checked and ready.
 
+use std::collections::btree_map::Entry;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use minijinja::Environment;
+use serde::Deserialize;
 
-use super::desk::Desk;
+use super::complaint::Sort;
+use super::desk::{Desk, way};
 use super::facts::Facts;
-use super::reading::read;
+use super::form::{self, Kind};
 use super::template::Template;
 use super::written::{SourcesText, TableText, TemplateText};
-use super::{Complaint, Report, SourceText, checking, tables, texts};
+use super::{Complaint, Report, SourceText, checking, description, reading, tables, texts};
 
 /// Templates, the facts they draw on, and their texts ready to be filled in.
 #[derive(Debug)]
@@ -27,7 +31,7 @@ impl Bank {
     /// # Errors
     /// Never in a program that passed its tests, which load it.
     pub fn bundled() -> Result<Self, Report> {
-        Self::load(&Self::bundled_files())
+        assemble(Self::bundled_files(), Vec::new())
     }
 
     /// The files of the bank that comes with the program.
@@ -39,19 +43,19 @@ impl Bank {
         BUNDLED.iter().map(file).collect()
     }
 
-    /// The bundled bank with files of one's own, which replace those of the same id or table.
+    /// The bundled bank with files of one's own. A template or table replaces the bundled one of the
+    /// same name, a source the bundled one of the same id.
     ///
     /// # Errors
     /// Everything that is wrong with any file.
     pub fn with_own(own: Vec<SourceText>) -> Result<Self, Report> {
-        let name = |path: &str| path.replace('\\', "/").rsplit('/').next().map(str::to_owned);
-        let mut files = Self::bundled_files();
-        // Sources add up; a template or table of the same file name takes the other's place.
-        files.retain(|file| {
-            is_sources(file) || !own.iter().any(|mine| name(&mine.path) == name(&file.path))
-        });
-        files.extend(own);
-        Self::load(&files)
+        let mut bundled = Self::bundled_files();
+        let replaced = |file: &SourceText| {
+            own.iter().any(|mine| (mine.sort(), mine.stem()) == (file.sort(), file.stem()))
+        };
+        // Sources are replaced one by one, since a file of one's own need not name them all.
+        bundled.retain(|file| file.sort() == Sort::Sources || !replaced(file));
+        assemble(bundled, own)
     }
 
     /// A bank of the given files.
@@ -59,48 +63,7 @@ impl Bank {
     /// # Errors
     /// Everything that is wrong with any file, all at once.
     pub fn load(files: &[SourceText]) -> Result<Self, Report> {
-        let mut complaints = Vec::new();
-        let mut facts = Facts::default();
-        for source in files.iter().filter(|file| is_facts(file) && is_sources(file)) {
-            let mut desk = Desk::new(source);
-            match read::<SourcesText>(source) {
-                Ok(written) => tables::add_sources(&mut desk, written, &mut facts),
-                Err(complaint) => desk.complaints.push(complaint),
-            }
-            complaints.append(&mut desk.complaints);
-        }
-        for source in files.iter().filter(|file| is_facts(file) && !is_sources(file)) {
-            let mut desk = Desk::new(source);
-            match read::<TableText>(source) {
-                Ok(written) => {
-                    let table = tables::table(&mut desk, written, &facts);
-                    facts.tables.push(table);
-                }
-                Err(complaint) => desk.complaints.push(complaint),
-            }
-            complaints.append(&mut desk.complaints);
-        }
-        let mut templates: Vec<Arc<Template>> = Vec::new();
-        for source in files.iter().filter(|file| !is_facts(file)) {
-            match load_template(source, &facts) {
-                Ok(template) => templates.push(Arc::new(template)),
-                Err(mut found) => complaints.append(&mut found),
-            }
-        }
-        templates.sort_by(|a, b| (a.objective, &a.id).cmp(&(b.objective, &b.id)));
-        find_doubles(files, &templates, &mut complaints);
-        let mut environment = texts::environment();
-        for template in &templates {
-            if let Err(what) = texts::add(&mut environment, template) {
-                let source = files.iter().find(|file| file.path.contains(&template.id));
-                complaints.extend(source.map(|file| file.complain(0..0, what, "in a text", None)));
-            }
-        }
-        if complaints.is_empty() {
-            Ok(Self { templates, facts, texts: environment })
-        } else {
-            Err(Report::new(complaints))
-        }
+        assemble(Vec::new(), files.to_vec())
     }
 
     /// The templates, by objective and then by id.
@@ -125,38 +88,135 @@ impl Bank {
     }
 }
 
-fn load_template(source: &SourceText, facts: &Facts) -> Result<Template, Vec<Complaint>> {
-    let mut desk = Desk::new(source);
-    let written: TemplateText = read(source).map_err(|complaint| vec![complaint])?;
-    checking::template(&mut desk, written, facts).ok_or(desk.complaints)
+/// Reads and checks all files: the sources first, the tables that name them next, and then the
+/// templates that pick from the tables.
+fn assemble(bundled: Vec<SourceText>, own: Vec<SourceText>) -> Result<Bank, Report> {
+    let mut loading = Loading::default();
+    let own_begin = bundled.len();
+    let files: Vec<Arc<SourceText>> = bundled.into_iter().chain(own).map(Arc::new).collect();
+    for sort in [Sort::Sources, Sort::Table, Sort::Template] {
+        for (place, file) in files.iter().enumerate().filter(|(_, file)| file.sort() == sort) {
+            let mut desk = Desk::new(file);
+            loading.add(&mut desk, sort, place >= own_begin);
+            loading.complaints.append(&mut desk.complaints);
+        }
+    }
+    if !loading.complaints.is_empty() {
+        return Err(Report::new(loading.complaints));
+    }
+    let Loading { facts, mut templates, texts, .. } = loading;
+    templates.sort_by(|a, b| (a.objective, &a.id).cmp(&(b.objective, &b.id)));
+    Ok(Bank { templates, facts, texts })
 }
 
-/// Facts stand in a folder of that name.
-fn is_facts(file: &SourceText) -> bool {
-    let path = file.path.replace('\\', "/");
-    path.starts_with("facts/") || path.contains("/facts/")
+/// A bank that is being put together.
+struct Loading {
+    facts: Facts,
+    templates: Vec<Arc<Template>>,
+    texts: Environment<'static>,
+    complaints: Vec<Complaint>,
+    /// The file in which each table or template stands.
+    places: BTreeMap<(Sort, String), String>,
+    /// The sources that came with the program and may be replaced.
+    replaceable: BTreeSet<String>,
 }
 
-fn is_sources(file: &SourceText) -> bool {
-    let name = file.path.replace('\\', "/");
-    name.rsplit('/').next().is_some_and(|name| name.starts_with("sources"))
+impl Default for Loading {
+    fn default() -> Self {
+        Self {
+            facts: Facts::default(),
+            templates: Vec::new(),
+            texts: texts::environment(),
+            complaints: Vec::new(),
+            places: BTreeMap::new(),
+            replaceable: BTreeSet::new(),
+        }
+    }
 }
 
-/// Notes templates of one id in two files.
-fn find_doubles(
-    files: &[SourceText],
-    templates: &[Arc<Template>],
-    complaints: &mut Vec<Complaint>,
-) {
-    for pair in templates.windows(2) {
-        let [one, other] = pair else { continue };
-        if one.id == other.id {
-            let ends = |file: &&SourceText| file.path.ends_with(&format!("{}.yaml", one.id));
-            if let Some(file) = files.iter().rfind(ends) {
-                let what = format!("template `{}` stands in another file already", one.id);
-                let help = Some("keep one of the two".to_owned());
-                complaints.push(file.complain(0..0, what, "again", help));
+impl Loading {
+    fn add(&mut self, desk: &mut Desk<'_>, sort: Sort, own: bool) {
+        match sort {
+            Sort::Sources => {
+                if let Some(written) = written::<SourcesText>(desk, &description::SOURCES) {
+                    for source in tables::sources(desk, written) {
+                        self.add_source(desk, source, own);
+                    }
+                }
+            }
+            Sort::Table => {
+                if let Some(written) = written::<TableText>(desk, &description::TABLE)
+                    && self.is_new(desk, sort, "table", &written.table)
+                {
+                    let table = tables::table(desk, written, &self.facts);
+                    self.facts.tables.push(table);
+                }
+            }
+            Sort::Template => {
+                if let Some(written) = written::<TemplateText>(desk, &description::TEMPLATE)
+                    && self.is_new(desk, sort, "id", &written.id)
+                    && let Some(template) = checking::template(desk, written, &self.facts)
+                {
+                    texts::add(desk, &mut self.texts, &template);
+                    self.templates.push(Arc::new(template));
+                }
             }
         }
     }
+
+    fn add_source(&mut self, desk: &mut Desk<'_>, source: super::Source, own: bool) {
+        let known = self.facts.sources.iter_mut().find(|known| known.id == source.id);
+        match known {
+            Some(known) if own && self.replaceable.remove(&source.id) => *known = source,
+            Some(_) => {
+                let what = format!("source `{}` stands in another file already", source.id);
+                let help = Some("keep one of the two".to_owned());
+                desk.key(&way!["sources", &source.id], what, "again", help);
+            }
+            None => {
+                if !own {
+                    self.replaceable.insert(source.id.clone());
+                }
+                self.facts.sources.push(source);
+            }
+        }
+    }
+
+    /// Notes a table or template of which there is one already.
+    fn is_new(&mut self, desk: &mut Desk<'_>, sort: Sort, key: &str, name: &str) -> bool {
+        let place = self.places.entry((sort, name.to_owned()));
+        if let Entry::Occupied(place) = &place {
+            let what = format!("`{name}` stands in another file already: {}", place.get());
+            desk.value(&way![key], what, "again", Some("keep one of the two".to_owned()));
+            return false;
+        }
+        place.or_insert_with(|| desk.source.path.clone());
+        true
+    }
+}
+
+/// Reads a file into its written form, when it has it.
+fn written<T: for<'de> Deserialize<'de>>(desk: &mut Desk<'_>, form: &'static Kind) -> Option<T> {
+    let node =
+        reading::read(desk.source, form).map_err(|found| desk.complaints.push(found)).ok()?;
+    // A file of a later version may have keys that are not known here: only its version matters.
+    if let Some(version) = node.under("castmark").and_then(|version| version.text())
+        && version != "1"
+    {
+        desk.value(
+            &way!["castmark"],
+            format!("expected format version 1, found `{version}`"),
+            "not a version this program reads",
+            Some("write `castmark: 1`, or use the program the file was written for".to_owned()),
+        );
+        return None;
+    }
+    let mut node = form::check(desk, node, form)?;
+    node.remove("castmark");
+    T::deserialize(&node)
+        .map_err(|error| {
+            let what = format!("the file does not have its form: {error}");
+            desk.key(&[], what, "in this file", None);
+        })
+        .ok()
 }

@@ -21,8 +21,10 @@ pub(super) fn template(
     written: TemplateText,
     facts: &Facts,
 ) -> Option<Template> {
-    desk.version(&written.castmark);
-    check_id(desk, &written.id);
+    if desk.id(&way!["id"], "a template", &written.id) {
+        desk.file_name("id", &written.id);
+    }
+    desk.id(&way!["topic"], "a topic", &written.topic);
     let objective = Objective::parse(&written.objective);
     if objective.is_none() {
         let known = Objective::ALL.map(Objective::name);
@@ -113,37 +115,11 @@ pub(super) fn template(
     desk.complaints.is_empty().then_some(template)
 }
 
-/// An id is lower-case letters, digits and hyphens, and the name of its file.
-fn check_id(desk: &mut Desk<'_>, id: &str) {
-    let good = id.starts_with(|c: char| c.is_ascii_lowercase())
-        && id.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-');
-    if !good {
-        let what =
-            format!("expected an id of lower-case letters, digits and hyphens, found `{id}`");
-        desk.value(&way!["id"], what, "not an id", None);
-    }
-    let path = desk.source.path.replace('\\', "/");
-    let stem = path.rsplit('/').next().and_then(|file| file.split('.').next()).unwrap_or_default();
-    if good && stem != id {
-        desk.value(
-            &way!["id"],
-            format!("expected the name of the file, `{stem}`, found `{id}`"),
-            "not the name of the file",
-            Some("rename the file or change the id".to_owned()),
-        );
-    }
-}
-
 fn convention(desk: &mut Desk<'_>, text: &str) -> Option<Convention> {
-    const KNOWN: [(Convention, &str); 4] = [
-        (Convention::DisplacementValue, "displacement value"),
-        (Convention::DisplacementFactor, "displacement factor"),
-        (Convention::DensityFactor, "density factor"),
-        (Convention::None, "none"),
-    ];
-    let found = KNOWN.iter().find(|(_, name)| *name == text).map(|(convention, _)| *convention);
+    let found = Convention::ALL.into_iter().find(|convention| convention.name() == text);
     if found.is_none() {
-        desk.unknown(&way!["convention"], "a convention", text, KNOWN.map(|(_, name)| name));
+        let known = Convention::ALL.map(Convention::name);
+        desk.unknown(&way!["convention"], "a convention", text, known);
     }
     found
 }

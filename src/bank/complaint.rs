@@ -27,17 +27,42 @@ pub struct Complaint {
     pub help: Option<String>,
 }
 
+/// What a file holds.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Sort {
+    /// Sources, in a file of a name that begins so in a folder `facts`.
+    Sources,
+    /// A facts table, in a folder `facts`.
+    Table,
+    /// A template, anywhere else.
+    Template,
+}
+
 impl SourceText {
+    /// What the file holds, by its path.
+    pub(super) fn sort(&self) -> Sort {
+        let path = self.path.replace('\\', "/");
+        if !path.starts_with("facts/") && !path.contains("/facts/") {
+            return Sort::Template;
+        }
+        if self.stem().starts_with("sources") { Sort::Sources } else { Sort::Table }
+    }
+
+    /// The name of the file without its folder and ending.
+    pub(super) fn stem(&self) -> &str {
+        let name = self.path.rsplit(['/', '\\']).next().unwrap_or_default();
+        name.split('.').next().unwrap_or_default()
+    }
+
     /// A complaint about a part of this file.
     pub(super) fn complain(
-        &self,
+        self: &Arc<Self>,
         range: Range<usize>,
         what: impl Into<String>,
         label: impl Into<String>,
         help: Option<String>,
     ) -> Complaint {
-        let source = Arc::new(self.clone());
-        Complaint { source, range, what: what.into(), label: label.into(), help }
+        Complaint { source: Arc::clone(self), range, what: what.into(), label: label.into(), help }
     }
 }
 

@@ -1,16 +1,17 @@
 //! What every check of a file needs: the file, the way to a value, and the complaints so far.
 
 use std::ops::Range;
+use std::sync::Arc;
 
 use crate::formula::{Formula, FormulaProblem, Program, Scope, nearest};
 use crate::quantity::{Exact, Rounding, Unit};
 
 use super::reading::{Way, place};
-use super::{Complaint, SourceText};
+use super::{Complaint, SourceText, token};
 
 /// A file under examination.
 pub(super) struct Desk<'a> {
-    pub(super) source: &'a SourceText,
+    pub(super) source: &'a Arc<SourceText>,
     pub(super) complaints: Vec<Complaint>,
 }
 
@@ -44,7 +45,7 @@ impl IntoWay for usize {
 }
 
 impl<'a> Desk<'a> {
-    pub(super) fn new(source: &'a SourceText) -> Self {
+    pub(super) fn new(source: &'a Arc<SourceText>) -> Self {
         Self { source, complaints: Vec::new() }
     }
 
@@ -56,7 +57,26 @@ impl<'a> Desk<'a> {
         label: impl Into<String>,
         help: Option<String>,
     ) {
-        let range = place(self.source, way, false).unwrap_or(0..0);
+        let range = self.place(way, false);
+        self.complaints.push(self.source.complain(range, what, label, help));
+    }
+
+    /// Notes that a part of the text at the end of the way is wrong, at its place in the file where
+    /// that can be found, and at the whole text otherwise.
+    pub(super) fn part(
+        &mut self,
+        way: &[Way],
+        text: &str,
+        part: &Range<usize>,
+        what: impl Into<String>,
+        label: impl Into<String>,
+        help: Option<String>,
+    ) {
+        let file = &self.source.text;
+        let range = place(self.source, way, false).map_or(0..0, |start| {
+            let extent = token::extent(file, start);
+            token::part_of(file, &extent, text, part).unwrap_or_else(|| token::token(file, start))
+        });
         self.complaints.push(self.source.complain(range, what, label, help));
     }
 
@@ -68,8 +88,19 @@ impl<'a> Desk<'a> {
         label: impl Into<String>,
         help: Option<String>,
     ) {
-        let range = place(self.source, way, true).unwrap_or(0..0);
+        let range = self.place(way, !matches!(way.last(), Some(Way::Item(_))));
         self.complaints.push(self.source.complain(range, what, label, help));
+    }
+
+    /// The file from the value at the end of the way on.
+    pub(super) fn text_at(&self, way: &[Way]) -> &str {
+        let start = place(self.source, way, false).unwrap_or(0);
+        self.source.text.get(start..).unwrap_or_default()
+    }
+
+    fn place(&self, way: &[Way], key: bool) -> Range<usize> {
+        place(self.source, way, key && !way.is_empty())
+            .map_or(0..0, |start| token::token(&self.source.text, start))
     }
 
     /// Reads and compiles a formula; notes everything wrong with it at its place in the file.
@@ -93,23 +124,8 @@ impl<'a> Desk<'a> {
     }
 
     fn formula_problem(&mut self, way: &[Way], text: &str, problem: FormulaProblem) {
-        let token = place(self.source, way, false).unwrap_or(0..0);
-        let range = self.inside(&token, text, &problem.range);
-        let FormulaProblem { what, label, help, .. } = problem;
-        self.complaints.push(self.source.complain(range, what, label, help));
-    }
-
-    /// A part of a scalar's text as bytes of the file, where the text stands there as it is read;
-    /// otherwise the whole scalar.
-    fn inside(&self, token: &Range<usize>, text: &str, part: &Range<usize>) -> Range<usize> {
-        for skipped in [0, 1] {
-            let start = token.start + skipped;
-            let stands = self.source.text.get(start..).is_some_and(|rest| rest.starts_with(text));
-            if stands {
-                return start + part.start..start + part.end;
-            }
-        }
-        token.clone()
+        let FormulaProblem { range, what, label, help } = problem;
+        self.part(way, text, &range, what, label, help);
     }
 
     /// Reads a plain decimal number.
@@ -193,15 +209,56 @@ impl<'a> Desk<'a> {
         self.value(way, format!("expected {kind}, found `{found}`"), "not known", help);
     }
 
-    /// Notes a format version that this program does not read.
-    pub(super) fn version(&mut self, found: &str) {
-        if found != "1" {
-            self.value(
-                &way!["castmark"],
-                format!("expected format version 1, found `{found}`"),
-                "not a version this program reads",
-                Some("write `castmark: 1`, or use the program the file was written for".to_owned()),
-            );
+    /// Notes a name that is none, since names stand in formulas; tells whether it is one.
+    pub(super) fn name(&mut self, way: &[Way], kind: &str, found: &str) -> bool {
+        let is_word = Formula::parse(found).is_ok_and(|formula| formula.names() == [found]);
+        if is_slug(found, b'_') && is_word {
+            return true;
+        }
+        let (expected, help) = if is_slug(found, b'_') {
+            ("a name that is free", "this word has a meaning in formulas; choose another")
+        } else {
+            ("lower-case letters, digits and underscores", "begin with a letter, as in `drug_mass`")
+        };
+        let what = format!("expected {expected} as the name of {kind}, found `{found}`");
+        self.named(way, found, what, "not a name", help);
+        false
+    }
+
+    /// Notes an id that is none, since ids stand in files and commands; tells whether it is one.
+    pub(super) fn id(&mut self, way: &[Way], kind: &str, found: &str) -> bool {
+        if is_slug(found, b'-') {
+            return true;
+        }
+        let what = format!(
+            "expected lower-case letters, digits and hyphens as the id of {kind}, found `{found}`"
+        );
+        self.named(way, found, what, "not an id", "begin with a letter, as in `zinc-oxide`");
+        false
+    }
+
+    /// Notes a bad name, which is the last key of the way or the value there.
+    fn named(&mut self, way: &[Way], found: &str, what: String, label: &str, help: &str) {
+        if matches!(way.last(), Some(Way::Key(key)) if key == found) {
+            self.key(way, what, label, Some(help.to_owned()));
+        } else {
+            self.value(way, what, label, Some(help.to_owned()));
         }
     }
+
+    /// Notes a name under a key that is not the name of the file.
+    pub(super) fn file_name(&mut self, key: &str, found: &str) {
+        let stem = self.source.stem().to_owned();
+        if stem != found {
+            let what = format!("expected the name of the file, `{stem}`, found `{found}`");
+            let help = "rename the file, or change this".to_owned();
+            self.value(&[Way::Key(key.to_owned())], what, "not the name of the file", Some(help));
+        }
+    }
+}
+
+/// Lower-case letters, digits and the one joining mark, a letter first.
+fn is_slug(text: &str, joint: u8) -> bool {
+    text.starts_with(|c: char| c.is_ascii_lowercase())
+        && text.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == joint)
 }

@@ -9,6 +9,10 @@
 
 mod complaint;
 mod report;
+mod node;
+mod form;
+mod description;
+mod token;
 mod reading;
 mod written;
 mod desk;

@@ -1,18 +1,21 @@
 //! YAML, and the places of things in it: the only file that names the YAML library.
 
-use std::collections::BTreeSet;
 use std::fmt;
-use std::ops::Range;
+use std::sync::Arc;
 
 use serde::de::{
-    DeserializeOwned, DeserializeSeed, Deserializer, EnumAccess, Error as _, IgnoredAny, MapAccess,
-    SeqAccess, Visitor,
+    DeserializeSeed, Deserializer, EnumAccess, Error as _, IgnoredAny, MapAccess, SeqAccess,
+    Visitor,
 };
 
+use super::form::Kind;
+use super::node::Node;
+use super::token::token;
 use super::{Complaint, SourceText};
 
-/// The largest file, in bytes, and the most values in one, aliases counted each time they are used.
+/// The largest file, in bytes.
 const LARGEST_FILE: usize = 256 * 1024;
+/// The most values in a file, an alias counted as all it stands for each time it is used.
 const MOST_NODES: usize = 50_000;
 
 /// One step of the way to a value.
@@ -20,76 +23,56 @@ const MOST_NODES: usize = 50_000;
 pub(super) enum Way {
     /// The value of a key.
     Key(String),
+    /// The value of a key that stands a second time.
+    Again(String),
     /// An item of a list, from 0.
     Item(usize),
 }
 
-/// Reads a file into its written form.
+/// Reads a file as it is written.
 ///
-/// First the whole file is looked through for keys that stand twice, for tags, and for aliases that
-/// would unfold without end; only then is it read.
-pub(super) fn read<T: DeserializeOwned>(source: &SourceText) -> Result<T, Complaint> {
+/// The library hands over a number as written only to a reader that asks for a text, so the reader
+/// has to know where texts stand. The form of the file says so; a file that is not of the form is
+/// read twice, first to see how it is built.
+pub(super) fn read(source: &Arc<SourceText>, form: &Kind) -> Result<Node, Complaint> {
     if source.text.len() > LARGEST_FILE {
-        return Err(source.complain(
-            0..0,
-            format!("expected at most {LARGEST_FILE} bytes, found {}", source.text.len()),
-            "too large",
-            Some("split the file".to_owned()),
-        ));
+        let what = format!("expected at most {LARGEST_FILE} bytes, found {}", source.text.len());
+        return Err(source.complain(0..0, what, "too large", Some("split the file".to_owned())));
     }
     if source.text.trim().is_empty() {
         let help = Some("begin it with `castmark: 1`".to_owned());
         return Err(source.complain(0..0, "the file is empty", "here", help));
     }
-    let mut left = MOST_NODES;
-    let look = Look { left: &mut left };
-    look.deserialize(serde_yaml::Deserializer::from_str(&source.text))
-        .map_err(|error| complaint(source, &error))?;
-    T::deserialize(serde_yaml::Deserializer::from_str(&source.text))
+    // A reader that asks for a text is not told of a tag before it.
+    let may_have_tags = source.text.contains('!');
+    if !may_have_tags && let Ok(node) = grow(source, Guide::Form(Some(form))) {
+        return Ok(node);
+    }
+    grow(source, Guide::Form(None))
+        .and_then(|built| grow(source, Guide::Built(Some(&built))))
         .map_err(|error| complaint(source, &error))
 }
 
-/// The bytes of the value at the end of a way, or of the key before it; nothing when there is no
-/// such value.
-pub(super) fn place(source: &SourceText, way: &[Way], key: bool) -> Option<Range<usize>> {
+fn grow(source: &SourceText, guide: Guide<'_>) -> Result<Node, serde_yaml::Error> {
+    let mut left = MOST_NODES;
+    let grow = Grow { left: &mut left, guide };
+    grow.deserialize(serde_yaml::Deserializer::from_str(&source.text))
+}
+
+/// The bytes at which the value at the end of a way begins, or the key before it; nothing when there
+/// is no such value.
+pub(super) fn place(source: &SourceText, way: &[Way], key: bool) -> Option<usize> {
     let walk = Walk { way, key };
     let error = walk.deserialize(serde_yaml::Deserializer::from_str(&source.text)).err()?;
-    if !error.to_string().starts_with(FOUND) && !error.to_string().contains(FOUND) {
+    if !error.to_string().contains(FOUND) {
         return None;
     }
-    let start = error.location()?.index().min(source.text.len());
-    Some(start..end_of_token(&source.text, start))
+    error.location().map(|location| location.index().min(source.text.len()))
 }
 
-/// Where a scalar that begins at `start` ends, as far as it stands on one line.
-fn end_of_token(text: &str, start: usize) -> usize {
-    let rest = text.get(start..).unwrap_or_default();
-    let line = rest.split('\n').next().unwrap_or_default();
-    let quoted = line.chars().next().filter(|c| matches!(c, '"' | '\''));
-    let length = match quoted {
-        Some(quote) => {
-            line.get(1..).and_then(|inner| inner.find(quote)).map_or(line.len(), |n| n + 2)
-        }
-        None => {
-            let end = line.find(" #").unwrap_or(line.len());
-            let word = line.get(..end).unwrap_or(line);
-            // A key ends at its colon, a value in braces or brackets at the next mark.
-            let end = word.find(": ").unwrap_or(word.len());
-            let end = word.get(..end).and_then(|w| w.strip_suffix(':')).map_or(end, str::len);
-            let flow = word.get(..end).and_then(|w| w.find([',', '}', ']'])).unwrap_or(end);
-            let in_flow = text.get(..start).is_some_and(|before| {
-                let line = before.rsplit('\n').next().unwrap_or_default();
-                line.contains(['{', '['])
-            });
-            if in_flow { flow } else { end }
-        }
-    };
-    start + line.get(..length).unwrap_or(line).trim_end().len()
-}
-
-fn complaint(source: &SourceText, error: &serde_yaml::Error) -> Complaint {
+fn complaint(source: &Arc<SourceText>, error: &serde_yaml::Error) -> Complaint {
     let text = error.to_string();
-    // The library puts its own place behind the message; ours is drawn.
+    // The library puts its own place behind the message and its own path before it; ours is drawn.
     let what = match text.rfind(" at line ") {
         Some(at) if error.location().is_some() => text.get(..at).unwrap_or(&text),
         _ => &text,
@@ -100,8 +83,16 @@ fn complaint(source: &SourceText, error: &serde_yaml::Error) -> Complaint {
     };
     let start = error.location().map_or(0, |location| location.index()).min(source.text.len());
     let help = hint(what, line_at(&source.text, start));
-    let what = in_plain_words(what);
-    source.complain(start..end_of_token(&source.text, start), what, "here", help)
+    let what = if what.starts_with("expected") {
+        what.to_owned()
+    } else if what.starts_with("invalid type: map") {
+        "expected a name before a colon, found braces".to_owned()
+    } else if what.starts_with("invalid type: sequence") {
+        "expected a name before a colon, found brackets".to_owned()
+    } else {
+        format!("the file cannot be read: {what}")
+    };
+    source.complain(token(&source.text, start), what, "here", help)
 }
 
 /// The whole line on which a byte stands.
@@ -110,144 +101,164 @@ fn line_at(text: &str, at: usize) -> &str {
     text.get(begin..).and_then(|rest| rest.lines().next()).unwrap_or_default()
 }
 
-/// A message of the library in the words of the manual.
-fn in_plain_words(what: &str) -> String {
-    [
-        ("invalid type: ", "this is the wrong kind of value: found "),
-        ("found string ", "found the text "),
-        ("found sequence", "found a list"),
-        ("found map", "found names in braces or on lines of their own"),
-        ("found unit value", "found nothing"),
-        ("expected a sequence", "expected a list"),
-        ("expected a map", "expected names, each with a colon and its value"),
-        ("expected struct TemplateText", "expected the keys of a template"),
-        ("expected struct TableText", "expected the keys of a facts table"),
-        ("expected struct SourcesText", "expected the keys of a file of sources"),
-        ("expected struct ", "expected keys with their values, of the kind "),
-        ("expected a string", "expected a text"),
-        ("unknown field ", "unknown key "),
-        ("missing field ", "missing key "),
-    ]
-    .iter()
-    .fold(what.to_owned(), |text, (theirs, ours)| text.replace(theirs, ours))
-}
-
 /// What to do about the usual traps of YAML.
 fn hint(what: &str, line: &str) -> Option<String> {
-    let advice = if line.contains('\t') || what.contains("tab") {
+    let advice = if what.contains(TAGGED) {
+        "take it away, or put a text that begins with `!` in double quotes"
+    } else if line.starts_with('\t')
+        || what.contains("cannot start any token") && line.contains('\t')
+    {
         "indent with blanks, not with tabs"
-    } else if line.contains("{{") && what.contains("map") {
+    } else if line.contains("{{") {
         "put a text that begins with `{{` in double quotes, or write it behind `>` on lines of its own"
+    } else if what.contains("cannot start any token") {
+        "put a text that begins with `%`, `@` or a backtick in double quotes"
     } else if what.contains("mapping values are not allowed") {
         "put a text that holds a colon and a blank in double quotes, or write it behind `>`"
-    } else if what.contains("expected a boolean") {
-        "write `true` or `false`"
-    } else if let Some(unknown) = what.strip_prefix("unknown field `") {
-        let (written, known) = unknown.split_once('`')?;
-        let known: Vec<&str> = known.split('`').skip(1).step_by(2).collect();
-        let near = crate::formula::nearest(written, known.iter().copied());
-        return near.map(|near| format!("did you mean `{near}`?"));
-    } else if what.contains("missing field") {
-        "add it to the group of lines that begins here"
+    } else if what.contains("unknown anchor") {
+        "put a text that begins with `*` in double quotes"
+    } else if what.contains("did not find expected") {
+        "look whether the line stands as far in as its neighbours, and every bracket and quote is closed"
+    } else if what.contains("more than one document") {
+        "keep one template or table in a file, without a line `---` in it"
     } else {
         return None;
     };
     Some(advice.to_owned())
 }
 
-/// Looks through a whole file and keeps nothing.
-struct Look<'a> {
-    left: &'a mut usize,
+/// What is known beforehand about how a file is built.
+#[derive(Clone, Copy)]
+enum Guide<'a> {
+    /// The form it should have.
+    Form(Option<&'a Kind>),
+    /// What was found when it was read before.
+    Built(Option<&'a Node>),
 }
 
-impl<'de> DeserializeSeed<'de> for Look<'_> {
-    type Value = ();
+impl Guide<'_> {
+    fn is_text(self) -> bool {
+        match self {
+            Self::Form(kind) => kind.is_some_and(Kind::is_text),
+            Self::Built(node) => node.is_some_and(|node| node.text().is_some()),
+        }
+    }
 
-    fn deserialize<D: Deserializer<'de>>(self, deserializer: D) -> Result<(), D::Error> {
-        *self.left = self.left.checked_sub(1).ok_or_else(|| {
-            D::Error::custom(format!(
-                "expected at most {MOST_NODES} values, found more; do not use aliases (`*name`) to repeat \
-                 large parts"
-            ))
-        })?;
-        deserializer.deserialize_any(self)
+    fn item(self, place: usize) -> Self {
+        match self {
+            Self::Form(kind) => Self::Form(kind.and_then(Kind::item)),
+            Self::Built(Some(Node::List(items))) => Self::Built(items.get(place)),
+            Self::Built(_) => Self::Built(None),
+        }
+    }
+
+    fn under(self, key: &str, place: usize) -> Self {
+        match self {
+            Self::Form(kind) => Self::Form(kind.and_then(|kind| kind.under(key))),
+            Self::Built(Some(Node::Group(entries))) => {
+                Self::Built(entries.get(place).map(|(_, node)| node))
+            }
+            Self::Built(_) => Self::Built(None),
+        }
     }
 }
 
-impl<'de> Visitor<'de> for Look<'_> {
-    type Value = ();
+/// Reads a value and all below it.
+struct Grow<'a, 'g> {
+    /// How many more values may come.
+    left: &'a mut usize,
+    guide: Guide<'g>,
+}
+
+/// What is said of a tag.
+const TAGGED: &str = "tag";
+
+impl<'de> DeserializeSeed<'de> for Grow<'_, '_> {
+    type Value = Node;
+
+    fn deserialize<D: Deserializer<'de>>(self, deserializer: D) -> Result<Node, D::Error> {
+        *self.left = self.left.checked_sub(1).ok_or_else(|| {
+            D::Error::custom(format!(
+                "expected at most {MOST_NODES} values, found more; do not use aliases (`*name`) to \
+                 repeat large parts"
+            ))
+        })?;
+        if self.guide.is_text() {
+            deserializer.deserialize_str(self)
+        } else {
+            deserializer.deserialize_any(self)
+        }
+    }
+}
+
+impl Grow<'_, '_> {
+    /// A text whose letters are lost: it has to be read again, unless nobody will look at it.
+    fn other<E: serde::de::Error>(self) -> Result<Node, E> {
+        match self.guide {
+            Guide::Form(Some(_)) => Err(E::custom("expected to know that a text stands here")),
+            _ => Ok(Node::Text(String::new())),
+        }
+    }
+}
+
+impl<'de> Visitor<'de> for Grow<'_, '_> {
+    type Value = Node;
 
     fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str("any value")
     }
 
-    fn visit_bool<E>(self, _: bool) -> Result<(), E> {
-        Ok(())
+    fn visit_str<E>(self, text: &str) -> Result<Node, E> {
+        Ok(Node::Text(text.to_owned()))
     }
 
-    fn visit_i64<E>(self, _: i64) -> Result<(), E> {
-        Ok(())
+    // The library makes these of a text that was not asked for as a text.
+
+    fn visit_bool<E: serde::de::Error>(self, _: bool) -> Result<Node, E> {
+        self.other()
     }
 
-    fn visit_u64<E>(self, _: u64) -> Result<(), E> {
-        Ok(())
+    fn visit_i64<E: serde::de::Error>(self, _: i64) -> Result<Node, E> {
+        self.other()
     }
 
-    fn visit_f64<E>(self, _: f64) -> Result<(), E> {
-        Ok(())
+    fn visit_u64<E: serde::de::Error>(self, _: u64) -> Result<Node, E> {
+        self.other()
     }
 
-    fn visit_str<E>(self, _: &str) -> Result<(), E> {
-        Ok(())
+    fn visit_f64<E: serde::de::Error>(self, _: f64) -> Result<Node, E> {
+        self.other()
     }
 
-    fn visit_unit<E>(self) -> Result<(), E> {
-        Ok(())
+    fn visit_unit<E: serde::de::Error>(self) -> Result<Node, E> {
+        self.other()
     }
 
-    fn visit_seq<A: SeqAccess<'de>>(self, mut items: A) -> Result<(), A::Error> {
-        while items.next_element_seed(Look { left: &mut *self.left })?.is_some() {}
-        Ok(())
-    }
-
-    fn visit_map<A: MapAccess<'de>>(self, mut entries: A) -> Result<(), A::Error> {
-        let mut seen = BTreeSet::new();
-        while entries.next_key_seed(NewKey { seen: &mut seen })?.is_some() {
-            entries.next_value_seed(Look { left: &mut *self.left })?;
+    fn visit_seq<A: SeqAccess<'de>>(self, mut items: A) -> Result<Node, A::Error> {
+        let mut list = Vec::new();
+        loop {
+            let guide = self.guide.item(list.len());
+            match items.next_element_seed(Grow { left: &mut *self.left, guide })? {
+                Some(item) => list.push(item),
+                None => return Ok(Node::List(list)),
+            }
         }
-        Ok(())
     }
 
-    fn visit_enum<A: EnumAccess<'de>>(self, _: A) -> Result<(), A::Error> {
-        Err(A::Error::custom("expected no tag, found one; leave out the word that begins with `!`"))
-    }
-}
-
-/// A key that must not have been seen in its map.
-struct NewKey<'a> {
-    seen: &'a mut BTreeSet<String>,
-}
-
-impl<'de> DeserializeSeed<'de> for NewKey<'_> {
-    type Value = ();
-
-    fn deserialize<D: Deserializer<'de>>(self, deserializer: D) -> Result<(), D::Error> {
-        deserializer.deserialize_str(self)
-    }
-}
-
-impl Visitor<'_> for NewKey<'_> {
-    type Value = ();
-
-    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str("a name")
-    }
-
-    fn visit_str<E: serde::de::Error>(self, key: &str) -> Result<(), E> {
-        if self.seen.insert(key.to_owned()) {
-            return Ok(());
+    fn visit_map<A: MapAccess<'de>>(self, mut entries: A) -> Result<Node, A::Error> {
+        let mut group = Vec::new();
+        while let Some(key) = entries.next_key::<String>()? {
+            let guide = self.guide.under(&key, group.len());
+            let node = entries.next_value_seed(Grow { left: &mut *self.left, guide })?;
+            group.push((key, node));
         }
-        Err(E::custom(format!("`{key}` stands twice in the same place; remove or rename one")))
+        Ok(Node::Group(group))
+    }
+
+    fn visit_enum<A: EnumAccess<'de>>(self, _: A) -> Result<Node, A::Error> {
+        Err(A::Error::custom(format!(
+            "expected no {TAGGED}, found one: a word that begins with `!`"
+        )))
     }
 }
 
@@ -289,12 +300,19 @@ impl<'de> Visitor<'de> for Walk<'_> {
     }
 
     fn visit_map<A: MapAccess<'de>>(self, mut entries: A) -> Result<(), A::Error> {
-        let Some((Way::Key(wanted), way)) = self.way.split_first() else { return Ok(()) };
-        let stop = (self.key && way.is_empty()).then_some(wanted.as_str());
-        while let Some(key) = entries.next_key_seed(StopAt { stop })? {
-            if key == *wanted {
+        let (wanted, mut skip, way) = match self.way.split_first() {
+            Some((Way::Key(key), way)) => (key, 0, way),
+            Some((Way::Again(key), way)) => (key, 1, way),
+            _ => return Ok(()),
+        };
+        let stop_at_key = self.key && way.is_empty();
+        while let Some(is_wanted) =
+            entries.next_key_seed(Key { wanted, stop: stop_at_key && skip == 0 })?
+        {
+            if is_wanted && skip == 0 {
                 entries.next_value_seed(Walk { way, key: self.key })?;
             } else {
+                skip -= usize::from(is_wanted);
                 entries.next_value::<IgnoredAny>()?;
             }
         }
@@ -302,28 +320,29 @@ impl<'de> Visitor<'de> for Walk<'_> {
     }
 }
 
-/// A key, at which the walk ends if it is the one sought.
-struct StopAt<'a> {
-    stop: Option<&'a str>,
+/// A key: whether it is the one sought, at which the walk may end.
+struct Key<'a> {
+    wanted: &'a str,
+    stop: bool,
 }
 
-impl<'de> DeserializeSeed<'de> for StopAt<'_> {
-    type Value = String;
+impl<'de> DeserializeSeed<'de> for Key<'_> {
+    type Value = bool;
 
-    fn deserialize<D: Deserializer<'de>>(self, deserializer: D) -> Result<String, D::Error> {
+    fn deserialize<D: Deserializer<'de>>(self, deserializer: D) -> Result<bool, D::Error> {
         deserializer.deserialize_str(self)
     }
 }
 
-impl Visitor<'_> for StopAt<'_> {
-    type Value = String;
+impl Visitor<'_> for Key<'_> {
+    type Value = bool;
 
     fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str("a name")
     }
 
-    fn visit_str<E: serde::de::Error>(self, key: &str) -> Result<String, E> {
-        if self.stop == Some(key) { Err(E::custom(FOUND)) } else { Ok(key.to_owned()) }
+    fn visit_str<E: serde::de::Error>(self, key: &str) -> Result<bool, E> {
+        if self.stop && self.wanted == key { Err(E::custom(FOUND)) } else { Ok(key == self.wanted) }
     }
 }
 

@@ -3,12 +3,13 @@
 use super::desk::{Desk, way};
 use super::facts::{Claim, Column, ColumnKind, Fact, Facts, Row, Source, Standing, Table};
 use super::reading::Way;
-use super::written::{CellText, ClaimText, ColumnText, SourcesText, TableText};
+use super::written::{CellText, ClaimText, ColumnText, SourceEntry, SourcesText, TableText};
 
-/// Checks a file of sources and adds them.
-pub(super) fn add_sources(desk: &mut Desk<'_>, written: SourcesText, facts: &mut Facts) {
-    desk.version(&written.castmark);
+/// Checks a file of sources.
+pub(super) fn sources(desk: &mut Desk<'_>, written: SourcesText) -> Vec<Source> {
+    let mut sources = Vec::new();
     for (id, entry) in written.sources.0 {
+        desk.id(&way!["sources", &id], "a source", &id);
         let standing = Standing::ALL.iter().find(|(_, name)| *name == entry.standing);
         let Some((standing, _)) = standing else {
             desk.unknown(
@@ -19,27 +20,20 @@ pub(super) fn add_sources(desk: &mut Desk<'_>, written: SourcesText, facts: &mut
             );
             continue;
         };
-        if facts.source(&id).is_some() {
-            let what = format!("source `{id}` stands in another file already");
-            let help = Some("keep one of the two".to_owned());
-            desk.key(&way!["sources", &id], what, "again", help);
-            continue;
-        }
-        facts.sources.push(Source {
-            id,
-            short: entry.short,
-            full: entry.full,
-            standing: *standing,
-            place: entry.place,
-        });
+        let SourceEntry { short, full, place, .. } = entry;
+        sources.push(Source { id, short, full, standing: *standing, place });
     }
+    sources
 }
 
 /// Checks a facts table; the sources are known by now.
 pub(super) fn table(desk: &mut Desk<'_>, written: TableText, facts: &Facts) -> Table {
-    desk.version(&written.castmark);
+    if desk.name(&way!["table"], "a table", &written.table) {
+        desk.file_name("table", &written.table);
+    }
     let mut columns = Vec::new();
     for (name, column) in written.columns.0 {
+        desk.name(&way!["columns", &name], "a column", &name);
         if let Some(kind) = kind(desk, &name, &column) {
             let label = [&column.label, &column.text, &column.texts, &column.sequence]
                 .into_iter()
@@ -52,6 +46,7 @@ pub(super) fn table(desk: &mut Desk<'_>, written: TableText, facts: &Facts) -> T
     }
     let mut table = Table { name: written.table, about: written.about, columns, rows: Vec::new() };
     for (id, cells) in written.rows.0 {
+        desk.id(&way!["rows", &id], "a row", &id);
         let mut row = Row { id: id.clone(), cells: vec![Vec::new(); table.columns.len()] };
         for (name, cell) in cells.0 {
             let Some(place) = table.column(&name) else {
@@ -72,22 +67,6 @@ pub(super) fn table(desk: &mut Desk<'_>, written: TableText, facts: &Facts) -> T
 }
 
 fn kind(desk: &mut Desk<'_>, name: &String, column: &ColumnText) -> Option<ColumnKind> {
-    let kinds = [
-        column.text.is_some(),
-        column.texts.is_some(),
-        column.number.is_some(),
-        column.range.is_some(),
-        column.sequence.is_some(),
-    ];
-    if kinds.iter().filter(|given| **given).count() != 1 {
-        desk.key(
-            &way!["columns", name],
-            "expected one of `text`, `texts`, `number`, `range` or `sequence`",
-            "what does this column hold?",
-            Some("write `text`, or `{ number: g/mL, label: density }` and the like".to_owned()),
-        );
-        return None;
-    }
     if let Some(unit) = &column.number {
         return desk.unit(&way!["columns", name, "number"], unit).map(ColumnKind::Number);
     }
@@ -146,35 +125,40 @@ fn read_claim(
         way.push(Way::Key(key.to_owned()));
         way
     };
-    if claim.source.is_empty() {
-        let help = Some("add `source:` and an id of sources.yaml".to_owned());
-        desk.value(way, "expected a source, found none", "who says so?", help);
-    } else if facts.source(&claim.source).is_none() {
+    if facts.source(&claim.source).is_none() {
         let known = facts.sources.iter().map(|source| source.id.as_str());
         desk.unknown(&below("source"), "a source of sources.yaml", &claim.source, known);
     }
-    let fact = match (kind, claim.is, claim.from, claim.to, claim.lines) {
-        (ColumnKind::Text | ColumnKind::Texts, Some(text), None, None, None) => Fact::Text(text),
-        (ColumnKind::Number(_), Some(text), None, None, None) => {
-            Fact::Number(desk.number(&below("is"), &text)?)
-        }
-        (ColumnKind::Range(_), None, Some(from), Some(to), None) => {
-            let (low, high) =
-                (desk.number(&below("from"), &from)?, desk.number(&below("to"), &to)?);
+    let fact = match (kind, claim.is.0.as_slice()) {
+        (ColumnKind::Text | ColumnKind::Texts, [text]) => Fact::Text(text.clone()),
+        (ColumnKind::Number(_), [number]) => Fact::Number(desk.number(&below("is"), number)?),
+        (ColumnKind::Range(_), [from, to]) => {
+            let mut at = below("is");
+            at.push(Way::Item(0));
+            let low = desk.number(&at, from);
+            at.pop();
+            at.push(Way::Item(1));
+            let (low, high) = (low?, desk.number(&at, to)?);
             if low > high {
-                let help = Some(format!("write `from: {high}, to: {low}`"));
-                desk.value(&below("from"), "expected the lower number first", "the higher", help);
+                let help = Some(format!("write `[{high}, {low}]`"));
+                desk.value(&at, "expected the lower number first", "the lower", help);
             }
             Fact::Range(low, high)
         }
-        (ColumnKind::Sequence, None, None, None, Some(lines)) => Fact::Sequence(lines),
-        _ => {
-            let help = match kind {
-                ColumnKind::Range(_) => "write `- { from: 30, to: 36, source: ... }`",
-                ColumnKind::Sequence => "write `- lines:` with a list, and `source:`",
-                _ => "write `- { is: ..., source: ... }`",
+        (ColumnKind::Sequence, lines) if lines.len() > 1 => Fact::Sequence(lines.to_vec()),
+        (kind, _) => {
+            let (expected, help) = match kind {
+                ColumnKind::Text | ColumnKind::Texts => ("one text", "is: oily"),
+                ColumnKind::Number(_) => ("one number", "is: 1.5"),
+                ColumnKind::Range(_) => ("two numbers", "is: [30, 36]"),
+                ColumnKind::Sequence => ("a list of at least two lines", "is: [first, second]"),
             };
-            desk.value(way, "the claim does not fit its column", "here", Some(help.to_owned()));
+            desk.value(
+                &below("is"),
+                format!("expected {expected}, as the column says"),
+                "does not fit its column",
+                Some(format!("write `{help}`")),
+            );
             return None;
         }
     };

@@ -319,6 +319,22 @@ impl Objective {
     }
 }
 
+impl Convention {
+    /// All conventions.
+    pub const ALL: [Self; 4] =
+        [Self::DisplacementValue, Self::DisplacementFactor, Self::DensityFactor, Self::None];
+
+    /// The name in templates and stems: `displacement value`.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::DisplacementValue => "displacement value",
+            Self::DisplacementFactor => "displacement factor",
+            Self::DensityFactor => "density factor",
+            Self::None => "none",
+        }
+    }
+}
+
 impl fmt::Display for Objective {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(self.name())

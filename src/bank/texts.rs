@@ -35,15 +35,16 @@ pub(super) fn environment() -> Environment<'static> {
 
 /// Adds the texts of a checked template to an environment, by the names under which they are found.
 pub(super) fn add(
+    desk: &mut Desk<'_>,
     environment: &mut Environment<'static>,
     template: &Template,
-) -> Result<(), String> {
+) {
     for text in texts(template) {
-        environment
-            .add_template_owned(format!("{}#{}", template.id, text.name), text.source.to_owned())
-            .map_err(|error| error.to_string())?;
+        let name = format!("{}#{}", template.id, text.name);
+        if let Err(error) = environment.add_template_owned(name, text.source.to_owned()) {
+            desk.value(&text.way, error.to_string(), "in this text", None);
+        }
     }
-    Ok(())
 }
 
 /// Notes texts that cannot be read and names that are not known; gives the names used.

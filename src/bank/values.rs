@@ -45,30 +45,7 @@ pub(super) fn value(
     names: &mut Names,
     facts: &Facts,
 ) -> Option<Value> {
-    check_name(desk, name);
-    let kinds = [
-        text.from.is_some() || text.to.is_some() || text.step.is_some() && text.around.is_none(),
-        text.choose.is_some(),
-        text.fixed.is_some(),
-        text.is.is_some(),
-        text.around.is_some(),
-        text.pick.is_some(),
-        text.words.is_some(),
-    ];
-    if kinds.iter().filter(|given| **given).count() != 1 {
-        desk.key(
-            &way!["values", name],
-            "expected exactly one way for the value to come about",
-            "how is this drawn?",
-            Some(
-                "give `from`, `to` and `step`, or one of `choose`, `fixed`, `is`, `around`, `pick`, \
-                 `words`"
-                    .to_owned(),
-            ),
-        );
-        add_anyway(name, text, names, facts);
-        return None;
-    }
+    desk.name(&way!["values", name], "a value", name);
     let rule = match text {
         ValueText { words: Some(words), .. } => word_rule(desk, name, words),
         ValueText { pick: Some(table), .. } => pick_rule(desk, name, table, text, names, facts),
@@ -101,22 +78,6 @@ fn add_anyway(name: &str, text: &ValueText, names: &mut Names, facts: &Facts) {
         let list = text.around.is_some();
         let shape = if list { Shape::List(dimension) } else { Shape::Number(dimension) };
         names.add(name, None, shape, unit);
-    }
-}
-
-/// Names are lower-case letters, digits and underscores.
-pub(super) fn check_name(desk: &mut Desk<'_>, name: &String) {
-    let good = name.starts_with(|c: char| c.is_ascii_lowercase())
-        && name.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'_');
-    if !good {
-        desk.key(
-            &way!["values", name],
-            format!(
-                "expected a name of lower-case letters, digits and underscores, found `{name}`"
-            ),
-            "not a name",
-            None,
-        );
     }
 }
 

@@ -1,7 +1,7 @@
-//! The files as written, before anything is checked.
+//! The files as written, before their meaning is checked.
 //!
-//! Every number is kept as the text that was written: `0.90` stays `0.90`. Nothing here is read
-//! through a buffer of the library, which would turn numbers into binary fractions.
+//! Every number is kept as the text that was written: `0.90` stays `0.90`. What keys there are stands
+//! in the description of the files; that a file has no others was seen before it comes here.
 
 use std::fmt;
 use std::marker::PhantomData;
@@ -44,7 +44,6 @@ impl<'de, T: Deserialize<'de>> Deserialize<'de> for Named<T> {
 #[derive(Debug, serde::Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(super) struct TemplateText {
-    pub(super) castmark: String,
     pub(super) id: String,
     pub(super) title: String,
     pub(super) objective: String,
@@ -163,7 +162,6 @@ pub(super) struct DrawingText {
 #[derive(Debug, serde::Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(super) struct SourcesText {
-    pub(super) castmark: String,
     pub(super) sources: Named<SourceEntry>,
 }
 
@@ -181,7 +179,6 @@ pub(super) struct SourceEntry {
 #[derive(Debug, serde::Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(super) struct TableText {
-    pub(super) castmark: String,
     pub(super) table: String,
     pub(super) about: String,
     pub(super) columns: Named<ColumnText>,
@@ -208,15 +205,13 @@ pub(super) enum CellText {
 }
 
 /// What a source says.
-#[derive(Debug, Default, serde::Deserialize)]
-#[serde(deny_unknown_fields, default)]
+#[derive(Debug, serde::Deserialize)]
+#[serde(deny_unknown_fields)]
 pub(super) struct ClaimText {
-    pub(super) is: Option<String>,
-    pub(super) from: Option<String>,
-    pub(super) to: Option<String>,
-    pub(super) lines: Option<Vec<String>>,
+    pub(super) is: Texts,
     pub(super) source: String,
     pub(super) note: Option<String>,
+    #[serde(default)]
     pub(super) also: Vec<String>,
 }
 
@@ -317,9 +312,10 @@ impl ColumnText {
     }
 }
 
+/// A column with what it holds and its label.
 #[derive(Debug, serde::Deserialize)]
 #[serde(deny_unknown_fields)]
-struct ColumnFields {
+pub(super) struct ColumnFields {
     text: Option<String>,
     texts: Option<String>,
     number: Option<String>,

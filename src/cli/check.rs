@@ -2,7 +2,7 @@
 
 use castmark::bank::Bank;
 use castmark::export::{Contents, Exporter, Options, Sheet, Text};
-use castmark::marking::{Standing, Verdict, explain, mark};
+use castmark::marking::{Standing, Verdict, explain, mark_together};
 use castmark::problem::{Part, Problem, Response};
 use clap::Args;
 
@@ -49,9 +49,10 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     let heading = terminal.toned(Tone::Heading, &heading);
     terminal.print(format_args!("{heading}\n\n"))?;
     let mut verdicts = Vec::with_capacity(answers.len());
-    for (place, answer) in &answers {
-        let verdict = mark(&problem, *place, answer);
-        print_verdict(&problem, &bank, *place, answer, &verdict, terminal)?;
+    for ((place, verdict), (_, answer)) in
+        mark_together(&problem, &answers).into_iter().zip(&answers)
+    {
+        print_verdict(&problem, &bank, place, answer, &verdict, terminal)?;
         verdicts.push(verdict);
     }
     let marks: u32 = verdicts.iter().map(|verdict| verdict.marks).sum();

@@ -265,7 +265,7 @@ mod tests {
 
     #[test]
     fn a_reading_that_is_none_is_refused() {
-        assert!(read_list("1.02, about 1").is_err());
+        assert!(read_list("1.02, heavy").is_err());
         assert!(read_list("1.02,,1.04").is_err());
     }
 }

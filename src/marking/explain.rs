@@ -24,20 +24,28 @@ pub fn explain(verdict: &Verdict, problem: &Problem, bank: &Bank) -> Vec<Explana
 }
 
 fn explain_with(verdict: &Verdict, slip_says: &dyn Fn(usize) -> String) -> Vec<Explanation> {
-    let slips = |reason: &&Reason| matches!(reason, Reason::Slip { .. });
-    let several = verdict.reasons.iter().filter(slips).count() > 1;
-    let mut explanations = Vec::with_capacity(verdict.reasons.len());
-    for reason in &verdict.reasons {
-        let first_slip = several
-            && slips(&reason)
-            && explanations.iter().all(|e: &Explanation| e.kind != "slip");
+    let several = verdict.reasons.iter().filter(|reason| is_cause(reason)).count() > 1;
+    let first = verdict.reasons.iter().position(is_cause).filter(|_| several);
+    let explain = |(place, reason): (usize, &Reason)| {
         let mut text = sentence(reason, verdict.typed.as_ref(), slip_says);
-        if first_slip {
+        if first == Some(place) {
             text.insert_str(0, "This number can come about in more than one way. ");
         }
-        explanations.push(Explanation { kind: reason.kind(), text });
-    }
-    explanations
+        Explanation { kind: reason.kind(), text }
+    };
+    verdict.reasons.iter().enumerate().map(explain).collect()
+}
+
+/// Whether the reason is one way in which a wrong number can have come about.
+fn is_cause(reason: &Reason) -> bool {
+    matches!(
+        reason,
+        Reason::PowerOfTen(_)
+            | Reason::Slip { .. }
+            | Reason::TooCoarse { .. }
+            | Reason::CutShort { .. }
+            | Reason::Sign
+    )
 }
 
 fn sentence(reason: &Reason, typed: Option<&Typed>, slip_says: &dyn Fn(usize) -> String) -> String {
@@ -80,6 +88,9 @@ fn sentence(reason: &Reason, typed: Option<&Typed>, slip_says: &dyn Fn(usize) ->
         ),
         Reason::Sign => format!(
             "The size of {answer} is right but its sign is not. Look for a subtraction done the wrong way round."
+        ),
+        Reason::Follows => format!(
+            "{answer} follows rightly from your own earlier answer, so the way is right; mend the earlier number."
         ),
         Reason::Slip { slip, power: 0 } => slip_says(*slip),
         Reason::Slip { slip, power } => format!(

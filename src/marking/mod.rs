@@ -16,6 +16,8 @@
 //!   goes for a coarse number too that could have come from either.
 //! * An answer of the wrong sign has no marks: no mass, volume or count is below zero, so the
 //!   result was not looked at.
+//! * A wrong number from an earlier part, carried on rightly, keeps the marks for method of the later
+//!   part; [`mark_together`] gives the rule and its sources.
 //! * Marks are given, never taken away, and a missing unit costs nothing, because the sheet prints
 //!   the unit beside the answer space.
 
@@ -24,8 +26,10 @@ mod number;
 mod unit;
 mod diagnosis;
 mod explain;
+mod follow;
 
 pub use explain::{Explanation, explain};
+pub use follow::mark_together;
 pub use number::mark_number;
 pub use verdict::{Reason, Standing, Verdict};
 

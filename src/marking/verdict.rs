@@ -91,6 +91,8 @@ pub enum Reason {
         /// The power of ten by which the answer is off besides; 0 when it is not.
         power: i32,
     },
+    /// It follows rightly from the candidate's own wrong answer to an earlier part.
+    Follows,
     /// Nothing known leads to it.
     Unexplained {
         /// Whether it lies above the accepted answers.
@@ -150,6 +152,7 @@ impl Reason {
             Self::CutShort { .. } => "cut-short",
             Self::Sign => "sign",
             Self::Slip { .. } => "slip",
+            Self::Follows => "follows",
             Self::Unexplained { .. } => "unexplained",
             Self::OutOfRange { .. } => "out-of-range",
             Self::NotRead(_) => "not-read",

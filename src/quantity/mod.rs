@@ -12,11 +12,14 @@ mod dimension;
 mod unit;
 mod value;
 mod rounding;
+mod digits;
+mod read_problem;
 mod reading;
 
 pub use dimension::Dimension;
 pub use exact::{Arithmetic, Exact};
-pub use reading::{LONGEST_ANSWER, ReadProblem, Typed, read_number, read_quantity};
+pub use read_problem::ReadProblem;
+pub use reading::{LONGEST_ANSWER, Typed, read_number, read_quantity};
 pub use rounding::Rounding;
 pub use unit::{UNITS, Unit, UnitRow, UnknownUnit};
 pub use value::Quantity;

@@ -41,7 +41,7 @@ pub const UNITS: &[UnitRow] = &[
     ),
     row(
         "mL",
-        &["ml", "cm3", "cm³", "millilitre", "millilitres", "milliliter", "milliliters"],
+        &["ml", "cm3", "cm³", "cm^3", "millilitre", "millilitres", "milliliter", "milliliters"],
         "millilitre",
         "millilitres",
         Dimension::VOLUME,
@@ -160,8 +160,8 @@ impl Unit {
     /// A plain number.
     pub const NUMBER: Self = Self { top: None, bottom: None };
 
-    /// Reads a unit: a symbol or spelling of [`UNITS`], a quotient of two (`g/mL`, `g per unit`),
-    /// or `1` for a plain number.
+    /// Reads a unit: a symbol or spelling of [`UNITS`], a quotient of two (`g/mL`, `g per unit`,
+    /// `g each`), or `1` for a plain number.
     ///
     /// Symbols and spellings are matched to the letter first, then without regard to case, so `MG`
     /// and `Mg` are milligrams: nothing here is counted in megagrams. A single letter is matched to
@@ -174,13 +174,13 @@ impl Unit {
         if text == "1" {
             return Ok(Self::NUMBER);
         }
-        if let Some(row) = find(text) {
-            return Ok(Self { top: Some(row), bottom: None });
-        }
-        if let Some((top, bottom)) = find_quotient(text) {
-            return Ok(Self { top: Some(top), bottom: Some(bottom) });
-        }
-        Err(UnknownUnit { written: text.to_owned() })
+        let one = |row| Self { top: Some(row), bottom: None };
+        // The search without regard to case is the slow one, so it comes last.
+        find_to_the_letter(text)
+            .map(one)
+            .or_else(|| find_quotient(text))
+            .or_else(|| find_in_any_case(text).map(one))
+            .ok_or_else(|| UnknownUnit { written: text.to_owned() })
     }
 
     /// What the unit measures.
@@ -190,6 +190,9 @@ impl Unit {
     }
 
     /// A number of this unit as a number of coherent units (g, mL, cm, unit, K, s).
+    ///
+    /// Degrees Celsius are a reading of the scale, never a difference of two; a difference is
+    /// written in kelvins, which are as large (SI Brochure, 9th edition, section 2.3.1).
     pub fn to_coherent(self, number: Exact) -> Result<Exact, Arithmetic> {
         let mut number = number;
         if let Some(top) = self.top {
@@ -259,12 +262,17 @@ impl fmt::Display for Unit {
 }
 
 fn find(text: &str) -> Option<&'static UnitRow> {
-    let to_the_letter = UNITS
-        .iter()
-        .find(|row| row.symbol == text)
-        .or_else(|| UNITS.iter().find(|row| row.spellings.contains(&text)));
-    if to_the_letter.is_some() || text.len() == 1 {
-        return to_the_letter;
+    find_to_the_letter(text).or_else(|| find_in_any_case(text))
+}
+
+fn find_to_the_letter(text: &str) -> Option<&'static UnitRow> {
+    let symbol = UNITS.iter().find(|row| row.symbol == text);
+    symbol.or_else(|| UNITS.iter().find(|row| row.spellings.contains(&text)))
+}
+
+fn find_in_any_case(text: &str) -> Option<&'static UnitRow> {
+    if text.len() == 1 {
+        return None;
     }
     UNITS.iter().find(|row| {
         row.symbol.eq_ignore_ascii_case(text)
@@ -272,14 +280,17 @@ fn find(text: &str) -> Option<&'static UnitRow> {
     })
 }
 
-/// The two rows of a quotient, at whichever ` per ` or slash leaves a unit on both sides: the
-/// first slash of `% w/w/unit` does not.
-fn find_quotient(text: &str) -> Option<(&'static UnitRow, &'static UnitRow)> {
+/// The quotient, cut at whichever ` per ` or slash leaves a unit on both sides: the first slash of
+/// `% w/w/unit` does not.
+fn find_quotient(text: &str) -> Option<Unit> {
+    let of = |top: &str, bottom: &str| {
+        Some(Unit { top: Some(find(top.trim())?), bottom: Some(find(bottom.trim())?) })
+    };
+    if let Some(top) = text.strip_suffix(" each") {
+        return of(top, "unit");
+    }
     let mut cuts = text.match_indices(" per ").chain(text.match_indices('/'));
-    cuts.find_map(|(at, mark)| {
-        let bottom = text.get(at + mark.len()..)?;
-        Some((find(text.get(..at)?.trim())?, find(bottom.trim())?))
-    })
+    cuts.find_map(|(at, mark)| of(text.get(..at)?, text.get(at + mark.len()..)?))
 }
 
 /// Multiplies by the factor, or divides by it.

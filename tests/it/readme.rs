@@ -57,7 +57,7 @@ fn the_consoles_show_what_the_program_prints() {
         let arguments = words(command.strip_prefix("castmark ").unwrap());
         let output = castmark(&arguments);
         made.push_str(before);
-        made.push_str(&format!("```console\n$ {command}\n{}\n", output.trim_end()));
+        made.extend(["```console\n$ ", command, "\n", output.trim_end(), "\n"]);
         rest = &block[end..];
     }
     made.push_str(rest);

@@ -225,7 +225,7 @@ impl<'a> Prover<'a> {
             }
             return;
         }
-        if self.looked > 1 && !self.differ {
+        if !self.differ && (self.looked > 1 || self.space.size == 1) {
             self.fault("every draw is the same".to_owned());
         }
         for (index, slip) in self.template.slips.iter().enumerate() {

@@ -1,0 +1,467 @@
+//! The program as a person meets it: exact output, exact errors, exit codes.
+//!
+//! The program runs with an empty environment, 80 columns and the templates of `tests/cases/cli`,
+//! so that nothing here changes with the machine or with the bundled bank.
+
+use std::fs;
+use std::path::Path;
+use std::process::{Command, Stdio};
+
+/// A problem of the test template: 10 units of 200 mg, 2.00 g a cavity, displacement value 1.5.
+const CODE: &str = "plain-batch.mfd7-2v5aq";
+
+const OWN_BANK: [&str; 2] = ["--bank", "tests/cases/cli/bank"];
+
+/// What the program did.
+#[derive(Debug)]
+struct Ran {
+    code: i32,
+    out: String,
+    err: String,
+}
+
+fn program(arguments: &[&str]) -> Command {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_castmark"));
+    command
+        .args(arguments)
+        .env_clear()
+        .env("COLUMNS", "80")
+        .env("NO_COLOR", "1")
+        .current_dir(env!("CARGO_MANIFEST_DIR"))
+        .stdin(Stdio::null());
+    command
+}
+
+fn run(arguments: &[&str]) -> Ran {
+    let output = program(arguments).output().unwrap();
+    Ran {
+        code: output.status.code().unwrap_or(-1),
+        out: String::from_utf8(output.stdout).unwrap(),
+        err: String::from_utf8(output.stderr).unwrap(),
+    }
+}
+
+fn with_own_bank(arguments: &[&str]) -> Ran {
+    run(&[arguments, &OWN_BANK].concat())
+}
+
+#[track_caller]
+fn check_done(ran: &Ran, out: &str) {
+    assert_eq!((ran.code, ran.err.as_str(), ran.out.as_str()), (0, "", out));
+}
+
+/// Code 2, nothing on standard output, and this message on standard error.
+#[track_caller]
+fn check_refused(ran: &Ran, message: &str) {
+    assert_eq!((ran.code, ran.out.as_str()), (2, ""));
+    assert_eq!(ran.err, format!("castmark: {message}\n"));
+}
+
+#[test]
+fn without_a_command_it_says_where_to_begin() {
+    let ran = run(&[]);
+    assert_eq!((ran.code, ran.err.as_str()), (0, ""));
+    assert!(ran.out.contains("castmark problem  "), "{}", ran.out);
+}
+
+#[test]
+fn help_fits_the_width_and_looks_as_it_did() {
+    for (name, arguments) in [
+        ("help", vec!["--help"]),
+        ("help_problem", vec!["help", "problem"]),
+        ("help_work", vec!["work", "--help"]),
+        ("help_check", vec!["check", "--help"]),
+        ("help_bank_check", vec!["bank", "check", "--help"]),
+    ] {
+        let ran = run(&arguments);
+        assert_eq!((ran.code, ran.err.as_str()), (0, ""), "{arguments:?}");
+        assert!(ran.out.lines().all(|line| line.chars().count() <= 80), "{}", ran.out);
+        insta::assert_snapshot!(name, ran.out);
+    }
+}
+
+#[test]
+fn a_sheet_has_questions_then_key_then_worked_solutions() {
+    let ran = with_own_bank(&["problem", "--template", "plain-batch", "--seed", "1"]);
+    assert_eq!((ran.code, ran.err.as_str()), (0, ""));
+    insta::assert_snapshot!("problem", ran.out);
+    let again = with_own_bank(&["problem", "--code", CODE]);
+    check_done(&again, &ran.out);
+}
+
+#[test]
+fn a_sheet_without_options_has_one_problem_of_each_objective_and_tells_its_seed() {
+    let ran = run(&["problem"]);
+    assert_eq!(ran.code, 0);
+    assert!(ran.out.contains("\nQuestion 3."), "{}", ran.out);
+    let seed = ran.err.strip_prefix("castmark: drawn with --seed ").unwrap();
+    let seed = seed.strip_suffix(", which gives the same sheet again\n").unwrap();
+    check_done(&run(&["problem", "--seed", seed]), &ran.out);
+}
+
+#[test]
+fn only_what_was_asked_for_is_shown() {
+    let ran = with_own_bank(&["problem", "--code", CODE, "--show", "key"]);
+    assert!(ran.out.contains("18.7 g") && !ran.out.contains("You cast"), "{}", ran.out);
+    let ran = with_own_bank(&["problem", "--code", CODE, "--show", "questions"]);
+    assert!(!ran.out.contains("18.7 g"), "{}", ran.out);
+    assert!(ran.out.contains("not for preparing or supplying medicines"), "{}", ran.out);
+}
+
+#[test]
+fn the_ending_of_a_file_decides_its_format() {
+    let folder = tempfile::tempdir().unwrap();
+    for (name, begins) in [("a.html", "<!doctype html>"), ("a.json", "{"), ("a.md", "# ")] {
+        let path = folder.path().join(name);
+        let ran = with_own_bank(&["problem", "--code", CODE, "-o", path.to_str().unwrap()]);
+        check_done(&ran, "");
+        let text = fs::read_to_string(&path).unwrap().to_lowercase();
+        assert!(text.starts_with(begins), "{name}: {text}");
+    }
+    assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 3);
+}
+
+#[test]
+fn nothing_is_written_when_a_run_cannot_finish() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("sheet.txt");
+    fs::write(&path, "old").unwrap();
+    let ran = run(&["problem", "--template", "none", "--output", path.to_str().unwrap()]);
+    check_refused(&ran, "there is no template `none`; `castmark bank list` shows all of them");
+    assert_eq!(fs::read_to_string(&path).unwrap(), "old");
+    assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1);
+}
+
+#[test]
+fn refuses_a_file_whose_format_cannot_be_told() {
+    check_refused(
+        &run(&["problem", "--output", "sheet.xyz"]),
+        "a file ending in .xyz could hold anything; end its name in .txt, .md, .html, .json, or say \
+         which format with --format",
+    );
+}
+
+#[test]
+fn refuses_options_that_make_no_sense() {
+    check_refused(
+        &run(&["problem", "--level", "7"]),
+        "invalid value '7' for '--level <N>'\n  [possible values: 1, 2, 3]\n\n\
+         For more information, try '--help'.",
+    );
+    check_refused(
+        &run(&["problem", "--count", "0"]),
+        "invalid value '0' for '--count <N>': expected a whole number from 1 to 500\n\n\
+         For more information, try '--help'.",
+    );
+    check_refused(
+        &run(&["problem", "--seed", "-1"]),
+        "unexpected argument '-1' found\n\n\
+         Usage: castmark problem [OPTIONS]\n\n\
+         For more information, try '--help'.",
+    );
+    check_refused(
+        &run(&["problem", "--template", "base-one-drug", "--level", "1"]),
+        "the argument '--template <ID>' cannot be used with '--level <N>'\n\n\
+         Usage: castmark problem --template <ID>\n\n\
+         For more information, try '--help'.",
+    );
+    check_refused(
+        &run(&["probelm"]),
+        "unrecognized subcommand 'probelm'\n\n  tip: a similar subcommand exists: 'problem'\n\n\
+         Usage: castmark [COMMAND]\n\nFor more information, try '--help'.",
+    );
+}
+
+#[test]
+fn refuses_codes_that_cannot_be_used_and_names_all_of_them() {
+    check_refused(
+        &with_own_bank(&["problem", "--code", "plain-batch.mfd7-2v5aa", "plain-btch.mfd7-2v5aq"]),
+        "the code `plain-batch.mfd7-2v5aa`: the check letter does not fit: one letter is wrong or \
+         two are swapped; look at the code again\n\
+         there is no template `plain-btch`; did you mean `plain-batch`?",
+    );
+}
+
+#[test]
+fn a_layout_with_a_mistake_is_refused_with_its_place() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("own.jinja");
+    fs::write(&path, "{{ title }\n").unwrap();
+    let ran = with_own_bank(&["problem", "--code", CODE, "--layout", path.to_str().unwrap()]);
+    assert_eq!((ran.code, ran.out.as_str()), (2, ""));
+    assert!(ran.err.starts_with("castmark: ") && ran.err.contains("own.jinja"), "{}", ran.err);
+}
+
+#[test]
+fn right_answers_end_with_nought() {
+    check_done(
+        &with_own_bank(&["check", CODE, "2 g", "18.7"]),
+        "\
+plain-batch.mfd7-2v5aq: A plain batch
+
+(a) drug mass: 2 g is right, 1 of 1 mark
+    2 g is the answer.
+    The question asks for 2 decimal places: write them all, even a nought at the
+    end.
+
+(b) base: 18.7 is right, 3 of 3 marks
+    18.7 is the answer.
+    You wrote no unit; 18.7 was taken as 18.7 g.
+
+Together 4 of 4 marks.
+",
+    );
+}
+
+#[test]
+fn wrong_answers_end_with_one_and_say_what_they_show() {
+    let ran = with_own_bank(&["check", CODE, "2000 g", "b=18 g"]);
+    assert_eq!((ran.code, ran.err.as_str()), (1, ""));
+    assert_eq!(
+        ran.out,
+        "\
+plain-batch.mfd7-2v5aq: A plain batch
+
+(a) drug mass: 2000 g is wrong, 0 of 1 mark
+    The digits of 2000 g are right but the decimal point is not: it is 1000
+    times too large. Look for two units mixed up, such as mg and g.
+
+(b) base: 18 g is wrong, 0 of 3 marks
+    This number can come about in more than one way. You took off the whole
+    drug, 2.00 g.
+    The last places of 18 g were cut off, not rounded: the question asks for 1
+    decimal place.
+
+Together 0 of 4 marks.
+"
+    );
+}
+
+#[test]
+fn one_part_can_be_answered_by_its_letter_or_its_name() {
+    for answer in ["b=187 g", "base=187 g"] {
+        let ran = with_own_bank(&["check", CODE, answer]);
+        assert_eq!(
+            (ran.code, ran.out.as_str()),
+            (
+                1,
+                "\
+plain-batch.mfd7-2v5aq: A plain batch
+
+(b) base: 187 g is partly right, 2 of 3 marks
+    The digits of 187 g are right but the decimal point is not: it is 10 times
+    too large. Look for a point or a nought that went astray.
+
+"
+            )
+        );
+    }
+}
+
+#[test]
+fn an_answer_that_cannot_be_read_ends_with_two() {
+    let ran = with_own_bank(&["check", CODE, "2 g", "about nineteen\u{1b}[2J"]);
+    assert_eq!(ran.code, 2);
+    assert!(
+        ran.out.contains("(b) base: about nineteen[2J is not read, 0 of 3 marks"),
+        "{}",
+        ran.out
+    );
+}
+
+#[test]
+fn a_worked_solution_carries_the_caution() {
+    let ran = with_own_bank(&["check", CODE, "b=18.7 g", "--solution"]);
+    assert_eq!(ran.code, 0);
+    assert!(ran.out.contains("Step 2."), "{}", ran.out);
+    assert!(ran.out.contains("not for preparing or supplying medicines"), "{}", ran.out);
+}
+
+#[test]
+fn refuses_answers_that_belong_to_no_part() {
+    let asked = "  a or drug_mass: What mass of drug is needed?\n  \
+                 b or base: What mass of base is needed?\n\
+                 as in: castmark check plain-batch.mfd7-2v5aq \"a=1.23 g\"";
+    check_refused(
+        &with_own_bank(&["check", CODE]),
+        &format!("expected an answer, found none; the problem asks for:\n{asked}"),
+    );
+    check_refused(
+        &with_own_bank(&["check", CODE, "1", "2", "3"]),
+        &format!("expected 2 answers, found more; the problem asks for:\n{asked}"),
+    );
+    check_refused(
+        &with_own_bank(&["check", CODE, "c=1"]),
+        &format!("the problem has no part `c`; it asks for:\n{asked}"),
+    );
+    check_refused(
+        &with_own_bank(&["check", CODE, "b=1", "base=2"]),
+        "part (b) base is answered twice; keep one of the two",
+    );
+    check_refused(
+        &with_own_bank(&["check", "k7m2"]),
+        "the code `k7m2`: expected a template, a point and nine letters, as in \
+         `base-one-drug.k7m2-9qfxt`, found no point; copy the whole code from the sheet",
+    );
+}
+
+#[test]
+fn ones_own_numbers_are_worked_with() {
+    let values = ["number=12", "capacity=2050 mg", "dose=0.3g", "value=1.5"];
+    let ran = with_own_bank(&[&["work", "plain-batch"][..], &values].concat());
+    assert_eq!((ran.code, ran.err.as_str()), (0, ""));
+    insta::assert_snapshot!("work", ran.out);
+}
+
+#[test]
+fn without_numbers_of_ones_own_it_lists_what_is_wanted() {
+    check_done(
+        &with_own_bank(&["work", "plain-batch"]),
+        "\
+To work `plain-batch`, give these values:
+
+  number: number cast, a count
+  capacity: capacity of a cavity, in g
+  dose: dose in each unit, in mg
+  value: displacement value
+
+As in:
+  castmark work plain-batch number=12 \"capacity=2.00 g\" \"dose=200 mg\" value=1.5
+",
+    );
+}
+
+#[test]
+fn refuses_numbers_that_cannot_be_worked_with_and_names_all_of_them() {
+    check_refused(
+        &with_own_bank(&["work", "plain-batch", "nmber=12", "capacity=2 mL", "dose=200"]),
+        "the values cannot be worked with:\n  \
+         expected a value of the template, found `nmber`; did you mean `number`?\n  \
+         expected mass per unit for `capacity`, found volume; give it in g/unit\n  \
+         expected `number` (number cast), found nothing; give it, as in `number=12`\n  \
+         expected `value` (displacement value), found nothing; give it, as in `value=1.5`",
+    );
+    check_refused(
+        &with_own_bank(&["work", "plain-batch", "twelve", "dose=some"]),
+        "the values cannot be read:\n  \
+         expected name=number, found `twelve`; put an equals sign between the two\n  \
+         `dose`: expected a number, found `some`; type it in digits, such as `3.2 g`",
+    );
+}
+
+#[test]
+fn a_bank_is_listed_and_its_templates_shown() {
+    let ran = with_own_bank(&["bank", "list", "--level", "1", "--objective", "base-quantity"]);
+    assert_eq!(ran.code, 0);
+    assert!(
+        ran.out.contains("plain-batch  base-quantity      1      4  A plain batch\n"),
+        "{}",
+        ran.out
+    );
+    let ran = with_own_bank(&["bank", "show", "plain-batch"]);
+    insta::assert_snapshot!("bank_show", ran.out);
+    let ran = with_own_bank(&["bank", "show", "plain-batch", "--file"]);
+    check_done(&ran, &fs::read_to_string("tests/cases/cli/bank/plain-batch.yaml").unwrap());
+}
+
+#[test]
+fn a_sound_template_is_proved() {
+    check_done(
+        &with_own_bank(&["bank", "check", "plain-batch", "--whole"]),
+        "\
+template     objective      level  problems   fair  slips  tried  faults
+plain-batch  base-quantity      1         8  100 %      1      8       0
+
+1 template checked: no fault
+",
+    );
+}
+
+#[test]
+fn a_template_that_does_not_hold_ends_with_one() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = fs::read_to_string("tests/cases/cli/bank/plain-batch.yaml").unwrap();
+    // With one number for each value all draws are the same.
+    let text = text
+        .replace("choose: [10, 12]", "choose: [10]")
+        .replace("choose: [2.00, 2.05]", "choose: [2.00]")
+        .replace("choose: [200, 300]", "choose: [200]");
+    fs::write(folder.path().join("plain-batch.yaml"), text).unwrap();
+    let bank = folder.path().to_str().unwrap();
+    let ran = run(&["bank", "check", "plain-batch", "--bank", bank, "--draws", "3"]);
+    assert_eq!(
+        (ran.code, ran.err.as_str(), ran.out.as_str()),
+        (
+            1,
+            "",
+            "\
+template     objective      level  problems   fair  slips  tried  faults
+plain-batch  base-quantity      1         1  100 %      1      3       1
+
+plain-batch: every draw is the same
+1 template checked: 1 fault
+"
+        )
+    );
+}
+
+#[test]
+fn a_bank_with_mistakes_is_met_with_their_places() {
+    let ran = run(&["bank", "list", "--bank", "tests/cases/cli/broken"]);
+    assert_eq!((ran.code, ran.out.as_str()), (2, ""));
+    assert!(ran.err.starts_with("castmark: the bank cannot be used\n\nerror: "), "{}", ran.err);
+    assert!(ran.err.contains("tests/cases/cli/broken/broken-batch.yaml:"), "{}", ran.err);
+    assert!(ran.err.contains("did you mean `number`?"), "{}", ran.err);
+}
+
+#[test]
+fn refuses_a_folder_that_is_no_bank() {
+    check_refused(
+        &run(&["bank", "check", "--bank", "tests/cases/cli/none"]),
+        "the folder `tests/cases/cli/none` cannot be read: there is no such file or folder; look at \
+         the name",
+    );
+}
+
+#[test]
+fn completions_and_manual_pages_are_made() {
+    for shell in ["bash", "fish", "zsh", "powershell", "elvish"] {
+        let ran = run(&["completions", shell]);
+        assert_eq!((ran.code, ran.err.as_str()), (0, ""));
+        assert!(ran.out.contains("castmark"), "{shell}");
+    }
+    let ran = run(&["manual"]);
+    assert!(ran.out.contains(".TH castmark 1"), "{}", ran.out);
+    let ran = run(&["manual", "check"]);
+    assert!(ran.out.contains(".TH castmark-check 1"), "{}", ran.out);
+    check_refused(
+        &run(&["manual", "chek"]),
+        "there is no command `chek`; the commands are problem, work, check, bank, completions, \
+         manual, help",
+    );
+}
+
+#[test]
+fn a_reader_who_has_gone_is_no_fault() {
+    let mut child = program(&["completions", "bash"])
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    drop(child.stdout.take());
+    let output = child.wait_with_output().unwrap();
+    assert_eq!((output.status.code(), output.stderr.as_slice()), (Some(0), &b""[..]));
+}
+
+#[test]
+fn an_output_that_cannot_be_written_is_told_once() {
+    if !Path::new("/dev/full").exists() {
+        return;
+    }
+    let full = fs::OpenOptions::new().write(true).open("/dev/full").unwrap();
+    let output = program(&["bank", "list"]).stdout(full).output().unwrap();
+    let err = String::from_utf8(output.stderr).unwrap();
+    assert_eq!(output.status.code(), Some(2));
+    assert!(err.starts_with("castmark: the output could not be written: "), "{err}");
+    assert_eq!(err.lines().count(), 1, "{err}");
+}

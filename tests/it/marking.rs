@@ -1,0 +1,119 @@
+//! Marking with the problems of the bundled bank.
+
+use castmark::bank::Bank;
+use castmark::marking::{Reason, Standing, explain, mark};
+use castmark::problem::{NumberKey, Problem, Response};
+use castmark::quantity::{Dimension, Exact, Unit};
+
+/// Draws of each template.
+const DRAWS: u64 = 2;
+
+/// Hands every numeric part of some draws of every template to a check.
+fn for_every_part(check: impl Fn(&Bank, &Problem, usize, &NumberKey)) {
+    let bank = Bank::bundled().unwrap();
+    for template in bank.templates() {
+        for number in 0..DRAWS {
+            let problem = Problem::draw(&bank, template, number).unwrap();
+            for (place, part) in problem.parts.iter().enumerate() {
+                let Response::Number(key) = &part.response;
+                check(&bank, &problem, place, key);
+            }
+        }
+    }
+}
+
+fn name(problem: &Problem, place: usize) -> String {
+    format!("{} {}", problem.code.as_ref().unwrap(), problem.parts[place].id)
+}
+
+#[test]
+fn the_answer_of_the_key_is_right_however_it_is_written() {
+    for_every_part(|_, problem, place, key| {
+        let symbol = key.unit.symbol();
+        for answer in [
+            format!("{}", key.shown),
+            format!("{} {symbol}", key.shown),
+            format!("{}{symbol}", key.shown),
+            format!("= {} {symbol}", key.shown),
+            format!("{} {symbol}", key.low),
+            format!("{} {symbol}", key.high),
+        ] {
+            let verdict = mark(problem, place, &answer);
+            let all = problem.parts[place].marks;
+            assert_eq!(
+                (verdict.standing, verdict.marks),
+                (Standing::Right, all),
+                "{}: {answer}",
+                name(problem, place)
+            );
+        }
+    });
+}
+
+#[test]
+fn a_mass_in_milligrams_is_converted() {
+    for_every_part(|_, problem, place, key| {
+        if key.unit == Unit::parse("g").unwrap() {
+            let answer = format!("{} mg", key.shown.times_ten_to(3).unwrap());
+            let verdict = mark(problem, place, &answer);
+            assert!(verdict.is_right(), "{}: {answer}: {verdict:?}", name(problem, place));
+            assert!(verdict.reasons.iter().any(|reason| reason.kind() == "converted"));
+        }
+    });
+}
+
+#[test]
+fn a_moved_point_is_found_and_keeps_the_method() {
+    for_every_part(|_, problem, place, key| {
+        if key.unit.dimension() == Dimension::COUNT || key.shown.is_zero() {
+            return;
+        }
+        for power in [-3, -1, 1, 3] {
+            let answer = key.shown.times_ten_to(power).unwrap().to_string();
+            let verdict = mark(problem, place, &answer);
+            assert!(
+                verdict.reasons.contains(&Reason::PowerOfTen(power)),
+                "{}: {answer}: {verdict:?}",
+                name(problem, place)
+            );
+            assert_eq!(verdict.marks, key.method_marks.min(verdict.of));
+        }
+    });
+}
+
+#[test]
+fn every_slip_is_wrong_named_and_explained() {
+    for_every_part(|bank, problem, place, key| {
+        for slip in &key.slips {
+            let verdict = mark(problem, place, &slip.value.to_string());
+            let named = Reason::Slip { slip: slip.slip, power: 0 };
+            assert!(!verdict.is_right(), "{}: {}", name(problem, place), slip.value);
+            assert!(verdict.reasons.contains(&named), "{}: {verdict:?}", name(problem, place));
+            let says = explain(&verdict, problem, bank);
+            assert!(says.iter().all(|each| each.text.ends_with(['.', '?', '!'])), "{says:?}");
+        }
+    });
+}
+
+#[test]
+fn no_explanation_gives_the_answer_away() {
+    for_every_part(|bank, problem, place, key| {
+        // A number far from everything known.
+        let answer = key.high.add(key.high).and_then(|twice| twice.add(Exact::whole(37))).unwrap();
+        let verdict = mark(problem, place, &answer.to_string());
+        if verdict.reasons.iter().all(|reason| reason.kind() == "unexplained") {
+            let says = explain(&verdict, problem, bank);
+            let shown = format!("{} ", key.shown);
+            assert!(says.iter().all(|each| !each.text.contains(&shown)), "{says:?}");
+        }
+    });
+}
+
+#[test]
+fn a_part_that_is_not_there_is_not_marked() {
+    let bank = Bank::bundled().unwrap();
+    let problem = Problem::draw(&bank, &bank.templates()[0], 1).unwrap();
+    let verdict = mark(&problem, 99, "1 g");
+    assert_eq!((verdict.standing, verdict.marks, verdict.of), (Standing::Unread, 0, 0));
+    assert_eq!(verdict.reasons, [Reason::NoSuchPart]);
+}
