@@ -66,15 +66,34 @@ pub(super) fn diagnose(key: &NumberKey, suspect: &Suspect) -> Vec<Reason> {
 
 /// The power of ten by which an accepted number was missed.
 fn power_of_ten(key: &NumberKey, number: Exact) -> Option<Reason> {
-    powers(FURTHEST_POINT)
-        .find(|power| number.times_ten_to(-power).is_ok_and(|moved| accepted(key, moved)))
-        .filter(|_| !number.is_zero())
-        .map(Reason::PowerOfTen)
+    let (power, _) = moved_points(number, key.low, key.high, FURTHEST_POINT).next()?;
+    Some(Reason::PowerOfTen(power))
 }
 
-/// 1, -1, 2, -2 and so on: the smaller move is the likelier one.
-fn powers(furthest: i32) -> impl Iterator<Item = i32> {
-    (1..=furthest).flat_map(|power| [power, -power])
+/// The powers of ten by which the number misses the range, the smallest first, and the number with
+/// its point moved back. A smaller move is the likelier one.
+fn moved_points(
+    number: Exact,
+    low: Exact,
+    high: Exact,
+    furthest: i32,
+) -> impl Iterator<Item = (i32, Exact)> {
+    // Comparing the places of the first digits spares nearly all of the arithmetic.
+    let first = number.magnitude();
+    let lowest = if low.is_positive() { low.magnitude() } else { None };
+    let highest = if high.is_positive() { high.magnitude() } else { None };
+    let can_reach = move |power: i32| {
+        let moved = first.map(|first| first - power);
+        moved.is_some_and(|moved| {
+            lowest.is_none_or(|lowest| lowest <= moved)
+                && highest.is_none_or(|highest| moved <= highest)
+        })
+    };
+    (1..=furthest)
+        .flat_map(|power| [power, -power])
+        .filter(move |power| can_reach(*power))
+        .filter_map(move |power| Some((power, number.times_ten_to(-power).ok()?)))
+        .filter(move |(_, moved)| low <= *moved && *moved <= high)
 }
 
 /// The slips whose value the number is, the nearest first.
@@ -86,24 +105,21 @@ fn slips(key: &NumberKey, number: Exact) -> Vec<Reason> {
         .filter_map(|slip| Some((number.sub(slip.value).ok()?.abs(), slip.slip)))
         .collect();
     found.sort_unstable();
-    found.dedup_by_key(|(_, slip)| *slip);
     found.into_iter().map(|(_, slip)| Reason::Slip { slip, power: 0 }).collect()
 }
 
-/// The slips whose value the number is but for its decimal point.
+/// The slips whose value the number is but for its decimal point, the smallest move first.
 fn slips_and_power_of_ten(key: &NumberKey, number: Exact) -> Vec<Reason> {
-    if number.is_zero() {
-        return Vec::new();
+    let mut found: Vec<(u32, Exact, usize, i32)> = Vec::new();
+    for slip in &key.slips {
+        for (power, moved) in moved_points(number, slip.low, slip.high, FURTHEST_POINT_OF_SLIP) {
+            if let Ok(gap) = moved.sub(slip.value) {
+                found.push((power.unsigned_abs(), gap.abs(), slip.slip, power));
+            }
+        }
     }
-    let mut reasons = Vec::new();
-    for power in powers(FURTHEST_POINT_OF_SLIP) {
-        let Ok(moved) = number.times_ten_to(-power) else { continue };
-        reasons.extend(slips(key, moved).into_iter().map(|reason| match reason {
-            Reason::Slip { slip, .. } => Reason::Slip { slip, power },
-            other => other,
-        }));
-    }
-    reasons
+    found.sort_unstable();
+    found.into_iter().map(|(_, _, slip, power)| Reason::Slip { slip, power }).collect()
 }
 
 /// Whether the number is a legal answer rounded too far or cut short.
