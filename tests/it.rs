@@ -1,10 +1,10 @@
 //! Integration tests: one binary, a module a subject.
 
-#[path = "it/export.rs"]
-mod export;
+#[path = "it/quantity.rs"]
+mod quantity;
 
-#[path = "it/analysis.rs"]
-mod analysis;
+#[path = "it/bank.rs"]
+mod bank;
 
 #[path = "it/draw.rs"]
 mod draw;
@@ -12,28 +12,29 @@ mod draw;
 #[path = "it/problem.rs"]
 mod problem;
 
-#[path = "it/quantity.rs"]
-mod quantity;
-
-#[path = "it/bank.rs"]
-mod bank;
+#[path = "it/marking.rs"]
+mod marking;
 
 #[path = "it/reference.rs"]
 mod reference;
 
+#[path = "it/families.rs"]
+mod families;
+
 #[path = "it/independent.rs"]
 mod independent;
 
-#[path = "it/house.rs"]
-mod house;
+#[path = "it/analysis.rs"]
+mod analysis;
+
+#[path = "it/export.rs"]
+mod export;
+
+#[path = "it/cli.rs"]
+mod cli;
 
 #[path = "it/readme.rs"]
 mod readme;
 
-#[path = "it/marking.rs"]
-mod marking;
-
-#[path = "it/cli.rs"]
-mod cli;
-#[path = "it/families.rs"]
-mod families;
+#[path = "it/house.rs"]
+mod house;

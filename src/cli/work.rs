@@ -150,11 +150,11 @@ fn read_list(text: &str) -> Result<Vec<Typed>, ReadProblem> {
     // With decimal commas, semicolons stand between the readings.
     let between = if text.contains(';') { ';' } else { ',' };
     // `1,02 g, 1,04 g` would come apart at every comma: a comma with a digit on either side cannot
-    // be told from a decimal one.
+    // be told from a decimal one, unless there are decimal points.
     let letters: Vec<char> = text.chars().collect();
     let digits =
         |pair: &[char]| pair[0].is_ascii_digit() && pair[1] == ',' && pair[2].is_ascii_digit();
-    if between == ',' && letters.windows(3).any(digits) {
+    if between == ',' && !text.contains('.') && letters.windows(3).any(digits) {
         return Err(ReadProblem::BadNumber(text.to_owned()));
     }
     let mut readings: Vec<Typed> =

@@ -99,13 +99,15 @@ fn moved_points(
 /// The slips whose value the number is, the nearest first.
 fn slips(key: &NumberKey, number: Exact) -> Vec<Reason> {
     // Half a step about a whole number reaches to the next: 16.7 is not the slip that leads to 17.
-    if key.rounding == Rounding::Places(0) && !number.is_whole() {
-        return Vec::new();
-    }
+    let near = |value: Exact| {
+        key.rounding != Rounding::Places(0)
+            || number.is_whole()
+            || value.to_places(number.places()) == number
+    };
     let mut found: Vec<(Exact, usize)> = key
         .slips
         .iter()
-        .filter(|slip| slip.low <= number && number <= slip.high)
+        .filter(|slip| slip.low <= number && number <= slip.high && near(slip.value))
         .filter_map(|slip| Some((number.sub(slip.value).ok()?.abs(), slip.slip)))
         .collect();
     found.sort_unstable();

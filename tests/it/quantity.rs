@@ -360,6 +360,12 @@ proptest! {
 
     #[test]
     fn rounding_twice_is_rounding_once(a in any_number(), rounding in rounding()) {
+        // A multiple of the step that needs more than 28 digits cannot be held, nor met again.
+        let places = match rounding {
+            Rounding::Nearest(step) => i32::try_from(step.places()).unwrap(),
+            Rounding::Places(_) | Rounding::Figures(_) => 0,
+        };
+        prop_assume!(a.magnitude().unwrap_or(0) + places < 27);
         let once = rounding.apply(a);
         let twice = rounding.apply(once);
         prop_assert_eq!((twice, twice.places()), (once, once.places()));
