@@ -56,7 +56,7 @@ fn key(plan: &NumberPlan, slots: &[Slot], hull: Hull) -> Result<NumberKey, Arith
     };
     Ok(NumberKey {
         exact,
-        shown: plan.rounding.apply(exact),
+        shown: plan.rounding.apply(exact.settled()),
         unit: plan.unit,
         rounding: plan.rounding,
         low: legal_low.sub(tolerance)?,

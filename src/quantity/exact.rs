@@ -239,6 +239,14 @@ impl Exact {
         Self::clean(self.0.floor())
     }
 
+    /// The number without the dust of divisions that do not come out: beyond 20 places it is rounded.
+    ///
+    /// 2.775 that was reached by way of a third is held as 2.77499…9, and would be rounded down.
+    #[must_use]
+    pub fn settled(self) -> Self {
+        if self.places() > 20 { self.to_places(20) } else { self }
+    }
+
     /// The same value without trailing zeros after the point.
     #[must_use]
     pub fn trimmed(self) -> Self {
@@ -274,5 +282,18 @@ impl fmt::Display for Exact {
 impl fmt::Debug for Exact {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         fmt::Display::fmt(&self.0, f)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_tie_reached_by_way_of_a_division_is_rounded_as_a_tie() {
+        let number = |text| Exact::parse(text).unwrap();
+        let tie = number("2.21").div(number("0.9")).unwrap().mul(number("0.9")).unwrap();
+        assert_eq!(tie.settled().to_places(20).trimmed(), number("2.21"));
+        assert_eq!(number("2.7749999999999999999999999").settled().to_places(2), number("2.78"));
     }
 }
