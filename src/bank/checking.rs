@@ -3,17 +3,20 @@
 use sha2::{Digest, Sha256};
 
 use crate::formula::{Scope, Shape};
+use crate::quantity::Unit;
 
 use super::desk::{Desk, way};
 use super::facts::Facts;
+use super::order::in_order;
 use super::parts::parts;
 use super::reading::Way;
+use super::slips::slips;
 use super::template::{
-    BatchRow, Convention, DrawingPlan, Objective, Requirement, Rule, Slip, Step, Template,
+    BatchRow, Convention, DrawingPlan, Objective, Requirement, Rule, Step, Template, Value,
 };
 use super::values::{self, Names, expect_dimension};
-use super::written::{Named, SlipText, StepText, TemplateText};
-use super::{texts, usage};
+use super::written::{BatchText, Named, RequireText, StepText, TemplateText, ValueText};
+use super::{naming, usage};
 
 /// Checks a template; what is wrong is noted at the desk, and nothing is given then.
 pub(super) fn template(
@@ -45,22 +48,20 @@ pub(super) fn template(
         );
     }
     let mut names = Names::default();
-    let value_texts = in_order(desk, "values", written.values, &names, |value| {
-        [value.is.as_deref(), value.around.as_deref()]
-            .into_iter()
-            .flatten()
-            .map(str::to_owned)
-            .collect()
+    let (in_order, ring) = in_order(desk, "values", written.values, &names, |value: &ValueText| {
+        value.is.as_deref().into_iter().chain(value.around.as_deref()).collect()
     });
     let mut values = Vec::new();
-    for (name, text) in value_texts {
+    for (name, text) in in_order {
         values.extend(values::value(desk, &name, &text, &mut names, facts));
     }
-    let given = names.0.len();
-    let step_texts =
-        in_order(desk, "working", written.working, &names, |step| vec![step.is.clone()]);
-    let working = steps(desk, step_texts, &mut names);
+    for (name, text) in ring {
+        values::add_anyway(&name, &text, &mut names, facts);
+    }
+    let given = names.len();
+    let working = steps(desk, written.working, &mut names);
     let require = require(desk, &written.require, &names, given);
+    check_size(desk, &values);
     let different = different(desk, &written.different, &values);
     let parts = parts(desk, written.parts, &names);
     let slips = slips(desk, written.slips, &names, given);
@@ -85,20 +86,16 @@ pub(super) fn template(
             base: mass(&at("base"), &drawing.base)?,
         })
     });
-    if !desk.complaints.is_empty() {
-        return None;
-    }
-    let hash = Sha256::digest(desk.source.text.as_bytes());
-    let template = Template {
+    let mut template = Template {
         id: written.id,
         title: written.title,
-        objective: objective?,
+        objective: objective.unwrap_or(Objective::Theory),
         topic: written.topic,
-        level: u8::try_from(level?).ok()?,
-        convention: convention?,
-        minutes: minutes?,
+        level: level.and_then(|level| u8::try_from(level).ok()).unwrap_or_default(),
+        convention: convention.unwrap_or(Convention::None),
+        minutes: minutes.unwrap_or_default(),
         about: written.about.trim().to_owned(),
-        names: names.0,
+        names: names.all,
         values,
         require,
         different,
@@ -108,11 +105,29 @@ pub(super) fn template(
         slips,
         batch,
         drawing,
-        fingerprint: hash.iter().take(8).map(|byte| format!("{byte:02x}")).collect(),
+        fingerprint: String::new(),
     };
-    let named = texts::check(desk, &template);
-    usage::check(desk, &template, &named, given);
+    let naming = naming::check(desk, &template, given, &names.unsound);
+    if desk.complaints.is_empty() {
+        usage::check(desk, &template, &naming, given);
+    }
+    template.fingerprint = fingerprint(&desk.source.text, &template);
     desk.complaints.is_empty().then_some(template)
+}
+
+/// A short hash of all a problem is made of: the file, and what is picked from the facts tables.
+fn fingerprint(text: &str, template: &Template) -> String {
+    let mut hash = Sha256::new();
+    hash.update(text);
+    for value in &template.values {
+        let Rule::Pick { options, .. } = &value.rule else { continue };
+        for option in options {
+            let numbers = option.numbers.iter().map(ToString::to_string);
+            let all: Vec<String> = numbers.chain(option.texts.iter().cloned()).collect();
+            hash.update(format!("\n{}: {}", option.row, all.join(", ")));
+        }
+    }
+    hash.finalize().iter().take(8).map(|byte| format!("{byte:02x}")).collect()
 }
 
 fn convention(desk: &mut Desk<'_>, text: &str) -> Option<Convention> {
@@ -124,52 +139,9 @@ fn convention(desk: &mut Desk<'_>, text: &str) -> Option<Convention> {
     found
 }
 
-/// Entries in an order in which each names only earlier ones; a ring of names is noted.
-fn in_order<T>(
-    desk: &mut Desk<'_>,
-    group: &str,
-    entries: Named<T>,
-    known: &Names,
-    formulas: impl Fn(&T) -> Vec<String>,
-) -> Vec<(String, T)> {
-    // A name that is known already is a mistake of its own, and nothing waits for it.
-    let fresh = entries.0.iter().map(|(name, _)| name.clone());
-    let names: Vec<String> = fresh.filter(|name| known.find(name).is_none()).collect();
-    let mut waiting: Vec<(String, T)> = entries.0;
-    let mut done: Vec<(String, T)> = Vec::new();
-    while !waiting.is_empty() {
-        let ready = waiting.iter().position(|(_, entry)| {
-            formulas(entry).iter().all(|formula| {
-                words(formula).all(|word| {
-                    !names.iter().any(|name| name == word)
-                        || done.iter().any(|(name, _)| name == word)
-                })
-            })
-        });
-        let Some(ready) = ready else {
-            let ring: Vec<&str> = waiting.iter().map(|(name, _)| name.as_str()).collect();
-            let what = format!(
-                "expected values that follow from others, found a ring: {}",
-                ring.join(", ")
-            );
-            let help = Some("let one of them be drawn or given by itself".to_owned());
-            desk.key(&way![group, &waiting[0].0], what, "each of these waits for another", help);
-            return done;
-        };
-        done.push(waiting.remove(ready));
-    }
-    done
-}
-
-/// The names in a formula's text, without reading it; of `drug.dose` the part before the point.
-fn words(formula: &str) -> impl Iterator<Item = &str> {
-    formula
-        .split(|c: char| !(c.is_ascii_alphanumeric() || c == '_' || c == '.'))
-        .map(|word| word.split('.').next().unwrap_or_default())
-        .filter(|word| word.starts_with(|c: char| c.is_ascii_alphabetic()))
-}
-
-fn steps(desk: &mut Desk<'_>, entries: Vec<(String, StepText)>, names: &mut Names) -> Vec<Step> {
+fn steps(desk: &mut Desk<'_>, written: Named<StepText>, names: &mut Names) -> Vec<Step> {
+    let (entries, ring) =
+        in_order(desk, "working", written, names, |step: &StepText| vec![step.is.as_str()]);
     let mut steps = Vec::new();
     for (name, text) in entries {
         let at = |key: &str| way!["working", &name, key];
@@ -177,8 +149,10 @@ fn steps(desk: &mut Desk<'_>, entries: Vec<(String, StepText)>, names: &mut Name
             let what = format!("`{name}` is a value already");
             let help = Some("give the step a name of its own".to_owned());
             desk.key(&way!["working", &name], what, "again", help);
+        } else {
+            desk.name(&way!["working", &name], "a step", &name);
         }
-        let checked = desk.formula(&at("is"), &text.is, names);
+        let checked = desk.formula(&at("is"), &text.is, names, &names.unsound);
         let unit = desk.unit(&at("unit"), &text.unit);
         let rounding = desk.rounding(&at("show"), &text.show);
         let also = text
@@ -198,21 +172,45 @@ fn steps(desk: &mut Desk<'_>, entries: Vec<(String, StepText)>, names: &mut Name
         let slot = names.add(&name, text.label, Shape::Number(unit.dimension()), unit);
         if let (true, Some((formula, program)), Some(rounding)) = (fits, checked, rounding) {
             steps.push(Step { slot, say: text.say, formula, program, rounding, also });
+        } else {
+            names.unsound.insert(name);
         }
+    }
+    for (name, text) in ring {
+        let unit = Unit::parse(&text.unit).unwrap_or_default();
+        names.add(&name, text.label, Shape::Number(unit.dimension()), unit);
+        names.unsound.insert(name);
     }
     steps
 }
 
+/// Notes a template whose draws cannot be numbered.
+fn check_size(desk: &mut Desk<'_>, values: &[Value]) {
+    let size = values.iter().try_fold(1_u128, |size, value| {
+        value.rule.possibilities().and_then(|more| size.checked_mul(more))
+    });
+    if size.is_none() {
+        desk.key(
+            &way!["values"],
+            "expected fewer than 2^128 draws, found more",
+            "too many together",
+            Some("draw fewer values, or take wider steps".to_owned()),
+        );
+    }
+}
+
 fn require(
     desk: &mut Desk<'_>,
-    entries: &[super::written::RequireText],
+    entries: &[RequireText],
     names: &Names,
     given: usize,
 ) -> Vec<Requirement> {
     let mut require = Vec::new();
     for (index, text) in entries.iter().enumerate() {
         let at = way!["require", index, "that"];
-        let Some((formula, program)) = desk.formula(&at, &text.that, names) else { continue };
+        let Some((formula, program)) = desk.formula(&at, &text.that, names, &names.unsound) else {
+            continue;
+        };
         if program.shape() != Shape::Truth {
             let help = Some("compare it with something, as in `base > 1 g`".to_owned());
             desk.value(&at, "expected a condition, found a number", "not a condition", help);
@@ -237,7 +235,7 @@ fn require(
 fn different(
     desk: &mut Desk<'_>,
     entries: &[Vec<String>],
-    values: &[super::template::Value],
+    values: &[Value],
 ) -> Vec<(usize, usize)> {
     let mut pairs = Vec::new();
     for (index, group) in entries.iter().enumerate() {
@@ -258,6 +256,10 @@ fn different(
                 }
             }
         }
+        if group.len() < 2 {
+            let what = "expected at least two picks that must be different, found one";
+            desk.value(&way!["different", index], what, "different from what?", None);
+        }
         for (n, one) in places.iter().enumerate() {
             pairs.extend(places.iter().skip(n + 1).map(|other| (*one, *other)));
         }
@@ -265,58 +267,7 @@ fn different(
     pairs
 }
 
-fn slips(desk: &mut Desk<'_>, entries: Named<SlipText>, names: &Names, given: usize) -> Vec<Slip> {
-    let mut slips = Vec::new();
-    for (id, text) in entries.0 {
-        let mut instead = Vec::new();
-        for (name, formula) in &text.instead.0 {
-            let at = way!["slips", &id, "instead", name];
-            let Some((slot, shape)) = names.find(name) else {
-                let near = crate::formula::nearest(name, names.names());
-                let help = near.map(|near| format!("did you mean `{near}`?"));
-                let what = format!("expected a value or step, found `{name}`");
-                desk.key(&at, what, "not known", help);
-                continue;
-            };
-            let Some((formula, program)) = desk.formula(&at, formula, names) else { continue };
-            if program.shape() != shape {
-                let of = names.0[slot].unit.dimension();
-                let what = format!("expected {of} in place of `{name}`, found something else");
-                let help = Some(
-                    "bring it to the same unit, for instance with `1 unit` or `1 g`".to_owned(),
-                );
-                desk.value(&at, what, "another kind of thing", help);
-                continue;
-            }
-            // A wrong step can use what is known before it; a wrong value only other values.
-            // Slots are numbered in the order in which they are filled.
-            let late = program
-                .reads()
-                .iter()
-                .find(|read| **read >= given && (slot < given || **read >= slot));
-            if let Some(late) = late {
-                let what = format!(
-                    "the slip uses `{}`, which is not known yet when `{name}` is worked out",
-                    names.0[*late].name
-                );
-                desk.value(&at, what, "too early", Some("use values and earlier steps".to_owned()));
-                continue;
-            }
-            instead.push((slot, formula, program));
-        }
-        if text.instead.0.is_empty() {
-            desk.key(&way!["slips", &id], "expected a wrong rule under `instead`", "none", None);
-        }
-        slips.push(Slip { id, instead, say: text.say });
-    }
-    slips
-}
-
-fn batch(
-    desk: &mut Desk<'_>,
-    entries: &[super::written::BatchText],
-    names: &Names,
-) -> Vec<BatchRow> {
+fn batch(desk: &mut Desk<'_>, entries: &[BatchText], names: &Names) -> Vec<BatchRow> {
     let mut rows = Vec::new();
     for (index, text) in entries.iter().enumerate() {
         let all = slot(desk, &way!["batch", index, "all"], &text.all, names);

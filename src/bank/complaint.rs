@@ -1,10 +1,11 @@
 //! What is wrong with a file, and where.
 
+use std::fmt;
 use std::ops::Range;
 use std::sync::Arc;
 
 /// A file of the bank, with the name it is called by.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, PartialEq, Eq)]
 pub struct SourceText {
     /// The path, as messages show it.
     pub path: String,
@@ -25,6 +26,13 @@ pub struct Complaint {
     pub label: String,
     /// What to do, where that is known.
     pub help: Option<String>,
+}
+
+impl fmt::Debug for SourceText {
+    /// The path alone: the text would bury everything around it.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.debug_struct("SourceText").field("path", &self.path).finish_non_exhaustive()
+    }
 }
 
 /// What a file holds.

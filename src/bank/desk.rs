@@ -1,5 +1,6 @@
 //! What every check of a file needs: the file, the way to a value, and the complaints so far.
 
+use std::collections::BTreeSet;
 use std::ops::Range;
 use std::sync::Arc;
 
@@ -103,29 +104,29 @@ impl<'a> Desk<'a> {
             .map_or(0..0, |start| token::token(&self.source.text, start))
     }
 
-    /// Reads and compiles a formula; notes everything wrong with it at its place in the file.
+    /// Reads and compiles a formula; notes everything wrong with it at its place in the file, except
+    /// names of which it was noted already that they are wrong where they come from.
     pub(super) fn formula(
         &mut self,
         way: &[Way],
         text: &str,
         scope: &dyn Scope,
+        unsound: &BTreeSet<String>,
     ) -> Option<(Formula, Program)> {
         let checked = Formula::parse(text)
             .and_then(|formula| formula.compile(scope).map(|program| (formula, program)));
         match checked {
             Ok(checked) => Some(checked),
             Err(problems) => {
-                for problem in problems {
-                    self.formula_problem(way, text, problem);
+                for FormulaProblem { range, what, label, help } in problems {
+                    let word = text.get(range.clone()).unwrap_or_default();
+                    if !unsound.contains(word.split('.').next().unwrap_or_default()) {
+                        self.part(way, text, &range, what, label, help);
+                    }
                 }
                 None
             }
         }
-    }
-
-    fn formula_problem(&mut self, way: &[Way], text: &str, problem: FormulaProblem) {
-        let FormulaProblem { range, what, label, help } = problem;
-        self.part(way, text, &range, what, label, help);
     }
 
     /// Reads a plain decimal number.

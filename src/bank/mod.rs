@@ -21,9 +21,12 @@ mod tables;
 mod template;
 mod picks;
 mod values;
+mod order;
 mod parts;
+mod slips;
 mod checking;
 mod texts;
+mod naming;
 mod usage;
 #[allow(clippy::module_inception, reason = "the bank is the noun of this folder")]
 mod bank;

@@ -15,6 +15,7 @@ pub(super) fn parts(desk: &mut Desk<'_>, entries: Named<PartText>, names: &Names
     }
     let mut parts = Vec::new();
     for (id, text) in entries.0 {
+        desk.name(&way!["parts", &id], "a part", &id);
         let marks = desk.whole(&way!["parts", &id, "marks"], &text.marks, 1, 50);
         let wanted = number_part(desk, &id, &text, names, marks.unwrap_or(1));
         if let (Some(marks), Some(wanted)) = (marks, wanted) {
@@ -34,6 +35,9 @@ fn number_part(
     let at = |key: &str| way!["parts", id, key];
     let answer = text.answer.as_ref().unwrap_or(id);
     let Some((slot, shape)) = names.find(answer) else {
+        if names.unsound.contains(answer) {
+            return None;
+        }
         if text.answer.is_some() {
             desk.unknown(&at("answer"), "a step or a value", answer, names.names());
         } else {
@@ -51,13 +55,21 @@ fn number_part(
     };
     let (Some(unit), Some(round), Some(tolerance)) = (&text.unit, &text.round, &text.tolerance)
     else {
-        let what = "expected `unit`, `round` and `tolerance`";
-        desk.key(&way!["parts", id], what, "one is missing", None);
+        let keys = [
+            ("unit", text.unit.is_none()),
+            ("round", text.round.is_none()),
+            ("tolerance", text.tolerance.is_none()),
+        ];
+        let missing: Vec<&str> =
+            keys.iter().filter(|(_, missing)| *missing).map(|(key, _)| *key).collect();
+        let what = format!("expected `{}` in a part, found nothing", missing.join("` and `"));
+        let help = Some("a number needs `unit`, `round` and `tolerance`".to_owned());
+        desk.key(&way!["parts", id], what, "missing here", help);
         return None;
     };
     let unit = desk.unit(&at("unit"), unit)?;
     if shape != Shape::Number(unit.dimension()) {
-        let of = names.0[slot].unit;
+        let of = names.unit(slot);
         let what = format!(
             "expected a unit of {} for the answer `{answer}`, found {unit}, which is {}",
             of.dimension(),

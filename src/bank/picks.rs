@@ -1,9 +1,12 @@
 //! Checking the picks of a template: which rows and claims of a facts table can be drawn.
 
+use std::collections::BTreeSet;
+
 use crate::formula::{Program, Scope, Shape, Slot};
 
 use super::desk::{Desk, way};
 use super::facts::{Claim, ColumnKind, Fact, Facts, Row, Table};
+use super::reading::Way;
 use super::template::{PickOption, Rule};
 use super::values::Names;
 use super::written::{Named, Texts, ValueText};
@@ -45,7 +48,8 @@ pub(super) fn pick_rule(
     let filter = match &text.filter {
         None => None,
         Some(filter) => {
-            let (_, program) = desk.formula(&at("where"), filter, &Columns(table))?;
+            let (_, program) =
+                desk.formula(&at("where"), filter, &Columns(table), &BTreeSet::new())?;
             if program.shape() != Shape::Truth {
                 let help = Some("compare a column with a number".to_owned());
                 desk.value(&at("where"), "expected a condition", "this is a number", help);
@@ -127,6 +131,16 @@ fn only_columns(
             );
             return None;
         };
+        let held = table.rows.iter().filter_map(|row| row.cells.get(place)).flatten();
+        let held: BTreeSet<&str> = held.filter_map(Claim::text).collect();
+        for (n, text) in texts.0.iter().enumerate() {
+            if !held.contains(text.as_str()) {
+                let mut way = way!["values", name, "only", column].to_vec();
+                way.extend((texts.0.len() > 1).then_some(Way::Item(n)));
+                desk.unknown(&way, "a text of the column", text, held.iter().copied());
+                return None;
+            }
+        }
         conditions.push((place, texts.0.clone()));
     }
     Some(conditions)
@@ -174,12 +188,24 @@ impl OptionMaker<'_> {
             })
             .collect();
         let total: usize = choices.iter().map(Vec::len).product();
+        // Two sources that say the same make one possibility, told by the first: otherwise two
+        // problems of different numbers could be the same.
+        let mut told: Vec<Vec<Option<&Fact>>> = Vec::new();
         for mut digits in 0..total.min(MOST_OPTIONS + 1) {
             let mut chosen = vec![None; self.table.columns.len()];
             for (column, choices) in self.with.iter().zip(&choices) {
                 chosen[*column] = choices.get(digits % choices.len()).copied();
                 digits /= choices.len();
             }
+            let facts: Vec<Option<&Fact>> = self
+                .with
+                .iter()
+                .map(|column| self.claim(row, *column, &chosen).map(|claim| &claim.fact))
+                .collect();
+            if told.contains(&facts) {
+                continue;
+            }
+            told.push(facts);
             if filter.is_none_or(|filter| self.passes(row, &chosen, filter)) {
                 self.options.push(self.option(row, &chosen));
             }

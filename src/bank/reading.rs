@@ -71,25 +71,25 @@ pub(super) fn place(source: &SourceText, way: &[Way], key: bool) -> Option<usize
 }
 
 fn complaint(source: &Arc<SourceText>, error: &serde_yaml::Error) -> Complaint {
-    let text = error.to_string();
-    // The library puts its own place behind the message and its own path before it; ours is drawn.
-    let what = match text.rfind(" at line ") {
-        Some(at) if error.location().is_some() => text.get(..at).unwrap_or(&text),
-        _ => &text,
-    };
-    let what = match what.split_once(": ") {
-        Some((path, rest)) if !path.contains(' ') => rest,
-        _ => what,
-    };
+    let said = error.to_string();
+    if said.contains("more than one document") {
+        let start = source.text.match_indices("\n---").map(|(at, _)| at + 1).next().unwrap_or(0);
+        let what = "expected one template or table in a file, found more";
+        let help = Some("make a file of each, and take the line `---` away".to_owned());
+        return source.complain(token(&source.text, start), what, "here", help);
+    }
     let start = error.location().map_or(0, |location| location.index()).min(source.text.len());
-    let help = hint(what, line_at(&source.text, start));
-    let what = if what.starts_with("expected") {
-        what.to_owned()
-    } else if what.starts_with("invalid type: map") {
+    let help = hint(&said, line_at(&source.text, start));
+    let what = if let Some(own) = OWN_WORDS.iter().find_map(|own| said.find(own)) {
+        let own = said.get(own..).unwrap_or(&said);
+        own.split(" at line ").next().unwrap_or(own).to_owned()
+    } else if said.contains("invalid type: map") {
         "expected a name before a colon, found braces".to_owned()
-    } else if what.starts_with("invalid type: sequence") {
+    } else if said.contains("invalid type: sequence") {
         "expected a name before a colon, found brackets".to_owned()
     } else {
+        // The library puts its own place behind what it says; ours is drawn.
+        let what = said.split(" at line ").next().unwrap_or(&said);
         format!("the file cannot be read: {what}")
     };
     source.complain(token(&source.text, start), what, "here", help)
@@ -119,8 +119,6 @@ fn hint(what: &str, line: &str) -> Option<String> {
         "put a text that begins with `*` in double quotes"
     } else if what.contains("did not find expected") {
         "look whether the line stands as far in as its neighbours, and every bracket and quote is closed"
-    } else if what.contains("more than one document") {
-        "keep one template or table in a file, without a line `---` in it"
     } else {
         return None;
     };
@@ -170,8 +168,10 @@ struct Grow<'a, 'g> {
     guide: Guide<'g>,
 }
 
-/// What is said of a tag.
-const TAGGED: &str = "tag";
+/// How the words begin that are not the library's but said here.
+const OWN_WORDS: [&str; 2] = [TAGGED, "expected at most"];
+/// How a tag is spoken of.
+const TAGGED: &str = "expected no tag";
 
 impl<'de> DeserializeSeed<'de> for Grow<'_, '_> {
     type Value = Node;

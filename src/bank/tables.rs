@@ -32,6 +32,8 @@ pub(super) fn table(desk: &mut Desk<'_>, written: TableText, facts: &Facts) -> T
         desk.file_name("table", &written.table);
     }
     let mut columns = Vec::new();
+    // Columns that are written but wrong: their cells cannot be checked.
+    let mut unsound = Vec::new();
     for (name, column) in written.columns.0 {
         desk.name(&way!["columns", &name], "a column", &name);
         if let Some(kind) = kind(desk, &name, &column) {
@@ -42,6 +44,8 @@ pub(super) fn table(desk: &mut Desk<'_>, written: TableText, facts: &Facts) -> T
                 .cloned()
                 .unwrap_or_else(|| name.replace('_', " "));
             columns.push(Column { name, label, kind, closed: column.closed });
+        } else {
+            unsound.push(name);
         }
     }
     let mut table = Table { name: written.table, about: written.about, columns, rows: Vec::new() };
@@ -50,6 +54,9 @@ pub(super) fn table(desk: &mut Desk<'_>, written: TableText, facts: &Facts) -> T
         let mut row = Row { id: id.clone(), cells: vec![Vec::new(); table.columns.len()] };
         for (name, cell) in cells.0 {
             let Some(place) = table.column(&name) else {
+                if unsound.contains(&name) {
+                    continue;
+                }
                 let known = table.columns.iter().map(|column| column.name.as_str());
                 let help = crate::formula::nearest(&name, known)
                     .map(|near| format!("did you mean `{near}`?"));

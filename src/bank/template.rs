@@ -292,6 +292,30 @@ pub struct DrawingPlan {
     pub base: usize,
 }
 
+impl Rule {
+    /// How many possibilities the value has; words, which change the look only, count as one.
+    /// `None` when there are more than 128 bits can number.
+    pub fn possibilities(&self) -> Option<u128> {
+        Some(match self {
+            Self::Grid { count, .. } => u128::from(*count),
+            Self::Choice { numbers, .. } => numbers.len() as u128,
+            Self::Fixed { .. } | Self::Derived { .. } | Self::Words { .. } => 1,
+            Self::Scatter { count, reach, stray, .. } => {
+                let one = u128::from(*reach).checked_mul(2)?.checked_add(1)?;
+                let count = u32::try_from(*count).ok()?;
+                match stray {
+                    None => one.checked_pow(count)?,
+                    Some((_, _, offs)) => one
+                        .checked_pow(count.saturating_sub(1))?
+                        .checked_mul(u128::from(count))?
+                        .checked_mul(u128::from(*offs))?,
+                }
+            }
+            Self::Pick { options, .. } => options.len() as u128,
+        })
+    }
+}
+
 impl Objective {
     /// All objectives in teaching order.
     pub const ALL: [Self; 5] = [

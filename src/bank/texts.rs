@@ -1,26 +1,33 @@
-//! Checking the texts of a template: their form, and the names in them.
+//! The texts of a template, and the environment in which they are filled in.
 
-use std::collections::BTreeSet;
-
-use minijinja::{Environment, UndefinedBehavior};
-
-use crate::formula::{Shape, nearest};
+use minijinja::value::{Object, Value};
+use minijinja::{AutoEscape, Environment, Error, ErrorKind, UndefinedBehavior, escape_formatter};
 
 use super::desk::{Desk, way};
 use super::reading::Way;
-use super::template::{Rule, Template};
+use super::template::Template;
 
 /// Far more than any text needs, far less than a hang.
 const FUEL: u64 = 20_000;
 
 /// One text of a template.
-struct Text<'a> {
+pub(super) struct Text<'a> {
     /// Its name in the environment, behind the template's id.
-    name: String,
-    way: Vec<Way>,
-    source: &'a str,
-    /// Whether steps of the working may be named: not where they would give the answer away.
-    after_solving: bool,
+    pub(super) name: String,
+    pub(super) way: Vec<Way>,
+    pub(super) source: &'a str,
+    pub(super) place: Place,
+}
+
+/// Where a text is read.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Place {
+    /// In the question, by its wording.
+    Stem(usize),
+    /// Where something is asked.
+    Ask,
+    /// After the problem is solved, where steps of the working can be named.
+    After,
 }
 
 /// An environment for texts: unknown names are mistakes, nothing runs for ever, no binary fraction
@@ -29,7 +36,14 @@ pub(super) fn environment() -> Environment<'static> {
     let mut environment = Environment::new();
     environment.set_undefined_behavior(UndefinedBehavior::Strict);
     environment.set_fuel(Some(FUEL));
-    environment.set_auto_escape_callback(|_| minijinja::AutoEscape::None);
+    environment.set_auto_escape_callback(|_| AutoEscape::None);
+    environment.set_formatter(|out, state, value| {
+        if value.is_number() && !value.is_integer() {
+            let what = "a number with a decimal point in a text has to stand in quotes";
+            return Err(Error::new(ErrorKind::InvalidOperation, what));
+        }
+        escape_formatter(out, state, value)
+    });
     environment
 }
 
@@ -41,113 +55,84 @@ pub(super) fn add(
 ) {
     for text in texts(template) {
         let name = format!("{}#{}", template.id, text.name);
-        if let Err(error) = environment.add_template_owned(name, text.source.to_owned()) {
-            desk.value(&text.way, error.to_string(), "in this text", None);
+        let tried = environment
+            .add_template_owned(name.clone(), text.source.to_owned())
+            .and_then(|()| try_out(environment, &name, text.source));
+        if let Err(error) = tried {
+            desk.value(
+                &text.way,
+                format!("the text cannot be read: {}", words_of(&error)),
+                "in this text",
+                Some("a value stands between two braces: `{{ capacity }}`".to_owned()),
+            );
         }
     }
 }
 
-/// Notes texts that cannot be read and names that are not known; gives the names used.
-pub(super) fn check(desk: &mut Desk<'_>, template: &Template) -> BTreeSet<String> {
-    let environment = environment();
-    let known = known_names(template);
-    let mut used = BTreeSet::new();
-    for text in texts(template) {
-        let parsed = environment.template_from_str(text.source);
-        let parsed = match parsed {
-            Ok(parsed) => parsed,
-            Err(error) => {
-                let what = format!(
-                    "the text cannot be read: {}",
-                    error.detail().unwrap_or("a mistake in it")
-                );
-                let help = Some("a value stands between two braces: `{{ capacity }}`".to_owned());
-                desk.value(&text.way, what, "in this text", help);
-                continue;
-            }
-        };
-        let names: BTreeSet<String> = parsed.undeclared_variables(true).into_iter().collect();
-        for name in names {
-            // `capacity.number` is the value `capacity`; `drug.name` is a text of its own.
-            let base = name.rsplit_once('.').map_or(name.as_str(), |(base, _)| base);
-            let found = known.iter().find(|(known, _)| *known == name).or_else(|| {
-                let view = matches!(name.rsplit_once('.'), Some((_, "number" | "table")));
-                known.iter().find(|(known, _)| view && *known == base)
-            });
-            match found {
-                None => {
-                    let near = nearest(&name, known.iter().map(|(known, _)| known.as_str()));
-                    let help = near.map(|near| format!("did you mean `{near}`?"));
-                    let what = format!("the text names `{name}`, which is not a value");
-                    desk.value(&text.way, what, "in this text", help);
-                }
-                Some((name, true)) if !text.after_solving => {
-                    let what = format!(
-                        "the text names the step `{name}`, which would give the answer away"
-                    );
-                    let help = Some("name values only; steps can be used in `say`".to_owned());
-                    desk.value(&text.way, what, "in this text", help);
-                }
-                Some((name, _)) => {
-                    used.insert(name.clone());
-                }
-            }
-        }
+/// Fills in a text with stand-ins, to find filters that there are not and the like. A text that only
+/// names values cannot fail.
+fn try_out(environment: &Environment<'static>, name: &str, source: &str) -> Result<(), Error> {
+    let only_names = |source: &str| {
+        let mut pieces = source.split("{{");
+        let begins_plain = pieces.next().is_none_or(|text| !text.contains("{%"));
+        begins_plain
+            && pieces.all(|piece| {
+                piece.split_once("}}").is_some_and(|(inside, after)| {
+                    let is_name = |c: char| c.is_ascii_alphanumeric() || "_. ".contains(c);
+                    inside.chars().all(is_name) && !after.contains("{%")
+                })
+            })
+    };
+    if only_names(source) {
+        return Ok(());
     }
-    used
+    environment.get_template(name)?.render(Value::from_object(StandIn)).map(drop)
 }
 
-fn texts(template: &Template) -> Vec<Text<'_>> {
+/// Stands for every value and every view of it.
+#[derive(Debug)]
+struct StandIn;
+
+impl Object for StandIn {
+    fn get_value(self: &std::sync::Arc<Self>, _: &Value) -> Option<Value> {
+        Some(Value::from_object(Self))
+    }
+
+    fn render(self: &std::sync::Arc<Self>, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str("1")
+    }
+}
+
+/// What the library says of a text.
+pub(super) fn words_of(error: &Error) -> String {
+    error.detail().map_or_else(|| error.kind().to_string(), str::to_owned)
+}
+
+/// All texts of a template.
+pub(super) fn texts(template: &Template) -> Vec<Text<'_>> {
     let mut texts = Vec::new();
-    for (n, source) in template.stems.iter().enumerate() {
-        let name = format!("stem/{n}");
-        texts.push(Text { name, way: way!["stem", n].to_vec(), source, after_solving: false });
+    let mut add = |name: String, way: Vec<Way>, source, place| {
+        texts.push(Text { name, way, source, place });
+    };
+    for (n, stem) in template.stems.iter().enumerate() {
+        add(format!("stem/{n}"), way!["stem", n].to_vec(), stem.as_str(), Place::Stem(n));
     }
     for part in &template.parts {
-        let name = format!("ask/{}", part.id);
         let way = way!["parts", &part.id, "ask"].to_vec();
-        texts.push(Text { name, way, source: &part.ask, after_solving: false });
+        add(format!("ask/{}", part.id), way, &part.ask, Place::Ask);
     }
     for step in &template.working {
-        let step_name = &template.names[step.slot].name;
-        let name = format!("say/{step_name}");
-        let way = way!["working", step_name, "say"].to_vec();
-        texts.push(Text { name, way, source: &step.say, after_solving: true });
+        let Some(name) = template.names.get(step.slot) else { continue };
+        let way = way!["working", &name.name, "say"].to_vec();
+        add(format!("say/{}", name.name), way, &step.say, Place::After);
     }
     for slip in &template.slips {
-        let name = format!("slip/{}", slip.id);
         let way = way!["slips", &slip.id, "say"].to_vec();
-        texts.push(Text { name, way, source: &slip.say, after_solving: true });
+        add(format!("slip/{}", slip.id), way, &slip.say, Place::After);
     }
     for (n, row) in template.batch.iter().enumerate() {
         let way = way!["batch", n, "what"].to_vec();
-        texts.push(Text {
-            name: format!("batch/{n}"),
-            way,
-            source: &row.what,
-            after_solving: true,
-        });
+        add(format!("batch/{n}"), way, &row.what, Place::After);
     }
     texts
-}
-
-/// Every name a text can use, and whether it is a step.
-fn known_names(template: &Template) -> Vec<(String, bool)> {
-    let mut known: Vec<(String, bool)> = template
-        .names
-        .iter()
-        .enumerate()
-        .filter(|(_, name)| matches!(name.shape, Shape::Number(_) | Shape::List(_)))
-        .map(|(slot, name)| (name.name.clone(), template.is_step(slot)))
-        .collect();
-    for value in &template.values {
-        let (Rule::Pick { fields, .. } | Rule::Words { fields, .. }) = &value.rule else {
-            continue;
-        };
-        known.extend(fields.iter().map(|field| match field.as_str() {
-            "" => (value.name.clone(), false),
-            field => (format!("{}.{field}", value.name), false),
-        }));
-    }
-    known
 }

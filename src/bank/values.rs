@@ -1,5 +1,7 @@
 //! Checking the values of a template.
 
+use std::collections::BTreeSet;
+
 use crate::formula::{Scope, Shape};
 use crate::quantity::{Exact, Unit};
 
@@ -9,17 +11,23 @@ use super::picks::pick_rule;
 use super::template::{Name, Rule, Value};
 use super::written::{ValueText, WordText};
 
-/// The names of a template so far, by slot.
+/// The names of a template so far.
 #[derive(Debug, Default)]
-pub(super) struct Names(pub(super) Vec<Name>);
+pub(super) struct Names {
+    /// The names, by slot.
+    pub(super) all: Vec<Name>,
+    /// Values and steps that are written but wrong, so that what goes with them is not known.
+    pub(super) unsound: BTreeSet<String>,
+}
 
 impl Scope for Names {
     fn find(&self, name: &str) -> Option<(usize, Shape)> {
-        self.0.iter().position(|known| known.name == name).map(|slot| (slot, self.0[slot].shape))
+        let slot = self.all.iter().position(|known| known.name == name)?;
+        self.all.get(slot).map(|known| (slot, known.shape))
     }
 
     fn names(&self) -> Vec<&str> {
-        self.0.iter().map(|known| known.name.as_str()).collect()
+        self.all.iter().map(|known| known.name.as_str()).collect()
     }
 }
 
@@ -32,8 +40,22 @@ impl Names {
         unit: Unit,
     ) -> usize {
         let label = label.unwrap_or_else(|| name.replace(['_', '.'], " "));
-        self.0.push(Name { name: name.to_owned(), label, shape, unit });
-        self.0.len() - 1
+        self.all.push(Name { name: name.to_owned(), label, shape, unit });
+        self.all.len() - 1
+    }
+
+    pub(super) fn len(&self) -> usize {
+        self.all.len()
+    }
+
+    /// Whether a name is not known yet.
+    pub(super) fn is_new(&self, name: &str) -> bool {
+        self.find(name).is_none()
+    }
+
+    /// The unit of a slot.
+    pub(super) fn unit(&self, slot: usize) -> Unit {
+        self.all.get(slot).map(|name| name.unit).unwrap_or_default()
     }
 }
 
@@ -58,7 +80,8 @@ pub(super) fn value(
 }
 
 /// Makes the names of a value known although its rule is wrong, so that one mistake is told once.
-fn add_anyway(name: &str, text: &ValueText, names: &mut Names, facts: &Facts) {
+pub(super) fn add_anyway(name: &str, text: &ValueText, names: &mut Names, facts: &Facts) {
+    names.unsound.insert(name.to_owned());
     let table = text.pick.as_deref().and_then(|table| facts.table(table));
     for column in text.with.iter().flatten() {
         let kind =
@@ -118,7 +141,7 @@ fn number_rule(
         return Some(Rule::Choice { slot: add(names, shape), numbers });
     }
     if let Some(formula) = &text.is {
-        let (formula, program) = desk.formula(&at("is"), formula, names)?;
+        let (formula, program) = desk.formula(&at("is"), formula, names, &names.unsound)?;
         let Some(round) = &text.round else {
             let help = Some("add `round:`, such as `2 places`".to_owned());
             let what = "expected how the number is written, found nothing";
@@ -226,7 +249,9 @@ fn scatter(
 ) -> Option<Rule> {
     let at = |key: &str| way!["values", name, key];
     let Some((centre, Shape::Number(dimension))) = names.find(around) else {
-        desk.unknown(&at("around"), "an earlier value", around, names.names());
+        if !names.unsound.contains(around) {
+            desk.unknown(&at("around"), "an earlier value", around, names.names());
+        }
         return None;
     };
     if dimension != unit.dimension() {

@@ -22,7 +22,11 @@ pub struct Space {
 impl Space {
     /// The space of a template; `None` when it has more draws than 128 bits can number.
     pub fn of(template: &Template) -> Option<Self> {
-        let radices: Vec<u128> = template.values.iter().map(radix).collect::<Option<_>>()?;
+        let radices: Vec<u128> = template
+            .values
+            .iter()
+            .map(|value| value.rule.possibilities())
+            .collect::<Option<_>>()?;
         let size = radices.iter().try_fold(1_u128, |size, radix| size.checked_mul(*radix))?;
         Some(Self { size, radices })
     }
@@ -62,27 +66,6 @@ impl Digits {
         self.0 = self.0.checked_div(radix).unwrap_or(0);
         digit
     }
-}
-
-/// How many possibilities a value has; `None` when they cannot be counted.
-fn radix(value: &Value) -> Option<u128> {
-    Some(match &value.rule {
-        Rule::Grid { count, .. } => u128::from(*count),
-        Rule::Choice { numbers, .. } => numbers.len() as u128,
-        Rule::Fixed { .. } | Rule::Derived { .. } | Rule::Words { .. } => 1,
-        Rule::Scatter { count, reach, stray, .. } => {
-            let one = u128::from(*reach).checked_mul(2)?.checked_add(1)?;
-            let count = u32::try_from(*count).ok()?;
-            match stray {
-                None => one.checked_pow(count)?,
-                Some((_, _, offs)) => one
-                    .checked_pow(count.saturating_sub(1))?
-                    .checked_mul(u128::from(count))?
-                    .checked_mul(u128::from(*offs))?,
-            }
-        }
-        Rule::Pick { options, .. } => options.len() as u128,
-    })
 }
 
 fn fill(

@@ -286,7 +286,7 @@ mod tests {
         let mut text = "castmark: 1\nid: thirds\ntitle: t\nobjective: calibration\ntopic: t\n\
             level: 1\nminutes: 1\nconvention: none\nabout: t\nvalues:\n  \
             all: { unit: g, choose: [10, 20] }\n  by: { unit: \"1\", choose: [3, 7] }\n\
-            stem: [a, b]\nworking:\n"
+            stem: ['{{ all }}, {{ by }}', '{{ by }}, {{ all }}']\nworking:\n"
             .to_owned();
         for which in 0..count {
             let _ = writeln!(text, "  t{which}: {{ say: s, is: all / by, unit: g, {roundings} }}");

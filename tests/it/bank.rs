@@ -32,6 +32,66 @@ fn explains_what_is_wrong_with_a_template() {
     });
 }
 
+/// The sources of these tests, and one table.
+fn with_sources(path: &Path, text: String) -> Vec<SourceText> {
+    let mut files = with_facts(path, text);
+    files.remove(1);
+    if let Some(table) = files.last_mut() {
+        table.path = format!("facts/{}", table.path);
+    }
+    files
+}
+
+#[test]
+fn explains_what_is_wrong_with_a_table() {
+    insta::glob!("../cases/bank", "bad-facts/*.yaml", |path| {
+        let files = with_sources(path, fs::read_to_string(path).unwrap());
+        let report = Bank::load(&files).expect_err("a bad table must not be taken");
+        insta::assert_snapshot!(report.plain());
+    });
+}
+
+#[test]
+fn takes_a_table_with_columns_of_every_kind() {
+    insta::glob!("../cases/bank", "good-facts/*.yaml", |path| {
+        let files = with_sources(path, fs::read_to_string(path).unwrap());
+        let bank = Bank::load(&files).unwrap_or_else(|report| panic!("{}", report.plain()));
+        let [table] = bank.facts().tables.as_slice() else { panic!("one table") };
+        insta::assert_debug_snapshot!(table.rows);
+    });
+}
+
+#[test]
+fn a_later_template_of_the_same_id_is_refused() {
+    let plain = include_str!("../cases/bank/good/plain.yaml");
+    let mut files = with_facts(Path::new("plain.yaml"), plain.to_owned());
+    files.push(SourceText { path: "more/plain.yaml".to_owned(), text: plain.to_owned() });
+    let report = Bank::load(&files).unwrap_err();
+    let what: Vec<&str> = report.complaints.iter().map(|one| one.what.as_str()).collect();
+    assert_eq!(what, ["`plain` stands in another file already: plain.yaml"]);
+}
+
+#[test]
+fn own_files_take_the_place_of_those_of_the_same_name() {
+    let plain = include_str!("../cases/bank/good/plain.yaml");
+    let own = |path: &str, text: String| SourceText { path: path.to_owned(), text };
+    let table = Bank::bundled_files().into_iter().find(|file| file.path == "facts/drugs.yaml");
+    let sources = "castmark: 1\nsources:\n  course-guide-2019: { short: own guide, full: Own guide, \
+                   standing: read }\n";
+    let bank = Bank::with_own(vec![
+        own("own/base-one-drug.yaml", plain.replace("id: plain", "id: base-one-drug")),
+        own("own/plain.yaml", plain.to_owned()),
+        own("own/facts/sources.yaml", sources.to_owned()),
+        own("own/facts/drugs.yaml", table.unwrap().text),
+    ])
+    .unwrap_or_else(|report| panic!("{}", report.plain()));
+    let bundled = Bank::bundled().unwrap();
+    assert_eq!(bank.templates().len(), bundled.templates().len() + 1);
+    assert_eq!(bank.find("base-one-drug").unwrap().title, "Mass of a batch");
+    assert_eq!(bank.facts().source("course-guide-2019").unwrap().short, "own guide");
+    assert_eq!(bank.facts().tables.len(), bundled.facts().tables.len());
+}
+
 #[test]
 fn takes_a_template_that_is_as_it_should_be() {
     insta::glob!("../cases/bank", "good/*.yaml", |path| {

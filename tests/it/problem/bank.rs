@@ -50,7 +50,7 @@ values:
   value: { label: displacement value, unit: \"1\", fixed: 0.7 }
 stem:
   - Cast {{ number }} units of {{ dose }} in a mould of {{ capacity }}; the displacement value is {{ value }}.
-  - Cast {{ number }} units.
+  - Cast {{ number }} units; displacement value {{ value }}.
 working:
   drug: { label: mass of drug, say: Find the drug., is: number * dose, unit: g, show: 2 places }
   displaced:
@@ -111,7 +111,9 @@ stem:
     They weigh
 
     {{ masses.table }}
-  - Cast {{ number }} {{ product.many }} of {{ drug.name }}; the masses were {{ masses }}.
+  - >
+    Cast {{ number }} {{ product.many }} of {{ drug.name }}, {{ drug.dose }} each, displacement value
+    {{ drug.displacement_value }}; the masses were {{ masses }}.
 working:
   mean_mass: { say: Find the mean., is: mean(masses), unit: g/unit, show: 2 places }
   base:
