@@ -13,7 +13,9 @@ use super::facts::Facts;
 use super::form::{self, Kind};
 use super::template::Template;
 use super::written::{SourcesText, TableText, TemplateText};
-use super::{Complaint, Report, SourceText, checking, description, reading, tables, texts};
+use super::{
+    Complaint, Report, SourceText, checking, description, parallel, reading, tables, texts,
+};
 
 /// Templates, the facts they draw on, and their texts ready to be filled in.
 #[derive(Debug)]
@@ -94,26 +96,31 @@ fn assemble(bundled: Vec<SourceText>, own: Vec<SourceText>) -> Result<Bank, Repo
     let mut loading = Loading::default();
     let own_begin = bundled.len();
     let files: Vec<Arc<SourceText>> = bundled.into_iter().chain(own).map(Arc::new).collect();
-    for sort in [Sort::Sources, Sort::Table, Sort::Template] {
-        for (place, file) in files.iter().enumerate().filter(|(_, file)| file.sort() == sort) {
-            let mut desk = Desk::new(file);
-            loading.add(&mut desk, sort, place >= own_begin);
-            loading.complaints.append(&mut desk.complaints);
-        }
+    let of = |sort| files.iter().enumerate().filter(move |(_, file)| file.sort() == sort);
+    for (place, file) in of(Sort::Sources) {
+        loading.add_sources(file, place >= own_begin);
+    }
+    for (_, file) in of(Sort::Table) {
+        loading.add_table(file);
+    }
+    let templates: Vec<&Arc<SourceText>> = of(Sort::Template).map(|(_, file)| file).collect();
+    for checked in parallel::each(&templates, |file| check(file, &loading.facts)) {
+        loading.add_template(checked);
     }
     if !loading.complaints.is_empty() {
         return Err(Report::new(loading.complaints));
     }
-    let Loading { facts, mut templates, texts, .. } = loading;
+    let Loading { facts, mut templates, .. } = loading;
     templates.sort_by(|a, b| (a.objective, &a.id).cmp(&(b.objective, &b.id)));
+    let texts = texts::environment_of(&templates);
     Ok(Bank { templates, facts, texts })
 }
 
 /// A bank that is being put together.
+#[derive(Default)]
 struct Loading {
     facts: Facts,
     templates: Vec<Arc<Template>>,
-    texts: Environment<'static>,
     complaints: Vec<Complaint>,
     /// The file in which each table or template stands.
     places: BTreeMap<(Sort, String), String>,
@@ -121,47 +128,49 @@ struct Loading {
     replaceable: BTreeSet<String>,
 }
 
-impl Default for Loading {
-    fn default() -> Self {
-        Self {
-            facts: Facts::default(),
-            templates: Vec::new(),
-            texts: texts::environment(),
-            complaints: Vec::new(),
-            places: BTreeMap::new(),
-            replaceable: BTreeSet::new(),
-        }
-    }
+/// A template that was read and checked by itself.
+struct Checked<'a> {
+    desk: Desk<'a>,
+    id: Option<String>,
+    template: Option<Template>,
+}
+
+fn check<'a>(file: &'a Arc<SourceText>, facts: &Facts) -> Checked<'a> {
+    let mut desk = Desk::new(file);
+    let written = written::<TemplateText>(&mut desk, &description::TEMPLATE);
+    let id = written.as_ref().map(|written| written.id.clone());
+    let template = written.and_then(|written| checking::template(&mut desk, written, facts));
+    Checked { desk, id, template }
 }
 
 impl Loading {
-    fn add(&mut self, desk: &mut Desk<'_>, sort: Sort, own: bool) {
-        match sort {
-            Sort::Sources => {
-                if let Some(written) = written::<SourcesText>(desk, &description::SOURCES) {
-                    for source in tables::sources(desk, written) {
-                        self.add_source(desk, source, own);
-                    }
-                }
-            }
-            Sort::Table => {
-                if let Some(written) = written::<TableText>(desk, &description::TABLE)
-                    && self.is_new(desk, sort, "table", &written.table)
-                {
-                    let table = tables::table(desk, written, &self.facts);
-                    self.facts.tables.push(table);
-                }
-            }
-            Sort::Template => {
-                if let Some(written) = written::<TemplateText>(desk, &description::TEMPLATE)
-                    && self.is_new(desk, sort, "id", &written.id)
-                    && let Some(template) = checking::template(desk, written, &self.facts)
-                {
-                    texts::add(desk, &mut self.texts, &template);
-                    self.templates.push(Arc::new(template));
-                }
+    fn add_sources(&mut self, file: &Arc<SourceText>, own: bool) {
+        let mut desk = Desk::new(file);
+        if let Some(written) = written::<SourcesText>(&mut desk, &description::SOURCES) {
+            for source in tables::sources(&mut desk, written) {
+                self.add_source(&mut desk, source, own);
             }
         }
+        self.complaints.append(&mut desk.complaints);
+    }
+
+    fn add_table(&mut self, file: &Arc<SourceText>) {
+        let mut desk = Desk::new(file);
+        if let Some(written) = written::<TableText>(&mut desk, &description::TABLE)
+            && self.is_new(&mut desk, Sort::Table, "table", &written.table)
+        {
+            self.facts.tables.push(tables::table(&mut desk, written, &self.facts));
+        }
+        self.complaints.append(&mut desk.complaints);
+    }
+
+    fn add_template(&mut self, checked: Checked<'_>) {
+        let Checked { mut desk, id, template } = checked;
+        let is_new = id.is_some_and(|id| self.is_new(&mut desk, Sort::Template, "id", &id));
+        if let Some(template) = template.filter(|_| is_new) {
+            self.templates.push(Arc::new(template));
+        }
+        self.complaints.append(&mut desk.complaints);
     }
 
     fn add_source(&mut self, desk: &mut Desk<'_>, source: super::Source, own: bool) {

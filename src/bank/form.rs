@@ -87,9 +87,17 @@ impl Form {
 }
 
 impl Kind {
-    /// Whether nothing but a single text may stand here.
+    /// Whether a single text is to be expected here; where a list of texts may stand instead, that is
+    /// a guess.
     pub(super) fn is_text(&self) -> bool {
-        matches!(self, Self::Text(_))
+        match self {
+            Self::Text(_) => true,
+            Self::Either(kinds) => kinds.iter().all(|kind| match kind {
+                Self::List(item, _) => item.is_text(),
+                kind => kind.is_text(),
+            }),
+            _ => false,
+        }
     }
 
     /// What the items of a list are, if it may be a list.

@@ -13,6 +13,7 @@ mod node;
 mod form;
 mod description;
 mod token;
+mod parallel;
 mod reading;
 mod written;
 mod desk;

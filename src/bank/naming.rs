@@ -8,7 +8,7 @@ use crate::formula::{Shape, nearest};
 
 use super::desk::Desk;
 use super::template::{Rule, Template};
-use super::texts::{Place, Text, environment, texts, words_of};
+use super::texts::{Place, Text, environment, plain_names, texts, try_out, words_of};
 
 /// What the texts of a template name: values, steps, and texts of picks and words.
 #[derive(Debug, Default)]
@@ -65,8 +65,12 @@ fn names_in(
     environment: &Environment<'_>,
     text: &Text<'_>,
 ) -> Option<BTreeSet<String>> {
-    match environment.template_from_str(text.source) {
-        Ok(parsed) => Some(parsed.undeclared_variables(true).into_iter().collect()),
+    if let Some(names) = plain_names(text.source) {
+        return Some(names.into_iter().map(str::to_owned).collect());
+    }
+    let read = environment.template_from_str(text.source);
+    match read.and_then(|read| try_out(&read).map(|()| read.undeclared_variables(true))) {
+        Ok(names) => Some(names.into_iter().collect()),
         Err(error) => {
             let what = format!("the text cannot be read: {}", words_of(&error));
             let help = Some("a value stands between two braces: `{{ capacity }}`".to_owned());

@@ -44,13 +44,24 @@ pub(super) fn read(source: &Arc<SourceText>, form: &Kind) -> Result<Node, Compla
         return Err(source.complain(0..0, "the file is empty", "here", help));
     }
     // A reader that asks for a text is not told of a tag before it.
-    let may_have_tags = source.text.contains('!');
-    if !may_have_tags && let Ok(node) = grow(source, Guide::Form(Some(form))) {
+    if !may_have_tags(&source.text)
+        && let Ok(node) = grow(source, Guide::Form(Some(form)))
+    {
         return Ok(node);
     }
     grow(source, Guide::Form(None))
         .and_then(|built| grow(source, Guide::Built(Some(&built))))
         .map_err(|error| complaint(source, &error))
+}
+
+/// Whether a word begins with `!`, as a tag does.
+fn may_have_tags(text: &str) -> bool {
+    text.match_indices('!').any(|(at, _)| {
+        let before = text.get(..at).and_then(|before| before.chars().next_back());
+        let after = text.get(at + 1..).and_then(|after| after.chars().next());
+        before.is_none_or(|c| c.is_whitespace() || "[{,:-".contains(c))
+            && after.is_some_and(|c| c != '=')
+    })
 }
 
 fn grow(source: &SourceText, guide: Guide<'_>) -> Result<Node, serde_yaml::Error> {

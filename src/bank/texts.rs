@@ -1,9 +1,13 @@
 //! The texts of a template, and the environment in which they are filled in.
 
+use std::collections::HashMap;
+use std::fmt;
+use std::sync::Arc;
+
 use minijinja::value::{Object, Value};
 use minijinja::{AutoEscape, Environment, Error, ErrorKind, UndefinedBehavior, escape_formatter};
 
-use super::desk::{Desk, way};
+use super::desk::way;
 use super::reading::Way;
 use super::template::Template;
 
@@ -47,46 +51,45 @@ pub(super) fn environment() -> Environment<'static> {
     environment
 }
 
-/// Adds the texts of a checked template to an environment, by the names under which they are found.
-pub(super) fn add(
-    desk: &mut Desk<'_>,
-    environment: &mut Environment<'static>,
-    template: &Template,
-) {
-    for text in texts(template) {
-        let name = format!("{}#{}", template.id, text.name);
-        let tried = environment
-            .add_template_owned(name.clone(), text.source.to_owned())
-            .and_then(|()| try_out(environment, &name, text.source));
-        if let Err(error) = tried {
-            desk.value(
-                &text.way,
-                format!("the text cannot be read: {}", words_of(&error)),
-                "in this text",
-                Some("a value stands between two braces: `{{ capacity }}`".to_owned()),
-            );
-        }
-    }
+/// An environment with the texts of checked templates, by the names under which they are found. Each
+/// is read when it is first asked for: of many a template no more than a text or two is.
+pub(super) fn environment_of(templates: &[Arc<Template>]) -> Environment<'static> {
+    let named = templates.iter().flat_map(|template| {
+        let name = |text: &Text<'_>| format!("{}#{}", template.id, text.name);
+        texts(template).into_iter().map(move |text| (name(&text), text.source.to_owned()))
+    });
+    let texts: HashMap<String, String> = named.collect();
+    let mut environment = environment();
+    environment.set_loader(move |name| Ok(texts.get(name).cloned()));
+    environment
 }
 
-/// Fills in a text with stand-ins, to find filters that there are not and the like. A text that only
-/// names values cannot fail.
-fn try_out(environment: &Environment<'static>, name: &str, source: &str) -> Result<(), Error> {
-    let only_names = |source: &str| {
-        let mut pieces = source.split("{{");
-        let begins_plain = pieces.next().is_none_or(|text| !text.contains("{%"));
-        begins_plain
-            && pieces.all(|piece| {
-                piece.split_once("}}").is_some_and(|(inside, after)| {
-                    let is_name = |c: char| c.is_ascii_alphanumeric() || "_. ".contains(c);
-                    inside.chars().all(is_name) && !after.contains("{%")
-                })
-            })
-    };
-    if only_names(source) {
-        return Ok(());
-    }
-    environment.get_template(name)?.render(Value::from_object(StandIn)).map(drop)
+/// The names in a text that does nothing but name values; nothing for a text that does more.
+pub(super) fn plain_names(source: &str) -> Option<Vec<&str>> {
+    let mut pieces = source.split("{{");
+    let is_plain = |text: &str| !["{%", "{#", "}}"].iter().any(|mark| text.contains(mark));
+    pieces.next().filter(|text| is_plain(text))?;
+    pieces
+        .map(|piece| {
+            let (name, after) = piece.split_once("}}")?;
+            let name = name.trim();
+            let is_word = |word: &str| {
+                word.starts_with(|c: char| c.is_ascii_lowercase())
+                    && word.bytes().all(|b| b.is_ascii_alphanumeric() || b == b'_')
+                    && !RESERVED.contains(&word)
+            };
+            (is_plain(after) && name.split('.').all(is_word)).then_some(name)
+        })
+        .collect()
+}
+
+/// Words that look like names in a text and are none.
+const RESERVED: [&str; 11] =
+    ["true", "false", "none", "not", "and", "or", "in", "is", "if", "self", "loop"];
+
+/// Fills in a text with stand-ins, to find filters that there are not and the like.
+pub(super) fn try_out(text: &minijinja::Template<'_, '_>) -> Result<(), Error> {
+    text.render(Value::from_object(StandIn)).map(drop)
 }
 
 /// Stands for every value and every view of it.
@@ -94,18 +97,22 @@ fn try_out(environment: &Environment<'static>, name: &str, source: &str) -> Resu
 struct StandIn;
 
 impl Object for StandIn {
-    fn get_value(self: &std::sync::Arc<Self>, _: &Value) -> Option<Value> {
+    fn get_value(self: &Arc<Self>, _: &Value) -> Option<Value> {
         Some(Value::from_object(Self))
     }
 
-    fn render(self: &std::sync::Arc<Self>, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+    fn render(self: &Arc<Self>, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str("1")
     }
 }
 
 /// What the library says of a text.
 pub(super) fn words_of(error: &Error) -> String {
-    error.detail().map_or_else(|| error.kind().to_string(), str::to_owned)
+    match error.detail() {
+        Some(said) if said.contains("not callable") => "a value is no function".to_owned(),
+        Some(said) => said.to_owned(),
+        None => error.kind().to_string(),
+    }
 }
 
 /// All texts of a template.
@@ -135,4 +142,52 @@ pub(super) fn texts(template: &Template) -> Vec<Text<'_>> {
         add(format!("batch/{n}"), way, &row.what, Place::After);
     }
     texts
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[track_caller]
+    fn check(text: &str, expected: Option<&[&str]>) {
+        assert_eq!(plain_names(text).as_deref(), expected, "{text}");
+    }
+
+    #[test]
+    fn sees_which_texts_only_name_values() {
+        check("no names", Some(&[]));
+        check("{{ a }} and {{drug.dose}}, {{ a.number }}.", Some(&["a", "drug.dose", "a.number"]));
+        check("{{ a|upper }}", None);
+        check("{{ a + b }}", None);
+        check("{{ none }}", None);
+        check("{% if a %}{{ a }}{% endif %}", None);
+        check("{# why #}{{ a }}", None);
+        check("{{ a", None);
+        check("{{ a }} }}", None);
+        check("{{ }}", None);
+    }
+
+    /// Whether a text can be read, and what a library of templates finds in it.
+    fn found(text: &str) -> Option<Vec<String>> {
+        let environment = environment();
+        let parsed = environment.template_from_str(text).ok()?;
+        let mut names: Vec<String> = parsed.undeclared_variables(true).into_iter().collect();
+        names.sort();
+        Some(names)
+    }
+
+    proptest::proptest! {
+        #[test]
+        fn a_text_that_only_names_values_is_read_as_the_library_reads_it(
+            pieces in proptest::collection::vec("\\{\\{ ?(a|b\\.c|x_1|in|is|if|else|elif|for|set|loop|self|block|with|none|true|a b) ?\\}\\}|[ {}%#a]", 0..6),
+        ) {
+            let text: String = pieces.concat();
+            if let Some(names) = plain_names(&text) {
+                let mut names: Vec<String> = names.into_iter().map(str::to_owned).collect();
+                names.sort();
+                names.dedup();
+                proptest::prop_assert_eq!(Some(names), found(&text));
+            }
+        }
+    }
 }
