@@ -51,6 +51,7 @@ mod function;
 mod parse;
 mod program;
 mod compile;
+mod mend;
 mod math;
 mod text;
 mod mathml;

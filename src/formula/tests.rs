@@ -189,7 +189,14 @@ fn refuses_what_is_no_formula() {
         &[("", "expected a number, a name or a bracket, found the end of the formula", None)],
     );
     refuses("(dv + 1", &[("(", "expected `)`, found the end of the formula", None)]);
-    refuses("dv dv", &[("dv", "expected the end of the formula or a sign, found `dv`", None)]);
+    refuses(
+        "dv dv",
+        &[(
+            "dv",
+            "expected the end of the formula or a sign, found `dv`",
+            Some("to multiply, write `dv * dv`"),
+        )],
+    );
     refuses(
         "dv × 2",
         &[("×", "expected a number, a name or a sign, found `×`", Some("write `*` instead"))],
