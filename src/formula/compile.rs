@@ -89,7 +89,7 @@ impl Compiler<'_> {
             return Some(format!("did you mean `{near}`?"));
         }
         let unit = Unit::parse(name).ok()?;
-        Some(format!("a unit stands right behind its number: `1 {unit}`, `1 g/{unit}`"))
+        Some(format!("a unit stands right behind its number, as in `1 {unit}` or `1 g/mL`"))
     }
 
     fn pair(
@@ -104,7 +104,7 @@ impl Compiler<'_> {
             && (is_scale(left) || is_scale(right))
             && operator != Operator::Minus
         {
-            let what = "expected a number that can be reckoned with, found a reading of a scale";
+            let what = "degrees Celsius cannot be added, multiplied or divided";
             let help = "write a difference of temperatures in kelvins: `5 K`".to_owned();
             let node = if is_scale(left) { left } else { right };
             return self.problem(node, what, "0 °C is not nothing", Some(help));

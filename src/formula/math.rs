@@ -1,6 +1,6 @@
 //! A formula as it is shown, before anybody decides how it is drawn.
 
-use crate::quantity::Quantity;
+use crate::quantity::{Dimension, Exact, Quantity};
 
 use super::function::Rule;
 use super::tree::{Node, NodeKind, Operator};
@@ -164,6 +164,14 @@ pub(super) fn show(node: &Node, words: &dyn Words, numbers: bool) -> Math {
         NodeKind::Name(name) => name_of(name, words, numbers),
         NodeKind::Minus(node) => Math::Minus(Box::new(inner(node).grouped(6))),
         NodeKind::Not(node) => said("not {}", vec![inner(node)]),
+        // `* 1 unit` and `/ 1 unit` set the dimension right and change no number.
+        NodeKind::Pair(Operator::Times, left, other)
+        | NodeKind::Pair(Operator::Times, other, left)
+            if is_one_unit(other) =>
+        {
+            inner(left)
+        }
+        NodeKind::Pair(Operator::Over, left, right) if is_one_unit(right) => inner(left),
         NodeKind::Pair(Operator::Over, left, right) => {
             Math::Fraction(Box::new(inner(left)), Box::new(inner(right)))
         }
@@ -202,6 +210,11 @@ pub(super) fn show(node: &Node, words: &dyn Words, numbers: bool) -> Math {
             }
         }
     }
+}
+
+fn is_one_unit(node: &Node) -> bool {
+    matches!(&node.kind, NodeKind::Number(value, unit)
+        if *value == Exact::ONE && unit.dimension() == Dimension::COUNT)
 }
 
 fn name_of(name: &str, words: &dyn Words, numbers: bool) -> Math {

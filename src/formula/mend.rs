@@ -23,12 +23,18 @@ pub(super) fn mend(left: (&Node, Dimension), right: (&Node, Dimension)) -> Optio
             return coherent_unit(other).map(|unit| format!("write `{value} {unit}`"));
         }
     }
+    let factors = [
+        (Dimension::COUNT, "a number of units"),
+        (Dimension::DENSITY, "a density"),
+        (Dimension::VOLUME, "a volume"),
+    ];
     for ((_, of), (_, other)) in [(left, right), (right, left)] {
-        if of.times(Dimension::COUNT) == other && of != Dimension::NUMBER {
-            return Some(format!("multiply the {} by a number of units", plain(of)));
+        if (of, other) == (Dimension::NUMBER, Dimension::COUNT) {
+            return Some("multiply the plain number by `1 unit` if it counts units".to_owned());
         }
-        if of.times(Dimension::DENSITY) == other && of != Dimension::NUMBER {
-            return Some(format!("multiply the {} by a density", plain(of)));
+        let factor = factors.iter().find(|(factor, _)| of.times(*factor) == other);
+        if let Some((_, name)) = factor.filter(|_| of != Dimension::NUMBER) {
+            return Some(format!("multiply the {} by {name}", plain(of)));
         }
     }
     None

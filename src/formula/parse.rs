@@ -190,9 +190,11 @@ impl Parser<'_> {
         let open = self.range();
         self.at += 1;
         let mut given = Vec::new();
+        let mut help = None;
         if *self.peek() != Kind::Sign(")") {
             given.push(self.expression(0));
             while *self.peek() == Kind::Sign(",") {
+                help = help.or_else(|| self.decimal_comma());
                 self.at += 1;
                 given.push(self.expression(0));
             }
@@ -220,7 +222,7 @@ impl Parser<'_> {
                 range: whole.clone(),
                 what: format!("expected {wants} for `{name}`, found {}", given.len()),
                 label: format!("{}: {}", function.form, function.about),
-                help: None,
+                help,
             });
             return nothing(whole);
         }

@@ -60,6 +60,8 @@ const FOREIGN: &[(&str, &str)] = &[
 const REFUSED: &[(&str, &str)] = &[
     ("{{", "names stand bare in a formula: leave the braces out"),
     ("}}", "names stand bare in a formula: leave the braces out"),
+    ("\"", "names stand bare in a formula: leave the quotes out"),
+    ("'", "names stand bare in a formula: leave the quotes out"),
     ("**", "write a power as a product: `x * x`"),
     ("^", "write a power as a product: `x * x`"),
     ("%", "a per cent follows a number, as in `10 %`"),
