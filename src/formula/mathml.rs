@@ -32,9 +32,7 @@ fn write(math: &Math, out: &mut String) {
             out.push_str("<mrow>");
             write(left, out);
             match sign.text() {
-                word @ ("and" | "or") => {
-                    element("mtext", &format!("\u{a0}{word}\u{a0}"), out);
-                }
+                word @ ("and" | "or") => words(&format!(" {word} "), out),
                 sign => element("mo", sign, out),
             }
             write(right, out);
@@ -61,12 +59,11 @@ fn write(math: &Math, out: &mut String) {
             write(inner, out);
             out.push_str("<mo>)</mo></mrow>");
         }
-        Math::Said(words, about) => {
+        Math::Said(said, about) => {
             out.push_str("<mrow>");
-            for piece in Math::pieces(words, about) {
+            for piece in Math::pieces(said, about) {
                 match piece {
-                    // Blanks at the ends of `mtext` are dropped, those that do not break are not.
-                    Piece::Words(words) => element("mtext", &words.replace(' ', "\u{a0}"), out),
+                    Piece::Words(text) => words(text, out),
                     Piece::Thing(thing) => write(thing, out),
                 }
             }
@@ -85,6 +82,13 @@ fn write(math: &Math, out: &mut String) {
             out.push_str("</mrow>");
         }
     }
+}
+
+/// Words beside a thing. Blanks at the ends of `mtext` are dropped; those that do not break are not.
+fn words(text: &str, out: &mut String) {
+    let blank = |is: bool| if is { "\u{a0}" } else { "" };
+    let (before, behind) = (blank(text.starts_with(' ')), blank(text.ends_with(' ')));
+    element("mtext", &format!("{before}{}{behind}", text.trim()), out);
 }
 
 /// A number, its minus a sign before it and its unit a word behind it.

@@ -202,9 +202,9 @@ impl Parser<'_> {
         let end = self.close(&open);
         let whole = range.start..end;
         let Some(function) = Function::find(name) else {
-            let known = FUNCTIONS.iter().map(|function| function.name);
-            let help = nearest(name, known).map_or_else(
-                || format!("to multiply by a bracket, write `{name} * (...)`"),
+            let known: Vec<&str> = FUNCTIONS.iter().map(|function| function.name).collect();
+            let help = nearest(name, known.iter().copied()).map_or_else(
+                || format!("known are {}; to multiply, write `{name} * (`", known.join(", ")),
                 |near| format!("did you mean `{near}`?"),
             );
             self.problems.push(FormulaProblem {
