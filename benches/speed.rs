@@ -100,7 +100,7 @@ impl Scope for Names {
 }
 
 /// Five operations, one of them a division that does not come out even.
-#[divan::bench]
+#[divan::bench(sample_size = 1000)]
 fn run_a_formula(bencher: Bencher<'_, '_>) {
     let text = "(number + 2 unit) * (capacity - 0.02 g/unit) - drug_mass / value";
     let program = Formula::parse(text).expect("read").compile(&Names).expect("checked");

@@ -1,7 +1,5 @@
 //! Whole formulas: reading, checking, running, showing.
 
-use proptest::prelude::*;
-
 use super::*;
 use crate::quantity::{Dimension, Exact};
 
@@ -280,31 +278,4 @@ fn hostile_labels_stay_text() {
     let math = Math::Label("<b>\"&\\#".to_owned());
     assert_eq!(math.typst(), "\"<b>\\\"&\\\\#\"");
     assert!(math.mathml().contains("<mi>&lt;b&gt;&quot;&amp;\\#</mi>"));
-}
-
-proptest! {
-    #![proptest_config(ProptestConfig::with_cases(300))]
-
-    #[test]
-    fn no_text_makes_the_reader_panic(text in "\\PC{0,60}") {
-        if let Ok(formula) = Formula::parse(&text) {
-            let _ = formula.compile(&Bench).map(|program| program.run(&slots()));
-        }
-    }
-
-    #[test]
-    fn no_mixture_of_words_makes_the_reader_panic(
-        words in prop::collection::vec(
-            prop::sample::select(vec![
-                "number", "capacity", "masses", "1.5", "2 g", "10 %", "+", "-", "*", "/", "(", ")", ",",
-                "<", "and", "not", "mean", "limit", "without", "=",
-            ]),
-            0..30,
-        ),
-    ) {
-        if let Ok(formula) = Formula::parse(&words.join(" ")) {
-            let _ = formula.compile(&Bench).map(|program| program.run(&slots()));
-            let _ = formula.with_numbers(&Bench).text();
-        }
-    }
 }

@@ -49,8 +49,9 @@ fn good(line: &str, out: &mut String) {
     };
     let value = match program.shape() {
         Shape::Truth => program.holds(&slots).unwrap().to_string(),
-        Shape::Number(of) => format!("{} ({of})", trimmed(program.run_slot(&slots).unwrap())),
-        Shape::List(of) => format!("{} ({of})", trimmed(program.run_slot(&slots).unwrap())),
+        Shape::Number(of) | Shape::List(of) => {
+            format!("{} ({of})", trimmed(program.run_slot(&slots).unwrap()))
+        }
     };
     let (named, numbered) = (formula.with_names(&Bench), formula.with_numbers(&Bench));
     writeln!(out, "    gives   {value}").unwrap();
