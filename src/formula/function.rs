@@ -125,14 +125,14 @@ pub static FUNCTIONS: &[Function] = &[
         form: "round_up(x)",
         about: "the next whole number of grams, millilitres or units",
         words: "{} rounded up",
-        rule: Rule::OfNumber(Some, |x| Ok(x.ceil())),
+        rule: Rule::OfNumber(Some, |x| Ok(x.settled().ceil())),
     },
     Function {
         name: "round_down",
         form: "round_down(x)",
         about: "the whole number of grams, millilitres or units just below, or x itself when whole",
         words: "{} rounded down",
-        rule: Rule::OfNumber(Some, |x| Ok(x.floor())),
+        rule: Rule::OfNumber(Some, |x| Ok(x.settled().floor())),
     },
     Function {
         name: "least",

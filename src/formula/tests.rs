@@ -130,6 +130,16 @@ fn conditions_hold_or_not() {
 }
 
 #[test]
+fn a_division_that_does_not_come_out_leaves_no_dust() {
+    holds("10 / 3 * 3 = 10", true);
+    holds("10 / 3 * 3 >= 10", true);
+    holds("dv / 0.9 * 0.9 < dv", false);
+    gives("round_down(10 / 3 * 3)", "10");
+    gives("round_up(2.21 / 0.9 * 0.9 * 100 / 13)", "17");
+    gives("how_many(masses, 0.8 g/unit / 3 * 3, 1.03 g/unit)", "3");
+}
+
+#[test]
 fn refuses_dimensions_that_do_not_go_together_and_says_what_to_do() {
     refuses(
         "number + 2",
