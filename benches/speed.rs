@@ -8,8 +8,10 @@ use std::hint::black_box;
 use castmark::bank::Bank;
 use castmark::draw::Code;
 use castmark::export::{Contents, Exporter, Html, Options, Sheet};
+use castmark::formula::{Formula, Program, Scope, Shape, Slot};
 use castmark::marking::mark;
 use castmark::problem::Problem;
+use castmark::quantity::{Dimension, Exact};
 use divan::Bencher;
 use minijinja::{Environment, Value, context};
 
@@ -78,6 +80,39 @@ fn bare_minijinja_render_of_the_same_bytes(bencher: Bencher<'_, '_>) {
     let layout = environment.get_template("bare").expect("it is there");
     let lines: Value = page.lines().collect();
     bencher.bench_local(|| layout.render(context! { lines => lines.clone() }).expect("rendered"));
+}
+
+/// Masses, counts and a displacement value, under names.
+struct Names;
+
+impl Scope for Names {
+    fn find(&self, name: &str) -> Option<(usize, Shape)> {
+        let names = ["number", "capacity", "drug_mass", "value"];
+        let dimensions =
+            [Dimension::COUNT, Dimension::MASS_PER_UNIT, Dimension::MASS, Dimension::NUMBER];
+        let slot = names.iter().position(|known| *known == name)?;
+        Some((slot, Shape::Number(dimensions[slot])))
+    }
+
+    fn names(&self) -> Vec<&str> {
+        Vec::new()
+    }
+}
+
+/// Five operations, one of them a division that does not come out even.
+#[divan::bench(sample_size = 1000)]
+fn run_a_formula(bencher: Bencher<'_, '_>) {
+    let text = "(number + 2 unit) * (capacity - 0.02 g/unit) - drug_mass / value";
+    let program = Formula::parse(text).expect("read").compile(&Names).expect("checked");
+    let slots = ["12", "1.02", "0.60", "4.7"]
+        .map(|number| Slot::Number(Exact::parse(number).expect("a number")));
+    bencher.bench_local(|| black_box(&program).run(black_box(&slots)).expect("a value"));
+}
+
+#[divan::bench]
+fn read_and_check_a_formula() -> Program {
+    let text = "(number + 2 unit) * (capacity - 0.02 g/unit) - drug_mass / value";
+    Formula::parse(black_box(text)).expect("read").compile(&Names).expect("checked")
 }
 
 #[divan::bench(args = ["right", "rounded", "slip", "rubbish"])]

@@ -3,6 +3,9 @@
 #[path = "it/quantity.rs"]
 mod quantity;
 
+#[path = "it/formula.rs"]
+mod formula;
+
 #[path = "it/bank.rs"]
 mod bank;
 

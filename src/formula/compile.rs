@@ -1,8 +1,9 @@
 //! Looking up the names of a formula and checking its dimensions.
 
-use crate::quantity::Dimension;
+use crate::quantity::{Dimension, Exact, Unit};
 
 use super::function::Rule;
+use super::mend::{is_bare_zero, mend};
 use super::program::{Op, OpKind, Program, Scope, Shape};
 use super::tree::{Node, NodeKind, Operator};
 use super::{FormulaProblem, Function, nearest};
@@ -31,31 +32,24 @@ impl Compiler<'_> {
     /// The operation of a part and its shape; `None` when a problem was noted.
     fn node(&mut self, node: &Node) -> Option<(Op, Shape)> {
         let (kind, shape) = match &node.kind {
-            NodeKind::Number(value, unit) => {
-                let Ok(value) = unit.to_coherent(*value) else {
-                    return self.problem(
-                        node,
-                        "expected a smaller number, found one too large to hold",
-                        "too large",
-                        None,
-                    );
-                };
-                (OpKind::Number(value), Shape::Number(unit.dimension()))
-            }
+            NodeKind::Number(value, unit) => self.literal(node, *value, *unit)?,
             NodeKind::Name(name) => {
                 let Some((slot, shape)) = self.scope.find(name) else {
-                    let help = nearest(name, self.scope.names())
-                        .map(|near| format!("did you mean `{near}`?"));
                     let what = format!("expected a known name, found `{name}`");
+                    let help = self.meant(name);
                     return self.problem(node, &what, "not a value or step", help);
                 };
                 self.reads.push(slot);
                 (OpKind::Slot(slot), shape)
             }
-            NodeKind::Minus(inner) => {
-                let (op, dimension) = self.number(inner)?;
-                (OpKind::Minus(Box::new(op)), Shape::Number(dimension))
-            }
+            NodeKind::Minus(inner) => match inner.kind {
+                // The sign belongs to the number before it is converted: -5 °C is 268.15 K.
+                NodeKind::Number(value, unit) => self.literal(node, value.neg(), unit)?,
+                _ => {
+                    let (op, dimension) = self.number(inner)?;
+                    (OpKind::Minus(Box::new(op)), Shape::Number(dimension))
+                }
+            },
             NodeKind::Not(inner) => (OpKind::Not(Box::new(self.truth(inner)?)), Shape::Truth),
             NodeKind::Pair(operator, left, right) if operator.is_logic() => {
                 let (left, right) = (self.truth(left), self.truth(right));
@@ -69,8 +63,33 @@ impl Compiler<'_> {
             }
             NodeKind::Call(function, given) => self.call(node, function, given)?,
         };
+        // The reader takes no formula longer than a u16 can count.
         let place = |at: usize| u16::try_from(at).unwrap_or(u16::MAX);
         Some((Op { kind, at: (place(node.range.start), place(node.range.end)) }, shape))
+    }
+
+    fn literal(&mut self, node: &Node, value: Exact, unit: Unit) -> Option<(OpKind, Shape)> {
+        let Ok(value) = unit.to_coherent(value) else {
+            return self.problem(
+                node,
+                "expected a smaller number, found one too large to hold",
+                "too large",
+                None,
+            );
+        };
+        Some((OpKind::Number(value), Shape::Number(unit.dimension())))
+    }
+
+    /// What somebody may have meant who wrote an unknown name.
+    fn meant(&self, name: &str) -> Option<String> {
+        if let Some(function) = Function::find(name) {
+            return Some(format!("this is a function: write `{}`", function.form));
+        }
+        if let Some(near) = nearest(name, self.scope.names()) {
+            return Some(format!("did you mean `{near}`?"));
+        }
+        let unit = Unit::parse(name).ok()?;
+        Some(format!("a unit stands right behind its number, as in `1 {unit}` or `1 g/mL`"))
     }
 
     fn pair(
@@ -80,6 +99,16 @@ impl Compiler<'_> {
         (left, of_left): (&Node, Dimension),
         (right, of_right): (&Node, Dimension),
     ) -> Option<Shape> {
+        let is_scale = |node: &Node| is_scale_reading(node);
+        if !operator.is_comparison()
+            && (is_scale(left) || is_scale(right))
+            && operator != Operator::Minus
+        {
+            let what = "degrees Celsius cannot be added, multiplied or divided";
+            let help = "write a difference of temperatures in kelvins: `5 K`".to_owned();
+            let node = if is_scale(left) { left } else { right };
+            return self.problem(node, what, "0 °C is not nothing", Some(help));
+        }
         match operator {
             Operator::Times => return Some(Shape::Number(of_left.times(of_right))),
             Operator::Over => return Some(Shape::Number(of_left.over(of_right))),
@@ -107,25 +136,32 @@ impl Compiler<'_> {
         function: &'static Function,
         given: &[Node],
     ) -> Option<(OpKind, Shape)> {
-        let mut ops = Vec::with_capacity(given.len());
         let takes_list = matches!(
             function.rule,
             Rule::OfList(..) | Rule::ListAndNumber(_) | Rule::Without | Rule::HowMany
         );
-        let mut first: Option<Dimension> = None;
-        for (index, node) in given.iter().enumerate() {
-            let (op, dimension) =
-                if takes_list && index == 0 { self.list(node)? } else { self.number(node)? };
-            match first {
-                Some(of) if of != dimension && !is_bare_zero(node) => {
-                    let what = format!("expected {of} here, as before, found {dimension}");
-                    return self.problem(node, &what, function.form, None);
-                }
-                _ => first = first.or(Some(dimension)),
+        // All are looked at, so that all problems are told.
+        let found: Vec<Option<(Op, Dimension)>> = given
+            .iter()
+            .enumerate()
+            .map(
+                |(index, node)| {
+                    if takes_list && index == 0 { self.list(node) } else { self.number(node) }
+                },
+            )
+            .collect();
+        let (ops, dimensions): (Vec<Op>, Vec<Dimension>) =
+            found.into_iter().collect::<Option<Vec<_>>>()?.into_iter().unzip();
+        // What the others are measured by: the first that is not a bare zero.
+        let leading = given.iter().position(|node| !is_bare_zero(node)).unwrap_or(0);
+        let of = dimensions.get(leading).copied().unwrap_or_default();
+        for (node, dimension) in given.iter().zip(&dimensions) {
+            if *dimension != of && !is_bare_zero(node) {
+                let what = format!("expected {of} here, as before, found {dimension}");
+                let help = given.get(leading).and_then(|lead| mend((lead, of), (node, *dimension)));
+                return self.problem(node, &what, function.form, help);
             }
-            ops.push(op);
         }
-        let of = first.unwrap_or_default();
         let shape = match function.rule {
             Rule::OfList(gives, _) => Shape::Number(gives(of)),
             Rule::OfNumber(gives, _) => {
@@ -163,17 +199,14 @@ impl Compiler<'_> {
     }
 
     fn truth(&mut self, node: &Node) -> Option<Op> {
-        let (op, shape) = self.node(node)?;
-        if shape != Shape::Truth {
-            let help = Some("compare it with something, as in `base > 1 g`".to_owned());
-            return self.problem(
-                node,
-                "expected a condition, found a number",
-                "not a condition",
-                help,
-            );
-        }
-        Some(op)
+        let found = match self.node(node)? {
+            (op, Shape::Truth) => return Some(op),
+            (_, Shape::Number(_)) => "a number",
+            (_, Shape::List(_)) => "a list",
+        };
+        let help = Some("compare it with something, as in `base > 1 g`".to_owned());
+        let what = format!("expected a condition, found {found}");
+        self.problem(node, &what, "not a condition", help)
     }
 
     fn problem<T>(
@@ -193,32 +226,13 @@ impl Compiler<'_> {
     }
 }
 
-fn is_bare_zero(node: &Node) -> bool {
-    matches!(&node.kind, NodeKind::Number(value, unit)
-        if value.is_zero() && unit.dimension() == Dimension::NUMBER)
-}
-
-/// What to do about two dimensions that do not go together.
-fn mend(left: (&Node, Dimension), right: (&Node, Dimension)) -> Option<String> {
-    for ((node, of), (_, other)) in [(left, right), (right, left)] {
-        if let NodeKind::Number(value, unit) = &node.kind
-            && unit.dimension() == Dimension::NUMBER
-        {
-            let unit = match other {
-                Dimension::COUNT => "unit",
-                Dimension::MASS => "g",
-                Dimension::MASS_PER_UNIT => "g/unit",
-                Dimension::VOLUME => "mL",
-                _ => return None,
-            };
-            return Some(format!("write `{value} {unit}`"));
+/// Whether a literal counts from a zero of its own, as degrees Celsius do.
+fn is_scale_reading(node: &Node) -> bool {
+    match &node.kind {
+        NodeKind::Number(_, unit) => {
+            unit.to_coherent(Exact::ZERO).is_ok_and(|zero| !zero.is_zero())
         }
-        if of.times(Dimension::COUNT) == other {
-            return Some(format!("multiply the {of} by a number of units"));
-        }
-        if of.times(Dimension::DENSITY) == other {
-            return Some(format!("multiply the {of} by a density"));
-        }
+        NodeKind::Minus(inner) => is_scale_reading(inner),
+        _ => false,
     }
-    None
 }

@@ -11,7 +11,7 @@ pub struct Function {
     pub form: &'static str,
     /// One sentence on what it gives.
     pub about: &'static str,
-    /// The words of a worked solution: `mean of`.
+    /// The words of a worked solution, `{}` for each thing given: `mean of {}`.
     pub(super) words: &'static str,
     pub(super) rule: Rule,
 }
@@ -41,21 +41,21 @@ pub static FUNCTIONS: &[Function] = &[
         name: "sum",
         form: "sum(list)",
         about: "all values of the list added up",
-        words: "sum of",
+        words: "sum of {}",
         rule: Rule::OfList(|d| d, sum),
     },
     Function {
         name: "mean",
         form: "mean(list)",
         about: "the sum over the number of values",
-        words: "mean of",
+        words: "mean of {}",
         rule: Rule::OfList(|d| d, mean),
     },
     Function {
         name: "smallest",
         form: "smallest(list)",
         about: "the smallest value of the list",
-        words: "smallest of",
+        words: "smallest of {}",
         rule: Rule::OfList(
             |d| d,
             |list| list.iter().min().copied().ok_or(Arithmetic::TooFewValues),
@@ -65,7 +65,7 @@ pub static FUNCTIONS: &[Function] = &[
         name: "largest",
         form: "largest(list)",
         about: "the largest value of the list",
-        words: "largest of",
+        words: "largest of {}",
         rule: Rule::OfList(
             |d| d,
             |list| list.iter().max().copied().ok_or(Arithmetic::TooFewValues),
@@ -75,84 +75,84 @@ pub static FUNCTIONS: &[Function] = &[
         name: "count",
         form: "count(list)",
         about: "how many values the list has, as a count of units",
-        words: "number of",
+        words: "number of {}",
         rule: Rule::OfList(|_| Dimension::COUNT, |list| Ok(count(list))),
     },
     Function {
         name: "deviation",
         form: "deviation(list)",
         about: "the sample standard deviation, divisor n - 1",
-        words: "standard deviation of",
+        words: "standard deviation of {}",
         rule: Rule::OfList(|d| d, deviation),
     },
     Function {
         name: "furthest",
         form: "furthest(list, x)",
         about: "the value of the list that lies furthest from x; the first of two equally far",
-        words: "furthest of",
+        words: "furthest of {} from {}",
         rule: Rule::ListAndNumber(furthest),
     },
     Function {
         name: "without",
         form: "without(list, x)",
         about: "the list without its first value equal to x",
-        words: "without",
+        words: "{} without {}",
         rule: Rule::Without,
     },
     Function {
         name: "how_many",
         form: "how_many(list, low, high)",
         about: "how many values lie from low to high, as a count of units",
-        words: "how many of",
+        words: "how many of {} lie from {} to {}",
         rule: Rule::HowMany,
     },
     Function {
         name: "abs",
         form: "abs(x)",
         about: "x without its sign",
-        words: "size of",
+        words: "size of {}",
         rule: Rule::OfNumber(Some, |x| Ok(x.abs())),
     },
     Function {
         name: "root",
         form: "root(x)",
         about: "the square root of x",
-        words: "root of",
+        words: "root of {}",
         rule: Rule::OfNumber(Dimension::root, Exact::sqrt),
     },
     Function {
         name: "round_up",
         form: "round_up(x)",
         about: "the next whole number of grams, millilitres or units",
-        words: "rounded up",
-        rule: Rule::OfNumber(Some, |x| Ok(x.ceil())),
+        words: "{} rounded up",
+        rule: Rule::OfNumber(Some, |x| Ok(x.settled().ceil())),
     },
     Function {
         name: "round_down",
         form: "round_down(x)",
         about: "the whole number of grams, millilitres or units just below, or x itself when whole",
-        words: "rounded down",
-        rule: Rule::OfNumber(Some, |x| Ok(x.floor())),
+        words: "{} rounded down",
+        rule: Rule::OfNumber(Some, |x| Ok(x.settled().floor())),
     },
     Function {
         name: "least",
         form: "least(a, b)",
         about: "the smaller of two",
-        words: "smaller of",
+        words: "smaller of {} and {}",
         rule: Rule::OfTwo(Exact::min),
     },
     Function {
         name: "greatest",
         form: "greatest(a, b)",
         about: "the larger of two",
-        words: "larger of",
+        words: "larger of {} and {}",
         rule: Rule::OfTwo(Exact::max),
     },
     Function {
         name: "limit",
         form: "limit(x, low, high)",
         about: "x, brought up to low or down to high when it lies outside",
-        words: "kept within",
+        words: "{} kept between {} and {}",
         rule: Rule::OfThree(|x, low, high| x.min(high).max(low)),
     },
 ];
@@ -220,18 +220,18 @@ mod tests {
     }
 
     #[test]
-    fn every_function_has_another_name_and_its_form_begins_with_it() {
+    fn every_row_has_its_own_name_and_a_form_and_words_that_fit_it() {
         for (index, function) in FUNCTIONS.iter().enumerate() {
             assert!(function.form.starts_with(function.name));
             assert!(FUNCTIONS[..index].iter().all(|other| other.name != function.name));
+            assert_eq!(function.words.matches("{}").count(), function.wants(), "{}", function.name);
+            assert_eq!(function.form.matches(',').count() + 1, function.wants());
         }
     }
 
     #[test]
     fn the_deviation_has_the_divisor_n_less_one() {
-        // 2, 4, 4, 4, 5, 5, 7, 9: squares about the mean 5 add up to 32, so the root of 32/7;
-        // the same list as in the documentation of Python's statistics.stdev style examples is
-        // avoided: the sum is checked by hand.
+        // By hand: the squares about the mean 5 add up to 32, so this is the root of 32/7.
         let found = deviation(&list(&["2", "4", "4", "4", "5", "5", "7", "9"])).unwrap();
         let square = found.mul(found).unwrap();
         let off = square.mul(Exact::whole(7)).unwrap().sub(Exact::whole(32)).unwrap().abs();
@@ -242,6 +242,18 @@ mod tests {
     fn a_mean_of_nothing_and_a_deviation_of_one_are_refused() {
         assert_eq!(mean(&[]), Err(Arithmetic::TooFewValues));
         assert_eq!(deviation(&list(&["1"])), Err(Arithmetic::TooFewValues));
+    }
+
+    #[test]
+    fn the_limits_are_met_from_both_sides() {
+        let Some(Rule::OfThree(limit)) = Function::find("limit").map(|function| &function.rule)
+        else {
+            panic!("limit takes three")
+        };
+        for (x, expected) in [(0, 1), (1, 1), (3, 3), (5, 5), (6, 5)] {
+            let found = limit(Exact::whole(x), Exact::ONE, Exact::whole(5));
+            assert_eq!(found, Exact::whole(expected), "{x}");
+        }
     }
 
     #[test]

@@ -1,6 +1,8 @@
 //! A formula as it is shown, before anybody decides how it is drawn.
 
-use super::function::{Function, Rule};
+use crate::quantity::{Dimension, Exact, Quantity};
+
+use super::function::Rule;
 use super::tree::{Node, NodeKind, Operator};
 
 /// How the names and numbers of a formula are shown.
@@ -30,8 +32,8 @@ pub enum Math {
     Root(Box<Math>),
     /// A thing in brackets.
     Group(Box<Math>),
-    /// Words and the things they are about: `mean of masses`.
-    Said(String, Vec<Math>),
+    /// Words about things, with `{}` where each thing stands: `mean of {}`, `{} rounded up`.
+    Said(&'static str, Vec<Math>),
     /// Things that follow from one another, each with the relation before it.
     Chain(Box<Math>, Vec<(Relation, Math)>),
 }
@@ -61,10 +63,6 @@ pub enum Sign {
     And,
     /// Or.
     Or,
-    /// A list, and what is left out of it.
-    Without,
-    /// A list, and what one of its values is furthest from.
-    From,
 }
 
 /// How one thing of a chain follows from the one before it.
@@ -90,39 +88,90 @@ impl Math {
     }
 
     /// How tightly the outermost sign binds, for the setting of brackets.
-    fn strength(&self) -> u8 {
+    pub(super) fn strength(&self) -> u8 {
         match self {
             Self::Pair(_, Sign::Or, _) => 1,
             Self::Pair(_, Sign::And, _) => 2,
             Self::Pair(_, Sign::Plus | Sign::Minus, _) | Self::Minus(_) => 5,
+            Self::Number(text) if text.starts_with('-') => 5,
             Self::Pair(_, Sign::Times, _) => 6,
-            Self::Pair(_, Sign::Without | Sign::From, _) => 9,
             Self::Pair(..) => 4,
+            Self::Said(..) => {
+                if self.is_closed() {
+                    7
+                } else {
+                    3
+                }
+            }
             Self::Chain(..) => 0,
             _ => 9,
         }
     }
 
     fn grouped(self, weakest: u8) -> Self {
-        if self.strength() < weakest { Self::Group(Box::new(self)) } else { self }
+        if self.strength() < weakest { self.in_brackets() } else { self }
     }
+
+    fn in_brackets(self) -> Self {
+        Self::Group(Box::new(self))
+    }
+
+    /// Whether words leave no doubt where the last thing they are about ends: those of `mean of {}`
+    /// do not, those of `{} rounded up` or `smaller of {} and {}` might swallow what stands beside them.
+    pub(super) fn is_closed(&self) -> bool {
+        match self {
+            Self::Said(words, things) => things.len() == 1 && words.ends_with("{}"),
+            _ => true,
+        }
+    }
+
+    /// Whether the first thing printed is a minus.
+    fn begins_with_minus(&self) -> bool {
+        match self {
+            Self::Minus(_) => true,
+            Self::Number(text) => text.starts_with('-'),
+            Self::Pair(left, ..) => left.begins_with_minus(),
+            _ => false,
+        }
+    }
+
+    /// The pieces of words about things, in the order in which they are printed.
+    pub(super) fn pieces<'a>(
+        words: &'a str,
+        things: &'a [Self],
+    ) -> impl Iterator<Item = Piece<'a>> {
+        let mut things = things.iter();
+        words.split("{}").enumerate().flat_map(move |(place, words)| {
+            let thing = if place == 0 { None } else { things.next() };
+            let words = (!words.is_empty()).then_some(Piece::Words(words));
+            thing.map(Piece::Thing).into_iter().chain(words)
+        })
+    }
+}
+
+/// A piece of words about things.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum Piece<'a> {
+    Words(&'a str),
+    Thing(&'a Math),
 }
 
 /// Shows a tree, with the names or with the numbers.
 pub(super) fn show(node: &Node, words: &dyn Words, numbers: bool) -> Math {
     let inner = |node: &Node| show(node, words, numbers);
     match &node.kind {
-        NodeKind::Number(value, unit) => {
-            let unit = if unit.dimension() == crate::quantity::Dimension::COUNT {
-                String::new()
-            } else {
-                unit.symbol()
-            };
-            Math::Number(format!("{value} {unit}").trim_end().to_owned())
-        }
+        NodeKind::Number(value, unit) => Math::Number(Quantity::new(*value, *unit).to_string()),
         NodeKind::Name(name) => name_of(name, words, numbers),
         NodeKind::Minus(node) => Math::Minus(Box::new(inner(node).grouped(6))),
-        NodeKind::Not(node) => Math::Said("not".to_owned(), vec![inner(node).grouped(4)]),
+        NodeKind::Not(node) => said("not {}", vec![inner(node)]),
+        // `* 1 unit` and `/ 1 unit` set the dimension right and change no number.
+        NodeKind::Pair(Operator::Times, left, other)
+        | NodeKind::Pair(Operator::Times, other, left)
+            if is_one_unit(other) =>
+        {
+            inner(left)
+        }
+        NodeKind::Pair(Operator::Over, left, right) if is_one_unit(right) => inner(left),
         NodeKind::Pair(Operator::Over, left, right) => {
             Math::Fraction(Box::new(inner(left)), Box::new(inner(right)))
         }
@@ -135,7 +184,11 @@ pub(super) fn show(node: &Node, words: &dyn Words, numbers: bool) -> Math {
                 Sign::And | Sign::Or => (3, 3),
                 _ => (5, 5),
             };
-            Math::pair(left.grouped(left_weakest), sign, right.grouped(right_weakest))
+            let right = match sign {
+                Sign::Plus | Sign::Minus if right.begins_with_minus() => right.in_brackets(),
+                _ => right.grouped(right_weakest),
+            };
+            Math::pair(left.grouped(left_weakest), sign, right)
         }
         NodeKind::Call(function, given) => {
             let mut shown: Vec<Math> = given.iter().map(inner).collect();
@@ -143,19 +196,25 @@ pub(super) fn show(node: &Node, words: &dyn Words, numbers: bool) -> Math {
                 (Rule::OfNumber(..), "root", _) => {
                     Math::Root(Box::new(shown.pop().unwrap_or_else(nothing)))
                 }
-                (Rule::OfList(..), name @ ("sum" | "mean"), true) => {
-                    written_out(name, &given[0], words)
-                        .unwrap_or_else(|| Math::Said(function.words.to_owned(), shown))
-                }
+                (Rule::OfList(..), name @ ("sum" | "mean"), true) => given
+                    .first()
+                    .and_then(|list| written_out(name, list, words))
+                    .unwrap_or_else(|| said(function.words, shown)),
                 (Rule::OfList(..), "count", true) => {
-                    let count = list_of(&given[0], words).len();
-                    Math::Number(count.to_string())
+                    match given.first().map(|list| list_of(list, words).len()) {
+                        None | Some(0) => said(function.words, shown),
+                        Some(count) => Math::Number(count.to_string()),
+                    }
                 }
-                (Rule::Without | Rule::ListAndNumber(_), ..) => about_a_list(function, shown),
-                _ => Math::Said(function.words.to_owned(), shown),
+                _ => said(function.words, shown),
             }
         }
     }
+}
+
+fn is_one_unit(node: &Node) -> bool {
+    matches!(&node.kind, NodeKind::Number(value, unit)
+        if *value == Exact::ONE && unit.dimension() == Dimension::COUNT)
 }
 
 fn name_of(name: &str, words: &dyn Words, numbers: bool) -> Math {
@@ -169,14 +228,17 @@ fn name_of(name: &str, words: &dyn Words, numbers: bool) -> Math {
     }
 }
 
-/// `masses without 0.78 g`, `furthest of masses from 1.02 g`.
-fn about_a_list(function: &Function, mut shown: Vec<Math>) -> Math {
-    let value = shown.pop().unwrap_or_else(nothing);
-    let list = shown.pop().unwrap_or_else(nothing);
-    match function.rule {
-        Rule::Without => Math::pair(list, Sign::Without, value),
-        _ => Math::Said(function.words.to_owned(), vec![Math::pair(list, Sign::From, value)]),
-    }
+/// Words about things, in brackets where it would be in doubt how far they reach: `size of (a − b)`,
+/// but `mean of masses without 0.78 g`.
+fn said(words: &'static str, things: Vec<Math>) -> Math {
+    let is_plain = |thing: &Math| matches!(thing, Math::Number(_) | Math::Label(_));
+    let in_doubt = |thing: &Math| match thing {
+        Math::Pair(..) | Math::Minus(_) | Math::Chain(..) => true,
+        Math::Said(_, inner) => !thing.is_closed() && !inner.iter().all(is_plain),
+        _ => false,
+    };
+    let bracket = |thing: Math| if in_doubt(&thing) { thing.in_brackets() } else { thing };
+    Math::Said(words, things.into_iter().map(bracket).collect())
 }
 
 /// A sum or a mean with every value of its list, when the list is short enough.

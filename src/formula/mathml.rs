@@ -1,6 +1,7 @@
 //! Mathematics as MathML Core.
 
-use super::math::{Math, Relation};
+use super::math::{Math, Piece, Relation};
+use super::text::signed;
 
 impl Math {
     /// A `math` element of MathML Core, with its line of text as `alttext`.
@@ -18,15 +19,7 @@ impl Math {
 
 fn write(math: &Math, out: &mut String) {
     match math {
-        Math::Number(text) => match text.split_once(' ') {
-            Some((number, unit)) => {
-                out.push_str("<mrow>");
-                element("mn", number, out);
-                element("mtext", &format!("\u{a0}{unit}"), out);
-                out.push_str("</mrow>");
-            }
-            None => element("mn", text, out),
-        },
+        Math::Number(text) => number(text, out),
         // Not `mtext`, which counts as a blank: a sign beside it would lose the room around it.
         Math::Label(text) if text.chars().count() > 1 => element("mi", text, out),
         // A single letter would be slanted like a variable.
@@ -39,9 +32,7 @@ fn write(math: &Math, out: &mut String) {
             out.push_str("<mrow>");
             write(left, out);
             match sign.text() {
-                word @ ("and" | "or" | "without" | "from") => {
-                    element("mtext", &format!("\u{a0}{word}\u{a0}"), out);
-                }
+                word @ ("and" | "or") => words(&format!(" {word} "), out),
                 sign => element("mo", sign, out),
             }
             write(right, out);
@@ -68,14 +59,13 @@ fn write(math: &Math, out: &mut String) {
             write(inner, out);
             out.push_str("<mo>)</mo></mrow>");
         }
-        Math::Said(words, about) => {
+        Math::Said(said, about) => {
             out.push_str("<mrow>");
-            element("mtext", &format!("{words}\u{a0}"), out);
-            for (index, thing) in about.iter().enumerate() {
-                if index > 0 {
-                    out.push_str("<mo>,</mo>");
+            for piece in Math::pieces(said, about) {
+                match piece {
+                    Piece::Words(text) => words(text, out),
+                    Piece::Thing(thing) => write(thing, out),
                 }
-                write(thing, out);
             }
             out.push_str("</mrow>");
         }
@@ -91,6 +81,33 @@ fn write(math: &Math, out: &mut String) {
             }
             out.push_str("</mrow>");
         }
+    }
+}
+
+/// Words beside a thing. Blanks at the ends of `mtext` are dropped; those that do not break are not.
+fn words(text: &str, out: &mut String) {
+    let blank = |is: bool| if is { "\u{a0}" } else { "" };
+    let (before, behind) = (blank(text.starts_with(' ')), blank(text.ends_with(' ')));
+    element("mtext", &format!("{before}{}{behind}", text.trim()), out);
+}
+
+/// A number, its minus a sign before it and its unit a word behind it.
+fn number(text: &str, out: &mut String) {
+    let (minus, text) = signed(text);
+    let (number, unit) = text.split_once(' ').map_or((text, None), |(n, unit)| (n, Some(unit)));
+    let is_row = !minus.is_empty() || unit.is_some();
+    if is_row {
+        out.push_str("<mrow>");
+    }
+    if !minus.is_empty() {
+        element("mo", minus, out);
+    }
+    element("mn", number, out);
+    if let Some(unit) = unit {
+        element("mtext", &format!("\u{a0}{unit}"), out);
+    }
+    if is_row {
+        out.push_str("</mrow>");
     }
 }
 

@@ -154,8 +154,9 @@ fn call(
             run(&list(a, slots)?, number(b, slots)?).map_err(fault)
         }
         (Rule::HowMany, [a, b, c]) => {
-            let (low, high) = (number(b, slots)?, number(c, slots)?);
-            let inside = list(a, slots)?.iter().filter(|x| **x >= low && **x <= high).count();
+            let (low, high) = (number(b, slots)?.settled(), number(c, slots)?.settled());
+            let bounds = low..=high;
+            let inside = list(a, slots)?.iter().filter(|x| bounds.contains(&x.settled())).count();
             Ok(Exact::whole(i64::try_from(inside).unwrap_or(i64::MAX)))
         }
         _ => Err(fault(Arithmetic::TooFewValues)),
@@ -191,7 +192,9 @@ fn truth(op: &Op, slots: &[Slot]) -> Result<bool, Fault> {
         }
         OpKind::Pair(Operator::Or, sides) => Ok(truth(&sides.0, slots)? || truth(&sides.1, slots)?),
         OpKind::Pair(operator, sides) => {
-            let (left, right) = (number(&sides.0, slots)?, number(&sides.1, slots)?);
+            // What comes back from a third is compared as the whole that it was.
+            let side = |op| number(op, slots).map(Exact::settled);
+            let (left, right) = (side(&sides.0)?, side(&sides.1)?);
             Ok(match operator {
                 Operator::Less => left < right,
                 Operator::AtMost => left <= right,

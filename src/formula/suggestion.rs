@@ -3,7 +3,9 @@
 /// The known name nearest to what was written, if one is near enough to be meant.
 ///
 /// Near means at most a third of the letters, and never more than three, changed, added, left out
-/// or swapped with a neighbour. Ties go to the name that comes first in the alphabet.
+/// or swapped with a neighbour; a single letter may only have another case.
+/// Capitals count for nothing until two names are equally near; then the one that is nearer with
+/// them is taken, and then the one that comes first in the alphabet.
 ///
 /// ```
 /// # use castmark::formula::nearest;
@@ -12,13 +14,17 @@
 /// assert_eq!(nearest("zzz", known), None);
 /// ```
 pub fn nearest<'a>(written: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
-    let limit = (written.chars().count() / 3).clamp(1, 3);
+    let limit = match written.chars().count() {
+        0 | 1 => 0,
+        letters => (letters / 3).clamp(1, 3),
+    };
+    let small = written.to_lowercase();
     known
         .into_iter()
-        .map(|name| (distance(written, name), name))
-        .filter(|(distance, _)| *distance <= limit)
+        .map(|name| (distance(&small, &name.to_lowercase()), distance(written, name), name))
+        .filter(|(near, ..)| *near <= limit)
         .min()
-        .map(|(_, name)| name)
+        .map(|(.., name)| name)
 }
 
 /// How many letters must be changed, added, left out or swapped with a neighbour.
@@ -65,6 +71,22 @@ mod tests {
             ("", "ab", 2),
         ] {
             assert_eq!(distance(from, to), expected, "{from} {to}");
+        }
+    }
+
+    #[test]
+    fn only_near_names_are_meant() {
+        for (written, expected) in [
+            ("Capacity", Some("capacity")),
+            ("capcaity", Some("capacity")),
+            ("capasitee", Some("capacity")),
+            ("vd", Some("dv")),
+            ("N", Some("n")),
+            ("m", None),
+            ("", None),
+            ("density", None),
+        ] {
+            assert_eq!(nearest(written, ["capacity", "dv", "n"]), expected, "{written}");
         }
     }
 

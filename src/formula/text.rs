@@ -1,6 +1,6 @@
 //! Mathematics as a line of plain text.
 
-use super::math::{Math, Relation, Sign};
+use super::math::{Math, Piece, Relation, Sign};
 
 impl Math {
     /// One line of text: `number cast × dose ÷ displacement value`.
@@ -15,7 +15,12 @@ impl Math {
 
 fn write(math: &Math, out: &mut String) {
     match math {
-        Math::Number(text) | Math::Label(text) => out.push_str(text),
+        Math::Label(text) => out.push_str(text),
+        Math::Number(text) => {
+            let (minus, digits) = signed(text);
+            out.push_str(minus);
+            out.push_str(digits);
+        }
         Math::Pair(left, sign, right) => {
             write(left, out);
             out.push(' ');
@@ -42,10 +47,12 @@ fn write(math: &Math, out: &mut String) {
             out.push(')');
         }
         Math::Said(words, about) => {
-            out.push_str(words);
-            for (index, thing) in about.iter().enumerate() {
-                out.push_str(if index == 0 { " " } else { ", " });
-                side(thing, 7, out);
+            for piece in Math::pieces(words, about) {
+                match piece {
+                    Piece::Words(words) => out.push_str(words),
+                    Piece::Thing(thing @ Math::Fraction(..)) => side(thing, 7, out),
+                    Piece::Thing(thing) => write(thing, out),
+                }
             }
         }
         Math::Chain(first, rest) => {
@@ -63,12 +70,8 @@ fn write(math: &Math, out: &mut String) {
 
 /// One side of a stroke or root, in brackets where a line of text needs them.
 fn side(math: &Math, weakest: u8, out: &mut String) {
-    let strength = match math {
-        Math::Pair(_, Sign::Times, _) | Math::Fraction(..) => 6,
-        Math::Said(..) | Math::Pair(_, Sign::Without | Sign::From, _) => 7,
-        Math::Pair(..) | Math::Minus(_) | Math::Chain(..) => 5,
-        _ => 9,
-    };
+    // On a line a stroke no longer holds its two sides together.
+    let strength = if matches!(math, Math::Fraction(..)) { 6 } else { math.strength() };
     if strength < weakest {
         out.push('(');
         write(math, out);
@@ -76,6 +79,11 @@ fn side(math: &Math, weakest: u8, out: &mut String) {
     } else {
         write(math, out);
     }
+}
+
+/// The minus of a number as it is printed, and the rest.
+pub(super) fn signed(number: &str) -> (&'static str, &str) {
+    number.strip_prefix('-').map_or(("", number), |digits| ("−", digits))
 }
 
 impl Sign {
@@ -93,8 +101,6 @@ impl Sign {
             Self::Different => "≠",
             Self::And => "and",
             Self::Or => "or",
-            Self::Without => "without",
-            Self::From => "from",
         }
     }
 }

@@ -1,6 +1,7 @@
 //! Mathematics in the notation of Typst.
 
-use super::math::{Math, Relation};
+use super::math::{Math, Piece, Relation};
+use super::text::signed;
 
 impl Math {
     /// The inside of a Typst equation, without the dollar signs.
@@ -16,11 +17,16 @@ impl Math {
 
 fn write(math: &Math, out: &mut String) {
     match math {
-        Math::Number(text) | Math::Label(text) => quoted(text, out),
+        Math::Label(text) => quoted(text, out),
+        Math::Number(text) => {
+            let (minus, digits) = signed(text);
+            out.push_str(minus);
+            quoted(digits, out);
+        }
         Math::Pair(left, sign, right) => {
             write(left, out);
             match sign.text() {
-                word @ ("and" | "or" | "without" | "from") => quoted(&format!(" {word} "), out),
+                word @ ("and" | "or") => quoted(&format!(" {word} "), out),
                 sign => {
                     out.push(' ');
                     out.push_str(sign);
@@ -51,12 +57,11 @@ fn write(math: &Math, out: &mut String) {
             out.push(')');
         }
         Math::Said(words, about) => {
-            quoted(&format!("{words} "), out);
-            for (index, thing) in about.iter().enumerate() {
-                if index > 0 {
-                    quoted(", ", out);
+            for piece in Math::pieces(words, about) {
+                match piece {
+                    Piece::Words(words) => quoted(words, out),
+                    Piece::Thing(thing) => write(thing, out),
                 }
-                write(thing, out);
             }
         }
         Math::Chain(first, rest) => {
