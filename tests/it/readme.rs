@@ -71,6 +71,44 @@ fn the_consoles_show_what_the_program_prints() {
     }
 }
 
+/// The commands of the blocks without output do what they say, in an empty folder.
+#[test]
+fn the_commands_without_output_run_too() {
+    let readme = fs::read_to_string(root().join("README.md")).unwrap();
+    let folder = tempfile::tempdir().unwrap();
+    let blocks = readme.split("```sh\n").skip(1).map(|rest| rest.split("```").next().unwrap());
+    let lines: Vec<&str> = blocks.flat_map(str::lines).collect();
+    let commands: Vec<&str> =
+        lines.iter().filter_map(|line| line.strip_prefix("castmark ")).collect();
+    assert!(!commands.is_empty());
+    for command in commands {
+        let output = Command::new(env!("CARGO_BIN_EXE_castmark"))
+            .args(words(command))
+            .current_dir(&folder)
+            .output()
+            .unwrap();
+        assert!(output.status.success(), "castmark {command}: {output:?}");
+        if let Some((_, file)) = command.split_once("--output ") {
+            assert!(folder.path().join(file).is_file(), "castmark {command} makes no {file}");
+        }
+    }
+}
+
+#[test]
+fn the_commands_and_files_it_names_exist() {
+    let readme = fs::read_to_string(root().join("README.md")).unwrap();
+    let named = readme.split('`').filter_map(|span| span.strip_prefix("castmark "));
+    for command in named.filter(|span| !span.contains('\n')) {
+        let mut arguments = words(command);
+        arguments.push("--help".to_owned());
+        assert!(castmark(&arguments).contains("Usage"), "castmark {command}");
+    }
+    for link in readme.split("](").skip(1) {
+        let target = link.split([')', '#']).next().unwrap();
+        assert!(target.starts_with("https://") || root().join(target).exists(), "{target}");
+    }
+}
+
 #[test]
 fn it_opens_with_the_job_and_then_the_two_commands() {
     let readme = fs::read_to_string(root().join("README.md")).unwrap();
