@@ -2,24 +2,32 @@
 //!
 //! It shares nothing with the engine but the question bank: it has its own reading of the templates
 //! and of formulas, its own units, and arithmetic that never rounds. What the engine wrote as given
-//! is worked again, by the right rules and by every wrong one.
+//! is worked again, by the right rules, by every wrong one, and along the legal ways of rounding.
 
 #[path = "independent/formula.rs"]
 mod formula;
+#[path = "independent/offer.rs"]
+mod offer;
+#[path = "independent/rounding.rs"]
+mod rounding;
 #[path = "independent/sheet.rs"]
 mod sheet;
 #[path = "independent/unit.rs"]
 mod unit;
 
-use castmark::bank::Bank;
+use std::collections::BTreeMap;
+
+use castmark::bank::{Bank, SourceText};
 use castmark::formula::Slot;
-use castmark::problem::{Problem, Response};
+use castmark::problem::{NumberKey, Problem, Response};
 use castmark::quantity::Exact;
 use num_rational::BigRational;
 use num_traits::Signed;
 
 use formula::{Names, Value, decimal};
-use sheet::{Sheet, rounded};
+use offer::{Facts, Offer};
+use rounding::Ways;
+use sheet::{Part, Sheet, rounded};
 use unit::{coherent, counted_in};
 
 /// How many draws of each template are worked again; `CASTMARK_DRAWS` asks for another number.
@@ -27,17 +35,21 @@ fn draws() -> u64 {
     std::env::var("CASTMARK_DRAWS").map_or(60, |number| number.parse().unwrap())
 }
 
+/// Every so many draws the ways of rounding are walked too, which takes far longer.
+const WALKED: u64 = 20;
+
 #[test]
-fn a_second_solver_agrees_on_every_step_answer_and_slip() {
+fn a_second_solver_agrees_on_every_draw() {
     let bank = Bank::bundled().unwrap();
     let files = Bank::bundled_files();
     for template in bank.templates() {
-        let ending = format!("/{}.yaml", template.id);
-        let file = files.iter().find(|file| file.path.ends_with(&ending)).unwrap();
-        let sheet = Sheet::read(&file.text);
+        let solver = Solver::of(&files, file(&files, &template.id));
         for number in 0..draws() {
             let problem = Problem::draw(&bank, template, number).unwrap();
-            let found = disagreements(&sheet, &problem);
+            let mut found = solver.disagreements(&problem);
+            if number % WALKED == 0 {
+                found.extend(solver.disagreements_on_rounding(&problem));
+            }
             assert!(found.is_empty(), "{} {number}:\n{}", template.id, found.join("\n"));
         }
     }
@@ -48,11 +60,13 @@ fn a_rule_that_differs_is_noticed() {
     let bank = Bank::bundled().unwrap();
     let files = Bank::bundled_files();
     let check = |rule: &str, other: &str, noticed: &[&str]| {
-        let file = files.iter().find(|file| file.path.ends_with("/base-by-factor.yaml")).unwrap();
-        assert!(file.text.contains(rule), "{rule}");
-        let sheet = Sheet::read(&file.text.replace(rule, other));
+        let text = file(&files, "base-by-factor");
+        assert!(text.contains(rule), "{rule}");
+        let solver = Solver::of(&files, &text.replacen(rule, other, 1));
         let problem = Problem::draw(&bank, bank.find("base-by-factor").unwrap(), 1).unwrap();
-        let found = disagreements(&sheet, &problem).join("\n");
+        let mut found = solver.disagreements(&problem);
+        found.extend(solver.disagreements_on_rounding(&problem));
+        let found = found.join("\n");
         for what in noticed {
             assert!(found.contains(what), "{what} is not in:\n{found}");
         }
@@ -68,81 +82,177 @@ fn a_rule_that_differs_is_noticed() {
         &["slip whole-drug-subtracted in base:"],
     );
     check("drug.mould * (1 + departure)", "drug.mould * (2 + departure)", &["value capacity:"]);
+    check("from: -4, to: 11", "from: 40, to: 50", &["`departure` is not what its rule gives"]);
+    check(
+        "pick: factors",
+        "pick: factors\n    where: factor > 9",
+        &["`drug` is not what its rule gives"],
+    );
+    check("tolerance: 0.0", "tolerance: 0.9", &["lowest right"]);
+    check("show: 3 places", "show: whole", &["lowest legal"]);
 }
 
-/// Everything on which the two solvers differ.
-fn disagreements(sheet: &Sheet, problem: &Problem) -> Vec<String> {
-    let mut found = Vec::new();
-    let mut check = |what: String, mine: Option<BigRational>, engine: Option<Exact>| {
-        let agree = match (&mine, engine) {
+/// The text of a template.
+fn file<'a>(files: &'a [SourceText], id: &str) -> &'a str {
+    let ending = format!("/{id}.yaml");
+    &files.iter().find(|file| file.path.ends_with(&ending)).unwrap().text
+}
+
+/// The second solver of one template.
+struct Solver {
+    facts: Facts,
+    sheet: Sheet,
+    offers: Vec<Offer>,
+    /// The unit of every value and step.
+    units: BTreeMap<String, String>,
+    ways: Ways,
+}
+
+/// What the two solvers differ on.
+#[derive(Default)]
+struct Differences(Vec<String>);
+
+impl Differences {
+    fn check(&mut self, what: &str, mine: Option<&BigRational>, engine: Option<Exact>) {
+        let agree = match (mine, engine) {
             (Some(mine), Some(engine)) => is_close(&fraction_of(engine), mine),
             (None, None) => true,
             _ => false,
         };
         if !agree {
-            found.push(format!("{what}: {mine:?} here, {engine:?} there"));
-        }
-    };
-    let given = given(problem);
-    for (name, formula, round) in &sheet.derived {
-        let (slot, unit) = place(problem, name);
-        let exact = formula.number(&given).and_then(|number| counted_in(&unit, &number));
-        if let Some(mine) = exact.and_then(|number| rounded(&number, round)) {
-            check(format!("value {name}"), Some(mine), number(&problem.draw.written[slot]));
+            self.0.push(format!("{what}: {mine:?} here, {engine:?} there"));
         }
     }
-    let names = sheet.work(&given, &[]).expect("a drawn problem has a result");
-    for (name, _) in &sheet.steps {
-        let (slot, _) = place(problem, name);
-        check(format!("step {name}"), Some(of(&names, name)), number(&problem.slots[slot]));
-    }
-    for condition in &sheet.require {
-        assert_eq!(condition.truth(&names), Some(true), "{} does not hold", problem.template.id);
-    }
-    let wrong: Vec<Option<Names>> =
-        sheet.slips.iter().map(|(_, instead)| sheet.work(&given, instead)).collect();
-    assert_eq!(sheet.parts.len(), problem.parts.len());
-    for (plan, part) in sheet.parts.iter().zip(&problem.parts) {
-        assert_eq!(plan.id, part.id);
-        let Response::Number(key) = &part.response;
-        let asked = |names: &Names| counted_in(&plan.unit, &of(names, &plan.answer));
-        let answer = asked(&names).unwrap();
-        check(format!("answer {}", plan.id), Some(answer.clone()), Some(key.exact));
-        if let Some(shown) = rounded(&answer, &plan.round) {
-            check(format!("shown {}", plan.id), Some(shown), Some(key.shown));
-        }
-        for (index, ((id, _), names)) in sheet.slips.iter().zip(&wrong).enumerate() {
-            // A wrong rule that leads to the right number is no slip there.
-            let mine = names.as_ref().and_then(asked).filter(|mine| !is_close(&answer, mine));
-            let engine = key.slips.iter().find(|slip| slip.slip == index).map(|slip| slip.value);
-            let engine = engine.filter(|value| !is_close(&answer, &fraction_of(*value)));
-            check(format!("slip {id} in {}", plan.id), mine, engine);
-        }
-    }
-    found
 }
 
-/// What the sheet gives, as written, in coherent units.
-fn given(problem: &Problem) -> Names {
-    let mut given = Names::new();
-    for (name, slot) in problem.template.names.iter().zip(&problem.draw.written) {
-        let unit = name.unit.to_string();
-        let one = |number: &Exact| coherent(&unit, &fraction_of(*number)).unwrap();
-        let value = match slot {
-            Slot::Empty => continue,
-            Slot::Number(number) => Value::Number(one(number)),
-            Slot::List(list) => Value::List(list.iter().map(one).collect()),
-        };
-        given.insert(name.name.clone(), value);
+impl Solver {
+    fn of(files: &[SourceText], template: &str) -> Self {
+        let facts = Facts::read(files.iter().map(|file| file.text.as_str()));
+        let sheet = Sheet::read(template);
+        let offers = Offer::all(template);
+        let mut units = sheet.units.clone();
+        units.extend(offers.iter().flat_map(|offer| offer.units(&facts)));
+        let ways = Ways::of(&sheet);
+        Self { facts, sheet, offers, units, ways }
     }
-    given
+
+    /// Everything but rounding: what is given, the steps, the answers, the slips.
+    fn disagreements(&self, problem: &Problem) -> Vec<String> {
+        let mut found = Differences::default();
+        let given = self.given(problem);
+        found.0.extend(self.offers.iter().filter_map(|offer| offer.refuses(&given, &self.facts)));
+        for (name, formula, round) in &self.sheet.derived {
+            let exact = formula.number(&given).unwrap();
+            let mine = rounded(&counted_in(&self.units[name], &exact).unwrap(), round);
+            let slot = place(problem, name);
+            found.check(
+                &format!("value {name}"),
+                mine.as_ref(),
+                number(&problem.draw.written[slot]),
+            );
+        }
+        let names = self.sheet.work(&given, &[]).expect("a drawn problem has a result");
+        for (name, _) in &self.sheet.steps {
+            let engine = number(&problem.slots[place(problem, name)]);
+            found.check(&format!("step {name}"), Some(&of(&names, name)), engine);
+        }
+        for condition in &self.sheet.require {
+            if condition.truth(&names) != Some(true) {
+                found.0.push("a requirement does not hold".to_owned());
+            }
+        }
+        let slips = &self.sheet.slips;
+        let wrong: Vec<Option<Names>> =
+            slips.iter().map(|(_, instead)| self.sheet.work(&given, instead)).collect();
+        for (plan, key) in self.parts(problem) {
+            let asked = |names: &Names| counted_in(&plan.unit, &of(names, &plan.answer));
+            let answer = asked(&names).unwrap();
+            found.check(&format!("answer {}", plan.id), Some(&answer), Some(key.exact));
+            let shown = rounded(&answer, &plan.round);
+            found.check(&format!("shown {}", plan.id), shown.as_ref(), Some(key.shown));
+            for (index, ((id, _), names)) in slips.iter().zip(&wrong).enumerate() {
+                // A wrong rule that leads to the right number is no slip there.
+                let mine = names.as_ref().and_then(asked).filter(|mine| !is_close(&answer, mine));
+                let engine = key.slips.iter().find(|slip| slip.slip == index);
+                let engine = engine.map(|slip| slip.value);
+                let engine = engine.filter(|value| !is_close(&answer, &fraction_of(*value)));
+                found.check(&format!("slip {id} in {}", plan.id), mine.as_ref(), engine);
+            }
+        }
+        found.0
+    }
+
+    /// The answers that legal rounding leads to, and the range that is right.
+    fn disagreements_on_rounding(&self, problem: &Problem) -> Vec<String> {
+        let mut found = Differences::default();
+        let hulls = self.ways.hulls(&self.sheet, &self.given(problem));
+        for ((plan, key), (low, high)) in self.parts(problem).zip(hulls) {
+            let id = &plan.id;
+            let low = counted_in(&plan.unit, &low).unwrap();
+            let high = counted_in(&plan.unit, &high).unwrap();
+            let (engine_low, engine_high) =
+                (fraction_of(key.legal_low), fraction_of(key.legal_high));
+            if self.ways.all {
+                found.check(&format!("lowest legal {id}"), Some(&low), Some(key.legal_low));
+                found.check(&format!("highest legal {id}"), Some(&high), Some(key.legal_high));
+            } else if low < engine_low && !is_close(&low, &engine_low)
+                || high > engine_high && !is_close(&high, &engine_high)
+            {
+                found.0.push(format!("a legal {id} is refused: {low} to {high}"));
+            }
+            let tolerance = match plan.tolerance.split_once('%') {
+                Some((percent, _)) => {
+                    fraction_of(key.exact).abs() * decimal(percent.trim()) / decimal("100")
+                }
+                None => decimal(&plan.tolerance),
+            };
+            found.check(
+                &format!("lowest right {id}"),
+                Some(&(engine_low - &tolerance)),
+                Some(key.low),
+            );
+            found.check(
+                &format!("highest right {id}"),
+                Some(&(engine_high + &tolerance)),
+                Some(key.high),
+            );
+        }
+        found.0
+    }
+
+    /// The parts of the two solvers side by side.
+    fn parts<'a>(
+        &'a self,
+        problem: &'a Problem,
+    ) -> impl Iterator<Item = (&'a Part, &'a NumberKey)> {
+        assert_eq!(self.sheet.parts.len(), problem.parts.len());
+        self.sheet.parts.iter().zip(&problem.parts).map(|(plan, part)| {
+            assert_eq!(plan.id, part.id);
+            let Response::Number(key) = &part.response;
+            (plan, key)
+        })
+    }
+
+    /// What the problem gives, as written, in coherent units.
+    fn given(&self, problem: &Problem) -> Names {
+        let mut given = Names::new();
+        for (name, slot) in problem.template.names.iter().zip(&problem.draw.written) {
+            let one =
+                |number: &Exact| coherent(&self.units[&name.name], &fraction_of(*number)).unwrap();
+            let value = match slot {
+                Slot::Empty => continue,
+                Slot::Number(number) => Value::Number(one(number)),
+                Slot::List(list) => Value::List(list.iter().map(one).collect()),
+            };
+            given.insert(name.name.clone(), value);
+        }
+        given
+    }
 }
 
-/// The slot of a name and its unit.
-fn place(problem: &Problem, name: &str) -> (usize, String) {
-    let names = &problem.template.names;
-    let slot = names.iter().position(|known| known.name == name).unwrap();
-    (slot, names[slot].unit.to_string())
+/// The slot of a name.
+fn place(problem: &Problem, name: &str) -> usize {
+    problem.template.names.iter().position(|known| known.name == name).unwrap()
 }
 
 fn of(names: &Names, name: &str) -> BigRational {

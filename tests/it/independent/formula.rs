@@ -175,6 +175,17 @@ fn pair(sign: &'static str, left: Formula, right: Formula) -> Formula {
 }
 
 impl Formula {
+    /// Whether the formula names this value.
+    pub(super) fn uses(&self, name: &str) -> bool {
+        match self {
+            Self::Number(_) => false,
+            Self::Name(used) => used == name,
+            Self::Minus(inner) | Self::Not(inner) => inner.uses(name),
+            Self::Pair(_, left, right) => left.uses(name) || right.uses(name),
+            Self::Call(_, given) => given.iter().any(|one| one.uses(name)),
+        }
+    }
+
     /// What the formula comes to; `None` when it has no result.
     pub(super) fn value(&self, names: &Names) -> Option<Value> {
         Some(match self {

@@ -1,5 +1,7 @@
 //! A second reading of a template: the rules that are worked by, from the YAML as it stands.
 
+use std::collections::BTreeMap;
+
 use num_rational::BigRational;
 use serde_yaml::{Mapping, Value as Yaml};
 
@@ -7,24 +9,29 @@ use super::formula::{Formula, Names, Value, read};
 
 /// What a template says about solving.
 pub(super) struct Sheet {
+    /// The unit of each value and step of the template's own.
+    pub(super) units: BTreeMap<String, String>,
     /// Values computed from earlier ones: name, rule, how it is rounded.
     pub(super) derived: Vec<(String, Formula, String)>,
     /// What must hold.
     pub(super) require: Vec<Formula>,
     /// The steps, in order.
     pub(super) steps: Vec<(String, Formula)>,
+    /// How each step may be rounded before it is used.
+    pub(super) roundings: BTreeMap<String, Vec<String>>,
     /// What is asked.
     pub(super) parts: Vec<Part>,
     /// The wrong rules by what they stand in for, in the order of the slips.
     pub(super) slips: Vec<(String, Vec<(String, Formula)>)>,
 }
 
-/// A part: the name, the value asked for, its unit and rounding.
+/// A part: the name, the value asked for, its unit, rounding and tolerance.
 pub(super) struct Part {
     pub(super) id: String,
     pub(super) answer: String,
     pub(super) unit: String,
     pub(super) round: String,
+    pub(super) tolerance: String,
 }
 
 impl Sheet {
@@ -33,7 +40,17 @@ impl Sheet {
         let file: Yaml = serde_yaml::from_str(text).unwrap();
         let rule = |name: &str, entry: &Yaml| (name.to_owned(), read(&word(&entry["is"])));
         let derived = entries(&file["values"]).filter(|(_, entry)| entry.get("is").is_some());
+        let named = entries(&file["values"]).chain(entries(&file["working"]));
         Self {
+            units: named
+                .filter_map(|(name, entry)| Some((name, word(entry.get("unit")?))))
+                .collect(),
+            roundings: entries(&file["working"])
+                .map(|(name, entry)| {
+                    let others = entry["also"].as_sequence().into_iter().flatten();
+                    (name, std::iter::once(&entry["show"]).chain(others).map(word).collect())
+                })
+                .collect(),
             derived: derived
                 .map(|(name, entry)| {
                     let (name, formula) = rule(&name, entry);
@@ -49,6 +66,7 @@ impl Sheet {
                     answer: entry.get("answer").map_or_else(|| id.clone(), word),
                     unit: word(&entry["unit"]),
                     round: word(&entry["round"]),
+                    tolerance: word(&entry["tolerance"]),
                     id,
                 })
                 .collect(),
@@ -95,7 +113,7 @@ pub(super) fn rounded(number: &BigRational, how: &str) -> Option<BigRational> {
 }
 
 /// A text or a number as text.
-fn word(value: &Yaml) -> String {
+pub(super) fn word(value: &Yaml) -> String {
     match value {
         Yaml::String(text) => text.trim().to_owned(),
         Yaml::Number(number) => number.to_string(),
@@ -103,6 +121,7 @@ fn word(value: &Yaml) -> String {
     }
 }
 
-fn entries(map: &Yaml) -> impl Iterator<Item = (String, &Yaml)> {
+/// The entries of a map, in order.
+pub(super) fn entries(map: &Yaml) -> impl Iterator<Item = (String, &Yaml)> {
     map.as_mapping().into_iter().flat_map(Mapping::iter).map(|(name, entry)| (word(name), entry))
 }
