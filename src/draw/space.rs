@@ -91,7 +91,7 @@ fn fill(
             let number = program.run(&draw.slots).map_err(|fault| fault.cause);
             let number = number.and_then(|number| unit.from_coherent(number));
             let number = number.map_err(|cause| NoValue { slot: *slot, cause })?;
-            draw.set(template, *slot, rounding.apply(number))
+            draw.set(template, *slot, rounding.of_result(number))
         }
         Rule::Scatter { slot, .. } => {
             let readings = readings(template, &value.rule, digit, draw);

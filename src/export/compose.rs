@@ -159,7 +159,7 @@ fn slips(bank: &Bank, problem: &Problem) -> Vec<EntrySlip> {
         for (part, Part { response, .. }) in problem.parts.iter().enumerate() {
             let Response::Number(key) = response;
             for value in key.slips.iter().filter(|value| value.slip == index) {
-                let written = Quantity::new(key.rounding.apply(value.value), key.unit);
+                let written = Quantity::new(key.rounding.of_result(value.value), key.unit);
                 answers.push(SlipAnswer { part, answer: written.to_string() });
             }
         }

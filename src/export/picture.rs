@@ -254,7 +254,7 @@ struct Legend {
 /// A mass as the drawing writes it: hundredths of a gram, or three figures below 1 g.
 fn grams(mass: Exact) -> String {
     let rounding = if mass < Exact::ONE { Rounding::Figures(3) } else { Rounding::Places(2) };
-    format!("{} g", rounding.apply(mass))
+    format!("{} g", rounding.of_result(mass))
 }
 
 #[cfg(test)]

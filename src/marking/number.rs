@@ -47,8 +47,8 @@ fn how_right(key: &NumberKey, number: Exact) -> Reason {
         return Reason::Exactly;
     }
     // Rounding keeps the order of numbers, so the rounded ends bound all rounded legal answers.
-    let low = key.rounding.apply(key.legal_low);
-    let high = key.rounding.apply(key.legal_high);
+    let low = key.rounding.of_result(key.legal_low);
+    let high = key.rounding.of_result(key.legal_high);
     if number.places() > key.shown.places() && number == key.exact.to_places(number.places()) {
         Reason::Exactly
     } else if low <= number && number <= high {

@@ -194,7 +194,7 @@ impl<'a> Desk<'a> {
                     if let Ok(number) = program.run(&self.draw.slots)
                         && let Ok(number) = unit.from_coherent(number)
                     {
-                        let set = self.draw.set(template, *slot, rounding.apply(number));
+                        let set = self.draw.set(template, *slot, rounding.of_result(number));
                         self.note(set);
                     }
                 }

@@ -56,11 +56,11 @@ fn key(plan: &NumberPlan, slots: &[Slot], hull: Hull) -> Result<NumberKey, Arith
     };
     Ok(NumberKey {
         exact,
-        shown: plan.rounding.apply(exact.settled()),
+        shown: plan.rounding.of_result(exact),
         unit: plan.unit,
         rounding: plan.rounding,
-        low: legal_low.sub(tolerance)?,
-        high: legal_high.add(tolerance)?,
+        low: legal_low.settled().sub(tolerance)?,
+        high: legal_high.settled().add(tolerance)?,
         legal_low,
         legal_high,
         slips: Vec::new(),
@@ -77,8 +77,8 @@ fn slip_value(
 ) -> Result<SlipValue, Arithmetic> {
     let value = plan.unit.from_coherent(value)?;
     let half = plan.rounding.step_at(value).div(Exact::whole(2))?;
-    let low = plan.unit.from_coherent(hull.low)?.sub(half)?;
-    let high = plan.unit.from_coherent(hull.high)?.add(half)?;
+    let low = plan.unit.from_coherent(hull.low)?.settled().sub(half)?;
+    let high = plan.unit.from_coherent(hull.high)?.settled().add(half)?;
     Ok(SlipValue { slip, value, low, high })
 }
 

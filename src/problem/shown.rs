@@ -32,7 +32,7 @@ impl Shown {
         let mut numbers = draw.written.clone();
         for step in &template.working {
             if let Some(number) = number_in_unit(template, slots, step.slot) {
-                numbers[step.slot] = Slot::Number(step.rounding.apply(number));
+                numbers[step.slot] = Slot::Number(step.rounding.of_result(number));
             }
         }
         Self(Arc::new(Facts { template: Arc::clone(template), numbers, texts: draw.texts.clone() }))
@@ -44,7 +44,7 @@ impl Shown {
         let mut numbers = numbers.clone();
         for step in &template.working {
             let Some(number) = number_in_unit(template, slots, step.slot) else { continue };
-            let finer = finer(step.rounding, places).apply(number);
+            let finer = finer(step.rounding, places).of_result(number);
             if numbers[step.slot] != Slot::Number(finer) {
                 numbers[step.slot] = Slot::Number(finer);
             }

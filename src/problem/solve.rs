@@ -263,7 +263,7 @@ fn roundings(step: &Step) -> impl Iterator<Item = Rounding> {
 pub(super) fn round(template: &Template, slot: usize, rounding: Rounding, value: Exact) -> Exact {
     let unit = template.names[slot].unit;
     unit.from_coherent(value)
-        .and_then(|number| unit.to_coherent(rounding.apply(number)))
+        .and_then(|number| unit.to_coherent(rounding.of_result(number)))
         .unwrap_or(value)
 }
 

@@ -98,12 +98,12 @@ impl Problem {
             Slot::Number(number) => unit.from_coherent(*number).ok(),
             _ => None,
         });
-        let result = result.map(|number| step.rounding.apply(number));
+        let result = result.map(|number| step.rounding.of_result(number));
         for places in 0..=MOST_EXTRA_PLACES {
             let shown = shown.finer(&self.slots, places);
             let read = step.program.run(&shown.coherent()).ok();
             let read = read.and_then(|number| unit.from_coherent(number).ok());
-            let agrees = read.map(|number| step.rounding.apply(number)) == result;
+            let agrees = read.map(|number| step.rounding.of_result(number)) == result;
             if agrees || places == MOST_EXTRA_PLACES {
                 return (step.formula.with_numbers(&shown), read != result);
             }
@@ -135,10 +135,9 @@ impl Problem {
             let mass = |slot: usize| {
                 let unit = self.template.names[slot].unit;
                 match self.slots.get(slot) {
-                    Some(Slot::Number(value)) => unit
-                        .from_coherent(*value)
-                        .ok()
-                        .map(|number| Quantity::new(row.rounding.apply(number), unit).to_string()),
+                    Some(Slot::Number(value)) => unit.from_coherent(*value).ok().map(|number| {
+                        Quantity::new(row.rounding.of_result(number), unit).to_string()
+                    }),
                     _ => None,
                 }
             };

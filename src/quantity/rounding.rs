@@ -46,6 +46,12 @@ impl Rounding {
         }
     }
 
+    /// The same for a number that was worked out, in which a division may have left dust: 2.775 by way
+    /// of a third is held as 2.77499…9, and is still a tie.
+    pub fn of_result(self, number: Exact) -> Exact {
+        self.apply(number.settled())
+    }
+
     /// The distance between neighbouring rounded numbers near the given one.
     pub fn step_at(self, number: Exact) -> Exact {
         match self {
@@ -112,4 +118,23 @@ fn multiple_nearest(number: Exact, step: Exact) -> Result<Exact, Arithmetic> {
     let below = size.sub(left)?;
     let rounded = if left >= step.sub(left)? { below.add(step)? } else { below };
     Ok(if number.is_negative() { rounded.neg() } else { rounded })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_result_is_rounded_without_the_dust_of_a_division() {
+        let number = |text: &str| Exact::parse(text).unwrap();
+        let tie = number("2.7749999999999999999999999999");
+        let check = |rounding: Rounding, as_written: &str, as_result: &str| {
+            assert_eq!(rounding.apply(tie), number(as_written), "{rounding}");
+            assert_eq!(rounding.of_result(tie), number(as_result), "{rounding}");
+        };
+        check(Rounding::Places(2), "2.77", "2.78");
+        check(Rounding::Figures(3), "2.77", "2.78");
+        check(Rounding::Nearest(number("0.05")), "2.75", "2.80");
+        assert_eq!(Rounding::Places(2).of_result(number("2.77499")), number("2.77"));
+    }
 }
