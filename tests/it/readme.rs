@@ -109,6 +109,23 @@ fn the_commands_and_files_it_names_exist() {
     }
 }
 
+/// DEVELOPERS.md follows one value through one problem, with the numbers of that problem.
+#[test]
+fn the_way_of_one_value_tells_its_numbers() {
+    let guide = fs::read_to_string(root().join("DEVELOPERS.md")).unwrap();
+    let way = guide.split("## The way of one value").nth(1).unwrap().split("\n## ").next().unwrap();
+    let command = |text: &str| castmark(&words(text));
+    let mut made = command("problem --code base-one-drug.aaaa-aaaaa --show solutions");
+    for answer in ["45.75 g", "50550 mg", "50.50 g"] {
+        made += &command(&format!("check base-one-drug.aaaa-aaaaa \"base={answer}\""));
+    }
+    assert!(made.contains("50550 mg is right") && made.contains("50.50 g is right"), "{made}");
+    let numbers = way.split('`').skip(1).step_by(2).filter(|span| span.ends_with(" g"));
+    for number in numbers {
+        assert!(made.contains(number), "{number} is not in:\n{made}");
+    }
+}
+
 #[test]
 fn it_opens_with_the_job_and_then_the_two_commands() {
     let readme = fs::read_to_string(root().join("README.md")).unwrap();
