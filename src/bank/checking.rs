@@ -294,6 +294,11 @@ fn slot(desk: &mut Desk<'_>, way: &[Way], name: &str, names: &Names) -> Option<u
 }
 
 impl Template {
+    /// The slot of a name.
+    pub fn slot(&self, name: &str) -> Option<usize> {
+        self.names.iter().position(|known| known.name == name)
+    }
+
     /// Whether a slot is filled by a step of the working.
     pub fn is_step(&self, slot: usize) -> bool {
         self.working.iter().any(|step| step.slot == slot)

@@ -1,7 +1,7 @@
 //! Checking what a template asks.
 
 use crate::formula::{Scope, Shape};
-use crate::quantity::{Dimension, Exact, Rounding, Unit};
+use crate::quantity::{Arithmetic, Dimension, Exact, Rounding, Unit};
 
 use super::desk::{Desk, way};
 use super::template::{NumberPlan, PartPlan, Tolerance, Wanted};
@@ -135,10 +135,10 @@ fn is_count(unit: Unit) -> bool {
 
 impl Tolerance {
     /// The tolerance about a number.
-    pub fn about(self, number: Exact) -> Option<Exact> {
+    pub fn about(self, number: Exact) -> Result<Exact, Arithmetic> {
         match self {
-            Self::Amount(amount) => Some(amount),
-            Self::Percent(percent) => number.abs().mul(percent).ok()?.times_ten_to(-2).ok(),
+            Self::Amount(amount) => Ok(amount),
+            Self::Percent(percent) => number.abs().mul(percent)?.times_ten_to(-2),
         }
     }
 }

@@ -7,8 +7,8 @@ use crate::problem::{NumberKey, Part, Problem, Response};
 use crate::quantity::{Exact, Quantity};
 
 use super::{
-    Accepted, AnswerSpace, Candidate, Contents, Entry, EntryPart, EntrySlip, EntryStep, MarkKind,
-    MarkLine, PartKey, Sheet, SlipAnswer,
+    Accepted, AnswerSpace, Candidate, Contents, Entry, EntryPart, EntrySlip, MarkKind, MarkLine,
+    PartKey, Sheet, SlipAnswer,
 };
 
 /// A problem that cannot be put on a sheet.
@@ -67,21 +67,10 @@ impl Entry {
             ..Self::default()
         };
         if contents.solutions {
-            let steps = problem.working(bank).map_err(|why| ComposeProblem {
+            entry.working = problem.working(bank).map_err(|why| ComposeProblem {
                 template: problem.template.id.clone(),
                 why: why.to_string(),
             })?;
-            entry.working = steps
-                .into_iter()
-                .map(|step| EntryStep {
-                    say: step.say,
-                    label: step.label,
-                    named: step.named,
-                    numbered: step.numbered,
-                    result: step.result,
-                    rounded: step.rounded,
-                })
-                .collect();
             entry.drawing = problem.drawing();
             entry.slips = slips(bank, problem);
         }

@@ -6,8 +6,8 @@ use minijinja::Value;
 
 use crate::formula::Math;
 
-use super::layout::Format;
-use super::{ExportError, Exporter, Layout, LayoutProblem, Options, Sheet, escape};
+use super::layout::{Format, LaidOut};
+use super::{Options, escape};
 
 /// The HTML exporter.
 #[derive(Clone, Copy, Debug)]
@@ -15,6 +15,9 @@ pub struct Html;
 
 static FORMAT: Format = Format {
     name: "html",
+    about: "one web page with everything in it, made to be printed",
+    extension: "html",
+    media: "text/html; charset=utf-8",
     file: "sheet.html.jinja",
     source: include_str!("../../exports/layouts/sheet.html.jinja"),
     escape: escape::html_text,
@@ -34,32 +37,8 @@ fn formula(math: &Math, options: &Options) -> Value {
     Value::from_safe_string(math.mathml())
 }
 
-impl Exporter for Html {
-    fn name(&self) -> &'static str {
-        FORMAT.name
-    }
-
-    fn about(&self) -> &'static str {
-        "one web page with everything in it, made to be printed"
-    }
-
-    fn extension(&self) -> &'static str {
-        "html"
-    }
-
-    fn media(&self) -> &'static str {
-        "text/html; charset=utf-8"
-    }
-
-    fn bundled_layout(&self) -> Option<(&'static str, &'static str)> {
-        Some((FORMAT.file, FORMAT.source))
-    }
-
-    fn layout(&self, name: &str, text: &str) -> Result<Layout, LayoutProblem> {
-        FORMAT.layout(name, text)
-    }
-
-    fn export(&self, sheet: &Sheet, options: &Options) -> Result<Vec<u8>, ExportError> {
-        FORMAT.render(sheet, options)
+impl LaidOut for Html {
+    fn format(&self) -> &'static Format {
+        &FORMAT
     }
 }

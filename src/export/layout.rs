@@ -16,7 +16,7 @@ use minijinja::{
 use crate::formula::{Math, nearest};
 
 use super::picture::Picture;
-use super::{ExportError, Options, Sheet, escape, lines, view};
+use super::{ExportError, Exporter, Options, Sheet, escape, lines, view};
 
 /// A layout for one format, compiled and ready to be used for any number of sheets.
 #[derive(Clone, Debug)]
@@ -67,6 +67,12 @@ impl std::error::Error for LayoutProblem {}
 pub(super) struct Format {
     /// The word a person asks for it by.
     pub(super) name: &'static str,
+    /// What it is good for, in one line.
+    pub(super) about: &'static str,
+    /// The ending of a file's name.
+    pub(super) extension: &'static str,
+    /// The media type of the bytes.
+    pub(super) media: &'static str,
     /// The file name of its layout.
     pub(super) file: &'static str,
     /// Its layout.
@@ -79,6 +85,42 @@ pub(super) struct Format {
     pub(super) drawn: fn(&Picture<'_>, usize) -> Value,
     /// The layout compiled, once it is used.
     pub(super) compiled: OnceLock<Result<Environment<'static>, LayoutProblem>>,
+}
+
+/// An exporter that fills a sheet into the layout of its format; all of them work alike.
+pub(super) trait LaidOut {
+    /// What sets it apart.
+    fn format(&self) -> &'static Format;
+}
+
+impl<T: LaidOut + fmt::Debug + Sync> Exporter for T {
+    fn name(&self) -> &'static str {
+        self.format().name
+    }
+
+    fn about(&self) -> &'static str {
+        self.format().about
+    }
+
+    fn extension(&self) -> &'static str {
+        self.format().extension
+    }
+
+    fn media(&self) -> &'static str {
+        self.format().media
+    }
+
+    fn bundled_layout(&self) -> Option<(&'static str, &'static str)> {
+        Some((self.format().file, self.format().source))
+    }
+
+    fn layout(&self, name: &str, text: &str) -> Result<Layout, LayoutProblem> {
+        self.format().layout(name, text)
+    }
+
+    fn export(&self, sheet: &Sheet, options: &Options) -> Result<Vec<u8>, ExportError> {
+        self.format().render(sheet, options)
+    }
 }
 
 /// The name a layout of someone's own has inside its environment.

@@ -30,8 +30,8 @@ pub use layout::{Layout, LayoutProblem};
 pub use markdown::Markdown;
 pub use picture::Picture;
 pub use sheet::{
-    Accepted, AnswerSpace, Candidate, Contents, Detail, Entry, EntryPart, EntrySlip, EntryStep,
-    MarkKind, MarkLine, PartKey, Section, Sheet, SlipAnswer,
+    Accepted, AnswerSpace, Candidate, Contents, Detail, Entry, EntryPart, EntrySlip, MarkKind,
+    MarkLine, PartKey, Section, Sheet, SlipAnswer,
 };
 pub use text::Text;
 

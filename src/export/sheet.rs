@@ -1,7 +1,6 @@
 //! The sheet as plain data.
 
-use crate::formula::Math;
-use crate::problem::{Block, Drawing};
+use crate::problem::{Block, Drawing, WorkedStep};
 
 /// Questions, key and worked solutions of one or more problems, ready to be laid out.
 ///
@@ -85,7 +84,7 @@ pub struct Entry {
     /// What is asked, at least one part.
     pub parts: Vec<EntryPart>,
     /// The worked solution, step by step.
-    pub working: Vec<EntryStep>,
+    pub working: Vec<WorkedStep>,
     /// A drawing for the worked solution.
     pub drawing: Option<Drawing>,
     /// Known wrong ways and the answers they lead to.
@@ -223,23 +222,6 @@ impl MarkKind {
             Self::Point => "point",
         }
     }
-}
-
-/// One step of a worked solution.
-#[derive(Clone, Debug)]
-pub struct EntryStep {
-    /// What is done and why, one sentence.
-    pub say: String,
-    /// What is found: `base displaced`.
-    pub label: String,
-    /// The rule in names.
-    pub named: Math,
-    /// The rule with its numbers put in.
-    pub numbered: Math,
-    /// What comes out: `2.86 g`.
-    pub result: String,
-    /// Whether the result was rounded to be shown.
-    pub rounded: bool,
 }
 
 /// A known wrong way.

@@ -5,15 +5,15 @@
 
 use minijinja::{Value, context};
 
-use crate::problem::Block;
+use crate::problem::{Block, WorkedStep};
 
 use super::escape::plain;
 use super::layout::Format;
 use super::picture::Picture;
 use super::sheet::letter;
 use super::{
-    AnswerSpace, CAUTION, Candidate, Contents, Entry, EntryPart, EntrySlip, EntryStep, Options,
-    PartKey, Section, Sheet, lines,
+    AnswerSpace, CAUTION, Candidate, Contents, Entry, EntryPart, EntrySlip, Options, PartKey,
+    Section, Sheet, lines,
 };
 
 /// Every field by name, for "did you mean" and for the test that the guide explains each.
@@ -179,7 +179,7 @@ impl Maker<'_> {
         }
     }
 
-    fn step(&self, s: usize, step: &EntryStep) -> Value {
+    fn step(&self, s: usize, step: &WorkedStep) -> Value {
         // A rule without names would be said twice.
         let numbered = if step.numbered == step.named {
             Value::from("")

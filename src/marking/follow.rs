@@ -56,10 +56,10 @@ pub fn mark_together(problem: &Problem, answers: &[(usize, &str)]) -> Vec<(usize
 /// The step that a part asks for and the coherent number that the candidate gave for it.
 fn own_value(problem: &Problem, part: usize, verdict: &Verdict) -> Option<(usize, Exact)> {
     let Wanted::Number(plan) = &problem.template.parts.get(part)?.wanted;
+    if !problem.template.is_step(plan.slot) {
+        return None;
+    }
     let number = in_unit_of(plan.unit, verdict)?;
-    let steps = problem.template.working.iter();
-    let is_step = steps.into_iter().any(|step| step.slot == plan.slot);
-    is_step.then_some(())?;
     Some((plan.slot, plan.unit.to_coherent(number).ok()?))
 }
 

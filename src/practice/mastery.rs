@@ -44,11 +44,6 @@ impl Mastery {
         Self(updated + (1.0 - updated) * learnt_each_time)
     }
 
-    /// The chance that the next answer is right.
-    pub fn chance_right(self, settings: &Settings) -> f64 {
-        self.0 * (1.0 - settings.careless) + (1.0 - self.0) * settings.lucky
-    }
-
     /// The chance of knowing.
     pub fn chance(self) -> f64 {
         self.0

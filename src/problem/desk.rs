@@ -117,10 +117,10 @@ impl<'a> Desk<'a> {
 
     fn fill_value(&mut self, name: &str, value: &GivenValue) {
         let template = self.template;
-        let Some(slot) = template.names.iter().position(|known| known.name == *name) else {
+        let Some(slot) = template.slot(name) else {
             return self.unknown(name);
         };
-        if template.working.iter().any(|step| step.slot == slot) {
+        if template.is_step(slot) {
             return self.unknown(name);
         }
         let list = matches!(template.names[slot].shape, Shape::List(_));
@@ -227,7 +227,7 @@ impl<'a> Desk<'a> {
     fn name_own_sources(&mut self) {
         for (name, text) in &mut self.draw.texts {
             let Some(column) = name.strip_suffix("_source") else { continue };
-            let slot = self.template.names.iter().position(|known| known.name == column);
+            let slot = self.template.slot(column);
             if slot.is_some_and(|slot| self.own.contains(&slot)) {
                 OWN_SOURCE.clone_into(text);
             }

@@ -1,6 +1,6 @@
 //! Making the keys of a problem.
 
-use crate::bank::{NumberPlan, Tolerance, Wanted};
+use crate::bank::{NumberPlan, Wanted};
 use crate::draw::NoValue;
 use crate::formula::Slot;
 use crate::quantity::{Arithmetic, Dimension, Exact};
@@ -50,10 +50,7 @@ fn key(plan: &NumberPlan, slots: &[Slot], hull: Hull) -> Result<NumberKey, Arith
     };
     let legal_low = plan.unit.from_coherent(hull.low)?;
     let legal_high = plan.unit.from_coherent(hull.high)?;
-    let tolerance = match plan.tolerance {
-        Tolerance::Amount(amount) => amount,
-        Tolerance::Percent(percent) => exact.abs().mul(percent)?.times_ten_to(-2)?,
-    };
+    let tolerance = plan.tolerance.about(exact)?;
     Ok(NumberKey {
         exact,
         shown: plan.rounding.of_result(exact),

@@ -95,7 +95,7 @@ impl Shown {
     }
 
     fn slot(&self, name: &str) -> Option<usize> {
-        self.0.template.names.iter().position(|known| known.name == name)
+        self.0.template.slot(name)
     }
 
     /// A number of a slot as it prints: a count is a bare number, since the sentence around it says

@@ -45,9 +45,10 @@ impl<'a> Rules<'a> {
     /// them keep the number that was given: a sheet gives numbers, not how they came about.
     fn prepare(self, slots: &mut [Slot]) -> Result<Vec<(usize, Slot)>, NoValue> {
         let Some(slip) = self.slip else { return Ok(Vec::new()) };
-        let is_step = |slot| self.template.working.iter().any(|step| step.slot == slot);
         let mut values = Vec::new();
-        for (slot, _, program) in slip.instead.iter().filter(|(slot, ..)| !is_step(*slot)) {
+        for (slot, _, program) in
+            slip.instead.iter().filter(|(slot, ..)| !self.template.is_step(*slot))
+        {
             let value = program.run_slot(slots);
             values
                 .push((*slot, value.map_err(|fault| NoValue { slot: *slot, cause: fault.cause })?));

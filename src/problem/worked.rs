@@ -26,8 +26,6 @@ pub struct WorkedStep {
     pub result: String,
     /// Whether the numbers shown give more places than the result has.
     pub rounded: bool,
-    /// All of it in one line: names, numbers, result.
-    pub equation: Math,
 }
 
 /// One row of the batch table.
@@ -72,7 +70,6 @@ impl Problem {
             let result = shown.texts(step.slot).concat();
             let named = step.formula.with_names(&shown);
             let (numbered, rounded) = self.numbered(step, &shown);
-            let equation = equation(&name.label, &named, &numbered, &result, rounded);
             steps.push(WorkedStep {
                 name: name.name.clone(),
                 say: line(&say),
@@ -81,7 +78,6 @@ impl Problem {
                 numbered,
                 result,
                 rounded,
-                equation,
             });
         }
         Ok(steps)
@@ -127,7 +123,6 @@ impl Problem {
     pub fn batch(&self, bank: &Bank) -> Result<Vec<BatchLine>, WorkProblem> {
         let shown = self.shown();
         let context = shown.context();
-        let is_step = |slot: usize| self.template.working.iter().any(|step| step.slot == slot);
         let mut lines = Vec::with_capacity(self.template.batch.len());
         for (index, row) in self.template.batch.iter().enumerate() {
             let text = format!("{}#batch/{index}", self.template.id);
@@ -145,7 +140,7 @@ impl Problem {
                 what: line(&what),
                 // A dose stays as it was given: 125 mg, not 125.00 mg.
                 each: row.each.and_then(|slot| {
-                    if is_step(slot) { mass(slot) } else { shown.texts(slot).pop() }
+                    if self.template.is_step(slot) { mass(slot) } else { shown.texts(slot).pop() }
                 }),
                 all: mass(row.all).unwrap_or_default(),
             });
@@ -175,19 +170,23 @@ impl Problem {
     }
 }
 
-/// The line of a step: what is found = the rule in names = with numbers = the result. A side that
-/// looks as the one before it is left out.
-fn equation(label: &str, named: &Math, numbered: &Math, result: &str, rounded: bool) -> Math {
-    let label = Math::Label(label.to_owned());
-    let result = Math::Number(result.to_owned());
-    let relation = if rounded { Relation::About } else { Relation::Equals };
-    let mut sides: Vec<(Relation, Math)> = Vec::with_capacity(3);
-    for (relation, side) in
-        [(Relation::Equals, named), (Relation::Equals, numbered), (relation, &result)]
-    {
-        if *side != label && sides.last().is_none_or(|(_, last)| last != side) {
-            sides.push((relation, side.clone()));
+impl WorkedStep {
+    /// All of it in one line: what is found = the rule in names = with numbers = the result. A side
+    /// that looks as the one before it is left out.
+    pub fn equation(&self) -> Math {
+        let label = Math::Label(self.label.clone());
+        let result = Math::Number(self.result.clone());
+        let relation = if self.rounded { Relation::About } else { Relation::Equals };
+        let mut sides: Vec<(Relation, Math)> = Vec::with_capacity(3);
+        for (relation, side) in [
+            (Relation::Equals, &self.named),
+            (Relation::Equals, &self.numbered),
+            (relation, &result),
+        ] {
+            if *side != label && sides.last().is_none_or(|(_, last)| last != side) {
+                sides.push((relation, side.clone()));
+            }
         }
+        Math::equation(label, sides)
     }
-    Math::equation(label, sides)
 }

@@ -1,10 +1,9 @@
 //! The same sheet with every text told differently.
 
 use castmark::export::{
-    Accepted, AnswerSpace, Candidate, Entry, EntryPart, EntrySlip, EntryStep, MarkLine, PartKey,
-    Sheet,
+    Accepted, AnswerSpace, Candidate, Entry, EntryPart, EntrySlip, MarkLine, PartKey, Sheet,
 };
-use castmark::problem::{Block, Drawing};
+use castmark::problem::{Block, Drawing, WorkedStep};
 
 /// The sheet with each of its texts replaced by what `tell` makes of it.
 pub(super) fn retold(sheet: &Sheet, tell: &dyn Fn(&str) -> String) -> Sheet {
@@ -61,7 +60,7 @@ fn retell_entry(entry: &mut Entry, tell: &dyn Fn(&str) -> String) {
     for part in &mut entry.parts {
         retell_part(part, tell);
     }
-    for EntryStep { say, label, result, .. } in &mut entry.working {
+    for WorkedStep { say, label, result, .. } in &mut entry.working {
         change(say, tell);
         change(label, tell);
         change(result, tell);

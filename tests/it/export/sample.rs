@@ -1,11 +1,11 @@
 //! An invented sheet with everything a sheet can hold.
 
 use castmark::export::{
-    Accepted, AnswerSpace, Candidate, Contents, Detail, Entry, EntryPart, EntrySlip, EntryStep,
-    MarkKind, MarkLine, PartKey, Section, Sheet, SlipAnswer,
+    Accepted, AnswerSpace, Candidate, Contents, Detail, Entry, EntryPart, EntrySlip, MarkKind,
+    MarkLine, PartKey, Section, Sheet, SlipAnswer,
 };
 use castmark::formula::{Formula, Words};
-use castmark::problem::{Block, Drawing};
+use castmark::problem::{Block, Drawing, WorkedStep};
 use castmark::quantity::Exact;
 
 /// A sheet of a made-up college: two calculations, then one of each kind of theory question.
@@ -293,9 +293,10 @@ fn lines(scheme: &[(MarkKind, u32, &str)]) -> Vec<MarkLine> {
         .collect()
 }
 
-fn step(say: &str, name: &str, rule: &str, result: &str) -> EntryStep {
+fn step(say: &str, name: &str, rule: &str, result: &str) -> WorkedStep {
     let rule = Formula::parse(rule).unwrap();
-    EntryStep {
+    WorkedStep {
+        name: name.into(),
         say: say.into(),
         label: Sample.label(name),
         named: rule.with_names(&Sample),

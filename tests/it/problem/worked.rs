@@ -9,7 +9,7 @@ fn check(text: &str, lines: &[&str]) {
     let bank = bank(&[text]);
     let problem = Problem::draw(&bank, template(&bank), 1).unwrap();
     let working = problem.working(&bank).unwrap();
-    let found: Vec<String> = working.iter().map(|step| step.equation.text()).collect();
+    let found: Vec<String> = working.iter().map(|step| step.equation().text()).collect();
     assert_eq!(found, lines);
 }
 
@@ -50,7 +50,7 @@ fn a_side_that_would_be_said_twice_is_said_once() {
     let bank = bank(&[&text]);
     let problem = Problem::draw(&bank, template(&bank), 1).unwrap();
     let working = problem.working(&bank).unwrap();
-    assert_eq!(working[2].equation.text(), "total = 15 g = 15.00 g");
+    assert_eq!(working[2].equation().text(), "total = 15 g = 15.00 g");
 }
 
 #[test]
