@@ -12,7 +12,8 @@ use super::parts::parts;
 use super::reading::Way;
 use super::slips::slips;
 use super::template::{
-    BatchRow, Convention, DrawingPlan, Objective, Requirement, Rule, Step, Template, Value,
+    BatchRow, Convention, DrawingPlan, Objective, PartPlan, PickOption, Requirement, Rule, Step, Template, Value,
+    Wanted,
 };
 use super::values::{self, Names, expect_dimension};
 use super::written::{BatchText, Named, RequireText, StepText, TemplateText, ValueText};
@@ -61,9 +62,9 @@ pub(super) fn template(
     let given = names.len();
     let working = steps(desk, written.working, &mut names);
     let require = require(desk, &written.require, &names, given);
-    check_size(desk, &values);
     let different = different(desk, &written.different, &values);
-    let parts = parts(desk, written.parts, &names);
+    let parts = parts(desk, written.parts, &names, &values, facts);
+    check_size(desk, &values, &parts);
     let slips = slips(desk, written.slips, &names, given);
     let batch = batch(desk, &written.batch, &names);
     let drawing = written.drawing.as_ref().and_then(|drawing| {
@@ -127,6 +128,11 @@ fn fingerprint(text: &str, template: &Template) -> String {
             hash.update(format!("\n{}: {}", option.row, all.join(", ")));
         }
     }
+    for part in &template.parts {
+        if let Wanted::Theory(plan) = &part.wanted {
+            hash.update(format!("\n{}: {:?}", part.id, plan.cases));
+        }
+    }
     hash.finalize().iter().take(8).map(|byte| format!("{byte:02x}")).collect()
 }
 
@@ -185,10 +191,10 @@ fn steps(desk: &mut Desk<'_>, written: Named<StepText>, names: &mut Names) -> Ve
 }
 
 /// Notes a template whose draws cannot be numbered.
-fn check_size(desk: &mut Desk<'_>, values: &[Value]) {
-    let size = values.iter().try_fold(1_u128, |size, value| {
-        value.rule.possibilities().and_then(|more| size.checked_mul(more))
-    });
+fn check_size(desk: &mut Desk<'_>, values: &[Value], parts: &[PartPlan]) {
+    let values = values.iter().map(|value| value.rule.possibilities());
+    let all = values.chain(parts.iter().map(|part| part.wanted.ways()));
+    let size = all.into_iter().try_fold(1_u128, |size, more| size.checked_mul(more?));
     if size.is_none() {
         desk.key(
             &way!["values"],
@@ -302,6 +308,15 @@ impl Template {
     /// Whether a slot is filled by a step of the working.
     pub fn is_step(&self, slot: usize) -> bool {
         self.working.iter().any(|step| step.slot == slot)
+    }
+
+    /// That possibility of the pick of that name.
+    pub fn option(&self, pick: &str, option: usize) -> Option<&PickOption> {
+        let value = self.values.iter().find(|value| value.name == pick)?;
+        match &value.rule {
+            Rule::Pick { options, .. } => options.get(option),
+            _ => None,
+        }
     }
 
     /// The largest number of marks a problem of the template gives.

@@ -122,6 +122,109 @@ static PART: Kind = Kind::Form(&Form {
         ),
         must("marks", Text(Words::Whole(1, 50)), "the marks for the part"),
         may("method_marks", Text(Words::Whole(0, 50)), "how many of the marks are for the method"),
+        may("one_option", OPTIONS, "options of which one is right"),
+        may("several_options", OPTIONS, "options of which several may be right"),
+        may("true_or_false", JUDGEMENT, "a statement that is true or false, with the reason"),
+        may("matching", MATCHING, "things to match"),
+        may("grouping", GROUPING, "things to put into groups"),
+        may("ordering", ORDERING, "lines to put in order"),
+        may("find_error", FIND_ERROR, "a procedure with one wrong line"),
+        may("short_text", SHORT_TEXT, "a word or two"),
+        may("range", RANGE, "two numbers"),
+        may("written", WRITTEN, "a written answer with its points"),
+    ],
+});
+
+const FEW: Kind = Text(Words::Whole(1, 40));
+
+static OPTIONS: Kind = Kind::Form(&Form {
+    name: "the options",
+    one_of: &["of", "which", "statements"],
+    fields: &[
+        may("of", NAME, "a pick and its column, as in `base.lubricant`: what is right"),
+        may("which", NAME, "a pick and the column that names its rows, as in `base.name`"),
+        may("has", NAME, "with `which`: a pick and the column that the named row holds"),
+        may("statements", NAME, "a table of statements"),
+        may("about", ANY, "with `statements`: their subject, or a pick and its column"),
+        must("show", FEW, "how many options are shown"),
+        may("right", List(&FEW, 1), "the least and the greatest number of right ones"),
+    ],
+});
+
+static JUDGEMENT: Kind = Kind::Form(&Form {
+    name: "the statement",
+    one_of: &[],
+    fields: &[
+        must("statement", NAME, "a pick of a table of statements"),
+        must("reasons", FEW, "how many reasons are shown"),
+    ],
+});
+
+static MATCHING: Kind = Kind::Form(&Form {
+    name: "the pairs",
+    one_of: &[],
+    fields: &[
+        must("rows", NAME, "the facts table"),
+        must("left", NAME, "the column that names the things"),
+        must("right", NAME, "the column of what goes with them"),
+        must("pairs", FEW, "how many things are shown"),
+        may("extra", Text(Words::Whole(0, 10)), "how many that go with none of them are shown"),
+    ],
+});
+
+static GROUPING: Kind = Kind::Form(&Form {
+    name: "the groups",
+    one_of: &[],
+    fields: &[
+        must("rows", NAME, "the facts table"),
+        must("item", NAME, "the column that names the things"),
+        must("group", NAME, "the column of their groups"),
+        may("among", TEXTS, "the groups that are used"),
+        must("items", FEW, "how many things are shown"),
+    ],
+});
+
+static ORDERING: Kind = Kind::Form(&Form {
+    name: "the order",
+    one_of: &[],
+    fields: &[
+        must("steps", NAME, "a pick and its column of lines, as in `method.steps`"),
+        must("show", FEW, "how many lines are shown"),
+    ],
+});
+
+static FIND_ERROR: Kind = Kind::Form(&Form {
+    name: "the error",
+    one_of: &[],
+    fields: &[
+        must("lines", NAME, "a pick and its column of lines, as in `method.steps`"),
+        must("fault", NAME, "a pick with the columns `right`, `wrong` and `because`"),
+        must("show", FEW, "how many lines are shown"),
+    ],
+});
+
+static SHORT_TEXT: Kind = Kind::Form(&Form {
+    name: "the word",
+    one_of: &[],
+    fields: &[must("of", NAME, "a pick and its column, as in `base.name`")],
+});
+
+static RANGE: Kind = Kind::Form(&Form {
+    name: "the range",
+    one_of: &[],
+    fields: &[
+        must("of", NAME, "a pick and its column of ranges, as in `base.melting`"),
+        must("tolerance", NUMBER, "how far off each of the two numbers may be"),
+    ],
+});
+
+static WRITTEN: Kind = Kind::Form(&Form {
+    name: "the written answer",
+    one_of: &["points", "of"],
+    fields: &[
+        may("points", List(&CLAIM, 1), "the points for which marks are given, one each"),
+        may("of", NAME, "a pick and its column, each text of which is a point"),
+        must("lines", FEW, "how many lines are ruled"),
     ],
 });
 
@@ -234,7 +337,8 @@ mod tests {
     use super::super::node::Node;
     use super::super::template::{Convention, Objective};
     use super::super::written::{
-        BatchText, ClaimText, ColumnFields, DrawingText, PartText, RequireText, SlipText,
+        BatchText, ClaimText, ColumnFields, DrawingText, FindErrorText, GroupingText, JudgementText,
+        MatchingText, OptionsText, OrderingText, PartText, RangeText, ShortText, WrittenText, RequireText, SlipText,
         SourceEntry, SourcesText, StepText, StrayText, TableText, TemplateText, ValueText,
     };
     use super::*;
@@ -266,6 +370,15 @@ mod tests {
         check_keys::<RequireText>(&REQUIREMENT);
         check_keys::<StepText>(&STEP);
         check_keys::<PartText>(&PART);
+        check_keys::<OptionsText>(&OPTIONS);
+        check_keys::<JudgementText>(&JUDGEMENT);
+        check_keys::<MatchingText>(&MATCHING);
+        check_keys::<GroupingText>(&GROUPING);
+        check_keys::<OrderingText>(&ORDERING);
+        check_keys::<FindErrorText>(&FIND_ERROR);
+        check_keys::<ShortText>(&SHORT_TEXT);
+        check_keys::<RangeText>(&RANGE);
+        check_keys::<WrittenText>(&WRITTEN);
         check_keys::<SlipText>(&SLIP);
         check_keys::<BatchText>(&BATCH);
         check_keys::<DrawingText>(&DRAWING);

@@ -19,11 +19,15 @@ mod written;
 mod desk;
 mod facts;
 mod tables;
+mod combination;
+mod theory;
 mod template;
 mod picks;
 mod values;
 mod order;
 mod parts;
+mod pools;
+mod asking;
 mod slips;
 mod checking;
 mod texts;
@@ -34,6 +38,7 @@ mod bank;
 mod schema;
 
 pub use bank::Bank;
+pub use combination::{selection, ways};
 pub use complaint::{Complaint, SourceText};
 pub use facts::{Claim, Column, ColumnKind, Fact, Facts, Row, Source, Standing, Table};
 pub use report::Report;
@@ -41,4 +46,8 @@ pub use schema::FileKind;
 pub use template::{
     BatchRow, Convention, DrawingPlan, Name, NumberPlan, Objective, PartPlan, PickOption,
     Requirement, Rule, Slip, Step, Template, Tolerance, Value, Wanted,
+};
+pub use theory::{
+    Case, Choice, ChoiceCase, JudgementCase, MatchingCase, OrderingCase, RangeCase, TextCase,
+    TheoryPlan, WrittenCase,
 };

@@ -3,13 +3,21 @@
 use crate::formula::{Scope, Shape};
 use crate::quantity::{Arithmetic, Dimension, Exact, Rounding, Unit};
 
+use super::asking::theory_part;
 use super::desk::{Desk, way};
-use super::template::{NumberPlan, PartPlan, Tolerance, Wanted};
+use super::facts::Facts;
+use super::template::{NumberPlan, PartPlan, Tolerance, Value, Wanted};
 use super::values::Names;
 use super::written::{Named, PartText};
 
 /// Checks the parts; those that are wrong are noted and left out.
-pub(super) fn parts(desk: &mut Desk<'_>, entries: Named<PartText>, names: &Names) -> Vec<PartPlan> {
+pub(super) fn parts(
+    desk: &mut Desk<'_>,
+    entries: Named<PartText>,
+    names: &Names,
+    values: &[Value],
+    facts: &Facts,
+) -> Vec<PartPlan> {
     if entries.0.is_empty() {
         desk.value(&way!["parts"], "expected at least one part, found none", "empty", None);
     }
@@ -17,9 +25,13 @@ pub(super) fn parts(desk: &mut Desk<'_>, entries: Named<PartText>, names: &Names
     for (id, text) in entries.0 {
         desk.name(&way!["parts", &id], "a part", &id);
         let marks = desk.whole(&way!["parts", &id, "marks"], &text.marks, 1, 50);
-        let wanted = number_part(desk, &id, &text, names, marks.unwrap_or(1));
+        let theory = theory_part(desk, &id, &text, marks.unwrap_or(1), values, facts);
+        let wanted = match theory {
+            Some(theory) => theory.map(Wanted::Theory),
+            None => number_part(desk, &id, &text, names, marks.unwrap_or(1)).map(Wanted::Number),
+        };
         if let (Some(marks), Some(wanted)) = (marks, wanted) {
-            parts.push(PartPlan { id, ask: text.ask, marks, wanted: Wanted::Number(wanted) });
+            parts.push(PartPlan { id, ask: text.ask, marks, wanted });
         }
     }
     parts

@@ -90,7 +90,8 @@ pub(super) fn pick_rule(
             names.add(&format!("{name}.{}", column.name), Some(column.label.clone()), shape, unit)
         })
         .collect();
-    Some(Rule::Pick { options, slots, fields: fields(table, &with) })
+    let fields = fields(table, &with);
+    Some(Rule::Pick { table: table.name.clone(), options, slots, fields })
 }
 
 /// The columns of a table as names of a filter.
@@ -260,6 +261,15 @@ impl OptionMaker<'_> {
                 texts.push(claim.map_or("", |claim| self.facts.short(claim)).to_owned());
             }
         }
-        PickOption { row: row.id.clone(), numbers, texts }
+        let claims = (0..self.table.columns.len()).map(|column| {
+            let claims = &row.cells[column];
+            chosen[column].or_else(|| claims.iter().position(|claim| self.facts.may_ask(claim)))
+        });
+        let mut sources: Vec<String> = Vec::new();
+        for column in self.with {
+            let source = self.claim(row, *column, chosen).map(|claim| claim.source.clone());
+            sources.extend(source.filter(|id| !id.is_empty() && !sources.contains(id)));
+        }
+        PickOption { row: row.id.clone(), numbers, texts, claims: claims.collect(), sources }
     }
 }

@@ -5,6 +5,8 @@ use std::fmt;
 use crate::formula::{Formula, Program, Shape};
 use crate::quantity::{Exact, Rounding, Unit};
 
+use super::theory::TheoryPlan;
+
 /// What problems are drawn from.
 #[derive(Debug)]
 pub struct Template {
@@ -154,6 +156,8 @@ pub enum Rule {
     },
     /// One row of a facts table with one source chosen for each column used.
     Pick {
+        /// The table.
+        table: String,
         /// All possibilities, counted at load.
         options: Vec<PickOption>,
         /// The slots of the numeric columns, in the order of [`PickOption::numbers`].
@@ -177,8 +181,13 @@ pub struct PickOption {
     pub row: String,
     /// Numbers by slot, as written in the table, in the unit of the slot.
     pub numbers: Vec<Exact>,
-    /// Texts by field: columns of text, and `<column>_source` for the source id of each number.
+    /// Texts by field: columns of text, and `<column>_source` for the short name of the source of
+    /// each column that is used.
     pub texts: Vec<String>,
+    /// The claim taken in each column of the table, where there is one.
+    pub claims: Vec<Option<usize>>,
+    /// The sources of the columns that are used, by id.
+    pub sources: Vec<String>,
 }
 
 /// What must hold of a draw.
@@ -229,6 +238,8 @@ pub struct PartPlan {
 pub enum Wanted {
     /// A number with a unit.
     Number(NumberPlan),
+    /// Something known rather than worked out.
+    Theory(TheoryPlan),
 }
 
 /// A numeric part.
@@ -313,6 +324,24 @@ impl Rule {
             }
             Self::Pick { options, .. } => options.len() as u128,
         })
+    }
+}
+
+impl Wanted {
+    /// In how many ways the part can be shown for the same values; `None` beyond 128 bits.
+    pub fn ways(&self) -> Option<u128> {
+        match self {
+            Self::Number(_) => Some(1),
+            Self::Theory(plan) => plan.ways(),
+        }
+    }
+
+    /// The plan of a numeric part.
+    pub fn number(&self) -> Option<&NumberPlan> {
+        match self {
+            Self::Number(plan) => Some(plan),
+            Self::Theory(_) => None,
+        }
     }
 }
 

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use super::desk::{Desk, way};
 use super::naming::Naming;
-use super::template::{Convention, PickOption, Rule, Template, Wanted};
+use super::template::{Convention, PickOption, Rule, Template, Value, Wanted};
 
 /// Notes values that nothing uses, steps that lead to no answer, and slips that change none.
 pub(super) fn check(desk: &mut Desk<'_>, template: &Template, naming: &Naming, given: usize) {
@@ -55,7 +55,9 @@ pub(super) fn check(desk: &mut Desk<'_>, template: &Template, naming: &Naming, g
             | Rule::Derived { slot, .. }
             | Rule::Scatter { slot, .. } => is_used(*slot),
             Rule::Pick { slots, fields, .. } => {
-                !slots.is_empty() || names_field(named, &value.name, fields)
+                !slots.is_empty()
+                    || names_field(named, &value.name, fields)
+                    || is_asked_of(template, value)
             }
             Rule::Words { fields, .. } => names_field(named, &value.name, fields),
         };
@@ -255,8 +257,15 @@ fn names_field(named: &BTreeSet<String>, value: &str, fields: &[String]) -> bool
 }
 
 fn answers(template: &Template) -> impl Iterator<Item = usize> {
-    template.parts.iter().map(|part| match &part.wanted {
-        Wanted::Number(plan) => plan.slot,
+    template.parts.iter().filter_map(|part| part.wanted.number().map(|plan| plan.slot))
+}
+
+/// Whether a part of theory depends on the value.
+fn is_asked_of(template: &Template, value: &Value) -> bool {
+    let place = template.values.iter().position(|known| known.name == value.name);
+    template.parts.iter().any(|part| match &part.wanted {
+        Wanted::Theory(plan) => place.is_some_and(|place| plan.picks.contains(&place)),
+        Wanted::Number(_) => false,
     })
 }
 

@@ -66,7 +66,8 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     if verdicts.iter().any(|verdict| verdict.standing == Standing::Unread) {
         return Ok(Outcome::Unread);
     }
-    Ok(if verdicts.iter().all(Verdict::is_right) { Outcome::Done } else { Outcome::Found })
+    let marked = verdicts.iter().filter(|verdict| verdict.standing != Standing::ByHand);
+    Ok(if marked.into_iter().all(Verdict::is_right) { Outcome::Done } else { Outcome::Found })
 }
 
 /// Which answer belongs to which part.
@@ -81,7 +82,8 @@ fn assign<'a>(problem: &Problem, answers: &'a [String]) -> Result<Vec<(usize, &'
     let mut next = 0;
     for answer in answers {
         let (place, answer) = match answer.split_once('=') {
-            Some((name, answer)) if !name.trim().is_empty() => {
+            // `1=c` is a pair of a matching, not the name of a part.
+            Some((name, answer)) if !name.trim().is_empty() && !is_number(name) => {
                 (find(problem, name.trim())?, answer)
             }
             _ => (next, answer.as_str()),
@@ -107,6 +109,10 @@ fn assign<'a>(problem: &Problem, answers: &'a [String]) -> Result<Vec<(usize, &'
     Ok(assigned)
 }
 
+fn is_number(name: &str) -> bool {
+    name.trim().chars().all(|letter| letter.is_ascii_digit())
+}
+
 /// The part of that name or letter.
 fn find(problem: &Problem, name: &str) -> Result<usize, Failure> {
     let by_name = problem.parts.iter().position(|part| part.id == name);
@@ -127,6 +133,13 @@ fn asked(problem: &Problem) -> String {
     let lines: Vec<String> = problem.parts.iter().enumerate().map(line).collect();
     let example = match problem.parts.first().map(|part| &part.response) {
         Some(Response::Number(key)) => format!("1.23 {}", key.unit.symbol()),
+        Some(Response::Choice(key)) if key.several => "A C".to_owned(),
+        Some(Response::Choice(_)) => "B".to_owned(),
+        Some(Response::Judgement(_)) => "true B".to_owned(),
+        Some(Response::Matching(_)) => "1b 2a 3c".to_owned(),
+        Some(Response::Ordering(_)) => "B A C".to_owned(),
+        Some(Response::Range(key)) => format!("20 to 25 {}", key.unit.symbol()),
+        Some(Response::Text(_) | Response::Written(_)) => "some words".to_owned(),
         None => String::new(),
     };
     let code = problem.code.as_ref().map(ToString::to_string).unwrap_or_default();
@@ -154,18 +167,28 @@ fn print_verdict(
 ) -> Result<(), Failure> {
     let tone = match verdict.standing {
         Standing::Right => Tone::Good,
-        Standing::Partly => Tone::Middling,
+        Standing::Partly | Standing::ByHand => Tone::Middling,
         Standing::Wrong | Standing::Unread => Tone::Bad,
     };
     let standing = terminal.toned(tone, verdict.standing.name());
-    terminal.print(format_args!(
-        "{}: {} is {standing}, {}\n",
-        label(problem, place),
-        shown(answer.trim()),
-        out_of(verdict.marks, verdict.of)
-    ))?;
+    let label = label(problem, place);
+    if verdict.standing == Standing::ByHand {
+        terminal.print(format_args!("{label} is {standing}, worth {}\n", worth(verdict.of)))?;
+    } else {
+        terminal.print(format_args!(
+            "{label}: {} is {standing}, {}\n",
+            shown(answer.trim()),
+            out_of(verdict.marks, verdict.of)
+        ))?;
+    }
     for explanation in explain(verdict, problem, bank) {
         terminal.paragraph(INDENT, &explanation.text)?;
+    }
+    if let Some(Response::Written(key)) = problem.parts.get(place).map(|part| &part.response) {
+        terminal.paragraph(INDENT, "One mark for each of these points:")?;
+        for point in &key.points {
+            terminal.paragraph(INDENT, &format!("- {}", point.text))?;
+        }
     }
     Ok(terminal.end_line()?)
 }
@@ -181,7 +204,11 @@ fn print_solution(problem: &Problem, bank: &Bank, terminal: &mut Terminal) -> Re
 }
 
 fn out_of(marks: u32, of: u32) -> String {
-    format!("{marks} of {}", counted(usize::try_from(of).unwrap_or_default(), "mark"))
+    format!("{marks} of {}", worth(of))
+}
+
+fn worth(marks: u32) -> String {
+    counted(usize::try_from(marks).unwrap_or_default(), "mark")
 }
 
 fn counted(count: usize, noun: &str) -> String {

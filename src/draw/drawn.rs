@@ -15,6 +15,10 @@ pub struct Draw {
     pub written: Vec<Slot>,
     /// Texts by name: `drug.name`, `product.many`.
     pub texts: Vec<(String, String)>,
+    /// Which possibility of each pick was taken, by the name of the pick.
+    pub picked: Vec<(String, usize)>,
+    /// The number of what each part shows; 0 for a part that shows always the same.
+    pub selections: Vec<u128>,
     /// Which wording of the stem.
     pub wording: usize,
 }
@@ -32,7 +36,15 @@ impl Draw {
     /// No values yet.
     pub(crate) fn empty(template: &Template) -> Self {
         let empty = vec![Slot::Empty; template.names.len()];
-        Self { place: 0, slots: empty.clone(), written: empty, texts: Vec::new(), wording: 0 }
+        Self {
+            place: 0,
+            slots: empty.clone(),
+            written: empty,
+            texts: Vec::new(),
+            picked: Vec::new(),
+            selections: Vec::new(),
+            wording: 0,
+        }
     }
 
     /// Fills a slot with a number of the slot's unit, as written.

@@ -10,7 +10,8 @@ use super::{Draw, NoValue, Stream};
 /// All draws of a template, numbered from 0.
 ///
 /// Every value of the template is a digit of a number in mixed radix, the first value the lowest: a
-/// grid of 13 numbers is a digit below 13. Words are not among them, since they change the look of
+/// grid of 13 numbers is a digit below 13. Above the values come the parts: which options or pairs a
+/// part of theory shows is a digit as well. Words are not among them, since they change the look of
 /// a problem and not the problem.
 #[derive(Clone, Debug)]
 pub struct Space {
@@ -26,6 +27,7 @@ impl Space {
             .values
             .iter()
             .map(|value| value.rule.possibilities())
+            .chain(template.parts.iter().map(|part| part.wanted.ways()))
             .collect::<Option<_>>()?;
         let size = radices.iter().try_fold(1_u128, |size, radix| size.checked_mul(*radix))?;
         Some(Self { size, radices })
@@ -42,15 +44,17 @@ impl Space {
         looks: &mut Stream,
     ) -> Result<Draw, NoValue> {
         let mut draw = Draw { place, ..Draw::empty(template) };
-        for (value, digit) in template.values.iter().zip(self.digits(place)) {
+        let mut digits = self.digits(place);
+        for (value, digit) in template.values.iter().zip(&mut digits) {
             fill(template, value, digit, looks, &mut draw)?;
         }
+        draw.selections = digits.collect();
         draw.wording =
             usize::try_from(looks.below(template.stems.len() as u64)).unwrap_or_default();
         Ok(draw)
     }
 
-    /// The digits of a place, one for each value of the template.
+    /// The digits of a place, one for each value and then one for each part of the template.
     fn digits(&self, place: u128) -> impl Iterator<Item = u128> {
         let mut rest = Digits(place);
         self.radices.iter().map(move |radix| rest.take(*radix))
@@ -98,8 +102,11 @@ fn fill(
             let readings = readings.map_err(|cause| NoValue { slot: *slot, cause })?;
             draw.set_list(template, *slot, readings)
         }
-        Rule::Pick { options, slots, fields } => match options.get(index()) {
-            Some(option) => draw.set_row(template, &value.name, option, slots, fields),
+        Rule::Pick { options, slots, fields, .. } => match options.get(index()) {
+            Some(option) => {
+                draw.picked.push((value.name.clone(), index()));
+                draw.set_row(template, &value.name, option, slots, fields)
+            }
             None => Ok(()),
         },
         Rule::Words { fields, options } => {

@@ -6,8 +6,9 @@ use crate::bank::Bank;
 use crate::problem::{NumberKey, Part, Problem, Response};
 use crate::quantity::{Exact, Quantity};
 
+use super::theory::{space, theory_key};
 use super::{
-    Accepted, AnswerSpace, Candidate, Contents, Entry, EntryPart, EntrySlip, MarkKind, MarkLine,
+    Accepted, AnswerSpace, Candidate, Contents, Detail, Entry, EntryPart, EntrySlip, MarkKind, MarkLine,
     PartKey, Sheet, SlipAnswer,
 };
 
@@ -40,6 +41,15 @@ impl Sheet {
         contents: Contents,
     ) -> Result<Self, ComposeProblem> {
         let entries = problems.iter().map(|problem| Entry::of(bank, problem, contents));
+        let mut sources: Vec<Detail> = Vec::new();
+        if contents.solutions {
+            for source in problems.iter().flat_map(|problem| problem.sources(bank)) {
+                let detail = Detail { label: source.short.clone(), value: source.full.clone() };
+                if !sources.contains(&detail) {
+                    sources.push(detail);
+                }
+            }
+        }
         Ok(Self {
             title: title.to_owned(),
             note: None,
@@ -47,6 +57,7 @@ impl Sheet {
             candidate: Candidate::None,
             contents,
             entries: entries.collect::<Result<_, _>>()?,
+            sources,
         })
     }
 }
@@ -84,6 +95,7 @@ fn part(part: &Part) -> EntryPart {
             AnswerSpace::Number { unit: key.unit.symbol(), rounding: key.rounding.to_string() },
             number_key(key, part.marks),
         ),
+        response => (space(response), theory_key(response, part.marks)),
     };
     EntryPart { id: part.id.clone(), ask: part.ask.clone(), marks: part.marks, space, key }
 }
@@ -110,6 +122,7 @@ fn number_key(key: &NumberKey, marks: u32) -> PartKey {
         answer: Quantity::new(key.shown, key.unit).to_string(),
         accepted: Some(accepted),
         scheme,
+        notes: Vec::new(),
     }
 }
 
@@ -146,7 +159,7 @@ fn slips(bank: &Bank, problem: &Problem) -> Vec<EntrySlip> {
     for (index, slip) in problem.template.slips.iter().enumerate() {
         let mut answers = Vec::new();
         for (part, Part { response, .. }) in problem.parts.iter().enumerate() {
-            let Response::Number(key) = response;
+            let Response::Number(key) = response else { continue };
             for value in key.slips.iter().filter(|value| value.slip == index) {
                 let written = Quantity::new(key.rounding.of_result(value.value), key.unit);
                 answers.push(SlipAnswer { part, answer: written.to_string() });

@@ -7,11 +7,10 @@
 use serde_json::{Map, Value, json};
 
 use crate::formula::Math;
-use crate::problem::{Block, Drawing};
+use crate::problem::{Block, Drawing, letter};
 use crate::quantity::Exact;
 
 use super::picture::Picture;
-use super::sheet::letter;
 use super::{
     AnswerSpace, CAUTION, Candidate, Contents, Entry, EntryPart, ExportError, Exporter, Options,
     PartKey, Sheet,
@@ -64,6 +63,12 @@ fn document(sheet: &Sheet) -> Value {
         Candidate::Blank => json!({ "number": null }),
         Candidate::Number(number) => json!({ "number": number }),
     };
+    let sources: Vec<Value> = sheet
+        .sources
+        .iter()
+        .filter(|_| sheet.contents.solutions)
+        .map(|source| json!({ "short": source.label, "full": source.value }))
+        .collect();
     json!({
         "castmark_sheet": VERSION,
         "title": sheet.title,
@@ -78,6 +83,7 @@ fn document(sheet: &Sheet) -> Value {
         "marks": sheet.marks(),
         "caution": CAUTION,
         "entries": entries,
+        "sources": sources,
     })
 }
 
@@ -133,9 +139,13 @@ fn space(space: &AnswerSpace) -> Value {
         AnswerSpace::Options { options, multiple } => {
             json!({ "kind": "options", "options": lettered(options), "multiple": multiple })
         }
-        AnswerSpace::Match { left, right } => {
-            json!({ "kind": "match", "left": left, "right": lettered(right) })
+        AnswerSpace::Match { left, right, again } => {
+            json!({ "kind": "match", "left": left, "right": lettered(right), "again": again })
         }
+        AnswerSpace::Judgement { reasons } => {
+            json!({ "kind": "judgement", "reasons": lettered(reasons) })
+        }
+        AnswerSpace::Range { unit } => json!({ "kind": "range", "unit": unit }),
         AnswerSpace::Order { items } => json!({ "kind": "order", "items": lettered(items) }),
         AnswerSpace::Lines { count } => json!({ "kind": "lines", "count": count }),
         AnswerSpace::Text => json!({ "kind": "text" }),
@@ -157,7 +167,7 @@ fn key(key: &PartKey) -> Value {
         .iter()
         .map(|line| json!({ "kind": line.kind.name(), "marks": line.marks, "what": line.what }))
         .collect();
-    json!({ "answer": key.answer, "accepted": accepted, "scheme": scheme })
+    json!({ "answer": key.answer, "accepted": accepted, "scheme": scheme, "notes": key.notes })
 }
 
 fn working(entry: &Entry) -> Value {

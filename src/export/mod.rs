@@ -10,6 +10,7 @@
 //! then one file per format.
 
 mod sheet;
+mod theory;
 mod compose;
 mod picture;
 mod escape;

@@ -1,6 +1,6 @@
 //! The sheet as plain data.
 
-use crate::problem::{Block, Drawing, WorkedStep};
+use crate::problem::{Block, Drawing, WorkedStep, letter};
 
 /// Questions, key and worked solutions of one or more problems, ready to be laid out.
 ///
@@ -20,6 +20,8 @@ pub struct Sheet {
     pub contents: Contents,
     /// The questions in order; they are numbered from 1.
     pub entries: Vec<Entry>,
+    /// The sources of values and answers: the short name and the full reference.
+    pub sources: Vec<Detail>,
 }
 
 /// A short fact in the head of a sheet.
@@ -138,6 +140,18 @@ pub enum AnswerSpace {
         left: Vec<String>,
         /// The lettered choices.
         right: Vec<String>,
+        /// Whether a letter may be used more than once.
+        again: bool,
+    },
+    /// True or false, and the letter of the reason.
+    Judgement {
+        /// The lettered reasons.
+        reasons: Vec<String>,
+    },
+    /// Two numbers, from one to the other.
+    Range {
+        /// The unit printed beside the answer line.
+        unit: String,
     },
     /// The letters of the items in the right order.
     Order {
@@ -162,6 +176,8 @@ pub struct PartKey {
     pub accepted: Option<Accepted>,
     /// What the marks are given for.
     pub scheme: Vec<MarkLine>,
+    /// Why the answer is right and what is shown beside it is wrong, in sentences.
+    pub notes: Vec<String>,
 }
 
 /// Which numbers are accepted.
@@ -263,31 +279,9 @@ impl Entry {
     }
 }
 
-/// The letter of the item at an index, from `first` on: a, b … z, then aa, ab.
-pub(super) fn letter(index: usize, first: char) -> String {
-    let nth = |n: usize| {
-        let step = u32::try_from(n % 26).unwrap_or_default();
-        char::from_u32(u32::from(first) + step).unwrap_or(first)
-    };
-    let mut letters = String::new();
-    if index >= 26 {
-        letters.push(nth(index / 26 - 1));
-    }
-    letters.push(nth(index % 26));
-    letters
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn letters_go_on_after_z() {
-        assert_eq!(letter(0, 'A'), "A");
-        assert_eq!(letter(25, 'A'), "Z");
-        assert_eq!(letter(26, 'a'), "aa");
-        assert_eq!(letter(53, 'a'), "bb");
-    }
 
     #[test]
     fn a_range_of_one_number_is_written_once() {

@@ -5,12 +5,11 @@
 
 use minijinja::{Value, context};
 
-use crate::problem::{Block, WorkedStep};
+use crate::problem::{Block, WorkedStep, letter};
 
 use super::escape::plain;
 use super::layout::Format;
 use super::picture::Picture;
-use super::sheet::letter;
 use super::{
     AnswerSpace, CAUTION, Candidate, Contents, Entry, EntryPart, EntrySlip, Options, PartKey,
     Section, Sheet, lines,
@@ -74,6 +73,10 @@ pub(super) const FIELDS: &[&str] = &[
     "mass",
     "bar",
     "answers",
+    "again",
+    "reasons",
+    "notes",
+    "sources",
 ];
 
 /// The fields of a sheet for a layout of the format.
@@ -104,11 +107,20 @@ pub(super) fn fields(sheet: &Sheet, options: &Options, format: &Format) -> Value
         sections => sections(&sheet.entries, &entries),
         entries => entries,
         marks => sheet.marks(),
+        sources => sources(sheet),
         caution => CAUTION,
         paper => options.paper.name(),
         points => options.type_size.points(),
         width => options.width.max(lines::NARROWEST),
     }
+}
+
+/// The sources, where answers are shown.
+fn sources(sheet: &Sheet) -> Vec<Value> {
+    let sources = sheet.sources.iter().filter(|_| sheet.contents.solutions);
+    sources
+        .map(|source| context! { label => text(&source.label), value => text(&source.value) })
+        .collect()
 }
 
 /// The entries under their sections; those before the first section come under none.
@@ -234,8 +246,9 @@ fn space(space: &AnswerSpace) -> Value {
         AnswerSpace::Options { options, multiple } => {
             context! { kind => "options", multiple, options => lettered(options) }
         }
-        AnswerSpace::Match { left, right } => context! {
+        AnswerSpace::Match { left, right, again } => context! {
             kind => "match",
+            again,
             left => left
                 .iter()
                 .enumerate()
@@ -245,6 +258,10 @@ fn space(space: &AnswerSpace) -> Value {
         },
         AnswerSpace::Order { items } => context! { kind => "order", items => lettered(items) },
         AnswerSpace::Lines { count } => context! { kind => "lines", count },
+        AnswerSpace::Judgement { reasons } => {
+            context! { kind => "judgement", reasons => lettered(reasons) }
+        }
+        AnswerSpace::Range { unit } => context! { kind => "range", unit => text(unit) },
         AnswerSpace::Text => context! { kind => "text" },
     }
 }
@@ -258,7 +275,12 @@ fn key(key: &PartKey) -> Value {
         })
         .collect();
     let accepted = key.accepted.as_ref().map(super::Accepted::text);
-    context! { answer => text(&key.answer), accepted => optional(accepted.as_deref()), scheme }
+    context! {
+        answer => text(&key.answer),
+        accepted => optional(accepted.as_deref()),
+        scheme,
+        notes => texts(&key.notes),
+    }
 }
 
 fn slip(entry: &Entry, slip: &EntrySlip) -> Value {

@@ -141,7 +141,7 @@ use std::ops::Range;
 pub use function::{FUNCTIONS, Function};
 pub use math::{Math, Relation, Sign, Words};
 pub use program::{Fault, Program, Scope, Shape, Slot};
-pub use suggestion::nearest;
+pub use suggestion::{distance, nearest};
 
 use tree::{Node, NodeKind};
 

@@ -27,8 +27,9 @@ pub fn nearest<'a>(written: &str, known: impl IntoIterator<Item = &'a str>) -> O
         .map(|(.., name)| name)
 }
 
-/// How many letters must be changed, added, left out or swapped with a neighbour.
-fn distance(from: &str, to: &str) -> usize {
+/// How many letters must be changed, added, left out or swapped with a neighbour; the greatest number
+/// there is when the texts differ by more than three letters in length.
+pub fn distance(from: &str, to: &str) -> usize {
     let from: Vec<char> = from.chars().collect();
     let to: Vec<char> = to.chars().collect();
     if from.len().abs_diff(to.len()) > 3 {

@@ -1,6 +1,5 @@
 //! Following a candidate's own earlier answers.
 
-use crate::bank::Wanted;
 use crate::problem::{NumberKey, Problem, Response};
 use crate::quantity::Exact;
 
@@ -55,7 +54,7 @@ pub fn mark_together(problem: &Problem, answers: &[(usize, &str)]) -> Vec<(usize
 
 /// The step that a part asks for and the coherent number that the candidate gave for it.
 fn own_value(problem: &Problem, part: usize, verdict: &Verdict) -> Option<(usize, Exact)> {
-    let Wanted::Number(plan) = &problem.template.parts.get(part)?.wanted;
+    let plan = problem.template.parts.get(part)?.wanted.number()?;
     if !problem.template.is_step(plan.slot) {
         return None;
     }

@@ -23,6 +23,8 @@
 
 mod verdict;
 mod number;
+mod letters;
+mod theory;
 mod unit;
 mod diagnosis;
 mod explain;
@@ -35,6 +37,10 @@ pub use verdict::{Reason, Standing, Verdict};
 
 use crate::problem::{Problem, Response};
 
+use theory::{
+    mark_choice, mark_judgement, mark_matching, mark_ordering, mark_range, mark_text, mark_written,
+};
+
 /// Marks one answer to one part, counted from 0.
 ///
 /// Nothing an answer holds makes this fail: an answer that cannot be read, or a part that the
@@ -45,5 +51,12 @@ pub fn mark(problem: &Problem, part: usize, answer: &str) -> Verdict {
     };
     match &part.response {
         Response::Number(key) => mark_number(key, part.marks, answer),
+        Response::Choice(key) => mark_choice(key, part.marks, answer),
+        Response::Judgement(key) => mark_judgement(key, part.marks, answer),
+        Response::Matching(key) => mark_matching(key, part.marks, answer),
+        Response::Ordering(key) => mark_ordering(key, part.marks, answer),
+        Response::Text(key) => mark_text(key, part.marks, answer),
+        Response::Range(key) => mark_range(key, part.marks, answer),
+        Response::Written(_) => mark_written(part.marks),
     }
 }

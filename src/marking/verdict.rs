@@ -28,6 +28,8 @@ pub enum Standing {
     Wrong,
     /// It could not be read, so it was not marked.
     Unread,
+    /// It is a written answer and waits for whoever marks it.
+    ByHand,
 }
 
 /// One thing that was found out about an answer.
@@ -105,6 +107,86 @@ pub enum Reason {
         /// The unit asked for.
         asked: Unit,
     },
+    /// These options are right.
+    RightOptions {
+        /// Their letters.
+        letters: Vec<String>,
+        /// Why; empty while others are missing or wrong.
+        because: String,
+    },
+    /// This option is wrong.
+    WrongOption {
+        /// Its letter.
+        letter: String,
+        /// Why; may be empty.
+        because: String,
+    },
+    /// So many right options were not chosen.
+    Missed(usize),
+    /// What was said of the truth of a statement.
+    Judged {
+        /// Whether it is right.
+        right: bool,
+    },
+    /// The reason given with a right verdict.
+    ReasonGiven {
+        /// Whether it is right.
+        right: bool,
+    },
+    /// No reason was given with a right verdict.
+    NoReasonGiven,
+    /// Lines that were given letters.
+    Pairs {
+        /// How many are right.
+        right: usize,
+        /// How many there are.
+        of: usize,
+        /// The numbers of those that are wrong.
+        wrong: Vec<usize>,
+        /// The numbers of those without a letter.
+        empty: Vec<usize>,
+    },
+    /// Lines that stand straight after the one they follow.
+    Neighbours {
+        /// How many do.
+        right: usize,
+        /// How many should.
+        of: usize,
+    },
+    /// It is the term asked for.
+    RightTerm {
+        /// The term.
+        term: String,
+    },
+    /// It was taken for the term asked for, although it is spelt otherwise.
+    Spelling {
+        /// The term.
+        term: String,
+    },
+    /// It is another term of the subject.
+    OtherTerm {
+        /// That term.
+        term: String,
+    },
+    /// It is no term of the subject that is known here.
+    NotTheTerm {
+        /// What was written.
+        answer: String,
+    },
+    /// The two ends of a range.
+    Ends {
+        /// Whether the lower is right.
+        lower: bool,
+        /// Whether the upper is right.
+        upper: bool,
+    },
+    /// It is marked by hand against the points of the key.
+    ByHand,
+    /// It could not be read as the kind of answer wanted.
+    NotReadAs {
+        /// What is wanted.
+        expected: String,
+    },
     /// It could not be read as a number with a unit.
     NotRead(ReadProblem),
     /// The problem has no such part.
@@ -131,6 +213,7 @@ impl Standing {
             Self::Partly => "partly right",
             Self::Wrong => "wrong",
             Self::Unread => "not read",
+            Self::ByHand => "to be marked by hand",
         }
     }
 }
@@ -155,7 +238,21 @@ impl Reason {
             Self::Follows => "follows",
             Self::Unexplained { .. } => "unexplained",
             Self::OutOfRange { .. } => "out-of-range",
-            Self::NotRead(_) => "not-read",
+            Self::RightOptions { .. } => "right-options",
+            Self::WrongOption { .. } => "wrong-option",
+            Self::Missed(_) => "missed",
+            Self::Judged { .. } => "judged",
+            Self::ReasonGiven { .. } => "reason-given",
+            Self::NoReasonGiven => "no-reason-given",
+            Self::Pairs { .. } => "pairs",
+            Self::Neighbours { .. } => "neighbours",
+            Self::RightTerm { .. } => "right-term",
+            Self::Spelling { .. } => "spelling",
+            Self::OtherTerm { .. } => "other-term",
+            Self::NotTheTerm { .. } => "not-the-term",
+            Self::Ends { .. } => "ends",
+            Self::ByHand => "by-hand",
+            Self::NotReadAs { .. } | Self::NotRead(_) => "not-read",
             Self::NoSuchPart => "no-such-part",
         }
     }

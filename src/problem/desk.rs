@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::bank::{Bank, Rule, Template, Value, Wanted};
+use crate::bank::{Bank, Rule, Template, Value};
 use crate::draw::{Draw, NoValue};
 use crate::formula::{Shape, Slot, nearest};
 use crate::quantity::{Arithmetic, Dimension, Exact, Quantity, Typed};
@@ -24,9 +24,7 @@ impl Problem {
 
 fn read_by_working(template: &Template) -> BTreeSet<usize> {
     let steps = template.working.iter().flat_map(|step| step.program.reads().iter().copied());
-    let answers = template.parts.iter().map(|part| match &part.wanted {
-        Wanted::Number(plan) => plan.slot,
-    });
+    let answers = template.parts.iter().filter_map(|part| Some(part.wanted.number()?.slot));
     steps.chain(answers).chain(template.batch.iter().map(|row| row.all)).collect()
 }
 
@@ -102,7 +100,7 @@ impl<'a> Desk<'a> {
     fn fill_row(&mut self, name: &str, row: &str) {
         let template = self.template;
         let pick = template.values.iter().find(|value| value.name == *name);
-        let Some(Value { rule: Rule::Pick { options, slots, fields }, .. }) = pick else {
+        let Some(Value { rule: Rule::Pick { options, slots, fields, .. }, .. }) = pick else {
             return self.unknown(name);
         };
         let Some(option) = options.iter().find(|option| option.row == *row) else {

@@ -11,6 +11,7 @@ use crate::quantity::Exact;
 use super::key::keys;
 use super::shown::{Shown, fill_in, line};
 use super::solve::{Rules, solve};
+use super::theory::respond;
 use super::{Block, DrawProblem, NumberKey, Part, Refusal, Response};
 
 /// How often a draw is tried again before the template is given up.
@@ -108,18 +109,19 @@ impl Problem {
         hold(template, true, &slots)?;
         solve(Rules::of(template), &mut slots).map_err(no_result)?;
         hold(template, false, &slots)?;
-        let solved = Solved::new(template, draw, slots).map_err(no_result)?;
-        for (part, response) in solved.responses.iter().enumerate() {
-            match response {
-                Response::Number(key) if !key.is_sensible() => {
-                    return Err(Refusal::Senseless(part));
-                }
-                Response::Number(key) => {
-                    if let Some(slip) = key.confused_slip() {
-                        return Err(Refusal::ConfusedSlip(slip, part));
-                    }
-                }
+        let theory = theory(template, &draw, looks)?;
+        let mut solved = Solved::new(template, draw, slots).map_err(no_result)?;
+        for (part, response) in solved.responses() {
+            let Response::Number(key) = response else { continue };
+            if !key.is_sensible() {
+                return Err(Refusal::Senseless(part));
             }
+            if let Some(slip) = key.confused_slip() {
+                return Err(Refusal::ConfusedSlip(slip, part));
+            }
+        }
+        for (part, response) in theory {
+            solved.responses[part] = Some(response);
         }
         Ok(solved)
     }
@@ -166,25 +168,24 @@ impl Problem {
 pub struct Solved {
     draw: Draw,
     slots: Vec<Slot>,
-    responses: Vec<Response>,
+    /// One for each part of the template; none for what is not asked.
+    responses: Vec<Option<Response>>,
 }
 
 impl Solved {
-    /// Makes the keys.
+    /// Makes the keys of the numeric parts; the others are not asked yet.
     pub(super) fn new(template: &Template, draw: Draw, slots: Vec<Slot>) -> Result<Self, NoValue> {
-        let mut numbers = keys(Rules::of(template), &slots)?.into_iter();
-        let parts = template.parts.iter();
-        let responses = parts
-            .filter_map(|part| match &part.wanted {
-                Wanted::Number(_) => numbers.next().map(|(_, key)| Response::Number(key)),
-            })
-            .collect();
+        let mut responses = vec![None; template.parts.len()];
+        for (part, key) in keys(Rules::of(template), &slots)? {
+            responses[part] = Some(Response::Number(key));
+        }
         Ok(Self { draw, slots, responses })
     }
 
-    /// The answers with their keys, in the order of the parts.
-    pub fn responses(&self) -> &[Response] {
-        &self.responses
+    /// The answers with their keys, each with the place of its part in the template.
+    pub fn responses(&self) -> impl Iterator<Item = (usize, &Response)> {
+        let responses = self.responses.iter().enumerate();
+        responses.filter_map(|(part, response)| Some((part, response.as_ref()?)))
     }
 
     /// The values as drawn.
@@ -213,6 +214,7 @@ impl Solved {
         let stem = Block::read(&stem, |slot| shown.table(slot));
         let mut parts = Vec::with_capacity(template.parts.len());
         for (plan, response) in template.parts.iter().zip(self.responses) {
+            let Some(response) = response else { continue };
             let ask = line(&text(format!("{id}#ask/{}", plan.id))?);
             parts.push(Part { id: plan.id.clone(), ask, marks: plan.marks, response });
         }
@@ -225,6 +227,26 @@ impl Solved {
             parts,
         })
     }
+}
+
+/// What the parts of theory show, each with its place; the shuffling comes from the looks.
+fn theory(
+    template: &Template,
+    draw: &Draw,
+    looks: &mut Stream,
+) -> Result<Vec<(usize, Response)>, Refusal> {
+    let option = |value: usize| {
+        let name = &template.values.get(value)?.name;
+        draw.picked.iter().find(|(pick, _)| pick == name).map(|(_, option)| *option)
+    };
+    let mut responses = Vec::new();
+    for (place, part) in template.parts.iter().enumerate() {
+        let Wanted::Theory(plan) = &part.wanted else { continue };
+        let number = draw.selections.get(place).copied().unwrap_or_default();
+        let response = plan.case(option).and_then(|case| respond(case, number, looks));
+        responses.push((place, response.ok_or(Refusal::NothingToShow(place))?));
+    }
+    Ok(responses)
 }
 
 /// Whether the requirements hold that can be tested before solving, or the others.

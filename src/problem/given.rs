@@ -130,15 +130,15 @@ impl Problem {
         let solved = Solved::new(template, draw, slots).map_err(no_result)?;
         let senseless: Vec<GivenProblem> = solved
             .responses()
-            .iter()
-            .zip(&template.parts)
-            .filter_map(|(response, part)| match response {
+            .filter_map(|(part, response)| match response {
                 Response::Number(key) => {
+                    let part = template.parts.get(part)?;
                     let label = || part.id.replace('_', " ");
                     let answer = Quantity::new(key.shown, key.unit);
                     let fits = key.is_sensible();
                     (!fits).then(|| GivenProblem::Senseless { label: label(), answer })
                 }
+                _ => None,
             })
             .collect();
         if !senseless.is_empty() {

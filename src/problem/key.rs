@@ -1,6 +1,6 @@
 //! Making the keys of a problem.
 
-use crate::bank::{NumberPlan, Wanted};
+use crate::bank::NumberPlan;
 use crate::draw::NoValue;
 use crate::formula::Slot;
 use crate::quantity::{Arithmetic, Dimension, Exact};
@@ -17,9 +17,7 @@ pub(super) fn keys(rules: Rules<'_>, slots: &[Slot]) -> Result<Vec<(usize, Numbe
     let template = rules.template;
     let parts = template.parts.iter().enumerate();
     let plans: Vec<(usize, &NumberPlan)> = parts
-        .map(|(place, part)| match &part.wanted {
-            Wanted::Number(plan) => (place, plan),
-        })
+        .filter_map(|(place, part)| Some((place, part.wanted.number()?)))
         .collect();
     let wanted: Vec<usize> = plans.iter().map(|(_, plan)| plan.slot).collect();
     let mut paths = Paths::new(rules, slots, &wanted);

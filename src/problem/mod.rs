@@ -13,14 +13,17 @@
 //! itself and why one could not be drawn ([`DrawProblem`]), the worked solution, and problems made
 //! from one's own numbers ([`Given`]).
 
+mod letter;
 mod part;
 mod block;
 mod drawing;
+mod theory;
 mod solve;
 mod key;
 mod shown;
 mod refusal;
 mod drawn;
+mod answer;
 mod worked;
 mod given;
 mod desk;
@@ -28,7 +31,10 @@ mod desk;
 pub use block::Block;
 pub use drawing::Drawing;
 pub use drawn::{Problem, Solved};
+pub use letter::letter;
 pub use given::{Given, GivenProblem, GivenValue};
-pub use part::{NumberKey, Part, Response, SlipValue};
+pub use part::{
+    ChoiceKey, JudgementKey, MatchingKey, NumberKey, OrderingKey, Part, Response, SlipValue,
+};
 pub use refusal::{DrawProblem, Refusal};
 pub use worked::{BatchLine, WorkProblem, WorkedStep};

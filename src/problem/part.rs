@@ -1,5 +1,6 @@
 //! One thing asked, and the key to it.
 
+use crate::bank::{Choice, RangeCase, TextCase, WrittenCase};
 use crate::quantity::{Exact, Rounding, Unit};
 
 /// One thing asked.
@@ -20,6 +21,73 @@ pub struct Part {
 pub enum Response {
     /// A number with a unit.
     Number(NumberKey),
+    /// One or several of lettered options.
+    Choice(ChoiceKey),
+    /// Whether a statement is true, and why.
+    Judgement(JudgementKey),
+    /// A letter for each numbered line.
+    Matching(MatchingKey),
+    /// The letters of the items in the right order.
+    Ordering(OrderingKey),
+    /// A word or two.
+    Text(TextCase),
+    /// Two numbers.
+    Range(RangeCase),
+    /// A written answer, marked by hand.
+    Written(WrittenCase),
+}
+
+/// The key to options, which are lettered A, B, C in their order.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ChoiceKey {
+    /// The options as shown.
+    pub options: Vec<Choice>,
+    /// For each option whether it is right.
+    pub right: Vec<bool>,
+    /// Whether more than one may be chosen.
+    pub several: bool,
+    /// Whether the options are the lines of a procedure, of which the one with the error is sought.
+    pub is_procedure: bool,
+}
+
+/// The key to a statement with its reasons, which are lettered A, B, C in their order.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct JudgementKey {
+    /// The statement.
+    pub statement: String,
+    /// Whether it is true.
+    pub truth: bool,
+    /// The reasons as shown.
+    pub reasons: Vec<Choice>,
+    /// Which of them is the reason.
+    pub right: usize,
+}
+
+/// The key to things to match or to group: the left side is numbered 1, 2, 3, the right side lettered
+/// A, B, C.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct MatchingKey {
+    /// The things.
+    pub left: Vec<String>,
+    /// What may go with them.
+    pub right: Vec<String>,
+    /// For each thing the place of what goes with it.
+    pub answers: Vec<usize>,
+    /// For each thing the id of the source.
+    pub sources: Vec<String>,
+    /// Whether several things may go with the same.
+    pub shared: bool,
+}
+
+/// The key to lines to put in order, which are lettered A, B, C as shown.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct OrderingKey {
+    /// The lines as shown.
+    pub items: Vec<String>,
+    /// The places of the items in the right order.
+    pub order: Vec<usize>,
+    /// The id of the source.
+    pub source: String,
 }
 
 /// The key to a numeric part. All numbers are in `unit`.

@@ -44,6 +44,8 @@ pub enum Refusal {
     Senseless(usize),
     /// A slip leads to a number that would be marked right; the slip and the part.
     ConfusedSlip(usize, usize),
+    /// A part has nothing to show of the number drawn for it; the part.
+    NothingToShow(usize),
 }
 
 impl Refusal {
@@ -71,6 +73,9 @@ impl Refusal {
                     "slip `{slip}` cannot be told from a right answer of part `{}`",
                     part(place)
                 )
+            }
+            Self::NothingToShow(place) => {
+                format!("part `{}` has fewer things to show for some rows", part(place))
             }
         }
     }

@@ -3,6 +3,7 @@
 mod list;
 mod show;
 mod check;
+mod clues;
 mod proof;
 
 use clap::{Args, Subcommand};

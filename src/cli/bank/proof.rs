@@ -6,7 +6,9 @@ use std::sync::Arc;
 use castmark::bank::{Bank, Template};
 use castmark::draw::{Count, Seed, Space, Stream};
 use castmark::marking::{Reason, explain, mark};
-use castmark::problem::{Problem, Refusal, Response};
+use castmark::problem::{Problem, Refusal, Response, letter};
+
+use super::clues::Clues;
 
 /// How often a wording is waited for at one draw. With four wordings, one of them stays away so
 /// long once in ten million draws.
@@ -91,6 +93,8 @@ struct Prover<'a> {
     slips: BTreeSet<usize>,
     refused: BTreeMap<Refusal, u64>,
     faults: Vec<String>,
+    /// How options of theory look.
+    clues: Clues,
 }
 
 impl<'a> Prover<'a> {
@@ -109,6 +113,7 @@ impl<'a> Prover<'a> {
             slips: BTreeSet::new(),
             refused: BTreeMap::new(),
             faults: Vec::new(),
+            clues: Clues::default(),
         }
     }
 
@@ -175,7 +180,10 @@ impl<'a> Prover<'a> {
             return;
         }
         for (place, part) in problem.parts.iter().enumerate() {
-            let Response::Number(key) = &part.response;
+            let Response::Number(key) = &part.response else {
+                self.judge_theory(&problem, place);
+                continue;
+            };
             self.judge_answer(&problem, place, &format!("{} {}", key.shown, key.unit.symbol()));
             for slip in &key.slips {
                 self.slips.insert(slip.slip);
@@ -192,8 +200,28 @@ impl<'a> Prover<'a> {
             self.fault("has a drawing that cannot be drawn".to_owned());
         }
         match &self.first {
-            Some(first) => self.differ |= first.slots != problem.slots,
+            Some(first) => self.differ |= first.draw.place != problem.draw.place,
             None => self.first = Some(problem),
+        }
+    }
+
+    /// A part of theory must be fair, and its answer marked right; a wrong option must not be.
+    fn judge_theory(&mut self, problem: &Problem, place: usize) {
+        let Some(part) = problem.parts.get(place) else { return };
+        for fault in self.clues.look_at(&part.id, &part.response) {
+            self.fault(fault);
+        }
+        if let Response::Choice(key) = &part.response {
+            let wrong = (0..key.options.len()).filter(|n| key.right.get(*n) == Some(&false));
+            let wrong: Vec<String> = wrong.map(|n| letter(n, 'A')).collect();
+            for letter in wrong {
+                if mark(problem, place, &letter).marks > 0 {
+                    self.fault(format!("option {letter} of part `{}` is not wrong", part.id));
+                }
+            }
+        }
+        if !matches!(part.response, Response::Written(_)) {
+            self.judge_answer(problem, place, &part.response.answer());
         }
     }
 
@@ -227,6 +255,9 @@ impl<'a> Prover<'a> {
         }
         if !self.differ && (self.looked > 1 || self.space.size == 1) {
             self.fault("every draw is the same".to_owned());
+        }
+        for fault in self.clues.judge() {
+            self.fault(fault);
         }
         for (index, slip) in self.template.slips.iter().enumerate() {
             if !self.slips.contains(&index) {

@@ -1,7 +1,7 @@
 //! `castmark bank show`: what is in a template.
 
 use castmark::bank::{
-    Bank, Convention, PartPlan, Rule, Slip, Step, Template, Tolerance, Value, Wanted,
+    Bank, Case, Convention, PartPlan, Rule, Slip, Step, Template, Tolerance, Value, Wanted,
 };
 use castmark::draw::Space;
 use castmark::quantity::Exact;
@@ -153,6 +153,11 @@ fn describe_step(template: &Template, step: &Step) -> String {
 fn describe_part(part: &PartPlan) -> String {
     let marks = if part.marks == 1 { "1 mark".to_owned() } else { format!("{} marks", part.marks) };
     match &part.wanted {
+        Wanted::Theory(plan) => {
+            let kind = plan.cases.first().map_or("", Case::kind);
+            let ways = plan.ways().map_or_else(|| "very many".to_owned(), |ways| ways.to_string());
+            format!("{}: {kind}, shown in up to {ways} ways, {marks}", part.id)
+        }
         Wanted::Number(plan) => {
             let tolerance = match plan.tolerance {
                 Tolerance::Amount(amount) => format!("{amount} {}", plan.unit.symbol()),

@@ -88,11 +88,13 @@ fn retell_part(part: &mut EntryPart, tell: &dyn Fn(&str) -> String) {
             change(rounding, tell);
         }
         AnswerSpace::Options { options, .. } => change_all(options, tell),
-        AnswerSpace::Match { left, right } => {
+        AnswerSpace::Judgement { reasons } => change_all(reasons, tell),
+        AnswerSpace::Match { left, right, .. } => {
             change_all(left, tell);
             change_all(right, tell);
         }
         AnswerSpace::Order { items } => change_all(items, tell),
+        AnswerSpace::Range { unit } => *unit = tell(unit),
         AnswerSpace::Lines { .. } | AnswerSpace::Text => {}
     }
     let PartKey { answer, accepted, scheme } = &mut part.key;

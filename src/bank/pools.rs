@@ -1,0 +1,172 @@
+//! What the facts tables give to be shown: what is true of a row, and what is true of others and
+//! false of it.
+//!
+//! Nothing is taken for wrong that any source says of the row, not even one from memory.
+
+use super::facts::{Claim, Facts, Row, Table};
+use super::theory::Choice;
+
+/// Whether two texts say the same to a reader.
+pub(super) fn same(one: &str, other: &str) -> bool {
+    let plain = |text: &str| {
+        text.split_whitespace().collect::<Vec<_>>().join(" ").trim_end_matches('.').to_lowercase()
+    };
+    plain(one) == plain(other)
+}
+
+/// The name of a row: its text in the column `name`, or its id.
+pub(super) fn row_name<'a>(table: &'a Table, row: &'a Row) -> &'a str {
+    let named = table.column("name").and_then(|column| first_text(row, column));
+    named.unwrap_or(&row.id)
+}
+
+/// The first text of a cell.
+pub(super) fn first_text(row: &Row, column: usize) -> Option<&str> {
+    row.cells.get(column)?.iter().find_map(Claim::text)
+}
+
+/// Whether any source says this text, or a word for it, of the row.
+pub(super) fn is_said(row: &Row, column: usize, text: &str) -> bool {
+    row.cells[column].iter().any(|claim| {
+        claim.text().is_some_and(|said| same(said, text))
+            || claim.also.iter().any(|said| same(said, text))
+    })
+}
+
+/// The claims of a cell that may be asked about.
+pub(super) fn askable<'a>(
+    facts: &'a Facts,
+    row: &'a Row,
+    column: usize,
+) -> impl Iterator<Item = &'a Claim> {
+    row.cells[column].iter().filter(|claim| facts.may_ask(claim))
+}
+
+/// The texts of a row in a column, as options that are right.
+pub(super) fn rights(facts: &Facts, table: &Table, row: &Row, column: usize) -> Vec<Choice> {
+    let mut rights: Vec<Choice> = Vec::new();
+    for claim in askable(facts, row, column) {
+        let Some(text) = claim.text() else { continue };
+        if !rights.iter().any(|known| same(&known.text, text)) {
+            let because = says(facts, &table.columns[column].label, row_name(table, row), claim);
+            rights.push(Choice { text: text.to_owned(), because, source: claim.source.clone() });
+        }
+    }
+    rights
+}
+
+/// The texts that other rows have in a column and this row has not, as options that are wrong.
+pub(super) fn wrongs(facts: &Facts, table: &Table, row: &Row, column: usize) -> Vec<Choice> {
+    let mut wrongs: Vec<(Choice, Vec<&str>)> = Vec::new();
+    for other in table.rows.iter().filter(|other| other.id != row.id) {
+        for claim in askable(facts, other, column) {
+            let Some(text) = claim.text() else { continue };
+            if is_said(row, column, text) {
+                continue;
+            }
+            let name = row_name(table, other);
+            match wrongs.iter_mut().find(|(known, _)| same(&known.text, text)) {
+                Some((_, names)) => names.push(name),
+                None => {
+                    let source = claim.source.clone();
+                    let choice = Choice { text: text.to_owned(), because: String::new(), source };
+                    wrongs.push((choice, vec![name]));
+                }
+            }
+        }
+    }
+    let label = &table.columns[column].label;
+    let finish = |(mut choice, names): (Choice, Vec<&str>)| {
+        choice.because = format!("That is the {label} of {}.", listed(&names));
+        choice
+    };
+    wrongs.into_iter().map(finish).collect()
+}
+
+/// The names of the rows that have nothing like the text in a column, as options that are wrong.
+pub(super) fn rows_without(
+    facts: &Facts,
+    table: &Table,
+    row: &Row,
+    naming: usize,
+    column: usize,
+    text: &str,
+) -> Vec<Choice> {
+    let mut wrongs: Vec<Choice> = Vec::new();
+    for other in table.rows.iter().filter(|other| other.id != row.id) {
+        let Some(claim) = askable(facts, other, column).next() else { continue };
+        let Some(name) = first_text(other, naming) else { continue };
+        if is_said(other, column, text) || wrongs.iter().any(|known| same(&known.text, name)) {
+            continue;
+        }
+        let because = says(facts, &table.columns[column].label, row_name(table, other), claim);
+        wrongs.push(Choice { text: name.to_owned(), because, source: claim.source.clone() });
+    }
+    wrongs
+}
+
+/// The true and the false statements about a subject.
+pub(super) fn statements(
+    facts: &Facts,
+    table: &Table,
+    columns: StatementColumns,
+    subject: &str,
+) -> (Vec<Choice>, Vec<Choice>) {
+    let (mut trues, mut falses) = (Vec::new(), Vec::new());
+    for row in &table.rows {
+        if !first_text(row, columns.subject).is_some_and(|text| same(text, subject)) {
+            continue;
+        }
+        let Some(claim) = askable(facts, row, columns.says).next() else { continue };
+        let Some(text) = claim.text() else { continue };
+        let because = first_text(row, columns.because).unwrap_or_default().to_owned();
+        let choice = Choice { text: text.to_owned(), because, source: claim.source.clone() };
+        let is_true = first_text(row, columns.verdict) == Some("true");
+        if is_true { trues.push(choice) } else { falses.push(choice) }
+    }
+    (trues, falses)
+}
+
+/// Where the columns of a table of statements stand.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct StatementColumns {
+    pub(super) subject: usize,
+    pub(super) says: usize,
+    pub(super) verdict: usize,
+    pub(super) because: usize,
+}
+
+impl StatementColumns {
+    /// The names of the columns.
+    pub(super) const NAMES: [&'static str; 4] = ["subject", "says", "verdict", "because"];
+
+    /// The columns of a table, or the first that it lacks.
+    pub(super) fn of(table: &Table) -> Result<Self, &'static str> {
+        let place = |name: &'static str| table.column(name).ok_or(name);
+        let [subject, says, verdict, because] = Self::NAMES;
+        Ok(Self {
+            subject: place(subject)?,
+            says: place(says)?,
+            verdict: place(verdict)?,
+            because: place(because)?,
+        })
+    }
+}
+
+/// What a source says of a row in a sentence, with the source.
+fn says(facts: &Facts, label: &str, name: &str, claim: &Claim) -> String {
+    let text = claim.text().unwrap_or_default();
+    match facts.short(claim) {
+        "" => format!("The {label} of {name} is: {text}."),
+        source => format!("The {label} of {name} is: {text} ({source})."),
+    }
+}
+
+/// Words of a sentence: `a, b and c`.
+fn listed(words: &[&str]) -> String {
+    match words {
+        [] => String::new(),
+        [one] => (*one).to_owned(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
+}

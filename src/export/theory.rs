@@ -1,0 +1,110 @@
+//! Parts of theory as they stand on a sheet.
+
+use crate::bank::Choice;
+use crate::problem::{ChoiceKey, JudgementKey, MatchingKey, Response, letter};
+
+use super::{AnswerSpace, MarkKind, MarkLine, PartKey};
+
+/// Room for the answer.
+pub(super) fn space(response: &Response) -> AnswerSpace {
+    match response {
+        Response::Number(key) => {
+            AnswerSpace::Number { unit: key.unit.symbol(), rounding: key.rounding.to_string() }
+        }
+        Response::Choice(key) => {
+            AnswerSpace::Options { options: texts(&key.options), multiple: key.several }
+        }
+        Response::Judgement(key) => AnswerSpace::Judgement { reasons: texts(&key.reasons) },
+        Response::Matching(key) => AnswerSpace::Match {
+            left: key.left.clone(),
+            right: key.right.clone(),
+            again: key.shared,
+        },
+        Response::Ordering(key) => AnswerSpace::Order { items: key.items.clone() },
+        Response::Text(_) => AnswerSpace::Text,
+        Response::Range(key) => AnswerSpace::Range { unit: key.unit.symbol() },
+        Response::Written(key) => AnswerSpace::Lines { count: key.lines },
+    }
+}
+
+/// The key to a part of theory.
+pub(super) fn theory_key(response: &Response, marks: u32) -> PartKey {
+    let answer = match response {
+        Response::Written(key) if key.points.len() as u64 > u64::from(marks) => {
+            format!("any {marks} of the points")
+        }
+        Response::Written(_) => "the points".to_owned(),
+        response => response.answer(),
+    };
+    PartKey { answer, accepted: None, scheme: scheme(response, marks), notes: notes(response) }
+}
+
+fn scheme(response: &Response, marks: u32) -> Vec<MarkLine> {
+    let accuracy = |marks, what: &str| MarkLine { kind: MarkKind::Accuracy, marks, what: what.to_owned() };
+    match response {
+        Response::Written(key) => {
+            let line = |point: &Choice| MarkLine {
+                kind: MarkKind::Point,
+                marks: 1,
+                what: point.text.clone(),
+            };
+            key.points.iter().map(line).collect()
+        }
+        Response::Judgement(_) => vec![
+            accuracy(1, "true or false"),
+            accuracy(marks.saturating_sub(1), "the reason, with a right verdict"),
+        ],
+        Response::Choice(key) if key.several => vec![accuracy(
+            marks,
+            "the share of right letters less wrong ones, rounded down",
+        )],
+        Response::Choice(_) => vec![accuracy(marks, "the letter")],
+        Response::Matching(_) => vec![accuracy(marks, "the share of right lines, rounded down")],
+        Response::Ordering(_) => vec![accuracy(
+            marks,
+            "the share of lines straight after the one they follow, rounded down",
+        )],
+        Response::Range(_) => vec![accuracy(marks, "half for each end, rounded down")],
+        Response::Text(key) => {
+            let also: Vec<&str> = key.answers.iter().skip(1).map(String::as_str).collect();
+            let what = if also.is_empty() {
+                "the term, also with a slip of spelling".to_owned()
+            } else {
+                format!("the term, also as {}, or with a slip of spelling", also.join(" or "))
+            };
+            vec![MarkLine { kind: MarkKind::Accuracy, marks, what }]
+        }
+        Response::Number(_) => Vec::new(),
+    }
+}
+
+/// Why what is right is right and the rest is not.
+fn notes(response: &Response) -> Vec<String> {
+    match response {
+        Response::Choice(ChoiceKey { options, .. })
+        | Response::Judgement(JudgementKey { reasons: options, .. }) => options
+            .iter()
+            .enumerate()
+            .filter(|(_, option)| !option.because.is_empty())
+            .map(|(place, option)| format!("{}: {}", letter(place, 'A'), option.because))
+            .collect(),
+        Response::Matching(MatchingKey { left, right, answers, .. }) => left
+            .iter()
+            .zip(answers)
+            .map(|(thing, place)| {
+                format!("{thing}: {}", right.get(*place).map_or("", String::as_str))
+            })
+            .collect(),
+        Response::Written(key) => key
+            .points
+            .iter()
+            .filter(|point| !point.because.is_empty())
+            .map(|point| point.because.clone())
+            .collect(),
+        _ => Vec::new(),
+    }
+}
+
+fn texts(choices: &[Choice]) -> Vec<String> {
+    choices.iter().map(|choice| choice.text.clone()).collect()
+}

@@ -1,0 +1,122 @@
+//! From a case of theory and a number to what one problem shows.
+
+use crate::bank::{
+    Case, Choice, ChoiceCase, JudgementCase, MatchingCase, OrderingCase, selection, ways,
+};
+use crate::draw::Stream;
+
+use super::part::{ChoiceKey, JudgementKey, MatchingKey, OrderingKey};
+use super::Response;
+
+/// What a problem shows of a case: the selection of that number, shuffled by the looks.
+///
+/// `None` when the case has no selection of that number, or one that is no question.
+pub(super) fn respond(case: &Case, number: u128, looks: &mut Stream) -> Option<Response> {
+    if number >= case.ways()? {
+        return None;
+    }
+    Some(match case {
+        Case::Choice(case) => Response::Choice(choice(case, number, looks)?),
+        Case::Judgement(case) => Response::Judgement(judgement(case, number, looks)),
+        Case::Matching(case) => Response::Matching(matching(case, number, looks)?),
+        Case::Ordering(case) => Response::Ordering(ordering(case, number, looks)),
+        Case::Text(case) => Response::Text(case.clone()),
+        Case::Range(case) => Response::Range(case.clone()),
+        Case::Written(case) => Response::Written(case.clone()),
+    })
+}
+
+fn choice(case: &ChoiceCase, mut number: u128, looks: &mut Stream) -> Option<ChoiceKey> {
+    for rights in case.least..=case.most {
+        let rest = case.show.checked_sub(rights)?;
+        let true_ways = ways(case.rights.len(), rights)?;
+        let here = true_ways.checked_mul(ways(case.wrongs.len(), rest)?)?;
+        if number >= here {
+            number -= here;
+            continue;
+        }
+        let trues = selection(case.rights.len(), rights, number.checked_rem(true_ways)?);
+        let falses = selection(case.wrongs.len(), rest, number.checked_div(true_ways)?);
+        // Places count through the right ones first, then through the wrong ones.
+        let first = case.rights.len();
+        let mut places: Vec<usize> =
+            trues.into_iter().chain(falses.into_iter().map(|place| first + place)).collect();
+        match &case.lines {
+            Some(lines) => places.sort_by_key(|place| lines.get(*place)),
+            None => looks.shuffle(&mut places),
+        }
+        let all: Vec<&Choice> = case.rights.iter().chain(&case.wrongs).collect();
+        return Some(ChoiceKey {
+            options: places.iter().filter_map(|place| all.get(*place)).copied().cloned().collect(),
+            right: places.iter().map(|place| *place < first).collect(),
+            several: case.several,
+            is_procedure: case.lines.is_some(),
+        });
+    }
+    None
+}
+
+fn judgement(case: &JudgementCase, number: u128, looks: &mut Stream) -> JudgementKey {
+    let others = selection(case.others.len(), case.show.saturating_sub(1), number);
+    let mut reasons: Vec<&Choice> = others.iter().filter_map(|place| case.others.get(*place)).collect();
+    reasons.push(&case.reason);
+    let mut places: Vec<usize> = (0..reasons.len()).collect();
+    looks.shuffle(&mut places);
+    JudgementKey {
+        statement: case.statement.clone(),
+        truth: case.truth,
+        right: places.iter().position(|place| place + 1 == reasons.len()).unwrap_or_default(),
+        reasons: places.iter().map(|place| reasons[*place].clone()).collect(),
+    }
+}
+
+fn matching(case: &MatchingCase, number: u128, looks: &mut Stream) -> Option<MatchingKey> {
+    let pair_ways = ways(case.rows.len(), case.pairs)?;
+    let shown = selection(case.rows.len(), case.pairs, number.checked_rem(pair_ways)?);
+    let rows: Vec<_> = shown.iter().filter_map(|place| case.rows.get(*place)).collect();
+    let mut rights: Vec<usize> = if case.shared {
+        (0..case.rights.len()).collect()
+    } else {
+        let rest: Vec<usize> =
+            (0..case.rows.len()).filter(|place| !shown.contains(place)).collect();
+        let extra = selection(rest.len(), case.extra, number.checked_div(pair_ways)?);
+        let extra = extra.iter().filter_map(|place| case.rows.get(*rest.get(*place)?));
+        rows.iter().copied().chain(extra).map(|(_, right, _)| *right).collect()
+    };
+    if case.shared {
+        // Things that all belong together are no question of sorting.
+        let first = rows.first().map(|(_, group, _)| *group);
+        if rows.iter().all(|(_, group, _)| Some(*group) == first) {
+            return None;
+        }
+    } else {
+        looks.shuffle(&mut rights);
+    }
+    let answer = |right: &usize| rights.iter().position(|place| place == right);
+    let mut rows = rows;
+    if case.shared {
+        looks.shuffle(&mut rows);
+    }
+    Some(MatchingKey {
+        left: rows.iter().map(|(text, ..)| text.clone()).collect(),
+        answers: rows.iter().map(|(_, right, _)| answer(right)).collect::<Option<_>>()?,
+        sources: rows.iter().map(|(.., source)| source.clone()).collect(),
+        right: rights.iter().map(|place| case.rights.get(*place).cloned()).collect::<Option<_>>()?,
+        shared: case.shared,
+    })
+}
+
+fn ordering(case: &OrderingCase, number: u128, looks: &mut Stream) -> OrderingKey {
+    let lines = selection(case.lines.len(), case.show, number);
+    let mut places: Vec<usize> = (0..lines.len()).collect();
+    // Lines that stand in their order already would ask nothing.
+    while places.is_sorted() && places.len() > 1 {
+        looks.shuffle(&mut places);
+    }
+    let items = places.iter().filter_map(|place| case.lines.get(*lines.get(*place)?));
+    let mut order = vec![0; places.len()];
+    for (shown, place) in places.iter().enumerate() {
+        order[*place] = shown;
+    }
+    OrderingKey { items: items.cloned().collect(), order, source: case.source.clone() }
+}
