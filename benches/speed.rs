@@ -141,7 +141,7 @@ fn mark_one_answer(bencher: Bencher<'_, '_>, kind: &str) {
     let bank = bank();
     let problem = Problem::from_code(&bank, &Code::new(TEMPLATE, 1)).expect("drawn");
     let part = problem.parts.len() - 1;
-    let castmark::problem::Response::Number(key) = &problem.parts[part].response;
+    let key = problem.parts[part].response.number().expect("the part is numeric");
     let answer = match kind {
         "right" => format!("{} {}", key.shown, key.unit.symbol()),
         "rounded" => format!("{}", key.high.to_places(6)),

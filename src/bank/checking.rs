@@ -12,8 +12,8 @@ use super::parts::parts;
 use super::reading::Way;
 use super::slips::slips;
 use super::template::{
-    BatchRow, Convention, DrawingPlan, Objective, PartPlan, PickOption, Requirement, Rule, Step, Template, Value,
-    Wanted,
+    BatchRow, Convention, DrawingPlan, Objective, PartPlan, PickOption, Requirement, Rule, Step,
+    Template, Value, Wanted,
 };
 use super::values::{self, Names, expect_dimension};
 use super::written::{BatchText, Named, RequireText, StepText, TemplateText, ValueText};

@@ -337,9 +337,12 @@ mod tests {
     use super::super::node::Node;
     use super::super::template::{Convention, Objective};
     use super::super::written::{
-        BatchText, ClaimText, ColumnFields, DrawingText, FindErrorText, GroupingText, JudgementText,
-        MatchingText, OptionsText, OrderingText, PartText, RangeText, ShortText, WrittenText, RequireText, SlipText,
-        SourceEntry, SourcesText, StepText, StrayText, TableText, TemplateText, ValueText,
+        BatchText, ClaimText, ColumnFields, DrawingText, RequireText, SlipText, SourceEntry,
+        SourcesText, StepText, StrayText, TableText, TemplateText, ValueText,
+    };
+    use super::super::written_parts::{
+        FindErrorText, GroupingText, JudgementText, MatchingText, OptionsText, OrderingText,
+        PartText, RangeText, ShortText, WrittenText,
     };
     use super::*;
 

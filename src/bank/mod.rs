@@ -16,6 +16,7 @@ mod token;
 mod parallel;
 mod reading;
 mod written;
+mod written_parts;
 mod desk;
 mod facts;
 mod tables;

@@ -3,12 +3,13 @@
 use crate::formula::{Scope, Shape};
 use crate::quantity::{Arithmetic, Dimension, Exact, Rounding, Unit};
 
-use super::asking::theory_part;
+use super::asking::{kinds, theory_part};
 use super::desk::{Desk, way};
 use super::facts::Facts;
 use super::template::{NumberPlan, PartPlan, Tolerance, Value, Wanted};
 use super::values::Names;
-use super::written::{Named, PartText};
+use super::written::Named;
+use super::written_parts::PartText;
 
 /// Checks the parts; those that are wrong are noted and left out.
 pub(super) fn parts(
@@ -25,10 +26,12 @@ pub(super) fn parts(
     for (id, text) in entries.0 {
         desk.name(&way!["parts", &id], "a part", &id);
         let marks = desk.whole(&way!["parts", &id, "marks"], &text.marks, 1, 50);
-        let theory = theory_part(desk, &id, &text, marks.unwrap_or(1), values, facts);
-        let wanted = match theory {
-            Some(theory) => theory.map(Wanted::Theory),
-            None => number_part(desk, &id, &text, names, marks.unwrap_or(1)).map(Wanted::Number),
+        let worth = marks.unwrap_or(1);
+        let wanted = match kinds(&text).as_slice() {
+            [] => number_part(desk, &id, &text, names, worth).map(Wanted::Number),
+            kinds => {
+                theory_part(desk, (&id, &text), kinds, worth, values, facts).map(Wanted::Theory)
+            }
         };
         if let (Some(marks), Some(wanted)) = (marks, wanted) {
             parts.push(PartPlan { id, ask: text.ask, marks, wanted });

@@ -77,7 +77,7 @@ pub(super) fn wrongs(facts: &Facts, table: &Table, row: &Row, column: usize) -> 
     }
     let label = &table.columns[column].label;
     let finish = |(mut choice, names): (Choice, Vec<&str>)| {
-        choice.because = format!("That is the {label} of {}.", listed(&names));
+        choice.because = format!("That is the {label} of {}.", some_of(&names));
         choice
     };
     wrongs.into_iter().map(finish).collect()
@@ -154,7 +154,7 @@ impl StatementColumns {
 }
 
 /// What a source says of a row in a sentence, with the source.
-fn says(facts: &Facts, label: &str, name: &str, claim: &Claim) -> String {
+pub(super) fn says(facts: &Facts, label: &str, name: &str, claim: &Claim) -> String {
     let text = claim.text().unwrap_or_default();
     match facts.short(claim) {
         "" => format!("The {label} of {name} is: {text}."),
@@ -162,11 +162,13 @@ fn says(facts: &Facts, label: &str, name: &str, claim: &Claim) -> String {
     }
 }
 
-/// Words of a sentence: `a, b and c`.
-fn listed(words: &[&str]) -> String {
+/// Words of a sentence, no more than three of them: `a, b and c`, `a, b and 4 others`.
+fn some_of(words: &[&str]) -> String {
     match words {
         [] => String::new(),
         [one] => (*one).to_owned(),
-        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+        [one, other] => format!("{one} and {other}"),
+        [one, other, last] => format!("{one}, {other} and {last}"),
+        [one, other, rest @ ..] => format!("{one}, {other} and {} others", rest.len()),
     }
 }

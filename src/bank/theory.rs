@@ -170,8 +170,8 @@ impl Case {
         match self {
             Self::Choice(case) => (case.least..=case.most).try_fold(0_u128, |sum, rights| {
                 let rest = case.show.checked_sub(rights)?;
-                let these = ways(case.rights.len(), rights)?
-                    .checked_mul(ways(case.wrongs.len(), rest)?)?;
+                let these =
+                    ways(case.rights.len(), rights)?.checked_mul(ways(case.wrongs.len(), rest)?)?;
                 sum.checked_add(these)
             }),
             Self::Judgement(case) => ways(case.others.len(), case.show.saturating_sub(1)),

@@ -8,8 +8,8 @@ use crate::quantity::{Exact, Quantity};
 
 use super::theory::{space, theory_key};
 use super::{
-    Accepted, AnswerSpace, Candidate, Contents, Detail, Entry, EntryPart, EntrySlip, MarkKind, MarkLine,
-    PartKey, Sheet, SlipAnswer,
+    Accepted, AnswerSpace, Candidate, Contents, Detail, Entry, EntryPart, EntrySlip, MarkKind,
+    MarkLine, PartKey, Sheet, SlipAnswer,
 };
 
 /// A problem that cannot be put on a sheet.

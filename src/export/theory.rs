@@ -40,7 +40,8 @@ pub(super) fn theory_key(response: &Response, marks: u32) -> PartKey {
 }
 
 fn scheme(response: &Response, marks: u32) -> Vec<MarkLine> {
-    let accuracy = |marks, what: &str| MarkLine { kind: MarkKind::Accuracy, marks, what: what.to_owned() };
+    let accuracy =
+        |marks, what: &str| MarkLine { kind: MarkKind::Accuracy, marks, what: what.to_owned() };
     match response {
         Response::Written(key) => {
             let line = |point: &Choice| MarkLine {
@@ -54,10 +55,9 @@ fn scheme(response: &Response, marks: u32) -> Vec<MarkLine> {
             accuracy(1, "true or false"),
             accuracy(marks.saturating_sub(1), "the reason, with a right verdict"),
         ],
-        Response::Choice(key) if key.several => vec![accuracy(
-            marks,
-            "the share of right letters less wrong ones, rounded down",
-        )],
+        Response::Choice(key) if key.several => {
+            vec![accuracy(marks, "the share of right letters less wrong ones, rounded down")]
+        }
         Response::Choice(_) => vec![accuracy(marks, "the letter")],
         Response::Matching(_) => vec![accuracy(marks, "the share of right lines, rounded down")],
         Response::Ordering(_) => vec![accuracy(

@@ -109,7 +109,9 @@ mod tests {
             assert_eq!(read_pairs(answer, 3, 4), all, "{answer}");
         }
         assert_eq!(read_pairs("2b", 3, 4), Some(vec![None, Some(1), None]));
-        for answer in ["", "1", "4a", "0a", "1c 1a", "1e", "c a", "1c2", "c1", "12345678901234567890a"] {
+        for answer in
+            ["", "1", "4a", "0a", "1c 1a", "1e", "c a", "1c2", "c1", "12345678901234567890a"]
+        {
             assert_eq!(read_pairs(answer, 3, 4), None, "{answer}");
         }
     }
@@ -126,7 +128,9 @@ mod tests {
 
     #[test]
     fn the_ends_of_a_range_may_be_joined_in_several_ways() {
-        for answer in ["30-36", "30 to 36", "between 30 and 36", "30–36", " 30 - 36 ", "from 30 to 36"] {
+        for answer in
+            ["30-36", "30 to 36", "between 30 and 36", "30–36", " 30 - 36 ", "from 30 to 36"]
+        {
             assert_eq!(read_ends(answer), Some(("30", "36")), "{answer}");
         }
         assert_eq!(read_ends("-5-10 °C"), Some(("-5", "10 °C")));

@@ -27,6 +27,7 @@ mod letters;
 mod theory;
 mod unit;
 mod diagnosis;
+mod words;
 mod explain;
 mod follow;
 

@@ -102,7 +102,8 @@ pub(super) fn mark_matching(key: &MatchingKey, of: u32, answer: &str) -> Verdict
         );
         return not_read(of, expected);
     };
-    let is_right = |line: &usize| pairs[*line].is_some() && pairs[*line] == key.answers.get(*line).copied();
+    let is_right =
+        |line: &usize| pairs[*line].is_some() && pairs[*line] == key.answers.get(*line).copied();
     let right = (0..lines).filter(is_right).count();
     let wrong = (0..lines).filter(|line| pairs[*line].is_some() && !is_right(line));
     let wrong: Vec<usize> = wrong.map(|line| line + 1).collect();
@@ -158,7 +159,9 @@ pub(super) fn mark_text(key: &TextCase, of: u32, answer: &str) -> Verdict {
         {
             from_marks(of, of, true, vec![Reason::Spelling { term }])
         }
-        _ => from_marks(of, 0, false, vec![Reason::NotTheTerm { answer: answer.trim().to_owned() }]),
+        _ => {
+            from_marks(of, 0, false, vec![Reason::NotTheTerm { answer: answer.trim().to_owned() }])
+        }
     }
 }
 
@@ -325,7 +328,9 @@ mod tests {
             others: texts(&["hard fat", "cocoa batter mix", "macrogol"]),
             source: String::new(),
         };
-        for answer in ["Theobroma Oil", "cocoa-butter", "theobroma  oil.", "cocao butter", "theobrma oil"] {
+        for answer in
+            ["Theobroma Oil", "cocoa-butter", "theobroma  oil.", "cocao butter", "theobrma oil"]
+        {
             assert_eq!(found(&mark_text(&key, 1, answer)), (Standing::Right, 1), "{answer}");
         }
         for answer in ["hard fat", "macrogol", "cocoa batter mix", "butter", "oil"] {
@@ -350,7 +355,8 @@ mod tests {
             tolerance: number("0.5"),
             source: String::new(),
         };
-        for answer in ["30-36", "30 to 36 °C", "36 to 30", "30.5–35.5 °C", "303.15 K to 309.15 K"] {
+        for answer in ["30-36", "30 to 36 °C", "36 to 30", "30.5–35.5 °C", "303.15 K to 309.15 K"]
+        {
             assert_eq!(found(&mark_range(&key, 2, answer)), (Standing::Right, 2), "{answer}");
         }
         assert_eq!(found(&mark_range(&key, 2, "30-40")), (Standing::Partly, 1));

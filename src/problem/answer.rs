@@ -3,9 +3,17 @@
 use crate::bank::{Bank, Source};
 use crate::quantity::Quantity;
 
-use super::{MatchingKey, Problem, Response, letter};
+use super::{MatchingKey, NumberKey, Problem, Response, letter};
 
 impl Response {
+    /// The key of a numeric part.
+    pub fn number(&self) -> Option<&NumberKey> {
+        match self {
+            Self::Number(key) => Some(key),
+            _ => None,
+        }
+    }
+
     /// The answer as a candidate would type it: `13.9 g`, `B`, `A C`, `true B`, `1c 2a`, `30 to 36 °C`;
     /// empty for a written answer, which has points instead.
     pub fn answer(&self) -> String {
@@ -13,12 +21,14 @@ impl Response {
         match self {
             Self::Number(key) => Quantity::new(key.shown, key.unit).to_string(),
             Self::Choice(key) => {
-                let right = (0..key.options.len()).filter(|place| key.right.get(*place) == Some(&true));
+                let right =
+                    (0..key.options.len()).filter(|place| key.right.get(*place) == Some(&true));
                 right.map(|place| capital(&place)).collect::<Vec<_>>().join(" ")
             }
             Self::Judgement(key) => format!("{} {}", key.truth, capital(&key.right)),
             Self::Matching(MatchingKey { answers, .. }) => {
-                let pair = |(line, place): (usize, &usize)| format!("{}{}", line + 1, letter(*place, 'a'));
+                let pair =
+                    |(line, place): (usize, &usize)| format!("{}{}", line + 1, letter(*place, 'a'));
                 answers.iter().enumerate().map(pair).collect::<Vec<_>>().join(" ")
             }
             Self::Ordering(key) => key.order.iter().map(capital).collect::<Vec<_>>().join(" "),
@@ -38,11 +48,17 @@ impl Response {
             Self::Number(_) => Vec::new(),
             Self::Choice(key) => {
                 let options = key.options.iter().zip(&key.right);
-                options.filter(|(_, is)| right(is)).map(|(option, _)| option.source.as_str()).collect()
+                options
+                    .filter(|(_, is)| right(is))
+                    .map(|(option, _)| option.source.as_str())
+                    .collect()
             }
-            Self::Judgement(key) => {
-                key.reasons.get(key.right).map(|reason| reason.source.as_str()).into_iter().collect()
-            }
+            Self::Judgement(key) => key
+                .reasons
+                .get(key.right)
+                .map(|reason| reason.source.as_str())
+                .into_iter()
+                .collect(),
             Self::Matching(key) => key.sources.iter().map(String::as_str).collect(),
             Self::Ordering(key) => vec![&key.source],
             Self::Text(key) => vec![&key.source],
@@ -63,7 +79,8 @@ impl Problem {
     /// The sources behind the values and answers, each once, in the order in which they are met.
     pub fn sources<'b>(&self, bank: &'b Bank) -> Vec<&'b Source> {
         let picked = self.draw.picked.iter().flat_map(|(name, option)| {
-            let sources = self.template.option(name, *option).map(|option| option.sources.as_slice());
+            let sources =
+                self.template.option(name, *option).map(|option| option.sources.as_slice());
             sources.unwrap_or_default().iter().map(String::as_str)
         });
         let answers = self.parts.iter().flat_map(|part| part.response.sources());

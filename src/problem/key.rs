@@ -16,9 +16,8 @@ use super::{NumberKey, SlipValue};
 pub(super) fn keys(rules: Rules<'_>, slots: &[Slot]) -> Result<Vec<(usize, NumberKey)>, NoValue> {
     let template = rules.template;
     let parts = template.parts.iter().enumerate();
-    let plans: Vec<(usize, &NumberPlan)> = parts
-        .filter_map(|(place, part)| Some((place, part.wanted.number()?)))
-        .collect();
+    let plans: Vec<(usize, &NumberPlan)> =
+        parts.filter_map(|(place, part)| Some((place, part.wanted.number()?))).collect();
     let wanted: Vec<usize> = plans.iter().map(|(_, plan)| plan.slot).collect();
     let mut paths = Paths::new(rules, slots, &wanted);
     let mut keys = Vec::with_capacity(plans.len());

@@ -31,8 +31,8 @@ mod desk;
 pub use block::Block;
 pub use drawing::Drawing;
 pub use drawn::{Problem, Solved};
-pub use letter::letter;
 pub use given::{Given, GivenProblem, GivenValue};
+pub use letter::letter;
 pub use part::{
     ChoiceKey, JudgementKey, MatchingKey, NumberKey, OrderingKey, Part, Response, SlipValue,
 };

@@ -5,8 +5,8 @@ use crate::bank::{
 };
 use crate::draw::Stream;
 
-use super::part::{ChoiceKey, JudgementKey, MatchingKey, OrderingKey};
 use super::Response;
+use super::part::{ChoiceKey, JudgementKey, MatchingKey, OrderingKey};
 
 /// What a problem shows of a case: the selection of that number, shuffled by the looks.
 ///
@@ -58,7 +58,8 @@ fn choice(case: &ChoiceCase, mut number: u128, looks: &mut Stream) -> Option<Cho
 
 fn judgement(case: &JudgementCase, number: u128, looks: &mut Stream) -> JudgementKey {
     let others = selection(case.others.len(), case.show.saturating_sub(1), number);
-    let mut reasons: Vec<&Choice> = others.iter().filter_map(|place| case.others.get(*place)).collect();
+    let mut reasons: Vec<&Choice> =
+        others.iter().filter_map(|place| case.others.get(*place)).collect();
     reasons.push(&case.reason);
     let mut places: Vec<usize> = (0..reasons.len()).collect();
     looks.shuffle(&mut places);
@@ -101,7 +102,10 @@ fn matching(case: &MatchingCase, number: u128, looks: &mut Stream) -> Option<Mat
         left: rows.iter().map(|(text, ..)| text.clone()).collect(),
         answers: rows.iter().map(|(_, right, _)| answer(right)).collect::<Option<_>>()?,
         sources: rows.iter().map(|(.., source)| source.clone()).collect(),
-        right: rights.iter().map(|place| case.rights.get(*place).cloned()).collect::<Option<_>>()?,
+        right: rights
+            .iter()
+            .map(|place| case.rights.get(*place).cloned())
+            .collect::<Option<_>>()?,
         shared: case.shared,
     })
 }

@@ -19,7 +19,7 @@ use std::collections::BTreeMap;
 
 use castmark::bank::{Bank, SourceText};
 use castmark::formula::Slot;
-use castmark::problem::{NumberKey, Problem, Response};
+use castmark::problem::{NumberKey, Problem};
 use castmark::quantity::Exact;
 use num_rational::BigRational;
 use num_traits::Signed;
@@ -225,11 +225,11 @@ impl Solver {
         &'a self,
         problem: &'a Problem,
     ) -> impl Iterator<Item = (&'a Part, &'a NumberKey)> {
-        assert_eq!(self.sheet.parts.len(), problem.parts.len());
-        self.sheet.parts.iter().zip(&problem.parts).map(|(plan, part)| {
+        let numeric = problem.parts.iter().filter(|part| part.response.number().is_some());
+        assert_eq!(self.sheet.parts.len(), numeric.clone().count());
+        self.sheet.parts.iter().zip(numeric).filter_map(|(plan, part)| {
             assert_eq!(plan.id, part.id);
-            let Response::Number(key) = &part.response;
-            (plan, key)
+            part.response.number().map(|key| (plan, key))
         })
     }
 

@@ -5,7 +5,7 @@ use std::sync::OnceLock;
 
 use castmark::bank::Bank;
 use castmark::marking::{Reason, Standing, mark};
-use castmark::problem::{Given, GivenValue, Problem, Response};
+use castmark::problem::{Given, GivenValue, Problem};
 use castmark::quantity::{Exact, read_quantity};
 use proptest::prelude::*;
 use serde::Deserialize;
@@ -65,8 +65,7 @@ fn place(problem: &Problem, part: &str) -> usize {
 }
 
 fn exact(problem: &Problem, part: &str) -> Exact {
-    let Response::Number(key) = &problem.parts[place(problem, part)].response;
-    key.exact
+    problem.parts[place(problem, part)].response.number().unwrap().exact
 }
 
 #[test]

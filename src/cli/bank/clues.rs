@@ -102,7 +102,8 @@ fn alike(id: &str, what: &str, options: &[Choice]) -> Vec<String> {
     let mut faults: Vec<String> = repeated(id, what, &texts).into_iter().collect();
     let stops = |text: &&String| text.ends_with('.');
     if texts.iter().any(|text| stops(&text)) && !texts.iter().all(|text| stops(&text)) {
-        faults.push(format!("part `{id}`: only some {what}s end in a stop, as in \"{}\"", texts[0]));
+        faults
+            .push(format!("part `{id}`: only some {what}s end in a stop, as in \"{}\"", texts[0]));
     }
     let names_others = |text: &&String| {
         let text = text.to_lowercase();
@@ -118,9 +119,10 @@ fn alike(id: &str, what: &str, options: &[Choice]) -> Vec<String> {
 
 fn repeated(id: &str, what: &str, texts: &[String]) -> Option<String> {
     let plain = |text: &String| text.trim().to_lowercase();
-    let again = texts.iter().enumerate().find(|(n, text)| {
-        texts[..*n].iter().any(|earlier| plain(earlier) == plain(text))
-    });
+    let again = texts
+        .iter()
+        .enumerate()
+        .find(|(n, text)| texts[..*n].iter().any(|earlier| plain(earlier) == plain(text)));
     again.map(|(_, text)| format!("part `{id}` shows the {what} \"{text}\" twice"))
 }
 

@@ -94,11 +94,12 @@ fn retell_part(part: &mut EntryPart, tell: &dyn Fn(&str) -> String) {
             change_all(right, tell);
         }
         AnswerSpace::Order { items } => change_all(items, tell),
-        AnswerSpace::Range { unit } => *unit = tell(unit),
+        AnswerSpace::Range { unit } => change(unit, tell),
         AnswerSpace::Lines { .. } | AnswerSpace::Text => {}
     }
-    let PartKey { answer, accepted, scheme } = &mut part.key;
+    let PartKey { answer, accepted, scheme, notes } = &mut part.key;
     change(answer, tell);
+    change_all(notes, tell);
     if let Some(Accepted { low, high, unit }) = accepted {
         change(low, tell);
         change(high, tell);

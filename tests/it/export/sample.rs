@@ -26,10 +26,14 @@ pub(super) fn sheet(contents: Contents) -> Sheet {
             single_choice(),
             several(),
             matching(),
+            grouping(),
             order(),
+            judgement(),
+            range(),
             written(),
             word(),
         ],
+        sources: vec![detail("a handbook", "A handbook of bases, 2nd edition, p. 12")],
     }
 }
 
@@ -203,6 +207,7 @@ fn matching() -> Entry {
         AnswerSpace::Match {
             left: vec!["suppository".into(), "pessary".into()],
             right: vec!["vaginal".into(), "rectal".into(), "nasal".into()],
+            again: false,
         },
         "1 B, 2 A",
         &[(MarkKind::Accuracy, 2, "1 mark for each pair")],
@@ -240,6 +245,47 @@ fn written() -> Entry {
     )
 }
 
+fn grouping() -> Entry {
+    theory(
+        None,
+        "Sort these bases.",
+        2,
+        AnswerSpace::Match {
+            left: vec!["hard fat".into(), "macrogol".into(), "theobroma oil".into()],
+            right: vec!["fatty".into(), "water-soluble".into()],
+            again: true,
+        },
+        "1a 2b 3a",
+        &[(MarkKind::Accuracy, 2, "the share of right lines")],
+    )
+}
+
+fn judgement() -> Entry {
+    let mut entry = theory(
+        None,
+        "True or false? A mould for macrogol is lubricated with water.",
+        2,
+        AnswerSpace::Judgement {
+            reasons: vec!["the mass shrinks as it sets".into(), "water melts the base".into()],
+        },
+        "false A",
+        &[(MarkKind::Accuracy, 1, "true or false"), (MarkKind::Accuracy, 1, "the reason")],
+    );
+    entry.parts[0].key.notes = vec!["A: the mass comes away by itself".into()];
+    entry
+}
+
+fn range() -> Entry {
+    theory(
+        None,
+        "Between what temperatures does theobroma oil melt?",
+        2,
+        AnswerSpace::Range { unit: "°C".into() },
+        "30 to 36 °C",
+        &[(MarkKind::Accuracy, 2, "half for each end")],
+    )
+}
+
 fn word() -> Entry {
     theory(
         None,
@@ -266,7 +312,7 @@ fn theory(
             ask: ask.into(),
             marks,
             space,
-            key: PartKey { answer: answer.into(), accepted: None, scheme: lines(scheme) },
+            key: PartKey { answer: answer.into(), scheme: lines(scheme), ..PartKey::default() },
         }],
         ..Entry::default()
     }
@@ -283,6 +329,7 @@ fn number_key(
         answer: answer.into(),
         accepted: Some(Accepted { low: low.into(), high: high.into(), unit: unit.into() }),
         scheme: lines(scheme),
+        notes: Vec::new(),
     }
 }
 

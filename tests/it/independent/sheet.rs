@@ -62,6 +62,8 @@ impl Sheet {
             }),
             steps: entries(&file["working"]).map(|(name, entry)| rule(&name, entry)).collect(),
             parts: entries(&file["parts"])
+                // What is known rather than worked out has no unit.
+                .filter(|(_, entry)| entry.get("unit").is_some())
                 .map(|(id, entry)| Part {
                     answer: entry.get("answer").map_or_else(|| id.clone(), word),
                     unit: word(&entry["unit"]),

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use castmark::bank::{Bank, SourceText, Template};
-use castmark::problem::{NumberKey, Problem, Response};
+use castmark::problem::{NumberKey, Problem};
 use castmark::quantity::Exact;
 
 const SOURCES: &str = "\
@@ -153,6 +153,5 @@ pub(crate) fn exact(text: &str) -> Exact {
 
 pub(crate) fn key<'a>(problem: &'a Problem, part: &str) -> &'a NumberKey {
     let part = problem.parts.iter().find(|known| known.id == part).unwrap();
-    let Response::Number(key) = &part.response;
-    key
+    part.response.number().unwrap()
 }
