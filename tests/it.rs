@@ -18,6 +18,9 @@ mod problem;
 #[path = "it/marking.rs"]
 mod marking;
 
+#[path = "it/theory.rs"]
+mod theory;
+
 #[path = "it/reference.rs"]
 mod reference;
 

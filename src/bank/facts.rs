@@ -1,6 +1,6 @@
 //! The facts tables: what handbooks say, each cell with its source.
 
-use crate::quantity::{Exact, Unit};
+use crate::quantity::{Exact, Quantity, Unit};
 
 /// All facts tables and the sources they name.
 #[derive(Clone, Debug, Default)]
@@ -150,6 +150,37 @@ impl Facts {
     /// The name of a claim's source as questions print it.
     pub fn short(&self, claim: &Claim) -> &str {
         self.source(&claim.source).map_or("", |source| source.short.as_str())
+    }
+}
+
+impl Column {
+    /// What a claim of the column says, in words: `0.90 g/mL`, `30 to 36 °C`, `alpha; beta`.
+    pub fn told(&self, claim: &Claim) -> String {
+        let with_unit = |number: &Exact, unit: Unit| Quantity::new(*number, unit).to_string();
+        match (&claim.fact, self.kind) {
+            (Fact::Text(text), _) => text.clone(),
+            (Fact::Number(number), ColumnKind::Number(unit)) => with_unit(number, unit),
+            (Fact::Number(number), _) => number.to_string(),
+            (Fact::Range(low, high), ColumnKind::Range(unit)) => {
+                format!("{low} to {}", with_unit(high, unit))
+            }
+            (Fact::Range(low, high), _) => format!("{low} to {high}"),
+            (Fact::Sequence(lines), _) => lines.join("; "),
+        }
+    }
+
+    /// Whether the sources of a cell differ: two of them say different things, and the column is not
+    /// one in which both hold.
+    pub fn is_disputed(&self, claims: &[Claim]) -> bool {
+        let differ = |one: &Claim, other: &Claim| match (&one.fact, &other.fact) {
+            _ if one.source == other.source => false,
+            (Fact::Number(one), Fact::Number(other)) => one.trimmed() != other.trimmed(),
+            (one, other) => one != other,
+        };
+        let pairs = claims.iter().enumerate();
+        let mut pairs =
+            pairs.flat_map(|(n, one)| claims[n + 1..].iter().map(move |other| (one, other)));
+        self.kind != ColumnKind::Texts && pairs.any(|(one, other)| differ(one, other))
     }
 }
 

@@ -171,7 +171,15 @@ impl<'f> Asker<'_, '_, 'f> {
         let column = &cell.table.columns[cell.column];
         if !fits(column.kind) {
             let at = self.at(key);
-            self.desk.value(&at, format!("expected a column of {what}"), "another kind", None);
+            let found = match column.kind {
+                ColumnKind::Text | ColumnKind::Texts => "texts",
+                ColumnKind::Number(_) => "numbers",
+                ColumnKind::Range(_) => "ranges",
+                ColumnKind::Sequence => "lines",
+            };
+            let what = format!("expected a column of {what}, found one of {found}");
+            let help = "name another column of the pick, or another kind of question".to_owned();
+            self.desk.value(&at, what, "another kind", Some(help));
             return None;
         }
         let lacks = |option: &PickOption| cell.claim(option).is_none();

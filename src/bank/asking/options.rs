@@ -26,24 +26,29 @@ impl Asker<'_, '_, '_> {
             (false, []) => (1, 1),
             (true, [only]) => (*only, *only),
             (true, [least, most]) if least <= most && *most < show => (*least, *most),
-            _ => {
-                let (what, help) = if several {
-                    ("expected the least and the greatest number of right options", "[2, 3]")
-                } else {
-                    ("expected no `right` with `one_option`", "nothing, one option is right")
-                };
+            (true, _) => {
+                let what = "expected the least and the greatest number of right options";
+                let help = "write `right: [2, 3]`, fewer than are shown".to_owned();
                 let at = way!["parts", self.id, self.kind];
-                self.desk.key(&at, what, "here", Some(format!("write `right: {help}`")));
+                self.desk.key(&at, what, "how many are right?", Some(help));
+                return None;
+            }
+            (false, _) => {
+                let what = "expected no `right`, since one option is right";
+                let at = way!["parts", self.id, self.kind, "right"];
+                self.desk.key(&at, what, "here", Some("remove it".to_owned()));
                 return None;
             }
         };
         let (picks, pools) = match text {
             OptionsText { of: Some(of), .. } => self.texts_of(of, several)?,
             OptionsText { which: Some(which), .. } => {
-                self.names_with(which, text.has.as_deref().unwrap_or_default())?
+                let has = self.beside("which", "has", text.has.as_deref())?;
+                self.names_with(which, has)?
             }
             OptionsText { statements: Some(table), .. } => {
-                self.statements_about(table, text.about.as_deref().unwrap_or_default())?
+                let about = self.beside("statements", "about", text.about.as_deref())?;
+                self.statements_about(table, about)?
             }
             _ => return None,
         };
@@ -51,7 +56,8 @@ impl Asker<'_, '_, '_> {
         for (name, (rights, wrongs)) in pools {
             if rights.len() < least || wrongs.len() + most.min(rights.len()) < show {
                 let what = format!(
-                    "expected {show} options of which {least} to {most} are right, found {} right and {} wrong ones for {name}",
+                    "expected {show} options, {} of them right, found {} right and {} wrong ones for {name}",
+                    if least == most { least.to_string() } else { format!("{least} to {most}") },
                     rights.len(),
                     wrongs.len()
                 );
@@ -70,6 +76,17 @@ impl Asker<'_, '_, '_> {
             }));
         }
         Some(TheoryPlan { options: options_of(&picks, self.values), picks, cases })
+    }
+
+    /// The key that goes with another, which is noted when it is missing.
+    fn beside<'t>(&mut self, one: &str, other: &str, text: Option<&'t str>) -> Option<&'t str> {
+        if text.is_none() {
+            let what = format!("expected `{other}` beside `{one}`, found nothing");
+            let at = way!["parts", self.id, self.kind];
+            let help = format!("add `{other}:`, as the manual says");
+            self.desk.key(&at, what, "missing here", Some(help));
+        }
+        text
     }
 
     /// `of`: the texts of the drawn row against those of the others.
@@ -100,7 +117,8 @@ impl Asker<'_, '_, '_> {
         let cell = self.drawn_cell("has", has, "texts", is_text)?;
         if cell.value != naming.value {
             let at = self.at("has");
-            self.desk.value(&at, "expected a column of the same pick", "another pick", None);
+            let what = format!("expected a column of the same pick as `{which}`, found `{has}`");
+            self.desk.value(&at, what, "another pick", None);
             return None;
         }
         self.expect_closed("has", cell.table, cell.column)?;

@@ -68,7 +68,8 @@ impl<'f> Asker<'_, '_, 'f> {
         let at = self.at("tolerance");
         let tolerance = self.desk.number(&at, &text.tolerance)?;
         if tolerance.is_negative() {
-            self.desk.value(&at, "expected a tolerance of zero or more", "below zero", None);
+            let what = format!("expected a tolerance of zero or more, found {tolerance}");
+            self.desk.value(&at, what, "below zero", None);
             return None;
         }
         let ColumnKind::Range(unit) = cell.table.columns[cell.column].kind else { return None };

@@ -1,0 +1,159 @@
+//! `castmark sources`: where every value and fact comes from, and where sources differ.
+
+use castmark::bank::{Bank, Claim, Column, Facts, Row, Standing, Table as FactsTable};
+use clap::Args;
+
+use super::banks::WhichBank;
+use super::outcome::{Failure, Outcome};
+use super::table::{Side, Table};
+use super::terminal::{Terminal, Tone};
+
+/// How far what belongs to a row is moved in.
+const INDENT: usize = 2;
+
+/// Show where values and facts come from, and where sources differ.
+///
+/// Without words, all sources are listed. With words, every fact that has to do with all of them is
+/// shown: a table, a row or its name, a column, or the id of a source.
+///
+/// Read means that the published text was read; second-hand, that it was quoted by something read;
+/// common-practice, that it is a habit of the bench without a published source. What stands as memory
+/// is shown here and never asked.
+#[derive(Debug, Args)]
+#[command(after_help = "Examples:\n  \
+    castmark sources\n  \
+    castmark sources zinc oxide\n  \
+    castmark sources melting --disputed\n  \
+    castmark sources course-guide-2019")]
+pub(super) struct Arguments {
+    /// What to look for; several words must all fit
+    #[arg(value_name = "WORD")]
+    words: Vec<String>,
+    /// Only facts on which sources differ
+    #[arg(long)]
+    disputed: bool,
+    #[command(flatten)]
+    bank: WhichBank,
+}
+
+/// Prints the sources, or the facts that fit.
+pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outcome, Failure> {
+    let bank = arguments.bank.load(terminal)?;
+    let words: Vec<String> = arguments
+        .words
+        .iter()
+        .flat_map(|word| word.split_whitespace())
+        .map(str::to_lowercase)
+        .collect();
+    if words.is_empty() && !arguments.disputed {
+        list(&bank, terminal)?;
+        return Ok(Outcome::Done);
+    }
+    let facts = bank.facts();
+    let mut found = 0;
+    for table in &facts.tables {
+        for row in &table.rows {
+            found += show_row(facts, table, row, &words, arguments.disputed, terminal)?;
+        }
+    }
+    if found > 0 {
+        return Ok(Outcome::Done);
+    }
+    let words = arguments.words.join(" ");
+    let words: String = words.chars().filter(|letter| !letter.is_control()).collect();
+    let what = if arguments.disputed { "disputed fact" } else { "fact" };
+    terminal.paragraph(
+        0,
+        &format!(
+            "No {what} has to do with `{words}`. Look for a drug, a base, a table or a column, as in \
+             castmark sources zinc oxide."
+        ),
+    )?;
+    Ok(Outcome::Found)
+}
+
+/// All sources with how far they can be relied on and how many facts rest on them.
+fn list(bank: &Bank, terminal: &mut Terminal) -> Result<(), Failure> {
+    let mut table = Table::new(&[
+        ("source", Side::Left),
+        ("standing", Side::Left),
+        ("facts", Side::Right),
+        ("reference", Side::Left),
+    ]);
+    let claims = || bank.facts().tables.iter().flat_map(|table| &table.rows);
+    for source in &bank.facts().sources {
+        let claims = claims().flat_map(|row| row.cells.iter().flatten());
+        let count = claims.filter(|claim| claim.source == source.id).count();
+        table.row([
+            source.id.clone(),
+            source.standing.name().to_owned(),
+            count.to_string(),
+            source.full.clone(),
+        ]);
+    }
+    Ok(terminal.print(table.set(terminal.width()))?)
+}
+
+/// Prints what of a row fits; tells how many facts that are.
+fn show_row(
+    facts: &Facts,
+    table: &FactsTable,
+    row: &Row,
+    words: &[String],
+    disputed: bool,
+    terminal: &mut Terminal,
+) -> Result<usize, Failure> {
+    let name = table.column("name").and_then(|column| row.cells[column].first()?.text());
+    let about = [&table.name, &row.id, name.unwrap_or_default()].join(" ").to_lowercase();
+    let mut found = 0;
+    for (column, claims) in table.columns.iter().zip(&row.cells) {
+        let sourced = claims.iter().any(|claim| !claim.source.is_empty());
+        let fits = |word: &String| {
+            about.contains(word.as_str())
+                || about.contains(&word.replace('-', " "))
+                || column.name.contains(word.as_str())
+                || column.label.to_lowercase().contains(word.as_str())
+                || claims.iter().any(|claim| claim.source == *word)
+        };
+        if !sourced || !words.iter().all(fits) || disputed && !column.is_disputed(claims) {
+            continue;
+        }
+        if found == 0 {
+            let heading = format!("{} ({})", name.unwrap_or(&row.id), table.name);
+            let heading = terminal.toned(Tone::Heading, &heading);
+            terminal.print(format_args!("{heading}\n"))?;
+        }
+        found += 1;
+        show_cell(facts, column, claims, terminal)?;
+    }
+    if found > 0 {
+        terminal.end_line()?;
+    }
+    Ok(found)
+}
+
+fn show_cell(
+    facts: &Facts,
+    column: &Column,
+    claims: &[Claim],
+    terminal: &mut Terminal,
+) -> Result<(), Failure> {
+    let disputed = if column.is_disputed(claims) { ", sources differ" } else { "" };
+    terminal.paragraph(INDENT, &format!("{}{disputed}:", column.label))?;
+    for claim in claims {
+        let source = facts.source(&claim.source);
+        let standing = source.map_or("", |source| source.standing.name());
+        let full = source.map_or(claim.source.as_str(), |source| source.full.as_str());
+        let note = claim.note.as_ref().map(|note| format!(" ({note})")).unwrap_or_default();
+        let never = match source.map(|source| source.standing) {
+            Some(Standing::Memory) => "; never asked",
+            _ => "",
+        };
+        let told = column.told(claim);
+        terminal.paragraph(
+            2 * INDENT,
+            &format!("- {told}{note}: {} [{standing}{never}] {full}", claim.source),
+        )?;
+    }
+    Ok(())
+}
