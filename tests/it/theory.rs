@@ -348,3 +348,60 @@ proptest! {
         }
     }
 }
+
+/// A problem of `tests/cases/cli/theory` with a part of every kind but grouping.
+const CODE: &str = "try-theory.aaaa-aaaaa";
+
+/// What the program prints with the templates of that folder, and its exit code.
+fn program(arguments: &[&str]) -> (i32, String) {
+    let output = std::process::Command::new(env!("CARGO_BIN_EXE_castmark"))
+        .args(arguments)
+        .args(["--bank", "tests/cases/cli/theory"])
+        .env_clear()
+        .env("COLUMNS", "80")
+        .current_dir(env!("CARGO_MANIFEST_DIR"))
+        .output()
+        .unwrap();
+    assert!(output.stderr.is_empty(), "{}", String::from_utf8_lossy(&output.stderr));
+    (output.status.code().unwrap_or(-1), String::from_utf8(output.stdout).unwrap())
+}
+
+#[test]
+fn a_sheet_of_theory_has_room_for_every_kind_of_answer() {
+    for format in ["text", "markdown", "html", "json"] {
+        let (code, sheet) = program(&["problem", "--code", CODE, "--format", format]);
+        assert_eq!(code, 0);
+        insta::assert_snapshot!(format!("theory_as_{format}"), sheet);
+    }
+}
+
+#[test]
+fn wrong_answers_to_theory_are_explained_and_right_ones_taken() {
+    let wrong = ["A", "A", "false A", "1a 2a", "ABCD", "pale lardin", "30-35", "many things"];
+    let (code, said) = program(&[&["check", CODE], &wrong[..]].concat());
+    assert_eq!(code, 1);
+    insta::assert_snapshot!("theory_wrong", said);
+    let right = ["c", "a, d", "F c", "1=a 2=b 3=c", "C B D A", "lardine", "31 to 34 °C"];
+    let (code, said) = program(&[&["check", CODE], &right[..]].concat());
+    assert_eq!(code, 0);
+    assert!(said.ends_with("Together 14 of 14 marks.\n"), "{said}");
+    let (code, said) = program(&["check", CODE, "E", "x y", "C", "4a", "AB", "?", "warm"]);
+    assert_eq!(code, 2);
+    insta::assert_snapshot!("theory_unread", said);
+}
+
+#[test]
+fn sources_are_shown_with_what_they_say_and_where_they_differ() {
+    let (code, said) = program(&["sources", "lardine"]);
+    assert_eq!(code, 0);
+    insta::assert_snapshot!("sources_of_a_row", said);
+    let (code, said) = program(&["sources", "try_bases", "--disputed"]);
+    assert_eq!(code, 0);
+    insta::assert_snapshot!("sources_that_differ", said);
+    let (code, said) = program(&["sources", "lardine", "no such thing"]);
+    assert_eq!(code, 1);
+    assert!(said.starts_with("No fact has to do with `lardine no such thing`."), "{said}");
+    let (code, said) = program(&["sources"]);
+    assert_eq!(code, 0);
+    assert!(said.contains("course-guide-2019"), "{said}");
+}
