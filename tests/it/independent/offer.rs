@@ -42,6 +42,11 @@ impl Facts {
         word(&self.tables[table]["columns"][column]["number"])
     }
 
+    /// Whether a column holds numbers; of texts there is nothing to work.
+    fn is_of_numbers(&self, table: &str, column: &str) -> bool {
+        self.tables[table]["columns"][column].get("number").is_some()
+    }
+
     /// Whether a row makes this claim by a source that was not only remembered.
     fn claims(&self, row: &Yaml, column: &str, number: &BigRational) -> bool {
         row[column].as_sequence().into_iter().flatten().any(|claim| {
@@ -61,7 +66,7 @@ impl Offer {
     /// The names it fills and their units.
     pub(super) fn units(&self, facts: &Facts) -> Vec<(String, String)> {
         if let Some(table) = self.entry.get("pick").map(word) {
-            self.columns()
+            self.columns(facts, &table)
                 .map(|column| (format!("{}.{column}", self.name), facts.unit(&table, &column)))
                 .collect()
         } else {
@@ -69,8 +74,10 @@ impl Offer {
         }
     }
 
-    fn columns(&self) -> impl Iterator<Item = String> {
-        self.entry["with"].as_sequence().into_iter().flatten().map(word)
+    /// The columns of numbers that are drawn.
+    fn columns(&self, facts: &Facts, table: &str) -> impl Iterator<Item = String> {
+        let named = self.entry["with"].as_sequence().into_iter().flatten().map(word);
+        named.filter(|column| facts.is_of_numbers(table, column))
     }
 
     /// Why this is not what the template offers; the given values are in coherent units.
@@ -135,7 +142,7 @@ impl Offer {
     /// One row claims every number, and passes the filter with them.
     fn fits_a_row(&self, given: &Names, facts: &Facts, table: &str) -> bool {
         let drawn: Vec<(String, BigRational)> = self
-            .columns()
+            .columns(facts, table)
             .map(|column| {
                 let Value::Number(number) = &given[&format!("{}.{column}", self.name)] else {
                     panic!("`{column}` is no number")
