@@ -34,6 +34,9 @@ pub struct Attempt {
     pub missing: u32,
     /// How many steps the working of the problem has.
     pub steps: u32,
+    /// Whether the student solved the problem alone, when this attempt ended it: every question
+    /// right at the first try, and no number taken from a hint.
+    pub solved: Option<bool>,
 }
 
 /// What is known of one topic, as kept beside the attempts.
@@ -51,7 +54,7 @@ pub struct Progress {
     pub known: f64,
     /// The box of spaced review.
     pub box_number: u32,
-    /// The day of the last attempt, in days since 1970-01-01.
+    /// The day on which the box was last moved or kept by a review, in days since 1970-01-01.
     pub last_day: i64,
     /// How many steps of a worked example are left out next time.
     pub missing: u32,
