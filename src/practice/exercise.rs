@@ -168,6 +168,10 @@ impl Exercise {
     pub fn hint(&self) -> Option<Hint> {
         let question = self.question()?;
         let last = question.step?;
+        if self.blank().is_some() {
+            // The example shows all there is to say.
+            return None;
+        }
         let step = question.from + (self.hints / 2) as usize;
         if step > last {
             return None;

@@ -215,6 +215,7 @@ impl Sitting<'_> {
                     // Leaving a problem untouched tells nothing about the student.
                     if exercise.is_begun() {
                         self.add(&exercise.passed(now(), true))?;
+                        exercise.give_up();
                     } else {
                         self.record.leave(&code(exercise)).map_err(|e| (self.about)(&e))?;
                     }
