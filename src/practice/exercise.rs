@@ -289,10 +289,10 @@ impl Exercise {
         self.tries = 0;
         self.hints = 0;
         // Hints go on behind the step that was just asked about.
-        if let (Some(done), Some(next)) = (done, self.questions.get_mut(self.at)) {
-            if next.step.is_some_and(|step| step > done) {
-                next.from = next.from.max(done + 1);
-            }
+        if let (Some(done), Some(next)) = (done, self.questions.get_mut(self.at))
+            && next.step.is_some_and(|step| step > done)
+        {
+            next.from = next.from.max(done + 1);
         }
     }
 }

@@ -436,7 +436,7 @@ fn completions_and_manual_pages_are_made() {
     assert!(ran.out.contains(".TH castmark-check 1"), "{}", ran.out);
     check_refused(
         &run(&["manual", "chek"]),
-        "there is no command `chek`; the commands are problem, work, check, bank, completions, \
+        "there is no command `chek`; the commands are problem, work, check, drill, bank, completions, \
          manual, help",
     );
 }

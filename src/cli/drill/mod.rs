@@ -5,24 +5,23 @@ mod prompt;
 mod next;
 mod telling;
 mod sitting;
+mod keeping;
 mod report;
 mod listing;
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
-use castmark::bank::{Bank, Objective};
-use castmark::practice::{
-    Overview, RecordError, Settings, Subject, day_of, read_settings, subject_name,
-};
+use castmark::bank::Objective;
+use castmark::practice::{RecordError, Settings, read_settings, subject_name};
 use clap::Args;
 
-use self::listing::Form;
+use self::keeping::Keeping;
 use self::next::Chooser;
 use self::prompt::Prompt;
-use self::sitting::{Sitting, now};
+use self::sitting::Sitting;
 use self::telling::Teller;
 use super::banks::WhichBank;
-use super::files::{Target, read_text};
+use super::files::read_text;
 use super::outcome::{Failure, Outcome};
 use super::parsers;
 use super::problem::own_seed;
@@ -60,28 +59,11 @@ pub(super) struct Arguments {
     /// Ask whole problems from the start, without worked examples
     #[arg(long)]
     no_examples: bool,
-    /// The file that keeps your answers; without this, CASTMARK_RECORD or the usual folder for data
-    #[arg(long, value_name = "FILE")]
-    record: Option<PathBuf>,
-    /// Show how far you are, as tables
-    #[arg(long, help_heading = "Your record")]
-    report: bool,
-    /// Write the report as a web page with a plot, too
-    #[arg(long, value_name = "FILE", requires = "report", help_heading = "Your record")]
-    html: Option<PathBuf>,
-    /// Print every answer, for a file of your own
-    #[arg(long, value_name = "FORMAT", value_enum, conflicts_with = "report")]
-    #[arg(help_heading = "Your record")]
-    export: Option<Form>,
-    /// Delete every answer for good
-    #[arg(long, conflicts_with_all = ["report", "export"], help_heading = "Your record")]
-    forget: bool,
-    /// Do it without asking
-    #[arg(long, requires = "forget", help_heading = "Your record")]
-    yes: bool,
     /// A file with settings of practice: what counts as known, the days between reviews
     #[arg(long, value_name = "FILE")]
     settings: Option<PathBuf>,
+    #[command(flatten)]
+    keeping: Keeping,
     #[command(flatten)]
     bank: WhichBank,
 }
@@ -89,18 +71,14 @@ pub(super) struct Arguments {
 /// Practises, reports, or does away with the record.
 pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outcome, Failure> {
     let settings = arguments.settings()?;
-    let path = place::find(arguments.record.as_deref())?;
+    let path = place::find(arguments.keeping.record())?;
     let about = |error: &RecordError| place::about(&path, error);
-    if arguments.forget {
-        return forget(arguments.yes, &path, terminal);
-    }
-    if let Some(form) = arguments.export {
-        listing::print(place::open_old(&path)?.as_ref(), form, &about, terminal)?;
-        return Ok(Outcome::Done);
+    if let Some(outcome) = arguments.keeping.without_bank(&path, terminal)? {
+        return Ok(outcome);
     }
     let bank = arguments.bank.load(terminal)?;
-    if arguments.report {
-        return arguments.report(&bank, &settings, &path, terminal);
+    if let Some(outcome) = arguments.keeping.with_bank(&bank, &settings, &path, terminal)? {
+        return Ok(outcome);
     }
     let seed = arguments.seed.map_or_else(own_seed, Ok)?;
     let record = place::open(&path)?;
@@ -125,50 +103,7 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     sitting.run()
 }
 
-/// Deletes every answer, if that is truly wanted.
-fn forget(yes: bool, path: &Path, terminal: &mut Terminal) -> Result<Outcome, Failure> {
-    let shown = path.display();
-    let Some(mut record) = place::open_old(path)? else {
-        terminal.paragraph(0, &format!("There is no record at {shown}, so nothing is kept."))?;
-        return Ok(Outcome::Done);
-    };
-    let about = |error: &RecordError| place::about(path, error);
-    let count = record.count().map_err(|error| about(&error))?;
-    if !yes {
-        return Err(Failure::unusable(format!(
-            "this deletes all {count} answers in `{shown}` for good; give --yes as well if you want that"
-        )));
-    }
-    record.forget().map_err(|error| about(&error))?;
-    terminal.paragraph(0, &format!("All {count} answers were deleted. {shown} is empty now."))?;
-    Ok(Outcome::Done)
-}
-
 impl Arguments {
-    /// Tells how far the student is.
-    fn report(
-        &self,
-        bank: &Bank,
-        settings: &Settings,
-        path: &Path,
-        terminal: &mut Terminal,
-    ) -> Result<Outcome, Failure> {
-        let target = self.html.as_deref().map(Target::prepare).transpose()?;
-        let progress = match place::open_old(path)? {
-            Some(mut record) => {
-                record.progress(settings).map_err(|error| place::about(path, &error))?
-            }
-            None => Vec::new(),
-        };
-        let subjects = Subject::all(bank, |_| true);
-        let overview = Overview::of(&subjects, &progress, settings, day_of(now()));
-        report::print(&overview, terminal)?;
-        if let Some(target) = target {
-            report::write(&overview, target)?;
-        }
-        Ok(Outcome::Done)
-    }
-
     /// The settings of the file, or the usual ones.
     fn settings(&self) -> Result<Settings, Failure> {
         let Some(path) = &self.settings else { return Ok(Settings::default()) };

@@ -58,7 +58,7 @@ pub(super) fn print(overview: &Overview, terminal: &mut Terminal) -> Result<(), 
     let heading = terminal.toned(Tone::Heading, "Subjects tried");
     terminal.print(format_args!("\n{heading}\n\n{}\n", subjects.set(terminal.width())))?;
     let words = format!(
-        "Known is the chance that you know it, from whole problems solved alone; from {} % on it \
+        "Known is the chance that you know it, from whole problems solved alone; from {}\u{a0}% on it \
          counts as known and is reviewed after some days.",
         overview.known_from
     );

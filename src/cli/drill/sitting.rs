@@ -268,17 +268,18 @@ impl Sitting<'_> {
         &mut self,
         exercise: &Exercise,
         alone: bool,
-        shown: bool,
+        mut shown: bool,
         solved: &mut u64,
     ) -> Result<After, Failure> {
         let steps = exercise.problem.template.working.len();
-        if let Some(blank) = exercise.blank().filter(|_| !shown) {
-            if alone && blank + 1 < steps {
-                self.terminal.paragraph(INDENT, "This is the rest of the example.")?;
-                self.terminal.end_line()?;
-                let rest = self.teller.steps(self.bank, exercise, blank + 1..steps, None)?;
-                self.terminal.print(rest)?;
-            }
+        if let Some(blank) = exercise.blank()
+            && alone
+            && blank + 1 < steps
+        {
+            self.terminal.paragraph(INDENT, "This is the rest of the example.")?;
+            self.terminal.end_line()?;
+            let rest = self.teller.steps(self.bank, exercise, blank + 1..steps, None)?;
+            self.terminal.print(rest)?;
         }
         if alone {
             *solved += 1;
@@ -287,7 +288,6 @@ impl Sitting<'_> {
         let (marks, of) = exercise.marks();
         let unit = if of == 1 { "mark" } else { "marks" };
         self.terminal.paragraph(0, &format!("Together {marks} of {of} {unit}."))?;
-        let mut shown = shown;
         loop {
             let words = if shown {
                 "Press Enter for the next problem, or type again for new numbers of this kind."

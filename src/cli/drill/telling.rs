@@ -50,20 +50,18 @@ impl Teller {
         asked: Option<usize>,
     ) -> Result<String, Failure> {
         let mut entry = entry(bank, exercise, Contents::SOLUTIONS)?;
-        let begin = steps.start;
         if let Some(step) = asked.and_then(|asked| entry.working.get_mut(asked)) {
             LEFT_OUT.clone_into(&mut step.result);
         }
         entry.working.truncate(steps.end);
-        let mut text = String::new();
+        // Steps keep their numbers; the layout leaves out those without a label.
+        for step in entry.working.iter_mut().take(steps.start) {
+            step.label.clear();
+        }
         entry.stem.clear();
         entry.parts.clear();
         entry.drawing = None;
-        if begin > 0 {
-            entry.working.drain(..begin.min(entry.working.len()));
-        }
-        text.push_str(&self.set(entry, &self.question)?);
-        Ok(text)
+        self.set(entry, &self.question)
     }
 
     /// One question.

@@ -57,12 +57,9 @@ pub(super) const MIGRATIONS: &[&str] = &[
 ];
 
 /// Makes a connection ready: sees that the file is ours, and brings it up to date.
-pub(super) fn prepare(connection: Connection) -> Result<Connection, RecordError> {
+pub(super) fn prepare(mut connection: Connection) -> Result<Connection, RecordError> {
     connection.busy_timeout(Duration::from_secs(10))?;
-    let number = |name: &str| connection.pragma_query_value(None, name, |row| row.get::<_, i32>(0));
-    let (application, version) = (number("application_id")?, number("user_version")?);
-    let tables: i64 =
-        connection.query_row("SELECT count(*) FROM sqlite_schema", [], |row| row.get(0))?;
+    let (application, version, tables) = look(&mut connection)?;
     if application != APPLICATION && (application != 0 || tables > 0) {
         return Err(RecordError::Damaged("it belongs to another program".to_owned()));
     }
@@ -70,6 +67,15 @@ pub(super) fn prepare(connection: Connection) -> Result<Connection, RecordError>
     // FULL syncs the write-ahead log at every commit: a recorded attempt survives a power cut.
     connection.pragma_update(None, "synchronous", "FULL")?;
     migrate(connection, usize::try_from(version).unwrap_or(usize::MAX))
+}
+
+/// The mark, the version and the number of tables, read at one moment: another process may be making
+/// the file right now.
+fn look(connection: &mut Connection) -> Result<(i32, i32, i64), RecordError> {
+    let moment = connection.transaction()?;
+    let number = |name: &str| moment.pragma_query_value(None, name, |row| row.get::<_, i32>(0));
+    let tables = moment.query_row("SELECT count(*) FROM sqlite_schema", [], |row| row.get(0))?;
+    Ok((number("application_id")?, number("user_version")?, tables))
 }
 
 fn migrate(mut connection: Connection, version: usize) -> Result<Connection, RecordError> {

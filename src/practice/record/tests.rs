@@ -194,3 +194,22 @@ fn a_problem_begun_is_unfinished_until_an_attempt_ends_it() {
     record.add(&attempt("total", true, 2), &settings).unwrap();
     assert_eq!(record.unfinished().unwrap(), None);
 }
+
+#[test]
+fn several_may_begin_one_record_at_the_same_moment() {
+    for _ in 0..20 {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("record");
+        let start = std::sync::Barrier::new(4);
+        std::thread::scope(|scope| {
+            for _ in 0..4 {
+                scope.spawn(|| {
+                    start.wait();
+                    let mut record = Record::open(&path).unwrap();
+                    record.add(&attempt("total", true, 0), &Settings::default()).unwrap();
+                });
+            }
+        });
+        assert_eq!(Record::open(&path).unwrap().count().unwrap(), 4);
+    }
+}
