@@ -1,8 +1,8 @@
 //! One problem being practised.
 
-use crate::bank::{Template, Wanted};
+use crate::bank::{Choice, Template};
 use crate::marking::{Reason, Standing, Verdict, mark_together};
-use crate::problem::Problem;
+use crate::problem::{Part, Problem, Response};
 
 use super::{Attempt, Fade, Unfinished};
 
@@ -28,6 +28,7 @@ pub struct Exercise {
     hints: u32,
     alone: bool,
     answers: Vec<(usize, String)>,
+    written: Option<String>,
     given: u32,
 }
 
@@ -85,6 +86,7 @@ impl Exercise {
             hints: 0,
             alone: true,
             answers: Vec::new(),
+            written: None,
             given: 0,
         }
     }
@@ -93,21 +95,23 @@ impl Exercise {
     pub fn resume(problem: Problem, left: &Unfinished) -> Self {
         let mut exercise = Self::new(problem, Some(Fade::with_missing(left.missing as usize)));
         for attempt in &left.attempts {
-            let parts = &exercise.problem.parts;
-            let asked = exercise.question().and_then(|question| parts.get(question.part));
             // Of two processes that worked at one problem, each is followed as far as it fits.
-            if asked.is_none_or(|part| part.id != attempt.part) {
+            if exercise.part().is_none_or(|part| part.id != attempt.part) {
                 continue;
             }
             exercise.hints = attempt.hints;
             if attempt.answer.is_empty() {
                 exercise.pass();
+            } else if exercise.points().is_some() {
+                let judged = exercise.self_marked(attempt.marks);
+                exercise.take(&attempt.answer, &judged);
             } else {
                 let judged = exercise.judge(&attempt.answer);
                 exercise.take(&attempt.answer, &judged);
             }
         }
         exercise.hints = exercise.hints.max(left.hints);
+        exercise.written.clone_from(&left.written);
         exercise.alone &= exercise.hints < FIRST_TELLING_HINT;
         exercise
     }
@@ -141,6 +145,41 @@ impl Exercise {
     /// The question that is next; `None` when all were asked.
     pub fn question(&self) -> Option<Question> {
         self.questions.get(self.at).copied()
+    }
+
+    /// The part of the problem that is asked next.
+    pub fn part(&self) -> Option<&Part> {
+        self.problem.parts.get(self.question()?.part)
+    }
+
+    /// The points by which the student marks the next answer himself, when it is a written one.
+    pub fn points(&self) -> Option<&[Choice]> {
+        match &self.part()?.response {
+            Response::Written(key) => Some(&key.points),
+            _ => None,
+        }
+    }
+
+    /// The written answer that was given and waits to be marked point by point.
+    pub fn written(&self) -> Option<&str> {
+        self.written.as_deref()
+    }
+
+    /// Keeps a written answer until its points are gone through.
+    pub fn write(&mut self, answer: &str) {
+        self.written = Some(answer.to_owned());
+    }
+
+    /// What follows from so many points that the student found in the written answer.
+    pub fn self_marked(&self, points: u32) -> Judged {
+        let of = self.part().map_or(0, |part| part.marks);
+        let standing = match points {
+            0 => Standing::Wrong,
+            made if made >= of => Standing::Right,
+            _ => Standing::Partly,
+        };
+        let reasons = vec![Reason::ByHand];
+        self.judged(Verdict { standing, marks: points.min(of), of, typed: None, reasons })
     }
 
     /// Whether any question was answered or passed.
@@ -203,10 +242,14 @@ impl Exercise {
         self.judged(verdict)
     }
 
-    /// What follows from a verdict on the question that is next.
-    pub fn judged(&self, verdict: Verdict) -> Judged {
+    fn judged(&self, verdict: Verdict) -> Judged {
         let unread = verdict.standing == Standing::Unread;
-        let again = unread || !verdict.is_right() && self.tries + 1 < MOST_TRIES;
+        // A second verdict of true or false could only be the other one, and a written answer is
+        // compared with its points.
+        let once = self.part().is_some_and(|part| {
+            matches!(part.response, Response::Judgement(_) | Response::Written(_))
+        });
+        let again = unread || !once && !verdict.is_right() && self.tries + 1 < MOST_TRIES;
         let ends = !again && self.at + 1 >= self.questions.len();
         let solved = ends.then_some(self.alone && self.tries == 0 && verdict.is_right());
         Judged { verdict, again, solved }
@@ -261,7 +304,7 @@ impl Exercise {
     /// left when the whole problem is given up.
     pub fn passed(&self, at: i64, whole: bool) -> Attempt {
         let template = &self.problem.template;
-        let part = self.question().and_then(|question| self.problem.parts.get(question.part));
+        let part = self.part();
         let ends = whole || self.at + 1 >= self.questions.len();
         let count = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
         Attempt {
@@ -286,6 +329,7 @@ impl Exercise {
     fn move_on(&mut self) {
         let done = self.question().and_then(|question| question.step);
         self.at += 1;
+        self.written = None;
         self.tries = 0;
         self.hints = 0;
         // Hints go on behind the step that was just asked about.
@@ -327,9 +371,7 @@ fn questions(template: &Template, missing: usize, number: u64) -> Vec<Question> 
 
 /// The step of the working that answers a part.
 fn step_of(template: &Template, part: usize) -> Option<usize> {
-    let slot = match &template.parts.get(part)?.wanted {
-        Wanted::Number(plan) => plan.slot,
-    };
+    let slot = template.parts.get(part)?.wanted.number()?.slot;
     template.working.iter().position(|step| step.slot == slot)
 }
 
@@ -437,9 +479,30 @@ mod tests {
             attempts.push(first.attempt(0, text, &judged));
             first.take(text, &judged);
         }
-        let left = Unfinished { code: String::new(), missing: 4, hints: 1, attempts };
+        let left =
+            Unfinished { code: String::new(), missing: 4, hints: 1, written: None, attempts };
         let resumed = Exercise::resume(first.problem.clone(), &left);
         assert_eq!((resumed.question(), resumed.tries()), (first.question(), 1));
         assert_eq!((resumed.hints(), resumed.marks()), (1, first.marks()));
+    }
+
+    #[test]
+    fn the_answers_of_the_key_solve_a_problem_of_every_template() {
+        let bank = Bank::bundled().unwrap();
+        for template in bank.templates() {
+            let mut exercise = Exercise::new(Problem::draw(&bank, template, 1).unwrap(), None);
+            let mut solved = None;
+            while let Some(part) = exercise.part() {
+                let (text, of) = (part.response.answer(), part.marks);
+                let judged = match exercise.points() {
+                    Some(_) => exercise.self_marked(of),
+                    None => exercise.judge(&text),
+                };
+                assert!(!judged.again, "{} {text}", template.id);
+                exercise.take(&text, &judged);
+                solved = judged.solved;
+            }
+            assert_eq!(solved, Some(true), "{}", template.id);
+        }
     }
 }

@@ -5,6 +5,7 @@ mod prompt;
 mod next;
 mod telling;
 mod sitting;
+mod points;
 mod keeping;
 mod report;
 mod listing;

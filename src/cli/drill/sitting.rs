@@ -191,11 +191,16 @@ impl Sitting<'_> {
                 let text = self.teller.question(self.bank, exercise, question.part)?;
                 self.terminal.print(format_args!("\n{text}"))?;
             }
-            match self.prompt.ask(self.terminal)? {
-                Said::End | Said::Word(Word::Stop) => {
-                    self.terminal.paragraph(0, "The problem is kept for the next time.")?;
-                    return Ok(After::Stop);
+            if exercise.written().is_some() {
+                // The answer was given before; what is left is to go through its points.
+                match self.go_through_points(exercise)? {
+                    Some(solved) => alone |= solved,
+                    None => return self.keep(),
                 }
+                continue;
+            }
+            match self.prompt.ask(self.terminal)? {
+                Said::End | Said::Word(Word::Stop) => return self.keep(),
                 Said::Nothing => {
                     self.terminal.paragraph(INDENT, "Type an answer, or help.")?;
                 }
@@ -221,12 +226,22 @@ impl Sitting<'_> {
                     }
                     return Ok(if word == Word::Skip { After::Another } else { After::Again });
                 }
+                Said::Answer(answer) if exercise.points().is_some() => {
+                    let noted = self.record.note_written(&code(exercise), &answer);
+                    noted.map_err(|e| (self.about)(&e))?;
+                    exercise.write(&answer);
+                }
                 Said::Answer(answer) => {
                     alone |= self.answer(exercise, question.part, &answer)?;
                 }
             }
         }
         self.close(exercise, alone, shown, solved)
+    }
+
+    fn keep(&mut self) -> Result<After, Failure> {
+        self.terminal.paragraph(0, "The problem is kept for the next time.")?;
+        Ok(After::Stop)
     }
 
     /// Marks an answer, records it, then tells the verdict. Tells whether it ended the problem and
@@ -311,7 +326,13 @@ impl Sitting<'_> {
 
     fn hint(&mut self, exercise: &mut Exercise) -> Result<(), Failure> {
         let Some(hint) = exercise.hint() else {
-            let words = "There is no further hint. Type show for the worked solution.";
+            let words = if exercise.hints() > 0 {
+                "There is no further hint. Type show for the worked solution."
+            } else if exercise.blank().is_some() {
+                "All there is to say stands in the step above. Type show for the worked solution."
+            } else {
+                "There is no hint for this question. Type show for the answer."
+            };
             return Ok(self.terminal.paragraph(INDENT, words)?);
         };
         exercise.read_hint();
@@ -345,7 +366,7 @@ impl Sitting<'_> {
         Ok(self.terminal.paragraph(INDENT, words)?)
     }
 
-    fn add(&mut self, attempt: &Attempt) -> Result<Progress, Failure> {
+    pub(super) fn add(&mut self, attempt: &Attempt) -> Result<Progress, Failure> {
         self.record.add(attempt, self.settings).map_err(|error| (self.about)(&error))
     }
 

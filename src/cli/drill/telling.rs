@@ -37,7 +37,7 @@ impl Teller {
     pub(super) fn stem(&self, bank: &Bank, exercise: &Exercise) -> Result<String, Failure> {
         let mut entry = entry(bank, exercise, Contents::QUESTIONS)?;
         entry.parts.clear();
-        self.set(entry, &self.question)
+        self.piece(bank, entry)
     }
 
     /// The steps of the working from one to another, the last of them without its result when it is
@@ -61,7 +61,7 @@ impl Teller {
         entry.stem.clear();
         entry.parts.clear();
         entry.drawing = None;
-        self.set(entry, &self.question)
+        self.piece(bank, entry)
     }
 
     /// One question.
@@ -81,26 +81,29 @@ impl Teller {
             asked.ask = format!("{letter}{} [{} {marks}]", asked.ask, asked.marks);
         }
         entry.parts = asked;
-        self.set(entry, &self.question)
+        self.piece(bank, entry)
     }
 
-    /// The worked solution with drawing, answers and marks.
+    /// The worked solution with drawing, answers, marks and sources.
     pub(super) fn solution(&self, bank: &Bank, exercise: &Exercise) -> Result<String, Failure> {
-        self.set(entry(bank, exercise, Contents::SOLUTIONS)?, &self.solution)
+        let problems = std::slice::from_ref(&exercise.problem);
+        let sheet =
+            Sheet::of(bank, problems, "", Contents::SOLUTIONS).map_err(Failure::unusable)?;
+        self.set(&sheet, &self.solution)
     }
 
-    fn set(&self, entry: Entry, layout: &Layout) -> Result<String, Failure> {
-        let sheet = Sheet {
-            title: String::new(),
-            note: None,
-            details: Vec::new(),
-            candidate: castmark::export::Candidate::None,
-            contents: Contents { key: false, ..Contents::ALL },
-            entries: vec![entry],
-        };
+    /// A piece of a problem.
+    fn piece(&self, bank: &Bank, entry: Entry) -> Result<String, Failure> {
+        let contents = Contents { key: false, ..Contents::ALL };
+        let mut sheet = Sheet::of(bank, &[], "", contents).map_err(Failure::unusable)?;
+        sheet.entries.push(entry);
+        self.set(&sheet, &self.question)
+    }
+
+    fn set(&self, sheet: &Sheet, layout: &Layout) -> Result<String, Failure> {
         let options =
             Options { width: self.width, layout: Some(layout.clone()), ..Options::default() };
-        let bytes = Text.export(&sheet, &options).map_err(Failure::unusable)?;
+        let bytes = Text.export(sheet, &options).map_err(Failure::unusable)?;
         let text = String::from_utf8_lossy(&bytes);
         Ok(format!("{}\n", text.trim_matches('\n')))
     }

@@ -35,6 +35,8 @@ pub struct Unfinished {
     pub missing: u32,
     /// How many hints were read for the question that is next.
     pub hints: u32,
+    /// The written answer given to it that waits to be marked point by point.
+    pub written: Option<String>,
     /// The attempts made at it so far, oldest first.
     pub attempts: Vec<Attempt>,
 }
@@ -61,7 +63,7 @@ impl Record {
         let progress = advance(&change, attempt, settings)?;
         // What was read for this question is in the attempt; the next begins without hints.
         change
-            .prepare_cached("UPDATE unfinished SET hints = 0 WHERE code = ?")?
+            .prepare_cached("UPDATE unfinished SET hints = 0, written = NULL WHERE code = ?")?
             .execute([&attempt.code])?;
         if attempt.solved.is_some() {
             change
@@ -153,6 +155,13 @@ impl Record {
         Ok(())
     }
 
+    /// Keeps a written answer until it has been marked point by point and can be added.
+    pub fn note_written(&mut self, code: &str, answer: &str) -> Result<(), RecordError> {
+        self.connection
+            .execute("UPDATE unfinished SET written = ? WHERE code = ?", (answer, code))?;
+        Ok(())
+    }
+
     /// Takes a problem from the unfinished ones without an attempt.
     pub fn leave(&mut self, code: &str) -> Result<(), RecordError> {
         self.connection.execute("DELETE FROM unfinished WHERE code = ?", [code])?;
@@ -164,13 +173,21 @@ impl Record {
         let found = self
             .connection
             .query_row(
-                "SELECT code, missing, hints, after FROM unfinished ORDER BY id DESC LIMIT 1",
+                "SELECT code, missing, hints, written, after FROM unfinished ORDER BY id DESC LIMIT 1",
                 [],
-                |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?, row.get::<_, i64>(3)?)),
+                |row| {
+                    let unfinished = Unfinished {
+                        code: row.get(0)?,
+                        missing: row.get(1)?,
+                        hints: row.get(2)?,
+                        written: row.get(3)?,
+                        attempts: Vec::new(),
+                    };
+                    Ok((unfinished, row.get::<_, i64>(4)?))
+                },
             )
             .optional()?;
-        let Some((code, missing, hints, after)) = found else { return Ok(None) };
-        let mut unfinished = Unfinished { code, missing, hints, attempts: Vec::new() };
+        let Some((mut unfinished, after)) = found else { return Ok(None) };
         let mut statement = self
             .connection
             .prepare(&format!("{SELECT_ATTEMPTS} WHERE id > ? AND code = ? ORDER BY id"))?;

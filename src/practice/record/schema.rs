@@ -52,6 +52,7 @@ pub(super) const MIGRATIONS: &[&str] = &[
         code TEXT NOT NULL UNIQUE,
         missing INTEGER NOT NULL,
         hints INTEGER NOT NULL,
+        written TEXT,
         after INTEGER NOT NULL
     ) STRICT;",
 ];

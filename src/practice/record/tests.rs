@@ -184,11 +184,17 @@ fn a_problem_begun_is_unfinished_until_an_attempt_ends_it() {
     let going_on = Attempt { solved: None, ..attempt("total", false, 1) };
     record.begin(&going_on.code, 2).unwrap();
     record.note_hints(&going_on.code, 1).unwrap();
-    let begun =
-        Unfinished { code: going_on.code.clone(), missing: 2, hints: 1, attempts: Vec::new() };
+    record.note_written(&going_on.code, "words").unwrap();
+    let begun = Unfinished {
+        code: going_on.code.clone(),
+        missing: 2,
+        hints: 1,
+        written: Some("words".to_owned()),
+        attempts: Vec::new(),
+    };
     assert_eq!(record.unfinished().unwrap(), Some(begun.clone()));
     record.add(&going_on, &settings).unwrap();
-    let answered = Unfinished { hints: 0, attempts: vec![going_on], ..begun };
+    let answered = Unfinished { hints: 0, written: None, attempts: vec![going_on], ..begun };
     assert_eq!(record.unfinished().unwrap(), Some(answered));
 
     record.add(&attempt("total", true, 2), &settings).unwrap();
