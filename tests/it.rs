@@ -39,6 +39,9 @@ mod export;
 #[path = "it/cli.rs"]
 mod cli;
 
+#[path = "it/drill.rs"]
+mod drill;
+
 #[path = "it/readme.rs"]
 mod readme;
 

@@ -2,7 +2,7 @@
 
 use clap::{CommandFactory, Parser, Subcommand};
 
-use super::{bank, check, completions, manual, problem, sources, work};
+use super::{bank, check, completions, drill, manual, problem, sources, work};
 
 /// Draws problems on moulded dosage forms, works them and marks answers.
 ///
@@ -22,6 +22,7 @@ pub(super) enum Command {
     Problem(problem::Arguments),
     Work(work::Arguments),
     Check(check::Arguments),
+    Drill(drill::Arguments),
     Bank(bank::Arguments),
     Sources(sources::Arguments),
     Completions(completions::Arguments),

@@ -116,7 +116,7 @@ fn is_number(name: &str) -> bool {
 /// The part of that name or letter.
 fn find(problem: &Problem, name: &str) -> Result<usize, Failure> {
     let by_name = problem.parts.iter().position(|part| part.id == name);
-    let by_letter = || (0..problem.parts.len()).find(|place| letter(*place) == name);
+    let by_letter = || (0..problem.parts.len()).find(|place| part_letter(*place) == name);
     by_name.or_else(by_letter).ok_or_else(|| {
         Failure::unusable(format!(
             "the problem has no part `{}`; it asks for:\n{}",
@@ -128,8 +128,9 @@ fn find(problem: &Problem, name: &str) -> Result<usize, Failure> {
 
 /// Every part with its letter, its name and its question.
 fn asked(problem: &Problem) -> String {
-    let line =
-        |(place, part): (usize, &Part)| format!("  {} or {}: {}", letter(place), part.id, part.ask);
+    let line = |(place, part): (usize, &Part)| {
+        format!("  {} or {}: {}", part_letter(place), part.id, part.ask)
+    };
     let lines: Vec<String> = problem.parts.iter().enumerate().map(line).collect();
     let example = match problem.parts.first().map(|part| &part.response) {
         Some(Response::Number(key)) => format!("1.23 {}", key.unit.symbol()),
@@ -146,7 +147,8 @@ fn asked(problem: &Problem) -> String {
     format!("{}\nas in: castmark check {code} \"a={}\"", lines.join("\n"), example.trim_end())
 }
 
-fn letter(place: usize) -> String {
+/// The letter of a part: `a`.
+pub(super) fn part_letter(place: usize) -> String {
     let letters = u8::try_from(place).unwrap_or(u8::MAX);
     char::from(b'a'.saturating_add(letters)).to_string()
 }
@@ -154,10 +156,14 @@ fn letter(place: usize) -> String {
 /// `(b) base`.
 fn label(problem: &Problem, place: usize) -> String {
     let name = problem.parts.get(place).map_or("", |part| part.id.as_str());
-    format!("({}) {}", letter(place), name.replace('_', " "))
+    format!("({}) {}", part_letter(place), name.replace('_', " "))
 }
 
-fn print_verdict(
+/// Prints how an answer to a part stands and why.
+///
+/// # Errors
+/// When nothing can be printed.
+pub(super) fn print_verdict(
     problem: &Problem,
     bank: &Bank,
     place: usize,

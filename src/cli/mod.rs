@@ -19,6 +19,7 @@ mod printing;
 mod problem;
 mod work;
 mod check;
+mod drill;
 mod bank;
 mod sources;
 mod completions;
@@ -40,6 +41,7 @@ Castmark draws problems on moulded dosage forms, works them and marks answers.
 Begin with one of these:
   castmark problem                      a small mixed sheet with key and worked solutions
   castmark check CODE ANSWER            mark an answer to a problem of a sheet
+  castmark drill                        practise, with hints and feedback
   castmark bank list                    what can be drawn
   castmark help problem                 what a command does, with examples
 
@@ -82,6 +84,7 @@ fn carry_out(command: Option<Command>, terminal: &mut Terminal) -> Result<Outcom
         Some(Command::Problem(arguments)) => problem::run(&arguments, terminal),
         Some(Command::Work(arguments)) => work::run(&arguments, terminal),
         Some(Command::Check(arguments)) => check::run(&arguments, terminal),
+        Some(Command::Drill(arguments)) => drill::run(&arguments, terminal),
         Some(Command::Bank(arguments)) => bank::run(&arguments, terminal),
         Some(Command::Sources(arguments)) => sources::run(&arguments, terminal),
         Some(Command::Completions(arguments)) => completions::run(&arguments, terminal),

@@ -145,7 +145,10 @@ fn title(problems: &[Problem]) -> &'static str {
 }
 
 /// A seed from the random numbers of the operating system.
-fn own_seed() -> Result<u64, Failure> {
+///
+/// # Errors
+/// When it gives none.
+pub(super) fn own_seed() -> Result<u64, Failure> {
     let word = SysRng.try_next_u64().map_err(|error| {
         Failure::unusable(format!(
             "the operating system gave no random number: {error}; choose a number with --seed"

@@ -7,7 +7,8 @@
 //!
 //! The files in reading order: the [`Sheet`], how a problem is composed into one, the [drawing](crate::problem::Drawing)
 //! of a mould as a picture, what is escaped, the fields a layout reads, the [`Layout`] itself,
-//! then one file per format.
+//! then one file per format. Beside sheets there is the page that shows a student's progress, with its
+//! [`Plot`].
 
 mod sheet;
 mod theory;
@@ -21,6 +22,8 @@ mod text;
 mod markdown;
 mod html;
 mod json;
+mod plot;
+mod progress;
 
 use std::fmt;
 
@@ -30,6 +33,8 @@ pub use json::Json;
 pub use layout::{Layout, LayoutProblem};
 pub use markdown::Markdown;
 pub use picture::Picture;
+pub use plot::{Plot, PlotBar};
+pub use progress::progress_page;
 pub use sheet::{
     Accepted, AnswerSpace, Candidate, Contents, Detail, Entry, EntryPart, EntrySlip, MarkKind,
     MarkLine, PartKey, Section, Sheet, SlipAnswer,

@@ -200,7 +200,7 @@ impl Verdict {
     }
 
     /// The verdict on an answer that was not marked.
-    pub(super) fn unread(of: u32, reason: Reason) -> Self {
+    pub(crate) fn unread(of: u32, reason: Reason) -> Self {
         Self { standing: Standing::Unread, marks: 0, of, typed: None, reasons: vec![reason] }
     }
 }

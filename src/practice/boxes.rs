@@ -10,14 +10,18 @@ use super::Settings;
 pub struct Place {
     /// The box, from 0.
     pub number: usize,
-    /// The day of the last attempt, in days since 1970-01-01.
+    /// The day of the last review, in days since 1970-01-01.
     pub last: i64,
 }
 
 impl Place {
-    /// After one more attempt on the given day.
+    /// After one more attempt on the given day. A right answer before the box is due is practice and
+    /// no review: it changes nothing, so that no one gets through all boxes in an afternoon.
     #[must_use]
     pub fn next(self, settings: &Settings, right: bool, day: i64) -> Self {
+        if right && !self.is_due(settings, day) {
+            return self;
+        }
         let last_box = settings.days.len().saturating_sub(1);
         let number = if right { (self.number + 1).min(last_box) } else { 0 };
         Self { number, last: day }
@@ -49,6 +53,14 @@ mod tests {
             boxes.push(place.number);
         }
         assert_eq!(boxes, [1, 2, 3, 4, 4, 0]);
+    }
+
+    #[test]
+    fn a_right_answer_before_the_day_changes_nothing() {
+        let settings = Settings::default();
+        let place = Place { number: 2, last: 100 };
+        assert_eq!(place.next(&settings, true, 102), place);
+        assert_eq!(place.next(&settings, false, 102), Place { number: 0, last: 102 });
     }
 
     #[test]

@@ -49,6 +49,12 @@ impl Mastery {
         self.0
     }
 
+    /// The chance in whole per cent, rounded down, so that 95 % is never said of less.
+    pub fn percent(self) -> u32 {
+        // A chance of 0.29 times a hundred is a hair less than 29.
+        (1..=100).rev().find(|n| self.0 * 100.0 + 1e-9 >= f64::from(*n)).unwrap_or(0)
+    }
+
     /// Whether the objective counts as mastered.
     pub fn is_mastered(self, settings: &Settings) -> bool {
         self.0 >= settings.mastered_from
@@ -105,6 +111,12 @@ mod tests {
         let start = Mastery::start(&settings);
         assert!(start.next(&settings, true) > start);
         assert!(start.next(&settings, false) < start);
+    }
+
+    #[test]
+    fn a_percentage_is_rounded_down() {
+        let percent = |chance| Mastery::from_chance(chance).percent();
+        assert_eq!([0.0, 0.009, 0.29, 0.9499, 0.95, 1.0].map(percent), [0, 0, 29, 94, 95, 100]);
     }
 
     #[test]

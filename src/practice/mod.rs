@@ -3,8 +3,9 @@
 //! Everything here is a pure function of recorded attempts, settings and a day number handed in;
 //! nothing reads a clock. In reading order: the [`Settings`] with their checked ranges, the
 //! [`Mastery`] of an objective, the [`Place`] of an objective in the boxes of spaced review, the
-//! [`Fade`] of a worked example, the [`choose`] of what comes next, and the [`Record`] of
-//! [`Attempt`]s, which is the one thing here that touches a file.
+//! [`Fade`] of a worked example, the [`choose`] of what comes next among the [`Subject`]s of a bank,
+//! the [`Exercise`] that leads through one problem, and the [`Record`] of [`Attempt`]s, which is the
+//! one thing here that touches a file.
 //!
 //! Numbers here are chances between 0 and 1, estimates and never marks, so they are binary floats.
 
@@ -20,11 +21,19 @@ mod fading;
 mod next;
 mod attempt;
 mod record;
+mod exercise;
+mod subject;
+mod overview;
+mod settings_file;
 
-pub use attempt::{Attempt, Progress, day_of};
+pub use attempt::{Attempt, Progress, day_of, moment_text};
 pub use boxes::Place;
+pub use exercise::{Exercise, Hint, Judged, Question};
 pub use fading::Fade;
 pub use mastery::Mastery;
 pub use next::{Candidate, Choice, Why, choose};
-pub use record::{Record, RecordError};
+pub use overview::{ObjectiveRow, Overview, SubjectRow};
+pub use record::{Record, RecordError, Unfinished};
 pub use settings::{Settings, SettingsProblem};
+pub use settings_file::{SettingsFileProblem, read_settings};
+pub use subject::{Subject, subject_name};

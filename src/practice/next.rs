@@ -132,7 +132,7 @@ mod tests {
 
     #[test]
     fn turns_to_the_longest_waiting_when_all_is_known_and_nothing_due() {
-        let list = [candidate("a", &[true; 4], 5), candidate("b", &[true; 4], 4)];
+        let list = [candidate("a", &[true; 4], 7), candidate("b", &[true; 4], 6)];
         check(&list, None, 6, ("b", Why::Longest));
     }
 

@@ -1,0 +1,107 @@
+//! What is practised next.
+
+use std::sync::Arc;
+
+use castmark::bank::{Bank, Objective, Template};
+use castmark::draw::{Seed, Stream};
+use castmark::practice::{Progress, Settings, Subject, Why, choose, subject_name};
+
+use crate::cli::banks;
+use crate::cli::outcome::Failure;
+
+/// Chooses subjects and draws their numbers. The same seed and record give the same problems.
+#[derive(Debug)]
+pub(super) struct Chooser {
+    subjects: Vec<Subject>,
+    numbers: Stream,
+    last: Option<String>,
+}
+
+/// What was chosen.
+#[derive(Clone, Debug)]
+pub(super) struct Chosen {
+    /// The template.
+    pub(super) template: Arc<Template>,
+    /// Why, in one sentence.
+    pub(super) why: String,
+}
+
+impl Chooser {
+    /// A chooser among the templates of an objective, or one template, or all; `last` is the subject
+    /// practised last.
+    ///
+    /// # Errors
+    /// When the bank has nothing of the kind.
+    pub(super) fn new(
+        bank: &Bank,
+        objective: Option<Objective>,
+        template: Option<&str>,
+        seed: u64,
+        last: Option<String>,
+    ) -> Result<Self, Failure> {
+        if let Some(id) = template {
+            banks::template(bank, id)?;
+        }
+        let wanted = |each: &Template| {
+            objective.is_none_or(|objective| objective == each.objective)
+                && template.is_none_or(|id| id == each.id)
+        };
+        let subjects = Subject::all(bank, wanted);
+        if subjects.is_empty() {
+            let of = objective.map(|objective| format!(" of `{objective}`")).unwrap_or_default();
+            return Err(Failure::unusable(format!(
+                "the bank has no templates{of}; `castmark bank list` shows what it has"
+            )));
+        }
+        let seed = Seed::derive(b"castmark practice", "castmark drill 1", &[&seed.to_string()]);
+        Ok(Self { subjects, numbers: Stream::new(&seed), last })
+    }
+
+    /// Whether a template is among what is practised.
+    pub(super) fn wants(&self, template: &Template) -> bool {
+        let mut all = self.subjects.iter().flat_map(|subject| &subject.templates);
+        all.any(|each| each.id == template.id)
+    }
+
+    /// What comes next by what the record tells.
+    pub(super) fn next(
+        &mut self,
+        progress: &[Progress],
+        settings: &Settings,
+        day: i64,
+    ) -> Option<Chosen> {
+        let candidates = Subject::candidates(&self.subjects, progress, settings);
+        let choice = choose(settings, &candidates, self.last.as_deref(), day)?;
+        let subject = self.subjects.get(choice.index)?;
+        let count = u64::try_from(subject.templates.len()).unwrap_or(1).max(1);
+        let chosen = usize::try_from(self.numbers.below(count)).unwrap_or_default();
+        let template = Arc::clone(subject.templates.get(chosen)?);
+        let name = subject_words(subject.objective.name(), &subject.topic);
+        self.turn_to(&template);
+        Some(Chosen { template, why: format!("{name}: {}", reason(choice.why)) })
+    }
+
+    /// Notes what is practised now.
+    pub(super) fn turn_to(&mut self, template: &Template) {
+        self.last = Some(subject_name(template.objective.name(), &template.topic));
+    }
+
+    /// The number of the next draw.
+    pub(super) fn number(&mut self) -> u64 {
+        self.numbers.word()
+    }
+}
+
+/// `base quantity, one drug`.
+pub(super) fn subject_words(objective: &str, topic: &str) -> String {
+    format!("{}, {}", objective.replace('-', " "), topic.replace('-', " "))
+}
+
+fn reason(why: Why) -> &'static str {
+    match why {
+        Why::Due => "you know it, and it is time to look at it again.",
+        Why::Begun => "you have begun it and do not know it safely yet.",
+        Why::New => "you have not tried it yet.",
+        Why::Longest => "you know all of these, and this one has waited longest.",
+    }
+}
