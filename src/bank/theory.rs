@@ -140,7 +140,8 @@ pub struct RangeCase {
 /// A written answer.
 #[derive(Clone, Debug)]
 pub struct WrittenCase {
-    /// The points for which marks are given, one each, up to the marks of the part.
+    /// The points for which marks are given, one each, up to the marks of the part; each `because` is
+    /// the short name of its source.
     pub points: Vec<Choice>,
     /// How many lines are ruled for the answer.
     pub lines: u32,

@@ -47,7 +47,7 @@ fn scheme(response: &Response, marks: u32) -> Vec<MarkLine> {
             let line = |point: &Choice| MarkLine {
                 kind: MarkKind::Point,
                 marks: 1,
-                what: point.text.clone(),
+                what: format!("{} ({})", point.text, point.because),
             };
             key.points.iter().map(line).collect()
         }
@@ -94,12 +94,6 @@ fn notes(response: &Response) -> Vec<String> {
             .map(|(thing, place)| {
                 format!("{thing}: {}", right.get(*place).map_or("", String::as_str))
             })
-            .collect(),
-        Response::Written(key) => key
-            .points
-            .iter()
-            .filter(|point| !point.because.is_empty())
-            .map(|point| point.because.clone())
             .collect(),
         _ => Vec::new(),
     }

@@ -151,7 +151,7 @@ impl Asker<'_, '_, '_> {
                     return self.too_few("show", what, "show fewer, or pick other rows");
                 }
                 let source = claim.source.clone();
-                let because = format!("{because} It should read: {right}.");
+                let because = format!("{because} It should read: {}.", right.trim_end_matches('.'));
                 let mut places = vec![place];
                 places.extend((0..lines.len()).filter(|other| *other != place));
                 let wrongs = places.iter().skip(1).map(|place| Choice {

@@ -41,6 +41,11 @@ impl<'f> Asker<'_, '_, 'f> {
         Some(TheoryPlan { options: options_of(&picks, self.values), picks, cases })
     }
 
+    /// The short name of a source.
+    fn by(&self, source: &str) -> String {
+        self.facts.source(source).map(|source| source.short.clone()).unwrap_or_default()
+    }
+
     /// Whether another row says the same in every column that is drawn, apart from the one asked for.
     fn is_alike(&self, cell: &Cell<'_>, option: &PickOption, other: &Row) -> bool {
         let Some(Value { rule: Rule::Pick { fields, .. }, .. }) = self.values.get(cell.value)
@@ -93,7 +98,10 @@ impl<'f> Asker<'_, '_, 'f> {
             let cell = self.drawn_cell("of", of, "texts", is_text)?;
             let mut cases = Vec::new();
             for option in cell.options {
-                let points = rights(self.facts, cell.table, cell.row(option)?, cell.column);
+                let mut points = rights(self.facts, cell.table, cell.row(option)?, cell.column);
+                for point in &mut points {
+                    point.because = self.by(&point.source);
+                }
                 few = few.or((points.len() < marks).then_some(points.len()));
                 cases.push(Case::Written(WrittenCase { points, lines }));
             }
@@ -107,7 +115,7 @@ impl<'f> Asker<'_, '_, 'f> {
                     self.desk.unknown(&at, "a source of sources.yaml", &claim.source, known);
                     return None;
                 }
-                let because = claim.note.clone().unwrap_or_default();
+                let because = self.by(&claim.source);
                 let text = claim.is.0.join(", ");
                 points.push(Choice { text, because, source: claim.source.clone() });
             }
