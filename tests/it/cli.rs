@@ -354,7 +354,7 @@ fn a_bank_is_listed_and_its_templates_shown() {
     let ran = with_own_bank(&["bank", "list", "--level", "1", "--objective", "base-quantity"]);
     assert_eq!(ran.code, 0);
     assert!(
-        ran.out.contains("plain-batch  base-quantity      1      4  A plain batch\n"),
+        ran.out.contains("plain-batch     base-quantity      1      4  A plain batch\n"),
         "{}",
         ran.out
     );
