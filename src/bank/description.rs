@@ -42,7 +42,7 @@ pub(super) static TEMPLATE: Kind = Kind::Form(&Form {
     ],
 });
 
-const OBJECTIVES: &[&str] =
+pub(super) const OBJECTIVES: &[&str] =
     &["calibration", "displacement", "base-quantity", "product-checks", "theory"];
 
 const CONVENTIONS: &[&str] =
@@ -330,7 +330,7 @@ static SOURCE: Kind = Kind::Form(&Form {
 const STANDINGS: &[&str] = &["read", "second-hand", "common-practice", "memory"];
 
 #[cfg(test)]
-mod tests {
+pub(super) mod tests {
     use serde::Deserialize;
 
     use super::super::Standing;
@@ -348,7 +348,7 @@ mod tests {
 
     /// The keys of a group of the description, and of its written form, in their order.
     #[track_caller]
-    fn check_keys<T: for<'de> Deserialize<'de> + std::fmt::Debug>(kind: &Kind) {
+    pub(in crate::bank) fn check_keys<T: for<'de> Deserialize<'de> + std::fmt::Debug>(kind: &Kind) {
         let form = match kind {
             Kind::Form(form) => form,
             Either(kinds) => kinds

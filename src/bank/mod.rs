@@ -36,10 +36,13 @@ mod naming;
 mod usage;
 #[allow(clippy::module_inception, reason = "the bank is the noun of this folder")]
 mod bank;
+mod blueprint_text;
+mod blueprint;
 mod schema;
 
 pub use bank::Bank;
 pub use combination::{selection, ways};
+pub use blueprint::{Blueprint, PaperSection, PlannedQuestion};
 pub use complaint::{Complaint, SourceText};
 pub use facts::{Claim, Column, ColumnKind, Fact, Facts, Row, Source, Standing, Table};
 pub use report::Report;

@@ -2,10 +2,11 @@
 
 use serde_json::{Map, Value, json};
 
+use super::blueprint_text;
 use super::description;
 use super::form::{Form, Kind, Words};
 
-/// A kind of file in a bank.
+/// A kind of file that an instructor writes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum FileKind {
     /// A template.
@@ -14,11 +15,13 @@ pub enum FileKind {
     Facts,
     /// The sources of facts.
     Sources,
+    /// The plan of a paper.
+    Blueprint,
 }
 
 impl FileKind {
     /// Every kind.
-    pub const ALL: [Self; 3] = [Self::Template, Self::Facts, Self::Sources];
+    pub const ALL: [Self; 4] = [Self::Template, Self::Facts, Self::Sources, Self::Blueprint];
 
     /// The name of the kind: `template`.
     pub fn name(self) -> &'static str {
@@ -26,6 +29,7 @@ impl FileKind {
             Self::Template => "template",
             Self::Facts => "facts",
             Self::Sources => "sources",
+            Self::Blueprint => "blueprint",
         }
     }
 
@@ -35,6 +39,7 @@ impl FileKind {
             Self::Template => ("A template of questions", &description::TEMPLATE),
             Self::Facts => ("A table of facts", &description::TABLE),
             Self::Sources => ("The sources of facts", &description::SOURCES),
+            Self::Blueprint => ("The plan of a paper", &blueprint_text::BLUEPRINT),
         };
         let mut schema = Map::new();
         schema.insert("$schema".into(), json!("https://json-schema.org/draft/2020-12/schema"));

@@ -1,0 +1,332 @@
+//! The plan of a paper, as an instructor writes it and as it comes out with its templates chosen.
+
+use std::collections::BTreeSet;
+use std::sync::Arc;
+
+use sha2::{Digest, Sha256};
+
+use super::blueprint_text::{
+    BLUEPRINT, BlueprintText, KINDS, LARGEST_CLASS, LONGEST_PAPER, MOST_OF_A_SLOT, SlotText,
+};
+use super::desk::{Desk, way};
+use super::{Bank, Objective, Report, SourceText, Template, Wanted};
+
+/// The plan of a paper, with a template chosen for every question.
+#[derive(Clone, Debug)]
+pub struct Blueprint {
+    /// The short name, which enters into every draw of the papers.
+    pub id: String,
+    /// The heading of the papers.
+    pub title: String,
+    /// The course, as printed.
+    pub course: Option<String>,
+    /// The day, as printed.
+    pub date: Option<String>,
+    /// The time allowed.
+    pub minutes: u32,
+    /// What candidates are told at the head of the paper.
+    pub instructions: Vec<String>,
+    /// A caution beside the one that is always printed.
+    pub caution: Option<String>,
+    /// How many candidates to plan for.
+    pub class: Option<u32>,
+    /// The manifest of an earlier paper, as written: none of its problems may come again.
+    pub avoid: Option<String>,
+    /// The sections in their order.
+    pub sections: Vec<PaperSection>,
+    /// The questions of all sections in the order of the blueprint.
+    pub questions: Vec<PlannedQuestion>,
+    /// The file, as it was read.
+    pub source: Arc<SourceText>,
+}
+
+/// A section of a paper.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PaperSection {
+    /// Its heading.
+    pub title: String,
+    /// What candidates are told under it.
+    pub note: Option<String>,
+    /// Whether the order of its questions differs between candidates.
+    pub shuffle: bool,
+}
+
+/// One question of every paper: the same template, with other values for every candidate.
+#[derive(Clone, Debug)]
+pub struct PlannedQuestion {
+    /// Its section, from 0.
+    pub section: usize,
+    /// The template.
+    pub template: Arc<Template>,
+}
+
+impl PlannedQuestion {
+    /// The marks of the question.
+    pub fn marks(&self) -> u32 {
+        marks_of(&self.template)
+    }
+}
+
+impl Blueprint {
+    /// Reads a blueprint and chooses a template for every question. The choice among several that
+    /// fit depends on the id of the blueprint alone, so that it is the same every time.
+    ///
+    /// # Errors
+    /// Everything that is wrong with it, all at once, each with its place.
+    pub fn read(source: SourceText, bank: &Bank) -> Result<Self, Report> {
+        let source = Arc::new(source);
+        let mut desk = Desk::new(&source);
+        let written = super::bank::written::<BlueprintText>(&mut desk, &BLUEPRINT);
+        let blueprint = written.map(|written| checked(&mut desk, written, bank));
+        let complaints = std::mem::take(&mut desk.complaints);
+        match blueprint {
+            Some(blueprint) if complaints.is_empty() => Ok(blueprint),
+            _ => Err(Report::new(complaints)),
+        }
+    }
+}
+
+fn checked(desk: &mut Desk<'_>, written: BlueprintText, bank: &Bank) -> Blueprint {
+    desk.id(&way!["id"], "a blueprint", &written.id);
+    let minutes = desk.whole(&way!["minutes"], &written.minutes, 1, LONGEST_PAPER);
+    let class =
+        written.class.and_then(|class| desk.whole(&way!["class"], &class, 1, LARGEST_CLASS));
+    let enemies = enemies(desk, &written.enemies, bank);
+    let mut choosing = Choosing { bank, id: &written.id, enemies, taken: BTreeSet::new() };
+    let slots: Vec<(usize, usize, &SlotText)> = written
+        .sections
+        .iter()
+        .enumerate()
+        .flat_map(|(section, text)| {
+            text.slots.iter().enumerate().map(move |(slot, text)| (section, slot, text))
+        })
+        .collect();
+    // What is named is taken first, so that a free choice does not take it away.
+    let mut chosen: Vec<Vec<Arc<Template>>> = vec![Vec::new(); slots.len()];
+    for named in [true, false] {
+        for (place, (section, slot, text)) in slots.iter().enumerate() {
+            if text.template.is_some() == named {
+                chosen[place] = choosing.slot(desk, (*section, *slot), text);
+            }
+        }
+    }
+    let questions = slots.iter().zip(chosen).flat_map(|((section, ..), templates)| {
+        templates.into_iter().map(|template| PlannedQuestion { section: *section, template })
+    });
+    Blueprint {
+        questions: questions.collect(),
+        sections: written
+            .sections
+            .iter()
+            .map(|section| PaperSection {
+                title: section.title.clone(),
+                note: section.instructions.clone(),
+                shuffle: section.shuffle,
+            })
+            .collect(),
+        id: written.id,
+        title: written.title,
+        course: written.course,
+        date: written.date,
+        minutes: minutes.unwrap_or(1),
+        instructions: written.instructions,
+        caution: written.caution,
+        class,
+        avoid: written.avoid,
+        source: Arc::clone(desk.source),
+    }
+}
+
+/// The pairs that may not meet; notes those that are no pairs of templates.
+fn enemies(desk: &mut Desk<'_>, written: &[Vec<String>], bank: &Bank) -> Vec<[String; 2]> {
+    let mut enemies = Vec::new();
+    for (n, pair) in written.iter().enumerate() {
+        for (place, id) in pair.iter().enumerate() {
+            if bank.find(id).is_none() {
+                unknown_template(desk, &way!["enemies", n, place], id, bank);
+            }
+        }
+        match pair.as_slice() {
+            [one, other] if one != other => enemies.push([one.clone(), other.clone()]),
+            _ => {
+                let what = format!("expected two different templates, found {}", pair.len());
+                let help = Some("write each pair on its own, as in `- [one, other]`".to_owned());
+                desk.key(&way!["enemies", n], what, "not a pair", help);
+            }
+        }
+    }
+    enemies
+}
+
+fn unknown_template(desk: &mut Desk<'_>, way: &[super::reading::Way], id: &str, bank: &Bank) {
+    let known = bank.templates().iter().map(|template| template.id.as_str());
+    desk.unknown(way, "a template of the bank", id, known);
+}
+
+struct Choosing<'a> {
+    bank: &'a Bank,
+    id: &'a str,
+    enemies: Vec<[String; 2]>,
+    taken: BTreeSet<String>,
+}
+
+impl Choosing<'_> {
+    /// The templates of a slot, one for each of its questions.
+    fn slot(
+        &mut self,
+        desk: &mut Desk<'_>,
+        (section, slot): (usize, usize),
+        text: &SlotText,
+    ) -> Vec<Arc<Template>> {
+        let at = way!["sections", section, "slots", slot];
+        let under = |key: &str| {
+            let mut way = at.to_vec();
+            way.push(super::reading::Way::Key(key.to_owned()));
+            way
+        };
+        let mut whole = |key: &str, text: &Option<String>, most: u32| {
+            text.as_ref().map(|text| desk.whole(&under(key), text, 1, most))
+        };
+        let count = whole("count", &text.count, MOST_OF_A_SLOT).unwrap_or(Some(1));
+        let marks = whole("marks", &text.marks, 500);
+        let level = whole("level", &text.level, 3);
+        // What cannot be read was noted; there is nothing to choose by.
+        let (Some(count), Some(marks), Some(level)) =
+            (count, all_read(marks), all_read(level))
+        else {
+            return Vec::new();
+        };
+        if let Some(id) = &text.template {
+            let Some(template) = self.bank.find(id).cloned() else {
+                unknown_template(desk, &under("template"), id, self.bank);
+                return Vec::new();
+            };
+            self.named(desk, &under, text, &template, marks);
+            self.taken.insert(id.clone());
+            return vec![template; count as usize];
+        }
+        let objective = text.objective.as_deref().and_then(Objective::parse);
+        let Some(objective) = objective else {
+            let found = text.objective.as_deref().unwrap_or_default();
+            desk.unknown(
+                &under("objective"),
+                "an objective",
+                found,
+                Objective::ALL.map(Objective::name),
+            );
+            return Vec::new();
+        };
+        if let Some(kind) = &text.kind
+            && !KINDS.contains(&kind.as_str())
+        {
+            desk.unknown(&under("kind"), "a kind", kind, KINDS.iter().copied());
+            return Vec::new();
+        }
+        let fits = |template: &&Arc<Template>| {
+            template.objective == objective
+                && level.is_none_or(|level| u32::from(template.level) == level)
+                && text.topic.as_ref().is_none_or(|topic| *topic == template.topic)
+                && text.kind.as_ref().is_none_or(|wanted| kind(template) == *wanted)
+                && marks.is_none_or(|marks| marks_of(template) == marks)
+        };
+        let mut fitting: Vec<&Arc<Template>> =
+            self.bank.templates().iter().filter(fits).collect();
+        fitting.sort_by_cached_key(|template| self.rank((section, slot), &template.id));
+        let there = fitting.len();
+        let mut chosen = Vec::new();
+        for template in fitting {
+            if chosen.len() < count as usize && self.is_free(&template.id) {
+                self.taken.insert(template.id.clone());
+                chosen.push(Arc::clone(template));
+            }
+        }
+        if chosen.len() < count as usize {
+            let free = chosen.len();
+            let found = if free == there {
+                format!("found {there}")
+            } else {
+                format!("found {there}, of which {free} not on the paper yet and no enemy of it")
+            };
+            let word = if count == 1 { "template" } else { "different templates" };
+            let help = "ask for fewer, ask for less of them, or name one template and a `count`: it \
+                        gives several problems";
+            desk.key(
+                &at,
+                format!("expected {count} {word} that fit this slot, {found}"),
+                "too few fit",
+                Some(help.to_owned()),
+            );
+        }
+        chosen
+    }
+
+    /// Notes what is wrong with naming this template.
+    fn named(
+        &self,
+        desk: &mut Desk<'_>,
+        under: &dyn Fn(&str) -> Vec<super::reading::Way>,
+        text: &SlotText,
+        template: &Template,
+        marks: Option<u32>,
+    ) {
+        let limits = [("level", &text.level), ("topic", &text.topic), ("kind", &text.kind)];
+        for (key, _) in limits.iter().filter(|(_, text)| text.is_some()) {
+            desk.key(
+                &under(key),
+                format!("expected no `{key}` beside `template`, found one"),
+                "chooses nothing",
+                Some("remove it, or give `objective` in place of `template`".to_owned()),
+            );
+        }
+        if let Some(marks) = marks.filter(|marks| *marks != marks_of(template)) {
+            let given = marks_of(template);
+            desk.value(
+                &under("marks"),
+                format!("expected the marks of `{}`, {given}, found {marks}", template.id),
+                "not its marks",
+                Some(format!("write {given}, or change the marks in the template")),
+            );
+        }
+        if !self.is_free_of_enemies(&template.id) {
+            desk.value(
+                &under("template"),
+                format!("`{}` meets a template that it may not meet", template.id),
+                "stands under `enemies`",
+                Some("take one of the two away, or the pair under `enemies`".to_owned()),
+            );
+        }
+    }
+
+    fn is_free(&self, id: &str) -> bool {
+        !self.taken.contains(id) && self.is_free_of_enemies(id)
+    }
+
+    fn is_free_of_enemies(&self, id: &str) -> bool {
+        !self.enemies.iter().any(|[one, other]| {
+            (one == id && self.taken.contains(other)) || (other == id && self.taken.contains(one))
+        })
+    }
+
+    /// An order among templates that is the same every time, another for every slot, and in which a
+    /// new template of the bank moves no others.
+    fn rank(&self, (section, slot): (usize, usize), template: &str) -> [u8; 32] {
+        let text = format!("castmark choice 1\n{}\n{section} {slot}\n{template}", self.id);
+        Sha256::digest(text.as_bytes()).into()
+    }
+}
+
+/// A number that was not given, or was given and read; nothing when it could not be read.
+#[allow(clippy::option_option, reason = "not given and not readable are two things here")]
+fn all_read(number: Option<Option<u32>>) -> Option<Option<u32>> {
+    number.map_or(Some(None), |number| number.map(Some))
+}
+
+fn marks_of(template: &Template) -> u32 {
+    template.parts.iter().map(|part| part.marks).sum()
+}
+
+/// What the answers of a template are, in the words of a blueprint.
+fn kind(template: &Template) -> &'static str {
+    let calculates = template.parts.iter().all(|part| matches!(part.wanted, Wanted::Number(_)));
+    if calculates { KINDS[0] } else { KINDS[1] }
+}

@@ -1,0 +1,120 @@
+//! The description of a blueprint, and a blueprint as written.
+
+use super::description::OBJECTIVES;
+use super::form::Kind::{self, List, Text};
+use super::form::{Form, Words, may, must};
+
+const ANY: Kind = Text(Words::Any);
+const NAME: Kind = Text(Words::Name);
+const TEXTS: Kind = List(&ANY, 1);
+const PAIR: Kind = List(&NAME, 2);
+const TRUTH: Kind = Text(Words::Truth);
+
+/// The most problems of one slot.
+pub(super) const MOST_OF_A_SLOT: u32 = 50;
+/// The longest paper, in minutes.
+pub(super) const LONGEST_PAPER: u32 = 600;
+/// The largest class.
+pub(super) const LARGEST_CLASS: u32 = 1_000_000;
+
+/// The words for what the answers of a template are.
+pub(super) const KINDS: &[&str] = &["calculation", "theory"];
+
+/// A blueprint.
+pub(super) static BLUEPRINT: Kind = Kind::Form(&Form {
+    name: "a blueprint",
+    one_of: &[],
+    fields: &[
+        must("castmark", Text(Words::OneOf(&["1"])), "the version of the format, 1"),
+        must("id", NAME, "a short name; the same name and secret give the same papers"),
+        must("title", ANY, "the heading of the papers"),
+        may("course", ANY, "the course, as printed"),
+        may("date", ANY, "the day of the paper, as printed"),
+        must("minutes", Text(Words::Whole(1, LONGEST_PAPER)), "the time allowed"),
+        may("instructions", TEXTS, "what candidates are told at the head of the paper"),
+        may("caution", ANY, "a caution of your own, beside the one that is always printed"),
+        may("class", Text(Words::Whole(1, LARGEST_CLASS)), "how many candidates to plan for"),
+        may("avoid", ANY, "the manifest of an earlier paper, none of whose problems may come again"),
+        may("enemies", List(&PAIR, 1), "templates that may not meet on the paper, in pairs"),
+        must("sections", List(&SECTION, 1), "the sections in their order"),
+    ],
+});
+
+static SECTION: Kind = Kind::Form(&Form {
+    name: "a section",
+    one_of: &[],
+    fields: &[
+        must("title", ANY, "the heading of the section"),
+        may("instructions", ANY, "what candidates are told under the heading"),
+        may("shuffle", TRUTH, "whether the order of the questions differs between candidates"),
+        must("slots", List(&SLOT, 1), "what is asked"),
+    ],
+});
+
+static SLOT: Kind = Kind::Form(&Form {
+    name: "a slot",
+    one_of: &["template", "objective"],
+    fields: &[
+        may("template", NAME, "the template, by its id"),
+        may("objective", Text(Words::OneOf(OBJECTIVES)), "any template that trains this"),
+        may("level", Text(Words::Whole(1, 3)), "only templates of this level"),
+        may("topic", NAME, "only templates of this topic"),
+        may("kind", Text(Words::OneOf(KINDS)), "only calculations, or only theory"),
+        may("count", Text(Words::Whole(1, MOST_OF_A_SLOT)), "how many questions; 1 without it"),
+        may("marks", Text(Words::Whole(1, 500)), "the marks that each question must carry"),
+    ],
+});
+
+/// A blueprint as written.
+#[derive(Debug, serde::Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct BlueprintText {
+    pub(super) id: String,
+    pub(super) title: String,
+    pub(super) course: Option<String>,
+    pub(super) date: Option<String>,
+    pub(super) minutes: String,
+    #[serde(default)]
+    pub(super) instructions: Vec<String>,
+    pub(super) caution: Option<String>,
+    pub(super) class: Option<String>,
+    pub(super) avoid: Option<String>,
+    #[serde(default)]
+    pub(super) enemies: Vec<Vec<String>>,
+    pub(super) sections: Vec<SectionText>,
+}
+
+#[derive(Debug, serde::Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct SectionText {
+    pub(super) title: String,
+    pub(super) instructions: Option<String>,
+    #[serde(default)]
+    pub(super) shuffle: bool,
+    pub(super) slots: Vec<SlotText>,
+}
+
+#[derive(Debug, serde::Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct SlotText {
+    pub(super) template: Option<String>,
+    pub(super) objective: Option<String>,
+    pub(super) level: Option<String>,
+    pub(super) topic: Option<String>,
+    pub(super) kind: Option<String>,
+    pub(super) count: Option<String>,
+    pub(super) marks: Option<String>,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::description::tests::check_keys;
+    use super::*;
+
+    #[test]
+    fn every_key_that_is_described_is_read_and_no_other() {
+        check_keys::<BlueprintText>(&BLUEPRINT);
+        check_keys::<SectionText>(&SECTION);
+        check_keys::<SlotText>(&SLOT);
+    }
+}
