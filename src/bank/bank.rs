@@ -205,7 +205,10 @@ impl Loading {
 }
 
 /// Reads a file into its written form, when it has it.
-pub(super) fn written<T: for<'de> Deserialize<'de>>(desk: &mut Desk<'_>, form: &'static Kind) -> Option<T> {
+pub(super) fn written<T: for<'de> Deserialize<'de>>(
+    desk: &mut Desk<'_>,
+    form: &'static Kind,
+) -> Option<T> {
     let node =
         reading::read(desk.source, form).map_err(|found| desk.complaints.push(found)).ok()?;
     // A file of a later version may have keys that are not known here: only its version matters.

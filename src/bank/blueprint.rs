@@ -191,8 +191,7 @@ impl Choosing<'_> {
         let marks = whole("marks", &text.marks, 500);
         let level = whole("level", &text.level, 3);
         // What cannot be read was noted; there is nothing to choose by.
-        let (Some(count), Some(marks), Some(level)) =
-            (count, all_read(marks), all_read(level))
+        let (Some(count), Some(marks), Some(level)) = (count, all_read(marks), all_read(level))
         else {
             return Vec::new();
         };
@@ -229,8 +228,7 @@ impl Choosing<'_> {
                 && text.kind.as_ref().is_none_or(|wanted| kind(template) == *wanted)
                 && marks.is_none_or(|marks| marks_of(template) == marks)
         };
-        let mut fitting: Vec<&Arc<Template>> =
-            self.bank.templates().iter().filter(fits).collect();
+        let mut fitting: Vec<&Arc<Template>> = self.bank.templates().iter().filter(fits).collect();
         fitting.sort_by_cached_key(|template| self.rank((section, slot), &template.id));
         let there = fitting.len();
         let mut chosen = Vec::new();

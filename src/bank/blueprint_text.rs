@@ -34,7 +34,11 @@ pub(super) static BLUEPRINT: Kind = Kind::Form(&Form {
         may("instructions", TEXTS, "what candidates are told at the head of the paper"),
         may("caution", ANY, "a caution of your own, beside the one that is always printed"),
         may("class", Text(Words::Whole(1, LARGEST_CLASS)), "how many candidates to plan for"),
-        may("avoid", ANY, "the manifest of an earlier paper, none of whose problems may come again"),
+        may(
+            "avoid",
+            ANY,
+            "the manifest of an earlier paper, none of whose problems may come again",
+        ),
         may("enemies", List(&PAIR, 1), "templates that may not meet on the paper, in pairs"),
         must("sections", List(&SECTION, 1), "the sections in their order"),
     ],

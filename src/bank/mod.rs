@@ -13,7 +13,7 @@ mod node;
 mod form;
 mod description;
 mod token;
-mod parallel;
+pub(crate) mod parallel;
 mod reading;
 mod written;
 mod written_parts;

@@ -6,7 +6,7 @@ use std::{panic, thread};
 const HANDS: usize = 4;
 
 /// What comes of each item, in the order of the items.
-pub(super) fn each<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<R> {
+pub(crate) fn each<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<R> {
     let share = items.len().div_ceil(HANDS).max(1);
     thread::scope(|scope| {
         let hands: Vec<_> = items

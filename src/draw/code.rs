@@ -87,22 +87,7 @@ impl Code {
         if template.is_empty() {
             return Err(CodeProblem::NoTemplate);
         }
-        let letters: Vec<char> = letters
-            .chars()
-            .filter(|letter| !matches!(letter, '-' | ' '))
-            .map(|letter| letter.to_ascii_lowercase())
-            .collect();
-        let values: Vec<u8> =
-            letters.iter().map(|letter| value(*letter)).collect::<Result<_, _>>()?;
-        let Some((check, number)) = values.split_last().filter(|_| values.len() == LENGTH + 1)
-        else {
-            return Err(CodeProblem::Length(letters.len()));
-        };
-        if check_letter(number) != *check {
-            return Err(CodeProblem::Check);
-        }
-        let number = number.iter().fold(0, |number, value| number << 5 | u64::from(*value));
-        Ok(Self { template, number })
+        Ok(Self { template, number: read_letters(letters)? })
     }
 
     /// The seed of the problem.
@@ -112,25 +97,55 @@ impl Code {
     }
 
     fn letters(&self) -> [u8; LENGTH] {
-        std::array::from_fn(|place| {
-            let shift = 5 * (LENGTH - 1 - place);
-            u8::try_from((self.number >> shift) & 31).unwrap_or(0)
-        })
+        values(self.number)
     }
 }
 
 impl fmt::Display for Code {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}.", self.template)?;
-        let letters = self.letters();
-        for (place, value) in letters.iter().chain(&[check_letter(&letters)]).enumerate() {
-            if place == 4 {
-                f.write_str("-")?;
-            }
-            write!(f, "{}", letter(*value))?;
-        }
-        Ok(())
+        write!(f, "{}.{}", self.template, letters(self.number))
     }
+}
+
+/// Nine letters for a number below [`Code::NUMBERS`], the last of them a check: `k7m2-9qfxt`.
+pub fn letters(number: u64) -> String {
+    let values = values(number);
+    let mut letters = String::with_capacity(LENGTH + 2);
+    for (place, value) in values.iter().chain(&[check_letter(&values)]).enumerate() {
+        if place == 4 {
+            letters.push('-');
+        }
+        letters.push(letter(*value));
+    }
+    letters
+}
+
+/// The number of nine letters; capitals, blanks and strokes between them do not matter.
+///
+/// # Errors
+/// When there are not nine of the alphabet, one is wrong or two are swapped.
+pub fn read_letters(text: &str) -> Result<u64, CodeProblem> {
+    let letters: Vec<char> = text
+        .chars()
+        .filter(|letter| !matches!(letter, '-' | ' '))
+        .map(|letter| letter.to_ascii_lowercase())
+        .collect();
+    let values: Vec<u8> = letters.iter().map(|letter| value(*letter)).collect::<Result<_, _>>()?;
+    let Some((check, number)) = values.split_last().filter(|_| values.len() == LENGTH + 1) else {
+        return Err(CodeProblem::Length(letters.len()));
+    };
+    if check_letter(number) != *check {
+        return Err(CodeProblem::Check);
+    }
+    Ok(number.iter().fold(0, |number, value| number << 5 | u64::from(*value)))
+}
+
+/// The values of the letters that carry a number.
+fn values(number: u64) -> [u8; LENGTH] {
+    std::array::from_fn(|place| {
+        let shift = 5 * (LENGTH - 1 - place);
+        u8::try_from((number >> shift) & 31).unwrap_or(0)
+    })
 }
 
 /// The check for values of the alphabet, itself a value.

@@ -16,7 +16,7 @@ mod count;
 mod permutation;
 mod code;
 
-pub use code::{Code, CodeProblem};
+pub use code::{Code, CodeProblem, letters, read_letters};
 pub use count::Count;
 pub use drawn::{Draw, NoValue};
 pub use permutation::Permutation;

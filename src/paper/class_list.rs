@@ -32,6 +32,34 @@ pub enum Need {
     ExtraTime(u32),
 }
 
+impl fmt::Display for Need {
+    /// As a class list has it: `large print`, `extra time 25`.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::LargePrint => f.write_str("large print"),
+            Self::ExtraTime(percent) => write!(f, "extra time {percent}"),
+        }
+    }
+}
+
+impl Need {
+    /// Reads what a class list or a manifest has: `large print`, `extra time`, `extra time 50`.
+    pub fn parse(text: &str) -> Option<Self> {
+        let lower = text.to_lowercase();
+        match lower.strip_prefix("extra time").map(str::trim) {
+            Some("") => Some(Self::ExtraTime(25)),
+            Some(percent) => percent
+                .trim_end_matches('%')
+                .trim()
+                .parse()
+                .ok()
+                .filter(|percent| (1..=200).contains(percent))
+                .map(Self::ExtraTime),
+            None => (lower == "large print").then_some(Self::LargePrint),
+        }
+    }
+}
+
 /// One thing wrong with a class list.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct ListProblem {
@@ -255,19 +283,7 @@ impl Headings {
 fn read_needs(text: &str, line: u64, problems: &mut Vec<ListProblem>) -> Vec<Need> {
     let mut needs = Vec::new();
     for need in text.split(';').map(str::trim).filter(|need| !need.is_empty()) {
-        let lower = need.to_lowercase();
-        let found = match lower.strip_prefix("extra time").map(str::trim) {
-            Some("") => Some(Need::ExtraTime(25)),
-            Some(percent) => percent
-                .trim_end_matches('%')
-                .trim()
-                .parse()
-                .ok()
-                .filter(|percent| (1..=200).contains(percent))
-                .map(Need::ExtraTime),
-            None => (lower == "large print").then_some(Need::LargePrint),
-        };
-        match found {
+        match Need::parse(need) {
             Some(need) if !needs.contains(&need) => needs.push(need),
             Some(_) => {}
             None => problems.push(problem(

@@ -1,7 +1,27 @@
 //! Papers for a class.
+//!
+//! A blueprint (see [`crate::bank::Blueprint`]) and a [`ClassList`] become a [`PaperSet`]: for every
+//! candidate a [`Paper`], whose problems no other candidate has. They are drawn under a [`Secret`],
+//! so that nobody can find them from what is printed. The [manifest](PaperSet::read) keeps the set,
+//! and the papers can be made again from it without the secret. A [`Plan`] looks at a blueprint
+//! before any paper is made.
 
 mod class_list;
 mod secret;
+mod problem;
+mod code;
+mod places;
+#[allow(clippy::module_inception, reason = "the paper is the noun of this folder")]
+mod paper;
+mod set;
+mod manifest;
+mod plan;
 
 pub use class_list::{Candidate, ClassList, ListProblem, Need};
+pub use code::PaperCode;
+pub use manifest::ManifestProblem;
+pub use paper::{Paper, PaperQuestion};
+pub use plan::{Plan, Specification, Supply};
+pub use problem::PaperProblem;
 pub use secret::{Secret, SecretProblem};
+pub use set::PaperSet;

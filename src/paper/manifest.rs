@@ -1,0 +1,252 @@
+//! The manifest: a set of papers as JSON Lines.
+//!
+//! The first line tells the version of the format, the program, the blueprint and the templates; then
+//! comes a line for every paper. Whoever has the manifest and the bank has the answers, so it stays
+//! with the instructor.
+
+use std::fmt;
+
+use serde::Deserialize;
+use serde_json::{Value, json};
+
+use crate::bank::SourceText;
+use crate::draw::Seed;
+
+use super::{Candidate, Need, Paper, PaperCode, PaperQuestion, PaperSet};
+
+/// The version of the format.
+const VERSION: u64 = 1;
+
+/// The largest number of questions of a line, far above any paper.
+const MOST_QUESTIONS: usize = 100_000;
+
+/// One thing wrong with a manifest.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ManifestProblem {
+    /// The line, from 1.
+    pub line: usize,
+    /// What was expected, what was found, and what to do.
+    pub what: String,
+}
+
+impl fmt::Display for ManifestProblem {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "line {}: {}", self.line, self.what)
+    }
+}
+
+impl PaperSet {
+    /// The text of the manifest.
+    pub fn write(&self) -> String {
+        let templates: Vec<Value> = self
+            .templates
+            .iter()
+            .map(|(id, fingerprint)| json!({ "template": id, "fingerprint": fingerprint }))
+            .collect();
+        let head = json!({
+            "castmark_manifest": VERSION,
+            "made_by": self.made_by,
+            "blueprint": { "file": self.blueprint.path, "text": self.blueprint.text },
+            "questions": templates,
+            "secret_known_by": self.secret,
+        });
+        let mut text = format!("{head}\n");
+        for paper in &self.papers {
+            text.push_str(&self.line(paper).to_string());
+            text.push('\n');
+        }
+        text
+    }
+
+    fn line(&self, paper: &Paper) -> Value {
+        let questions: Vec<Value> = paper
+            .questions
+            .iter()
+            .map(|question| {
+                json!({
+                    "question": question.planned + 1,
+                    "template": self.templates.get(question.planned).map(|(id, _)| id),
+                    "place": question.place.to_string(),
+                    "check": format!("{:016x}", question.check),
+                })
+            })
+            .collect();
+        let candidate = &paper.candidate;
+        json!({
+            "candidate": candidate.number,
+            "name": candidate.name,
+            "group": candidate.group,
+            "needs": candidate.needs.iter().map(Need::to_string).collect::<Vec<_>>(),
+            "paper": paper.code.to_string(),
+            "looks": paper.looks.bytes().iter().map(|byte| format!("{byte:02x}")).collect::<String>(),
+            "questions": questions,
+        })
+    }
+
+    /// Reads the text of a manifest.
+    ///
+    /// # Errors
+    /// Everything that is wrong, all at once, each with its line.
+    pub fn read(text: &str) -> Result<Self, Vec<ManifestProblem>> {
+        let mut lines = (1..).zip(text.lines());
+        let (_, first) = lines.next().unwrap_or((1, ""));
+        let mut set = head(first).map_err(|what| vec![ManifestProblem { line: 1, what }])?;
+        let mut problems = Vec::new();
+        for (line, text) in lines.filter(|(_, text)| !text.trim().is_empty()) {
+            match set.read_paper(text) {
+                Ok(paper) => set.papers.push(paper),
+                Err(what) => problems.push(ManifestProblem { line, what }),
+            }
+        }
+        let mut numbers: Vec<&str> =
+            set.papers.iter().map(|paper| paper.candidate.number.as_str()).collect();
+        numbers.sort_unstable();
+        if let Some([twice, ..]) = numbers.windows(2).find(|pair| pair[0] == pair[1]) {
+            let what =
+                format!("candidate {} has two papers; use the manifest as it was written", twice);
+            problems.push(ManifestProblem { line: 1, what });
+        }
+        if problems.is_empty() { Ok(set) } else { Err(problems) }
+    }
+
+    fn read_paper(&self, text: &str) -> Result<Paper, String> {
+        let line: PaperLine = parsed(text, "a paper")?;
+        let needs =
+            line.needs.iter().map(|need| Need::parse(need).ok_or_else(|| damaged("a need", need)));
+        let code =
+            PaperCode::parse(&line.paper).map_err(|_| damaged("a paper's code", &line.paper))?;
+        let questions: Vec<PaperQuestion> = line
+            .questions
+            .iter()
+            .map(|question| self.question(question))
+            .collect::<Result<_, _>>()?;
+        let mut planned: Vec<usize> = questions.iter().map(|question| question.planned).collect();
+        planned.sort_unstable();
+        if !planned.iter().copied().eq(0..self.templates.len()) {
+            return Err(format!(
+                "expected each of the {} questions once, found others; use the manifest as it was \
+                 written",
+                self.templates.len()
+            ));
+        }
+        Ok(Paper {
+            candidate: Candidate {
+                number: line.candidate,
+                name: line.name,
+                group: line.group,
+                needs: needs.collect::<Result<_, _>>()?,
+            },
+            code,
+            looks: seed(&line.looks)
+                .ok_or_else(|| damaged("64 hexadecimal digits", &line.looks))?,
+            questions,
+        })
+    }
+
+    fn question(&self, question: &QuestionLine) -> Result<PaperQuestion, String> {
+        let planned = question.question.checked_sub(1).filter(|at| *at < self.templates.len());
+        let planned =
+            planned.ok_or_else(|| damaged("a question", &question.question.to_string()))?;
+        if self.templates[planned].0 != question.template {
+            return Err(damaged(&format!("`{}`", self.templates[planned].0), &question.template));
+        }
+        let place = question.place.parse().map_err(|_| damaged("a place", &question.place))?;
+        let check = u64::from_str_radix(&question.check, 16)
+            .map_err(|_| damaged("16 hexadecimal digits", &question.check))?;
+        Ok(PaperQuestion { planned, place, check })
+    }
+}
+
+/// The set of the first line, without papers.
+fn head(text: &str) -> Result<PaperSet, String> {
+    let version: Value = parsed(text, "the head of a manifest")?;
+    match version.get("castmark_manifest") {
+        Some(version) if version.as_u64() == Some(VERSION) => {}
+        Some(version) => {
+            return Err(format!(
+                "expected manifest version {VERSION}, found {version}; use the castmark that wrote it, \
+                 or a later one"
+            ));
+        }
+        None => {
+            return Err(
+                "expected the head of a manifest, found something else; give the `manifest.jsonl` \
+                 that was written with the papers"
+                    .to_owned(),
+            );
+        }
+    }
+    let head: HeadLine = parsed(text, "the head of a manifest")?;
+    if head.questions.len() > MOST_QUESTIONS {
+        return Err(format!("expected at most {MOST_QUESTIONS} questions, found more"));
+    }
+    Ok(PaperSet {
+        made_by: head.made_by,
+        blueprint: SourceText { path: head.blueprint.file, text: head.blueprint.text },
+        templates: head.questions.into_iter().map(|it| (it.template, it.fingerprint)).collect(),
+        secret: head.secret_known_by,
+        papers: Vec::new(),
+    })
+}
+
+#[derive(Deserialize)]
+struct HeadLine {
+    made_by: String,
+    blueprint: FileText,
+    questions: Vec<TemplateText>,
+    secret_known_by: String,
+}
+
+#[derive(Deserialize)]
+struct FileText {
+    file: String,
+    text: String,
+}
+
+#[derive(Deserialize)]
+struct TemplateText {
+    template: String,
+    fingerprint: String,
+}
+
+#[derive(Deserialize)]
+struct PaperLine {
+    candidate: String,
+    name: Option<String>,
+    group: Option<String>,
+    needs: Vec<String>,
+    paper: String,
+    looks: String,
+    questions: Vec<QuestionLine>,
+}
+
+#[derive(Deserialize)]
+struct QuestionLine {
+    question: usize,
+    template: String,
+    place: String,
+    check: String,
+}
+
+fn parsed<'a, T: Deserialize<'a>>(text: &'a str, kind: &str) -> Result<T, String> {
+    serde_json::from_str(text).map_err(|error| {
+        format!(
+            "expected {kind}, found something else ({error}); use the manifest as it was written"
+        )
+    })
+}
+
+fn damaged(expected: &str, found: &str) -> String {
+    format!("expected {expected}, found `{found}`; use the manifest as it was written")
+}
+
+fn seed(text: &str) -> Option<Seed> {
+    let mut bytes = [0; 32];
+    if text.len() != 64 || !text.bytes().all(|byte| byte.is_ascii_hexdigit()) {
+        return None;
+    }
+    for (n, byte) in bytes.iter_mut().enumerate() {
+        *byte = u8::from_str_radix(text.get(2 * n..2 * n + 2)?, 16).ok()?;
+    }
+    Some(Seed::from_bytes(bytes))
+}

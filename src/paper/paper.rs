@@ -1,0 +1,107 @@
+//! One candidate's paper.
+
+use std::sync::Arc;
+
+use crate::bank::{Bank, Blueprint, Template};
+use crate::draw::{Seed, Space, Stream};
+use crate::problem::{DrawProblem, Problem};
+
+use super::{Candidate, PaperCode, PaperProblem};
+
+/// Everything from which a paper is made again, without the secret.
+///
+/// Whoever has this and the bank has the answers.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Paper {
+    /// Whose it is.
+    pub candidate: Candidate,
+    /// The code printed on it.
+    pub code: PaperCode,
+    /// From which words and wordings are chosen.
+    pub looks: Seed,
+    /// The questions in the order in which they are printed.
+    pub questions: Vec<PaperQuestion>,
+}
+
+/// A question of a paper.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct PaperQuestion {
+    /// Which of the questions of the blueprint, from 0.
+    pub planned: usize,
+    /// Which problem of its template.
+    pub place: u128,
+    /// The first eight bytes of a hash of the problem, to see whether it comes out the same again.
+    pub check: u64,
+}
+
+impl Paper {
+    /// The problems in the order in which they are printed.
+    ///
+    /// # Errors
+    /// When one cannot be drawn, or is another than when the paper was made; `made_by` is the version
+    /// of the program that made it.
+    pub fn problems(
+        &self,
+        bank: &Bank,
+        blueprint: &Blueprint,
+        made_by: &str,
+    ) -> Result<Vec<Problem>, PaperProblem> {
+        let mut problems = Vec::with_capacity(self.questions.len());
+        for (place, question) in self.questions.iter().enumerate() {
+            let different = |template: &str| PaperProblem::Different {
+                candidate: self.candidate.number.clone(),
+                question: place + 1,
+                template: template.to_owned(),
+                made_by: made_by.to_owned(),
+            };
+            let Some(planned) = blueprint.questions.get(question.planned) else {
+                return Err(different("none"));
+            };
+            let template = &planned.template;
+            match drawn(bank, template, &self.looks, *question)? {
+                Some(problem) if check(&problem) == question.check => problems.push(problem),
+                _ => return Err(different(&template.id)),
+            }
+        }
+        Ok(problems)
+    }
+
+    /// Notes what the problems come out as, for comparing later.
+    pub(super) fn seal(&mut self, bank: &Bank, blueprint: &Blueprint) -> Result<(), PaperProblem> {
+        for question in &mut self.questions {
+            let template = &blueprint.questions[question.planned].template;
+            if let Some(problem) = drawn(bank, template, &self.looks, *question)? {
+                question.check = check(&problem);
+            }
+        }
+        Ok(())
+    }
+}
+
+/// The problem of a question; nothing when its place gives no fair one.
+fn drawn(
+    bank: &Bank,
+    template: &Arc<Template>,
+    looks: &Seed,
+    question: PaperQuestion,
+) -> Result<Option<Problem>, DrawProblem> {
+    let space = Space::of(template).ok_or_else(|| DrawProblem::TooLarge(template.id.clone()))?;
+    // Stream 0 is for the order of the questions.
+    let mut looks = Stream::numbered(looks, question.planned as u64 + 1);
+    match Problem::solved(template, &space, question.place, &mut looks) {
+        Ok(solved) => solved.problem(bank, template).map(Some),
+        Err(_) => Ok(None),
+    }
+}
+
+/// A hash of all that the candidate reads and the marker goes by.
+fn check(problem: &Problem) -> u64 {
+    let mut fields = vec![format!("{:?}", problem.stem)];
+    for part in &problem.parts {
+        fields.extend([part.id.clone(), part.ask.clone(), part.marks.to_string()]);
+        fields.push(format!("{:?}", part.response));
+    }
+    let fields: Vec<&str> = fields.iter().map(String::as_str).collect();
+    let hash = Seed::derive(b"castmark problem", "castmark problem 1", &fields);
+    hash.bytes().iter().take(8).fold(0, |sum, byte| sum << 8 | u64::from(*byte))
+}

@@ -1,0 +1,175 @@
+//! Which problems of a template a class gets.
+
+use std::collections::BTreeSet;
+
+use crate::bank::{Rule, Template, Wanted};
+use crate::draw::{Permutation, Seed, Space, Stream};
+use crate::formula::Slot;
+use crate::problem::{DrawProblem, Problem, Solved};
+
+use super::{PaperProblem, Secret};
+
+/// After so many refused draws in a row a template is given up.
+const MOST_REFUSED: u128 = 200_000;
+
+/// The fair problems of a template in an order that the secret chooses, no two with the same values.
+///
+/// The first candidate gets the first problem or problems, the second the next: who comes later
+/// changes nothing for those before.
+#[derive(Debug)]
+pub(super) struct Places<'a> {
+    template: &'a Template,
+    space: Space,
+    order: Permutation,
+    told: Told,
+    used: BTreeSet<[u8; 32]>,
+    avoided: usize,
+    next: u128,
+}
+
+impl<'a> Places<'a> {
+    /// The problems of a template for the papers of a blueprint.
+    pub(super) fn new(
+        secret: &Secret,
+        blueprint: &str,
+        template: &'a Template,
+    ) -> Result<Self, PaperProblem> {
+        let space =
+            Space::of(template).ok_or_else(|| DrawProblem::TooLarge(template.id.clone()))?;
+        let seed = Seed::derive(secret.key(), "castmark paper 1", &[blueprint, &template.id]);
+        let order = Permutation::new(&seed, space.size);
+        let told = Told::of(template);
+        Ok(Self { template, space, order, told, used: BTreeSet::new(), avoided: 0, next: 0 })
+    }
+
+    /// Passes over the problem of a place, and any with the same values.
+    pub(super) fn avoid(&mut self, place: u128) {
+        if let Some(solved) = self.solved(place)
+            && self.used.insert(self.told.hash(self.template, &solved))
+        {
+            self.avoided += 1;
+        }
+    }
+
+    /// The next so many places.
+    pub(super) fn take(&mut self, needed: usize) -> Result<Vec<u128>, PaperProblem> {
+        let mut places = Vec::with_capacity(needed);
+        let mut refused = 0;
+        while places.len() < needed {
+            let Some(place) = self.order.at(self.next) else {
+                return Err(PaperProblem::TooFew {
+                    template: self.template.id.clone(),
+                    needed: needed as u128,
+                    found: places.len() as u128,
+                    avoided: self.avoided,
+                });
+            };
+            self.next += 1;
+            let new = self
+                .solved(place)
+                .is_some_and(|solved| self.used.insert(self.told.hash(self.template, &solved)));
+            if new {
+                refused = 0;
+                places.push(place);
+            } else {
+                refused += 1;
+                if refused > MOST_REFUSED {
+                    let template = self.template.id.clone();
+                    return Err(PaperProblem::HardlyAny { template, tries: refused });
+                }
+            }
+        }
+        Ok(places)
+    }
+
+    fn solved(&self, place: u128) -> Option<Solved> {
+        // Looks do not change the values.
+        let mut looks = Stream::new(&Seed::from_bytes([0; 32]));
+        Problem::solved(self.template, &self.space, place, &mut looks).ok()
+    }
+}
+
+/// What makes two problems of a template the same to a candidate: the values that the working
+/// starts from and the rows picked. Values behind the scenes, and words, make no difference.
+#[derive(Debug)]
+enum Told {
+    /// These slots, and the rows under these names.
+    Values { slots: Vec<usize>, picks: Vec<String> },
+    /// Everything that is drawn, where the answer is not worked out.
+    Everything,
+}
+
+impl Told {
+    fn of(template: &Template) -> Self {
+        let steps: BTreeSet<usize> = template.working.iter().map(|step| step.slot).collect();
+        let calculates = template.parts.iter().all(|part| matches!(part.wanted, Wanted::Number(_)));
+        if !calculates || steps.is_empty() {
+            return Self::Everything;
+        }
+        let mut slots = BTreeSet::new();
+        for name in template.working.iter().flat_map(|step| step.formula.names()) {
+            slots.extend(template.names.iter().position(|known| known.name == name));
+        }
+        let picks = template.values.iter().filter(|value| matches!(value.rule, Rule::Pick { .. }));
+        Self::Values {
+            slots: slots.difference(&steps).copied().collect(),
+            picks: picks.map(|value| format!("{}.row", value.name)).collect(),
+        }
+    }
+
+    fn hash(&self, template: &Template, solved: &Solved) -> [u8; 32] {
+        let draw = solved.draw();
+        let mut fields = Vec::new();
+        match self {
+            Self::Everything => fields.push(draw.place.to_string()),
+            Self::Values { slots, picks } => {
+                for slot in slots {
+                    let numbers = match draw.written.get(*slot) {
+                        Some(Slot::Number(number)) => std::slice::from_ref(number),
+                        Some(Slot::List(numbers)) => numbers.as_slice(),
+                        _ => &[],
+                    };
+                    let numbers = numbers.iter().map(ToString::to_string);
+                    fields.push(numbers.collect::<Vec<_>>().join(" "));
+                }
+                let rows = draw.texts.iter().filter(|(field, _)| picks.contains(field));
+                fields.extend(rows.map(|(_, row)| row.clone()));
+            }
+        }
+        let fields: Vec<&str> = fields.iter().map(String::as_str).collect();
+        *Seed::derive(template.id.as_bytes(), "castmark values 1", &fields).bytes()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::bank::Bank;
+
+    fn first(byte: u8, avoid: &[u128], needed: usize) -> Vec<u128> {
+        let bank = Bank::bundled().unwrap();
+        let template = bank.find("base-one-drug").unwrap();
+        let mut places = Places::new(&Secret::new([byte; 32]), "spring", template).unwrap();
+        for place in avoid {
+            places.avoid(*place);
+        }
+        places.take(needed).unwrap()
+    }
+
+    #[test]
+    fn a_larger_class_begins_like_a_smaller_one() {
+        assert_eq!(first(1, &[], 30)[..20], first(1, &[], 20));
+    }
+
+    #[test]
+    fn another_secret_gives_other_problems() {
+        assert_ne!(first(1, &[], 20), first(2, &[], 20));
+    }
+
+    #[test]
+    fn what_is_to_be_avoided_does_not_come() {
+        let earlier = first(1, &[], 20);
+        let later = first(1, &earlier, 20);
+        assert!(later.iter().all(|place| !earlier.contains(place)), "{later:?}");
+    }
+}

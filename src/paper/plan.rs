@@ -1,0 +1,104 @@
+//! What a blueprint comes to, before any paper is made.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use crate::bank::{Blueprint, Objective, PlannedQuestion, Template, parallel};
+use crate::draw::Count;
+use crate::problem::Problem;
+
+/// What a blueprint comes to.
+#[derive(Clone, Debug)]
+pub struct Plan {
+    /// The marks of the paper.
+    pub marks: u32,
+    /// How long a candidate should need, by the templates.
+    pub minutes: u32,
+    /// The table of specifications: a row for each objective, in teaching order.
+    pub specifications: Vec<Specification>,
+    /// A row for each template.
+    pub supplies: Vec<Supply>,
+}
+
+/// A row of the table of specifications.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Specification {
+    /// The objective.
+    pub objective: Objective,
+    /// The questions at levels 1, 2 and 3.
+    pub questions: [u32; 3],
+    /// The marks at levels 1, 2 and 3.
+    pub marks: [u32; 3],
+}
+
+/// How many problems a template has for the paper.
+#[derive(Clone, Debug)]
+pub struct Supply {
+    /// The template.
+    pub template: Arc<Template>,
+    /// How many problems of it each paper holds.
+    pub each: u32,
+    /// How many fair problems there are; nothing when they cannot be numbered.
+    pub there: Option<Count>,
+}
+
+impl Plan {
+    /// Looks at a blueprint. The problems of every template are counted, which may take seconds.
+    pub fn of(blueprint: &Blueprint) -> Self {
+        let questions = &blueprint.questions;
+        let specifications = Objective::ALL.into_iter().filter_map(|objective| {
+            let mut row = Specification { objective, questions: [0; 3], marks: [0; 3] };
+            for question in questions.iter().filter(|it| it.template.objective == objective) {
+                let level = usize::from(question.template.level.clamp(1, 3) - 1);
+                row.questions[level] += 1;
+                row.marks[level] += question.marks();
+            }
+            (row.questions != [0; 3]).then_some(row)
+        });
+        let mut each: BTreeMap<&str, (Arc<Template>, u32)> = BTreeMap::new();
+        let mut order = Vec::new();
+        for question in questions {
+            let id = question.template.id.as_str();
+            let entry = each.entry(id).or_insert_with(|| {
+                order.push(id);
+                (Arc::clone(&question.template), 0)
+            });
+            entry.1 += 1;
+        }
+        let counted = parallel::each(&order, |id| {
+            let (template, each) = &each[id];
+            let there = Problem::count(template);
+            Supply { template: Arc::clone(template), each: *each, there }
+        });
+        Self {
+            marks: questions.iter().map(PlannedQuestion::marks).sum(),
+            minutes: questions.iter().map(|it| it.template.minutes).sum(),
+            specifications: specifications.collect(),
+            supplies: counted,
+        }
+    }
+}
+
+impl Specification {
+    /// The marks at all levels.
+    pub fn all_marks(&self) -> u32 {
+        self.marks.iter().sum()
+    }
+}
+
+impl Supply {
+    /// Whether a class of that size can have different problems.
+    pub fn serves(&self, class: u32) -> bool {
+        self.there.is_some_and(|there| there.number() >= self.needed(class))
+    }
+
+    /// How many problems a class of that size needs.
+    pub fn needed(&self, class: u32) -> u128 {
+        u128::from(class) * u128::from(self.each)
+    }
+
+    /// How many steps the working has.
+    pub fn steps(&self) -> usize {
+        self.template.working.len()
+    }
+}
