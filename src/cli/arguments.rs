@@ -2,7 +2,7 @@
 
 use clap::{CommandFactory, Parser, Subcommand};
 
-use super::{bank, check, completions, drill, manual, problem, sources, work};
+use super::{bank, check, completions, drill, manual, paper, problem, sources, work};
 
 /// Draws problems on moulded dosage forms, works them and marks answers.
 ///
@@ -23,6 +23,7 @@ pub(super) enum Command {
     Work(work::Arguments),
     Check(check::Arguments),
     Drill(drill::Arguments),
+    Paper(paper::Arguments),
     Bank(bank::Arguments),
     Sources(sources::Arguments),
     Completions(completions::Arguments),

@@ -20,6 +20,7 @@ mod problem;
 mod work;
 mod check;
 mod drill;
+mod paper;
 mod bank;
 mod sources;
 mod completions;
@@ -85,6 +86,7 @@ fn carry_out(command: Option<Command>, terminal: &mut Terminal) -> Result<Outcom
         Some(Command::Work(arguments)) => work::run(&arguments, terminal),
         Some(Command::Check(arguments)) => check::run(&arguments, terminal),
         Some(Command::Drill(arguments)) => drill::run(&arguments, terminal),
+        Some(Command::Paper(arguments)) => paper::run(&arguments, terminal),
         Some(Command::Bank(arguments)) => bank::run(&arguments, terminal),
         Some(Command::Sources(arguments)) => sources::run(&arguments, terminal),
         Some(Command::Completions(arguments)) => completions::run(&arguments, terminal),

@@ -100,14 +100,16 @@ impl Press {
     }
 }
 
-fn format_parser() -> ValueParser {
+/// The name of a format.
+pub(super) fn format_parser() -> ValueParser {
     let values =
         EXPORTERS.iter().map(|exporter| PossibleValue::new(exporter.name()).help(exporter.about()));
     let name = |name: String| exporter(&name).map_or("", Exporter::name);
     ValueParser::new(PossibleValuesParser::new(values).map(name))
 }
 
-fn paper_parser() -> ValueParser {
+/// The name of a paper size.
+pub(super) fn paper_parser() -> ValueParser {
     let values = [
         PossibleValue::new("a4").help("210 mm by 297 mm; without this, it is A4"),
         PossibleValue::new("letter").help("8.5 in by 11 in"),

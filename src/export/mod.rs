@@ -7,8 +7,8 @@
 //!
 //! The files in reading order: the [`Sheet`], how a problem is composed into one, the [drawing](crate::problem::Drawing)
 //! of a mould as a picture, what is escaped, the fields a layout reads, the [`Layout`] itself,
-//! then one file per format. Beside sheets there is the page that shows a student's progress, with its
-//! [`Plot`].
+//! then one file per format, the documents of a paper, and the file that holds a whole class's. Beside
+//! sheets there is the page that shows a student's progress, with its [`Plot`].
 
 mod sheet;
 mod theory;
@@ -24,14 +24,18 @@ mod html;
 mod json;
 mod plot;
 mod progress;
+mod papers;
+mod binder;
 
 use std::fmt;
 
+pub use binder::Binder;
 pub use compose::ComposeProblem;
 pub use html::Html;
 pub use json::Json;
 pub use layout::{Layout, LayoutProblem};
 pub use markdown::Markdown;
+pub use papers::{Document, PaperPress};
 pub use picture::Picture;
 pub use plot::{Plot, PlotBar};
 pub use progress::progress_page;

@@ -103,7 +103,7 @@ impl PaperSet {
         numbers.sort_unstable();
         if let Some([twice, ..]) = numbers.windows(2).find(|pair| pair[0] == pair[1]) {
             let what =
-                format!("candidate {} has two papers; use the manifest as it was written", twice);
+                format!("candidate {twice} has two papers; use the manifest as it was written");
             problems.push(ManifestProblem { line: 1, what });
         }
         if problems.is_empty() { Ok(set) } else { Err(problems) }

@@ -1,0 +1,123 @@
+//! `castmark paper again`: one document of one paper, made again from the manifest.
+
+use std::path::PathBuf;
+
+use castmark::export::{
+    Document, EXPORTERS, Exporter, Options, PaperPress, PaperSize, Sheet, exporter,
+};
+use castmark::paper::{PaperCode, PaperSet};
+use clap::{Args, ValueEnum};
+
+use super::super::banks::WhichBank;
+use super::super::files::Target;
+use super::super::outcome::{Failure, Outcome};
+use super::super::printing::{format_parser, paper_parser};
+use super::super::terminal::Terminal;
+use super::{blueprint_of, no_papers, read_manifest};
+
+/// Make one document of one candidate's paper again, byte for byte.
+///
+/// The manifest is enough; the secret is not needed. When the bank or castmark has changed so that
+/// the paper would be another, it says so and makes none.
+#[derive(Debug, Args)]
+#[command(after_help = "Examples:\n  \
+    castmark paper again midterm/manifest.jsonl --candidate 0104\n  \
+    castmark paper again midterm/manifest.jsonl --code k7m2-9qfxt --show key")]
+pub(super) struct Arguments {
+    /// The manifest, `manifest.jsonl` in the folder of the papers
+    #[arg(value_name = "MANIFEST")]
+    manifest: PathBuf,
+    /// The number of the candidate
+    #[arg(long, value_name = "NUMBER", required_unless_present = "code")]
+    candidate: Option<String>,
+    /// The code that is printed on the paper
+    #[arg(long, value_name = "CODE", conflicts_with = "candidate")]
+    code: Option<String>,
+    /// Which document
+    #[arg(long, value_enum, value_name = "WHAT", default_value = "paper")]
+    show: Show,
+    /// What to make of it; without this, it is plain text
+    #[arg(long, value_name = "FORMAT", value_parser = format_parser())]
+    format: Option<&'static str>,
+    /// The file to write; without this, it is printed here
+    #[arg(long, short, value_name = "FILE")]
+    output: Option<PathBuf>,
+    /// The size of the paper, for formats with pages
+    #[arg(long, value_parser = paper_parser(), default_value = "a4", hide_default_value = true)]
+    paper: PaperSize,
+    #[command(flatten)]
+    bank: WhichBank,
+}
+
+/// A document, as a person asks for it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+enum Show {
+    /// The questions, with room to answer
+    Paper,
+    /// The answers and worked solutions
+    Key,
+    /// What is accepted, what marks are for, and the known slips
+    Scheme,
+    /// The answer slip
+    Slip,
+    /// Each question with its key beside it
+    Moderation,
+}
+
+impl Show {
+    fn document(self) -> Document {
+        match self {
+            Self::Paper => Document::Questions,
+            Self::Key => Document::Key,
+            Self::Scheme => Document::Scheme,
+            Self::Slip => Document::Slip,
+            Self::Moderation => Document::Moderation,
+        }
+    }
+}
+
+/// Makes the document.
+pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outcome, Failure> {
+    let set = read_manifest(&arguments.manifest)?;
+    let number = arguments.number(&set)?;
+    let paper = set.paper(&number).map_err(Failure::unusable)?;
+    let bank = arguments.bank.load(terminal)?;
+    let heading = "the blueprint in the manifest cannot be used with this bank";
+    let blueprint = blueprint_of(set.blueprint.clone(), &bank, heading, terminal)?;
+    let blueprint = set.with_its_templates(blueprint, &bank).map_err(|all| no_papers(&all))?;
+    let target = arguments.output.as_deref().map(Target::prepare).transpose()?;
+    let problems = paper.problems(&bank, &blueprint, &set.made_by).map_err(Failure::unusable)?;
+    let document = arguments.show.document();
+    let sheet = Sheet::of_paper(&bank, &blueprint, paper, &problems, document);
+    let options = Options { paper: arguments.paper, ..Options::default() };
+    let press = PaperPress::new(arguments.exporter(), &options).map_err(Failure::unusable)?;
+    let bytes =
+        press.print(&sheet.map_err(Failure::unusable)?, paper).map_err(Failure::unusable)?;
+    match target {
+        Some(target) => target.write(&bytes)?,
+        None => terminal.print_bytes(&bytes)?,
+    }
+    Ok(Outcome::Done)
+}
+
+impl Arguments {
+    /// The number of the candidate asked for.
+    fn number(&self, set: &PaperSet) -> Result<String, Failure> {
+        let Some(code) = &self.code else { return Ok(self.candidate.clone().unwrap_or_default()) };
+        let read = PaperCode::parse(code)
+            .map_err(|problem| Failure::unusable(format!("the code `{code}`: {problem}")))?;
+        let paper = set.papers.iter().find(|paper| paper.code == read);
+        paper.map(|paper| paper.candidate.number.clone()).ok_or_else(|| {
+            Failure::unusable(format!("the manifest has no paper of the code {read}; give another"))
+        })
+    }
+
+    /// The format asked for, or that of the file's ending, or plain text.
+    fn exporter(&self) -> &'static dyn Exporter {
+        let ending = self.output.as_ref().and_then(|path| path.extension()?.to_str());
+        let by_ending = EXPORTERS.iter().copied().find(|exporter| {
+            ending.is_some_and(|it| exporter.extension().eq_ignore_ascii_case(it))
+        });
+        self.format.and_then(exporter).or(by_ending).unwrap_or(EXPORTERS[0])
+    }
+}

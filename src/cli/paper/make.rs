@@ -1,0 +1,264 @@
+//! `castmark paper make`: a paper for every candidate of a class.
+
+use std::num::NonZero;
+use std::path::PathBuf;
+use std::thread;
+
+use castmark::bank::{Bank, Blueprint};
+use castmark::export::{
+    Binder, Document, EXPORTERS, Exporter, Options, PaperPress, PaperSize, Sheet, TypeSize,
+    exporter,
+};
+use castmark::paper::{ClassList, Paper, PaperSet};
+use clap::Args;
+
+use super::super::banks::WhichBank;
+use super::super::outcome::{Failure, Outcome};
+use super::super::printing::{format_parser, paper_parser};
+use super::super::terminal::Terminal;
+use super::folder::{Draft, Folder, file_name};
+use super::{no_papers, read_avoided, read_blueprint, read_class, secrets};
+
+/// How many papers are made before they are bound and progress is told.
+const BATCH: usize = 32;
+
+/// Make a paper for every candidate, with key, mark scheme and answer slip.
+///
+/// Run it again with a longer class list to add candidates: nobody else's paper changes. The folder
+/// is written whole or not at all.
+#[derive(Debug, Args)]
+#[command(after_help = "Examples:\n  \
+    castmark paper make midterm.yaml --class class.csv --to midterm\n  \
+    castmark paper make midterm.yaml --class class.csv --to midterm --format html,text\n  \
+    castmark paper make midterm.yaml --class class.csv --to midterm --secret ../midterm.secret")]
+pub(super) struct Arguments {
+    /// The blueprint
+    #[arg(value_name = "BLUEPRINT")]
+    blueprint: PathBuf,
+    /// The class list: a table with commas, one candidate a line
+    #[arg(long, value_name = "LIST")]
+    class: PathBuf,
+    /// The folder for the papers
+    #[arg(long, value_name = "FOLDER")]
+    to: PathBuf,
+    /// The file of the secret; without this, it lies beside the folder under its name and `.secret`,
+    /// and is made when there is none
+    #[arg(long, value_name = "FILE")]
+    secret: Option<PathBuf>,
+    /// What to make of each document, with commas between; without this, html
+    #[arg(long, value_name = "FORMATS", value_delimiter = ',', value_parser = format_parser())]
+    format: Vec<&'static str>,
+    /// The size of the paper, for formats with pages
+    #[arg(long, value_parser = paper_parser(), default_value = "a4", hide_default_value = true)]
+    paper: PaperSize,
+    #[command(flatten)]
+    bank: WhichBank,
+}
+
+/// Makes the papers.
+pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outcome, Failure> {
+    let bank = arguments.bank.load(terminal)?;
+    let mut blueprint = read_blueprint(&arguments.blueprint, &bank, terminal)?;
+    let class = read_class(&arguments.class)?;
+    let avoid = read_avoided(&blueprint, &arguments.blueprint)?;
+    let folder = Folder::look(&arguments.to)?;
+    let place = arguments.secret.clone().unwrap_or_else(|| secrets::usual_place(&arguments.to));
+    let known = secrets::read(&place)?;
+    if known.is_none() && folder.set.is_some() {
+        return Err(Failure::unusable(format!(
+            "the papers in `{}` were made under a secret that is not in `{}`; give its file with \
+             --secret",
+            arguments.to.display(),
+            place.display()
+        )));
+    }
+    let secret = known.clone().map_or_else(secrets::new, Ok)?;
+    if let Some(earlier) = &folder.set {
+        blueprint = earlier.with_its_templates(blueprint, &bank).map_err(|all| no_papers(&all))?;
+    }
+    terminal.progress("drawing problems");
+    let earlier = folder.set.as_ref();
+    let made =
+        PaperSet::make(&bank, &blueprint, &secret, &class.candidates, earlier, avoid.as_ref());
+    let set = made.map_err(|all| no_papers(&all))?;
+    let mut draft = folder.draft()?;
+    write(arguments, &bank, &blueprint, &set, &mut draft, terminal)?;
+    draft.write_manifest(&set)?;
+    if known.is_none() {
+        secrets::keep(&place, &secret)?;
+    }
+    draft.finish()?;
+    tell(arguments, &class, &set, earlier, terminal);
+    if known.is_none() {
+        let shown = place.display();
+        terminal.note(format_args!(
+            "the secret of these papers is in {shown}: keep it, and give it to nobody"
+        ));
+    } else if secrets::is_open_to_others(&place) {
+        let shown = place.display();
+        terminal.note(format_args!(
+            "others on this machine can read the secret in {shown}; take their permission away"
+        ));
+    }
+    Ok(Outcome::Done)
+}
+
+/// Says what was made.
+fn tell(
+    arguments: &Arguments,
+    class: &ClassList,
+    set: &PaperSet,
+    earlier: Option<&PaperSet>,
+    terminal: &mut Terminal,
+) {
+    let count = set.papers.len();
+    let papers = if count == 1 { "paper" } else { "papers" };
+    let to = arguments.to.display();
+    terminal.note(match earlier.map(|earlier| count - earlier.papers.len()) {
+        Some(new) => format!("{count} {papers} in {to}, {new} of them new"),
+        None => format!("{count} {papers} in {to}"),
+    });
+    let gone = set
+        .papers
+        .iter()
+        .filter(|paper| !class.candidates.iter().any(|it| it.number == paper.candidate.number))
+        .count();
+    if gone > 0 {
+        terminal.note(format_args!(
+            "{gone} of the candidates are not in the class list any more; they keep their papers"
+        ));
+    }
+}
+
+/// A document of a paper as a file.
+struct Leaf {
+    document: Document,
+    exporter: &'static dyn Exporter,
+    size: TypeSize,
+    bytes: Vec<u8>,
+}
+
+/// Everything that is needed to make papers into files.
+struct Workshop<'a> {
+    bank: &'a Bank,
+    blueprint: &'a Blueprint,
+    set: &'a PaperSet,
+    presses: Vec<PaperPress>,
+}
+
+fn write(
+    arguments: &Arguments,
+    bank: &Bank,
+    blueprint: &Blueprint,
+    set: &PaperSet,
+    draft: &mut Draft,
+    terminal: &mut Terminal,
+) -> Result<(), Failure> {
+    let options = Options { paper: arguments.paper, ..Options::default() };
+    let mut formats: Vec<&'static dyn Exporter> =
+        arguments.format.iter().filter_map(|name| exporter(name)).collect();
+    formats.dedup_by_key(|format| format.name());
+    if formats.is_empty() {
+        formats.extend(exporter("html").or(EXPORTERS.first().copied()));
+    }
+    let presses = formats.iter().map(|format| PaperPress::new(*format, &options));
+    let presses = presses.collect::<Result<_, _>>().map_err(Failure::unusable)?;
+    let workshop = Workshop { bank, blueprint, set, presses };
+    let papers: Vec<(usize, &Paper)> = set.papers.iter().enumerate().collect();
+    let mut binding = Binding::default();
+    for batch in papers.chunks(BATCH) {
+        for (number, leaves) in workshop.leaves(batch)? {
+            for leaf in leaves {
+                binding.add(draft, &leaf)?;
+                let paper = file_name(number, &set.papers[number].candidate.number);
+                let (folder, ending) = (leaf.document.name(), leaf.exporter.extension());
+                draft.write(&format!("{folder}/{paper}.{ending}"), &leaf.bytes)?;
+            }
+        }
+        let done = batch.last().map_or(0, |(number, _)| number + 1);
+        terminal.progress(format_args!("{done} of {} papers", papers.len()));
+    }
+    binding.end(draft)?;
+    if let Some(first) = set.papers.first() {
+        for leaf in workshop.documents(first, &[Document::Moderation])? {
+            let name = format!("{}.{}", leaf.document.name(), leaf.exporter.extension());
+            draft.write(&name, &leaf.bytes)?;
+        }
+    }
+    Ok(())
+}
+
+impl Workshop<'_> {
+    /// The files of a batch of papers, made by as many hands as the machine has.
+    fn leaves(&self, batch: &[(usize, &Paper)]) -> Result<Vec<(usize, Vec<Leaf>)>, Failure> {
+        let hands = thread::available_parallelism().map_or(1, NonZero::get);
+        let share = batch.len().div_ceil(hands).max(1);
+        let made: Vec<_> = thread::scope(|scope| {
+            let hands: Vec<_> = batch
+                .chunks(share)
+                .map(|share| {
+                    scope.spawn(move || -> Result<Vec<_>, Failure> {
+                        let make = |(number, paper): &(usize, &Paper)| {
+                            Ok((*number, self.documents(paper, &Document::OF_CANDIDATES)?))
+                        };
+                        share.iter().map(make).collect()
+                    })
+                })
+                .collect();
+            let done = hands
+                .into_iter()
+                .map(|hand| hand.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)));
+            done.collect::<Result<_, _>>()
+        })?;
+        Ok(made.into_iter().flatten().collect())
+    }
+
+    /// Documents of a paper in every format.
+    fn documents(&self, paper: &Paper, documents: &[Document]) -> Result<Vec<Leaf>, Failure> {
+        let problems = paper.problems(self.bank, self.blueprint, &self.set.made_by);
+        let problems = problems.map_err(Failure::unusable)?;
+        let mut leaves = Vec::with_capacity(documents.len() * self.presses.len());
+        for document in documents {
+            let sheet = Sheet::of_paper(self.bank, self.blueprint, paper, &problems, *document)
+                .map_err(Failure::unusable)?;
+            for press in &self.presses {
+                leaves.push(Leaf {
+                    document: *document,
+                    exporter: press.exporter(),
+                    size: press.type_size(paper),
+                    bytes: press.print(&sheet, paper).map_err(Failure::unusable)?,
+                });
+            }
+        }
+        Ok(leaves)
+    }
+}
+
+/// The files that hold a document for the whole class, large print apart from the others.
+#[derive(Default)]
+struct Binding {
+    files: Vec<(String, Binder)>,
+}
+
+impl Binding {
+    fn add(&mut self, draft: &mut Draft, leaf: &Leaf) -> Result<(), Failure> {
+        let format = leaf.exporter.name();
+        let ending = Binder::extension(format).unwrap_or(leaf.exporter.extension());
+        let large = if leaf.size == TypeSize::Large { "-large-print" } else { "" };
+        let name = format!("{}{large}.{ending}", leaf.document.name());
+        let place = self.files.iter().position(|(known, _)| *known == name);
+        let place = place.unwrap_or_else(|| {
+            self.files.push((name.clone(), Binder::new(format)));
+            self.files.len() - 1
+        });
+        let piece = self.files[place].1.add(&leaf.bytes);
+        draft.append(&name, &piece)
+    }
+
+    fn end(self, draft: &mut Draft) -> Result<(), Failure> {
+        for (name, binder) in self.files {
+            draft.append(&name, binder.end())?;
+        }
+        Ok(())
+    }
+}

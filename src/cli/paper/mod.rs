@@ -1,0 +1,117 @@
+//! `castmark paper`: papers for a class.
+
+mod again;
+mod folder;
+mod make;
+mod plan;
+mod secrets;
+
+use std::fmt::Display;
+use std::path::{Path, PathBuf};
+
+use castmark::bank::{Bank, Blueprint, SourceText};
+use castmark::paper::{ClassList, PaperSet};
+use clap::{Args, Subcommand};
+
+use super::files::{plainly, read_text};
+use super::outcome::{Failure, Outcome};
+use super::terminal::Terminal;
+
+/// Make papers for a class, each candidate with problems of their own.
+///
+/// A blueprint says what the papers hold. The problems are drawn under a secret that stays with you:
+/// nobody can find them, or their answers, from what is printed.
+#[derive(Debug, Args)]
+#[command(after_help = "Examples:\n  \
+    castmark paper plan midterm.yaml --class class.csv\n  \
+    castmark paper make midterm.yaml --class class.csv --to midterm\n  \
+    castmark paper again midterm/manifest.jsonl --candidate 0104 --show key")]
+pub(super) struct Arguments {
+    /// What to do
+    #[command(subcommand)]
+    command: Command,
+}
+
+/// What can be done about papers.
+#[derive(Debug, Subcommand)]
+enum Command {
+    Plan(plan::Arguments),
+    Make(make::Arguments),
+    Again(again::Arguments),
+}
+
+/// Carries out one of the commands.
+pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outcome, Failure> {
+    match &arguments.command {
+        Command::Plan(arguments) => plan::run(arguments, terminal),
+        Command::Make(arguments) => make::run(arguments, terminal),
+        Command::Again(arguments) => again::run(arguments, terminal),
+    }
+}
+
+/// Reads a blueprint.
+fn read_blueprint(path: &Path, bank: &Bank, terminal: &Terminal) -> Result<Blueprint, Failure> {
+    let source = SourceText { path: path.display().to_string(), text: read_text(path)? };
+    blueprint_of(source, bank, "the blueprint cannot be used", terminal)
+}
+
+/// The blueprint of a text; what is wrong with it is drawn under the heading.
+fn blueprint_of(
+    source: SourceText,
+    bank: &Bank,
+    heading: &str,
+    terminal: &Terminal,
+) -> Result<Blueprint, Failure> {
+    Blueprint::read(source, bank).map_err(|report| {
+        let drawn = if terminal.colour() { report.styled() } else { report.plain() };
+        Failure::unusable(format!("{heading}\n\n{}", drawn.trim_end()))
+    })
+}
+
+/// Reads a class list.
+fn read_class(path: &Path) -> Result<ClassList, Failure> {
+    ClassList::read(&read_bytes(path)?).map_err(|problems| all_of("class list", path, &problems))
+}
+
+/// Reads a manifest.
+fn read_manifest(path: &Path) -> Result<PaperSet, Failure> {
+    let text = String::from_utf8(read_bytes(path)?).map_err(|_| {
+        let shown = path.display();
+        Failure::unusable(format!("`{shown}` is no text; give the manifest as it was written"))
+    })?;
+    PaperSet::read(&text).map_err(|problems| all_of("manifest", path, &problems))
+}
+
+/// The manifest of the earlier paper that a blueprint avoids; its path begins where the blueprint
+/// lies.
+fn read_avoided(blueprint: &Blueprint, path: &Path) -> Result<Option<PaperSet>, Failure> {
+    let Some(avoid) = &blueprint.avoid else { return Ok(None) };
+    let path: PathBuf = path.parent().unwrap_or(Path::new("")).join(avoid);
+    read_manifest(&path).map(Some).map_err(|failure| match failure {
+        Failure::Unusable(text) => {
+            Failure::unusable(format!("`avoid` of the blueprint names an earlier paper: {text}"))
+        }
+        Failure::NobodyReads => Failure::NobodyReads,
+    })
+}
+
+/// A large class has a long list, and a manifest longer than any other file.
+fn read_bytes(path: &Path) -> Result<Vec<u8>, Failure> {
+    std::fs::read(path).map_err(|error| {
+        let shown = path.display();
+        Failure::unusable(format!("`{shown}` cannot be read: {}", plainly(&error)))
+    })
+}
+
+/// Everything that is wrong with a file.
+fn all_of(kind: &str, path: &Path, problems: &[impl Display]) -> Failure {
+    let lines: Vec<String> = problems.iter().map(|problem| format!("  {problem}")).collect();
+    let shown = path.display();
+    Failure::unusable(format!("the {kind} `{shown}` cannot be used\n{}", lines.join("\n")))
+}
+
+/// Everything that stands in the way of papers.
+fn no_papers(problems: &[impl Display]) -> Failure {
+    let lines: Vec<String> = problems.iter().map(|problem| format!("  {problem}")).collect();
+    Failure::unusable(format!("no papers were made\n{}", lines.join("\n")))
+}

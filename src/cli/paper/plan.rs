@@ -1,0 +1,138 @@
+//! `castmark paper plan`: what a blueprint comes to.
+
+use std::path::PathBuf;
+
+use castmark::paper::{Plan, Supply};
+use clap::Args;
+
+use super::super::banks::WhichBank;
+use super::super::outcome::{Failure, Outcome};
+use super::super::table::{Side, Table};
+use super::super::terminal::{Terminal, Tone};
+use super::{read_blueprint, read_class};
+
+/// Show what a blueprint comes to: marks, time, and whether a class fits.
+///
+/// Ends in 1 when a template has too few different problems for the class.
+#[derive(Debug, Args)]
+#[command(after_help = "Example:\n  castmark paper plan midterm.yaml --class class.csv")]
+pub(super) struct Arguments {
+    /// The blueprint
+    #[arg(value_name = "BLUEPRINT")]
+    blueprint: PathBuf,
+    /// The class list; without it, the class is as large as the blueprint says
+    #[arg(long, value_name = "LIST")]
+    class: Option<PathBuf>,
+    #[command(flatten)]
+    bank: WhichBank,
+}
+
+/// Prints the plan.
+pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outcome, Failure> {
+    let bank = arguments.bank.load(terminal)?;
+    let blueprint = read_blueprint(&arguments.blueprint, &bank, terminal)?;
+    let class = match &arguments.class {
+        Some(path) => u32::try_from(read_class(path)?.candidates.len()).ok(),
+        None => blueprint.class,
+    };
+    let plan = Plan::of(&blueprint);
+    let heading = terminal.toned(Tone::Heading, &blueprint.title);
+    terminal.print(format_args!("{heading}\n\n"))?;
+    print_specifications(&plan, terminal)?;
+    print_time(&plan, blueprint.minutes, terminal)?;
+    print_supplies(&plan, class, terminal)?;
+    let short = class.is_some_and(|class| !plan.supplies.iter().all(|it| it.serves(class)));
+    Ok(if short { Outcome::Found } else { Outcome::Done })
+}
+
+/// Objective by level by marks.
+fn print_specifications(plan: &Plan, terminal: &mut Terminal) -> Result<(), Failure> {
+    let mut table = Table::new(&[
+        ("objective", Side::Left),
+        ("level 1", Side::Right),
+        ("level 2", Side::Right),
+        ("level 3", Side::Right),
+        ("marks", Side::Right),
+        ("of all", Side::Right),
+    ]);
+    let per_cent =
+        |marks: u32| format!("{} %", (200 * marks + plan.marks) / (2 * plan.marks.max(1)));
+    let mut all = [0; 3];
+    for row in &plan.specifications {
+        let level = |n: usize| match row.questions[n] {
+            0 => "-".to_owned(),
+            _ => row.marks[n].to_string(),
+        };
+        for (sum, marks) in all.iter_mut().zip(row.marks) {
+            *sum += marks;
+        }
+        table.row([
+            row.objective.name().to_owned(),
+            level(0),
+            level(1),
+            level(2),
+            row.all_marks().to_string(),
+            per_cent(row.all_marks()),
+        ]);
+    }
+    let [one, two, three] = all.map(|marks| marks.to_string());
+    table.row(["all".to_owned(), one, two, three, plan.marks.to_string(), per_cent(plan.marks)]);
+    let text = table.set(terminal.width());
+    Ok(terminal.print(format_args!("Marks by objective and level\n\n{text}\n"))?)
+}
+
+fn print_time(plan: &Plan, allowed: u32, terminal: &mut Terminal) -> Result<(), Failure> {
+    let (needed, verdict, tone) = match plan.minutes {
+        needed if needed > allowed => (needed, "too long", Tone::Bad),
+        needed if needed * 10 > allowed * 9 => (needed, "tight", Tone::Middling),
+        needed if needed * 2 < allowed => (needed, "much time left", Tone::Middling),
+        needed => (needed, "fits", Tone::Good),
+    };
+    let verdict = terminal.toned(tone, verdict);
+    Ok(terminal.print(format_args!(
+        "Time: {needed} minutes by the templates, {allowed} allowed: {verdict}\n\n"
+    ))?)
+}
+
+fn print_supplies(plan: &Plan, class: Option<u32>, terminal: &mut Terminal) -> Result<(), Failure> {
+    let whom = match class {
+        Some(1) => "for a class of 1".to_owned(),
+        Some(class) => format!("for a class of {class}"),
+        None => "for no class yet; give `class` in the blueprint or --class".to_owned(),
+    };
+    let mut table = Table::new(&[
+        ("template", Side::Left),
+        ("level", Side::Right),
+        ("steps", Side::Right),
+        ("marks", Side::Right),
+        ("each", Side::Right),
+        ("needed", Side::Right),
+        ("different problems", Side::Left),
+    ]);
+    for supply in &plan.supplies {
+        let template = &supply.template;
+        let marks: u32 = template.parts.iter().map(|part| part.marks).sum();
+        table.row([
+            template.id.clone(),
+            template.level.to_string(),
+            supply.steps().to_string(),
+            marks.to_string(),
+            supply.each.to_string(),
+            class.map_or_else(|| "-".to_owned(), |class| supply.needed(class).to_string()),
+            verdict(supply, class),
+        ]);
+    }
+    let text = table.set(terminal.width());
+    Ok(terminal.print(format_args!("Problems {whom}\n\n{text}"))?)
+}
+
+/// How many problems there are, and whether they are enough.
+fn verdict(supply: &Supply, class: Option<u32>) -> String {
+    let Some(there) = supply.there else { return "more than can be numbered".to_owned() };
+    match class {
+        Some(class) if !supply.serves(class) => {
+            format!("{there}: too few, choose another template or widen its values")
+        }
+        _ => there.to_string(),
+    }
+}

@@ -1,0 +1,83 @@
+//! The file that holds the secret of a set of papers.
+
+use std::fs;
+use std::io::Write;
+use std::path::{Path, PathBuf};
+
+use castmark::paper::Secret;
+use rand::TryRng;
+use rand::rngs::SysRng;
+
+use super::super::files::{plainly, read_text};
+use super::super::outcome::Failure;
+
+/// Where the secret of the papers in a folder lies when nobody says otherwise: beside the folder, not
+/// among what is printed.
+pub(super) fn usual_place(folder: &Path) -> PathBuf {
+    let mut name = folder.file_name().unwrap_or_default().to_os_string();
+    name.push(".secret");
+    folder.with_file_name(name)
+}
+
+/// The secret of the file; nothing when there is no such file.
+///
+/// # Errors
+/// When the file cannot be read or holds no secret.
+pub(super) fn read(path: &Path) -> Result<Option<Secret>, Failure> {
+    if !path.exists() {
+        return Ok(None);
+    }
+    let secret = Secret::read(&read_text(path)?);
+    let shown = path.display();
+    secret.map(Some).map_err(|problem| Failure::unusable(format!("`{shown}`: {problem}")))
+}
+
+/// A new secret from the random numbers of the operating system.
+///
+/// # Errors
+/// When the system has none.
+pub(super) fn new() -> Result<Secret, Failure> {
+    let mut bytes = [0; 32];
+    SysRng.try_fill_bytes(&mut bytes).map_err(|error| {
+        Failure::unusable(format!(
+            "the operating system gave no random numbers: {error}; try again later"
+        ))
+    })?;
+    Ok(Secret::new(bytes))
+}
+
+/// Keeps a secret in a new file that only its owner can read.
+///
+/// # Errors
+/// When the file is there already or cannot be written.
+pub(super) fn keep(path: &Path, secret: &Secret) -> Result<(), Failure> {
+    write_privately(path, secret.write().as_bytes()).map_err(|error| {
+        let shown = path.display();
+        Failure::unusable(format!("the secret cannot be kept in `{shown}`: {}", plainly(&error)))
+    })
+}
+
+/// Writes a new file that only its owner can read.
+pub(super) fn write_privately(path: &Path, bytes: &[u8]) -> std::io::Result<()> {
+    let mut options = fs::OpenOptions::new();
+    options.write(true).create_new(true);
+    #[cfg(unix)]
+    std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
+    let mut file = options.open(path)?;
+    file.write_all(bytes)?;
+    file.sync_all()
+}
+
+/// Whether others on the machine can read the file.
+pub(super) fn is_open_to_others(path: &Path) -> bool {
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        fs::metadata(path).is_ok_and(|metadata| metadata.permissions().mode() & 0o077 != 0)
+    }
+    #[cfg(not(unix))]
+    {
+        let _ = path;
+        false
+    }
+}

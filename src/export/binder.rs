@@ -1,0 +1,161 @@
+//! The documents of a class bound into one file.
+
+use serde_json::Value;
+
+/// Binds documents of one format into one file, each beginning a page of its own.
+///
+/// Pieces come in the order of the file, so that a large class need not be held at once.
+#[derive(Debug)]
+pub struct Binder {
+    format: &'static str,
+    bound: usize,
+}
+
+impl Binder {
+    /// A binder for the format of that name.
+    pub fn new(format: &'static str) -> Self {
+        Self { format, bound: 0 }
+    }
+
+    /// The ending of the file's name, when it is not that of the single documents.
+    pub fn extension(format: &str) -> Option<&'static str> {
+        (format == "json").then_some("jsonl")
+    }
+
+    /// The piece of the file for the next document.
+    pub fn add(&mut self, document: &[u8]) -> Vec<u8> {
+        let text = String::from_utf8_lossy(document);
+        let number = self.bound;
+        self.bound += 1;
+        match self.format {
+            "html" => html(&text, number),
+            // One document a line.
+            "json" => match serde_json::from_slice::<Value>(document) {
+                Ok(value) => format!("{value}\n"),
+                Err(_) => String::new(),
+            },
+            "markdown" if number > 0 => format!("\n\n---\n\n{text}"),
+            // A form feed, at which printers begin a page.
+            "text" if number > 0 => format!("\u{c}{text}"),
+            _ => text.into_owned(),
+        }
+        .into_bytes()
+    }
+
+    /// The end of the file.
+    pub fn end(&self) -> &'static [u8] {
+        if self.format == "html" && self.bound > 0 { b"</body>\n</html>\n" } else { b"" }
+    }
+}
+
+/// The body of a page, and before the first the head of all.
+///
+/// The page rules of each document become those of a page of its own name, so that every page still
+/// tells the candidate and the code. Ids get the document's number, since they may stand only once.
+fn html(text: &str, number: usize) -> String {
+    let (head, rest) = text.split_once("<body>").unwrap_or(("", text));
+    let body = rest.rsplit_once("</body>").map_or(rest, |(body, _)| body);
+    let mut piece = String::with_capacity(text.len());
+    if number == 0 {
+        piece.push_str(head);
+        piece.push_str("<body>\n");
+    }
+    piece.push_str("<style>\n");
+    for rule in page_rules(head) {
+        piece.push_str(&rule.replacen("@page", &format!("@page of-{number}"), 1));
+        piece.push('\n');
+    }
+    // Pages are counted through the whole file, which would mislead on a paper.
+    let own_page = [
+        format!("@page of-{number} {{ @bottom-right {{ content: \"\"; }} }}\n"),
+        format!(".of-{number} {{ page: of-{number}; break-before: page; }}\n</style>\n"),
+        format!("<div class=\"of-{number}\">"),
+    ];
+    piece.extend(own_page);
+    let own = format!("of-{number}-");
+    let body = ["id=\"", "href=\"#", "aria-labelledby=\"", "aria-describedby=\"", "url(#"]
+        .iter()
+        .fold(body.to_owned(), |body, mark| number_ids(&body, mark, &own));
+    piece.push_str(&body);
+    piece.push_str("</div>\n");
+    piece
+}
+
+/// Puts the document's own word before every id behind the mark. Text of a document holds no mark,
+/// since quotes in it are escaped.
+fn number_ids(body: &str, mark: &str, own: &str) -> String {
+    let mut pieces = body.split(mark);
+    let mut numbered = pieces.next().unwrap_or_default().to_owned();
+    for piece in pieces {
+        numbered.push_str(mark);
+        let (ids, rest) = piece.split_at(piece.find(['"', ')']).unwrap_or(0));
+        let ids: Vec<String> = ids.split(' ').map(|id| format!("{own}{id}")).collect();
+        numbered.push_str(&ids.join(" "));
+        numbered.push_str(rest);
+    }
+    numbered
+}
+
+/// The page rules in the head of a document, each whole.
+fn page_rules(head: &str) -> Vec<String> {
+    head.match_indices("@page {").map(|(at, _)| rule(&head[at..]).to_owned()).collect()
+}
+
+/// The rule at the beginning of a text, to the brace that closes it; braces in quotes do not count.
+fn rule(text: &str) -> &str {
+    let (mut depth, mut quoted, mut escaped) = (0_usize, false, false);
+    for (at, letter) in text.char_indices() {
+        match letter {
+            _ if escaped => escaped = false,
+            '\\' => escaped = true,
+            '"' => quoted = !quoted,
+            '{' if !quoted => depth += 1,
+            '}' if !quoted => {
+                depth = depth.saturating_sub(1);
+                if depth == 0 {
+                    return &text[..=at];
+                }
+            }
+            _ => {}
+        }
+    }
+    ""
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_page_rule_ends_where_it_closes() {
+        let head = r#"a { } @page { size: A4; @bottom-left { content: "a } \" }"; } } b { }"#;
+        assert_eq!(
+            page_rules(head),
+            [r#"@page { size: A4; @bottom-left { content: "a } \" }"; } }"#]
+        );
+    }
+
+    #[test]
+    fn no_id_stands_twice_in_a_bound_file() {
+        let page = "<html><head><style>@page { }</style></head><body>\
+                    <h2 id=\"key\"></h2><a href=\"#key\" aria-labelledby=\"key t\"></a></body></html>";
+        let mut binder = Binder::new("html");
+        let mut bound = binder.add(page.as_bytes());
+        bound.extend(binder.add(page.as_bytes()));
+        bound.extend(binder.end());
+        let bound = String::from_utf8(bound).unwrap();
+        assert_eq!(bound.matches("<html>").count(), 1);
+        assert_eq!(bound.matches("</html>").count(), 1);
+        assert!(bound.contains("id=\"of-0-key\"") && bound.contains("id=\"of-1-key\""), "{bound}");
+        assert!(bound.contains("aria-labelledby=\"of-1-key of-1-t\""), "{bound}");
+        assert!(bound.contains("@page of-1 { }"), "{bound}");
+    }
+
+    #[test]
+    fn papers_as_text_are_apart_by_form_feeds_and_as_json_by_lines() {
+        let mut text = Binder::new("text");
+        assert_eq!([text.add(b"one\n"), text.add(b"two\n")].concat(), b"one\n\x0ctwo\n");
+        let mut json = Binder::new("json");
+        assert_eq!([json.add(b"{\n \"a\": 1 }"), json.add(b"2")].concat(), b"{\"a\":1}\n2\n");
+    }
+}

@@ -1,0 +1,201 @@
+//! The documents of a candidate's paper.
+
+use crate::bank::{Bank, Blueprint};
+use crate::paper::{Need, Paper};
+use crate::problem::Problem;
+
+use super::{
+    Candidate, ComposeProblem, Contents, Detail, Entry, ExportError, Exporter, Layout,
+    LayoutProblem, Options, Section, Sheet, TypeSize,
+};
+
+/// A document of a candidate's paper.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Document {
+    /// The questions with room to answer.
+    Questions,
+    /// The answers and the worked solutions.
+    Key,
+    /// What is accepted, what marks are given for, and the known slips.
+    Scheme,
+    /// The answer lines alone.
+    Slip,
+    /// Each question with its key beside it, for who checks the paper.
+    Moderation,
+}
+
+impl Document {
+    /// What is made for every candidate.
+    pub const OF_CANDIDATES: [Self; 4] = [Self::Questions, Self::Key, Self::Scheme, Self::Slip];
+
+    /// The name of the folder or file they stand in.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Questions => "papers",
+            Self::Key => "keys",
+            Self::Scheme => "schemes",
+            Self::Slip => "slips",
+            Self::Moderation => "moderation",
+        }
+    }
+
+    fn contents(self) -> Contents {
+        match self {
+            Self::Questions | Self::Slip => Contents::QUESTIONS,
+            Self::Key => Contents { questions: false, key: true, solutions: true },
+            Self::Scheme | Self::Moderation => Contents::SOLUTIONS,
+        }
+    }
+
+    fn title(self, title: &str) -> String {
+        match self {
+            Self::Questions => title.to_owned(),
+            Self::Key => format!("{title}: key"),
+            Self::Scheme => format!("{title}: mark scheme"),
+            Self::Slip => format!("{title}: answer slip"),
+            Self::Moderation => format!("{title}: for moderation"),
+        }
+    }
+
+    fn is_for_candidates(self) -> bool {
+        matches!(self, Self::Questions | Self::Slip)
+    }
+}
+
+impl Sheet {
+    /// A document of a paper, whose problems are given in the order in which they are printed.
+    ///
+    /// # Errors
+    /// When the working of a problem cannot be shown.
+    pub fn of_paper(
+        bank: &Bank,
+        blueprint: &Blueprint,
+        paper: &Paper,
+        problems: &[Problem],
+        document: Document,
+    ) -> Result<Self, ComposeProblem> {
+        let contents = document.contents();
+        let mut entries = Vec::with_capacity(problems.len());
+        let mut open = None;
+        for (question, problem) in paper.questions.iter().zip(problems) {
+            let mut entry = Entry::of(bank, problem, contents)?;
+            let section = blueprint.questions.get(question.planned).map(|it| it.section);
+            if section != open {
+                open = section;
+                let section = section.and_then(|section| blueprint.sections.get(section));
+                entry.section = section.map(|section| Section {
+                    title: section.title.clone(),
+                    note: section.note.clone().filter(|_| document == Document::Questions),
+                });
+            }
+            match document {
+                Document::Questions => entry.heading = None,
+                Document::Slip => {
+                    entry.heading = None;
+                    entry.stem.clear();
+                    entry.parts.iter_mut().for_each(|part| part.ask.clear());
+                }
+                Document::Scheme => {
+                    entry.working.clear();
+                    entry.drawing = None;
+                }
+                Document::Key | Document::Moderation => {}
+            }
+            entries.push(entry);
+        }
+        Ok(Self {
+            title: document.title(&blueprint.title),
+            note: note(blueprint, document),
+            details: details(blueprint, paper, document),
+            candidate: Candidate::Number(paper.candidate.number.clone()),
+            contents,
+            entries,
+        })
+    }
+}
+
+/// The instructions, on the questions, and the blueprint's own caution, on everything.
+fn note(blueprint: &Blueprint, document: Document) -> Option<String> {
+    let mut note = Vec::new();
+    if document == Document::Questions {
+        note.extend(blueprint.instructions.iter().map(String::as_str));
+    }
+    note.extend(blueprint.caution.as_deref());
+    (!note.is_empty()).then(|| note.join(" "))
+}
+
+fn details(blueprint: &Blueprint, paper: &Paper, document: Document) -> Vec<Detail> {
+    let mut details = Vec::new();
+    let mut tell = |label: &str, value: Option<String>| {
+        let label = label.to_owned();
+        details.extend(value.map(|value| Detail { label, value }));
+    };
+    tell(CODE, Some(paper.code.to_string()));
+    tell("Course", blueprint.course.clone());
+    tell("Date", blueprint.date.clone());
+    if document.is_for_candidates() {
+        tell("Name", paper.candidate.name.clone());
+        tell("Group", paper.candidate.group.clone());
+        tell("Time allowed", Some(format!("{} minutes", minutes(blueprint, paper))));
+    }
+    details
+}
+
+/// The label under which the code of a paper stands in the head of its sheets.
+const CODE: &str = "Paper";
+
+/// The time of a candidate, with what they have beyond the others rounded up to whole minutes.
+fn minutes(blueprint: &Blueprint, paper: &Paper) -> u32 {
+    let extra = paper.candidate.needs.iter().map(|need| match need {
+        Need::ExtraTime(percent) => (blueprint.minutes * percent).div_ceil(100),
+        Need::LargePrint => 0,
+    });
+    blueprint.minutes + extra.sum::<u32>()
+}
+
+/// What makes the documents of papers in one format.
+#[derive(Clone, Debug)]
+pub struct PaperPress {
+    exporter: &'static dyn Exporter,
+    options: Options,
+}
+
+impl PaperPress {
+    /// A press for a format; the options are those of candidates without needs of their own.
+    ///
+    /// # Errors
+    /// When the layout of papers cannot be used, which a test rules out.
+    pub fn new(exporter: &'static dyn Exporter, options: &Options) -> Result<Self, LayoutProblem> {
+        let layout = (exporter.name() == "html").then(|| paper_layout(exporter)).transpose()?;
+        let layout = options.layout.clone().or(layout);
+        Ok(Self { exporter, options: Options { layout, ..options.clone() } })
+    }
+
+    /// The format.
+    pub fn exporter(&self) -> &'static dyn Exporter {
+        self.exporter
+    }
+
+    /// How large the letters are for a candidate.
+    pub fn type_size(&self, paper: &Paper) -> TypeSize {
+        if paper.candidate.needs.contains(&Need::LargePrint) {
+            TypeSize::Large
+        } else {
+            self.options.type_size
+        }
+    }
+
+    /// The sheet as the bytes of a file, in letters as large as the candidate needs.
+    ///
+    /// # Errors
+    /// When a layout of one's own cannot be filled in.
+    pub fn print(&self, sheet: &Sheet, paper: &Paper) -> Result<Vec<u8>, ExportError> {
+        let options = Options { type_size: self.type_size(paper), ..self.options.clone() };
+        self.exporter.export(sheet, &options)
+    }
+}
+
+/// The layout of papers: the sheet's own with the code of the paper on every page.
+fn paper_layout(exporter: &dyn Exporter) -> Result<Layout, LayoutProblem> {
+    exporter.layout("paper.html.jinja", include_str!("../../exports/layouts/paper.html.jinja"))
+}
