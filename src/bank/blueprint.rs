@@ -58,6 +58,8 @@ pub struct PlannedQuestion {
     pub section: usize,
     /// The template.
     pub template: Arc<Template>,
+    /// Whether all candidates get the same problem of it.
+    pub same: bool,
 }
 
 impl PlannedQuestion {
@@ -110,8 +112,9 @@ fn checked(desk: &mut Desk<'_>, written: BlueprintText, bank: &Bank) -> Blueprin
             }
         }
     }
-    let questions = slots.iter().zip(chosen).flat_map(|((section, ..), templates)| {
-        templates.into_iter().map(|template| PlannedQuestion { section: *section, template })
+    let questions = slots.iter().zip(chosen).flat_map(|((section, _, text), templates)| {
+        let planned = |template| PlannedQuestion { section: *section, template, same: text.same };
+        templates.into_iter().map(planned)
     });
     Blueprint {
         questions: questions.collect(),

@@ -65,6 +65,11 @@ static SLOT: Kind = Kind::Form(&Form {
         may("topic", NAME, "only templates of this topic"),
         may("kind", Text(Words::OneOf(KINDS)), "only calculations, or only theory"),
         may("count", Text(Words::Whole(1, MOST_OF_A_SLOT)), "how many questions; 1 without it"),
+        may(
+            "same",
+            TRUTH,
+            "whether all candidates get the same problem; without it, all get others",
+        ),
         may("marks", Text(Words::Whole(1, 500)), "the marks that each question must carry"),
     ],
 });
@@ -107,6 +112,8 @@ pub(super) struct SlotText {
     pub(super) topic: Option<String>,
     pub(super) kind: Option<String>,
     pub(super) count: Option<String>,
+    #[serde(default)]
+    pub(super) same: bool,
     pub(super) marks: Option<String>,
 }
 

@@ -41,8 +41,9 @@ mod blueprint;
 mod schema;
 
 pub use bank::Bank;
-pub use combination::{selection, ways};
+
 pub use blueprint::{Blueprint, PaperSection, PlannedQuestion};
+pub use combination::{selection, ways};
 pub use complaint::{Complaint, SourceText};
 pub use facts::{Claim, Column, ColumnKind, Fact, Facts, Row, Source, Standing, Table};
 pub use report::Report;

@@ -41,15 +41,6 @@ impl Sheet {
         contents: Contents,
     ) -> Result<Self, ComposeProblem> {
         let entries = problems.iter().map(|problem| Entry::of(bank, problem, contents));
-        let mut sources: Vec<Detail> = Vec::new();
-        if contents.solutions {
-            for source in problems.iter().flat_map(|problem| problem.sources(bank)) {
-                let detail = Detail { label: source.short.clone(), value: source.full.clone() };
-                if !sources.contains(&detail) {
-                    sources.push(detail);
-                }
-            }
-        }
         Ok(Self {
             title: title.to_owned(),
             note: None,
@@ -57,7 +48,7 @@ impl Sheet {
             candidate: Candidate::None,
             contents,
             entries: entries.collect::<Result<_, _>>()?,
-            sources,
+            sources: sources(bank, problems, contents),
         })
     }
 }
@@ -87,6 +78,20 @@ impl Entry {
         }
         Ok(entry)
     }
+}
+
+/// The sources of the problems, each once, where solutions are wanted.
+pub(super) fn sources(bank: &Bank, problems: &[Problem], contents: Contents) -> Vec<Detail> {
+    let mut sources: Vec<Detail> = Vec::new();
+    if contents.solutions {
+        for source in problems.iter().flat_map(|problem| problem.sources(bank)) {
+            let detail = Detail { label: source.short.clone(), value: source.full.clone() };
+            if !sources.contains(&detail) {
+                sources.push(detail);
+            }
+        }
+    }
+    sources
 }
 
 fn part(part: &Part) -> EntryPart {

@@ -4,8 +4,9 @@ use crate::bank::{Bank, Blueprint};
 use crate::paper::{Need, Paper};
 use crate::problem::Problem;
 
+use super::compose::sources;
 use super::{
-    Candidate, ComposeProblem, Contents, Detail, Entry, ExportError, Exporter, Layout,
+    AnswerSpace, Candidate, ComposeProblem, Contents, Detail, Entry, ExportError, Exporter, Layout,
     LayoutProblem, Options, Section, Sheet, TypeSize,
 };
 
@@ -93,7 +94,10 @@ impl Sheet {
                 Document::Slip => {
                     entry.heading = None;
                     entry.stem.clear();
-                    entry.parts.iter_mut().for_each(|part| part.ask.clear());
+                    for part in &mut entry.parts {
+                        part.ask.clear();
+                        leave_lines(&mut part.space);
+                    }
                 }
                 Document::Scheme => {
                     entry.working.clear();
@@ -110,7 +114,21 @@ impl Sheet {
             candidate: Candidate::Number(paper.candidate.number.clone()),
             contents,
             entries,
+            sources: sources(bank, problems, contents),
         })
+    }
+}
+
+/// Takes away what stands on the paper already and leaves the room to write.
+fn leave_lines(space: &mut AnswerSpace) {
+    match space {
+        AnswerSpace::Options { options, .. } => options.clear(),
+        AnswerSpace::Judgement { reasons } => reasons.clear(),
+        AnswerSpace::Match { left, right, .. } => {
+            left.iter_mut().for_each(String::clear);
+            right.clear();
+        }
+        _ => {}
     }
 }
 

@@ -36,8 +36,10 @@ pub struct Specification {
 pub struct Supply {
     /// The template.
     pub template: Arc<Template>,
-    /// How many problems of it each paper holds.
+    /// How many problems of its own each paper holds.
     pub each: u32,
+    /// How many problems all papers share.
+    pub shared: u32,
     /// How many fair problems there are; nothing when they cannot be numbered.
     pub there: Option<Count>,
 }
@@ -55,20 +57,21 @@ impl Plan {
             }
             (row.questions != [0; 3]).then_some(row)
         });
-        let mut each: BTreeMap<&str, (Arc<Template>, u32)> = BTreeMap::new();
+        let mut each: BTreeMap<&str, (Arc<Template>, u32, u32)> = BTreeMap::new();
         let mut order = Vec::new();
         for question in questions {
             let id = question.template.id.as_str();
             let entry = each.entry(id).or_insert_with(|| {
                 order.push(id);
-                (Arc::clone(&question.template), 0)
+                (Arc::clone(&question.template), 0, 0)
             });
-            entry.1 += 1;
+            entry.1 += u32::from(!question.same);
+            entry.2 += u32::from(question.same);
         }
         let counted = parallel::each(&order, |id| {
-            let (template, each) = &each[id];
+            let (template, each, shared) = &each[id];
             let there = Problem::count(template);
-            Supply { template: Arc::clone(template), each: *each, there }
+            Supply { template: Arc::clone(template), each: *each, shared: *shared, there }
         });
         Self {
             marks: questions.iter().map(PlannedQuestion::marks).sum(),
@@ -94,7 +97,7 @@ impl Supply {
 
     /// How many problems a class of that size needs.
     pub fn needed(&self, class: u32) -> u128 {
-        u128::from(class) * u128::from(self.each)
+        u128::from(class) * u128::from(self.each) + u128::from(self.shared)
     }
 
     /// How many steps the working has.

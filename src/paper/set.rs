@@ -173,7 +173,8 @@ impl PaperSet {
         let mut problems = Vec::new();
         let mut needed: BTreeMap<&str, usize> = BTreeMap::new();
         for question in &blueprint.questions {
-            *needed.entry(&question.template.id).or_default() += class;
+            *needed.entry(&question.template.id).or_default() +=
+                if question.same { 1 } else { class };
         }
         let walks: Vec<_> = needed.into_iter().collect();
         let taken = parallel::each(&walks, |(id, needed)| {
@@ -257,13 +258,21 @@ fn paper(
         printed.extend(here);
     }
     let questions = printed.into_iter().map(|planned| {
-        let template = &blueprint.questions[planned].template.id;
-        let alike = |questions: &[PlannedQuestion]| {
-            questions.iter().filter(|it| it.template.id == *template).count()
+        let PlannedQuestion { template, same, .. } = &blueprint.questions[planned];
+        let alike = |questions: &[PlannedQuestion], same: bool| {
+            let alike = |it: &&PlannedQuestion| it.template.id == template.id && it.same == same;
+            questions.iter().filter(alike).count()
         };
-        let (each, before) = (alike(&blueprint.questions), alike(&blueprint.questions[..planned]));
-        let at = usize::try_from(number).unwrap_or(usize::MAX) * each + before;
-        let place = order.get(template).and_then(|places| places.get(at)).copied();
+        // The problems that all share come first, then those of each candidate in turn.
+        let before = alike(&blueprint.questions[..planned], *same);
+        let at = if *same {
+            before
+        } else {
+            let (shared, each) =
+                (alike(&blueprint.questions, true), alike(&blueprint.questions, false));
+            shared + usize::try_from(number).unwrap_or(usize::MAX).saturating_mul(each) + before
+        };
+        let place = order.get(&template.id).and_then(|places| places.get(at)).copied();
         PaperQuestion { planned, place: place.unwrap_or_default(), check: 0 }
     });
     Paper {

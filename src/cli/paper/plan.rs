@@ -117,7 +117,7 @@ fn print_supplies(plan: &Plan, class: Option<u32>, terminal: &mut Terminal) -> R
             template.level.to_string(),
             supply.steps().to_string(),
             marks.to_string(),
-            supply.each.to_string(),
+            (supply.each + supply.shared).to_string(),
             class.map_or_else(|| "-".to_owned(), |class| supply.needed(class).to_string()),
             verdict(supply, class),
         ]);
