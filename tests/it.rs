@@ -47,3 +47,6 @@ mod readme;
 
 #[path = "it/house.rs"]
 mod house;
+
+#[path = "it/paper.rs"]
+mod paper;

@@ -9,6 +9,7 @@ use super::blueprint_text::{
     BLUEPRINT, BlueprintText, KINDS, LARGEST_CLASS, LONGEST_PAPER, MOST_OF_A_SLOT, SlotText,
 };
 use super::desk::{Desk, way};
+use super::reading::Way;
 use super::{Bank, Objective, Report, SourceText, Template, Wanted};
 
 /// The plan of a paper, with a template chosen for every question.
@@ -103,6 +104,10 @@ fn checked(desk: &mut Desk<'_>, written: BlueprintText, bank: &Bank) -> Blueprin
             text.slots.iter().enumerate().map(move |(slot, text)| (section, slot, text))
         })
         .collect();
+    nothing_in(desk, &way!["sections"], written.sections.is_empty(), "section");
+    for (n, section) in written.sections.iter().enumerate() {
+        nothing_in(desk, &way!["sections", n, "slots"], section.slots.is_empty(), "slot");
+    }
     // What is named is taken first, so that a free choice does not take it away.
     let mut chosen: Vec<Vec<Arc<Template>>> = vec![Vec::new(); slots.len()];
     for named in [true, false] {
@@ -140,6 +145,14 @@ fn checked(desk: &mut Desk<'_>, written: BlueprintText, bank: &Bank) -> Blueprin
     }
 }
 
+/// Notes a list that holds nothing.
+fn nothing_in(desk: &mut Desk<'_>, way: &[Way], is_empty: bool, what: &str) {
+    if is_empty {
+        let help = Some(format!("write a {what} behind `- `"));
+        desk.key(way, format!("expected at least one {what}, found none"), "empty", help);
+    }
+}
+
 /// The pairs that may not meet; notes those that are no pairs of templates.
 fn enemies(desk: &mut Desk<'_>, written: &[Vec<String>], bank: &Bank) -> Vec<[String; 2]> {
     let mut enemies = Vec::new();
@@ -152,7 +165,11 @@ fn enemies(desk: &mut Desk<'_>, written: &[Vec<String>], bank: &Bank) -> Vec<[St
         match pair.as_slice() {
             [one, other] if one != other => enemies.push([one.clone(), other.clone()]),
             _ => {
-                let what = format!("expected two different templates, found {}", pair.len());
+                let found = match pair.len() {
+                    2 => "the same twice".to_owned(),
+                    others => others.to_string(),
+                };
+                let what = format!("expected two different templates, found {found}");
                 let help = Some("write each pair on its own, as in `- [one, other]`".to_owned());
                 desk.key(&way!["enemies", n], what, "not a pair", help);
             }
@@ -161,7 +178,7 @@ fn enemies(desk: &mut Desk<'_>, written: &[Vec<String>], bank: &Bank) -> Vec<[St
     enemies
 }
 
-fn unknown_template(desk: &mut Desk<'_>, way: &[super::reading::Way], id: &str, bank: &Bank) {
+fn unknown_template(desk: &mut Desk<'_>, way: &[Way], id: &str, bank: &Bank) {
     let known = bank.templates().iter().map(|template| template.id.as_str());
     desk.unknown(way, "a template of the bank", id, known);
 }
@@ -184,7 +201,7 @@ impl Choosing<'_> {
         let at = way!["sections", section, "slots", slot];
         let under = |key: &str| {
             let mut way = at.to_vec();
-            way.push(super::reading::Way::Key(key.to_owned()));
+            way.push(Way::Key(key.to_owned()));
             way
         };
         let mut whole = |key: &str, text: &Option<String>, most: u32| {
@@ -243,17 +260,20 @@ impl Choosing<'_> {
         }
         if chosen.len() < count as usize {
             let free = chosen.len();
-            let found = if free == there {
-                format!("found {there}")
-            } else {
-                format!("found {there}, of which {free} not on the paper yet and no enemy of it")
+            let found = match there - free {
+                0 => format!("found {there}"),
+                gone => format!("found {there}, {gone} of them on the paper already or an enemy"),
             };
-            let word = if count == 1 { "template" } else { "different templates" };
-            let help = "ask for fewer, ask for less of them, or name one template and a `count`: it \
-                        gives several problems";
+            let expected = if count == 1 {
+                "a template that fits this slot".to_owned()
+            } else {
+                format!("{count} different templates that fit this slot")
+            };
+            let help = "ask for fewer or limit less, or name one template with a `count`: it gives \
+                        several problems";
             desk.key(
                 &at,
-                format!("expected {count} {word} that fit this slot, {found}"),
+                format!("expected {expected}, {found}"),
                 "too few fit",
                 Some(help.to_owned()),
             );
@@ -265,7 +285,7 @@ impl Choosing<'_> {
     fn named(
         &self,
         desk: &mut Desk<'_>,
-        under: &dyn Fn(&str) -> Vec<super::reading::Way>,
+        under: &dyn Fn(&str) -> Vec<Way>,
         text: &SlotText,
         template: &Template,
         marks: Option<u32>,

@@ -330,10 +330,13 @@ static SOURCE: Kind = Kind::Form(&Form {
 const STANDINGS: &[&str] = &["read", "second-hand", "common-practice", "memory"];
 
 #[cfg(test)]
-pub(super) mod tests {
+mod tests {
     use serde::Deserialize;
 
     use super::super::Standing;
+    use super::super::blueprint_text::{
+        BLUEPRINT, BlueprintText, SECTION, SLOT, SectionText, SlotText,
+    };
     use super::super::node::Node;
     use super::super::template::{Convention, Objective};
     use super::super::written::{
@@ -348,7 +351,7 @@ pub(super) mod tests {
 
     /// The keys of a group of the description, and of its written form, in their order.
     #[track_caller]
-    pub(in crate::bank) fn check_keys<T: for<'de> Deserialize<'de> + std::fmt::Debug>(kind: &Kind) {
+    fn check_keys<T: for<'de> Deserialize<'de> + std::fmt::Debug>(kind: &Kind) {
         let form = match kind {
             Kind::Form(form) => form,
             Either(kinds) => kinds
@@ -390,6 +393,9 @@ pub(super) mod tests {
         check_keys::<ClaimText>(&CLAIM);
         check_keys::<SourcesText>(&SOURCES);
         check_keys::<SourceEntry>(&SOURCE);
+        check_keys::<BlueprintText>(&BLUEPRINT);
+        check_keys::<SectionText>(&SECTION);
+        check_keys::<SlotText>(&SLOT);
     }
 
     #[test]

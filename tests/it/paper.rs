@@ -1,0 +1,496 @@
+//! Papers for a class: nobody has another's problems, who comes late changes nothing, and what was
+//! made once can be made again.
+
+use std::collections::BTreeSet;
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+
+use castmark::bank::{Bank, Blueprint, SourceText};
+use castmark::export::{Document, EXPORTERS, Options, PaperPress, Sheet, exporter};
+use castmark::paper::{Candidate, ClassList, PaperProblem, PaperSet, Secret};
+use castmark::problem::Problem;
+
+const BLUEPRINT: &str = "\
+castmark: 1
+id: midterm
+title: Midterm
+minutes: 60
+sections:
+  - title: Section A
+    shuffle: true
+    slots:
+      - template: base-one-drug
+        count: 2
+      - template: value-from-factor
+      - objective: calibration
+  - title: Section B
+    slots:
+      - template: least-weighable
+        same: true
+";
+
+fn bank() -> Bank {
+    Bank::bundled().expect("the bundled bank is as it should be")
+}
+
+fn blueprint(bank: &Bank, text: &str) -> Blueprint {
+    let source = SourceText { path: "midterm.yaml".into(), text: text.into() };
+    Blueprint::read(source, bank).unwrap_or_else(|report| panic!("{report}"))
+}
+
+fn class(numbers: std::ops::Range<u32>) -> Vec<Candidate> {
+    let lines: String = numbers.map(|number| format!("{number:04}\n")).collect();
+    ClassList::read(format!("candidate\n{lines}").as_bytes()).unwrap().candidates
+}
+
+fn make(numbers: std::ops::Range<u32>, earlier: Option<&PaperSet>) -> PaperSet {
+    let bank = bank();
+    let blueprint = blueprint(&bank, BLUEPRINT);
+    let secret = Secret::new([7; 32]);
+    PaperSet::make(&bank, &blueprint, &secret, &class(numbers), earlier, None).unwrap()
+}
+
+/// The values that a candidate is told in a problem.
+fn told(problem: &Problem) -> String {
+    let picked =
+        problem.draw.texts.iter().filter(|(field, _)| field.split('.').next_back() == Some("row"));
+    let picked: Vec<&String> = picked.map(|(_, row)| row).collect();
+    let known = problem.template.working.iter().flat_map(|step| step.formula.names());
+    let slots: BTreeSet<usize> = known
+        .filter_map(|name| problem.template.names.iter().position(|it| it.name == name))
+        .collect();
+    let values: Vec<_> = slots.iter().map(|slot| &problem.draw.written[*slot]).collect();
+    format!("{} {picked:?} {values:?}", problem.template.id)
+}
+
+#[test]
+fn no_problem_comes_twice_in_a_class_unless_all_share_it() {
+    let (bank, set) = (bank(), make(0..120, None));
+    let blueprint = blueprint(&bank, BLUEPRINT);
+    let mut seen = BTreeSet::new();
+    let mut shared = BTreeSet::new();
+    for paper in &set.papers {
+        for (question, problem) in
+            paper.questions.iter().zip(paper.problems(&bank, &blueprint, "0").unwrap())
+        {
+            if blueprint.questions[question.planned].same {
+                shared.insert(told(&problem));
+            } else {
+                assert!(seen.insert(told(&problem)), "{}", told(&problem));
+            }
+        }
+    }
+    assert_eq!((seen.len(), shared.len()), (120 * 4, 1));
+    let codes: BTreeSet<String> = set.papers.iter().map(|it| it.code.to_string()).collect();
+    assert_eq!(codes.len(), 120);
+}
+
+#[test]
+fn who_comes_late_changes_nobodys_paper() {
+    let first = make(10..20, None);
+    // The list is sorted anew, with people before and after, and some are gone.
+    let later = make(0..18, Some(&first));
+    assert_eq!(later.papers[..10], first.papers);
+    assert_eq!(later.papers.len(), 20);
+    let anew = make(10..20, None);
+    assert_eq!(anew, first);
+}
+
+#[test]
+fn the_order_of_the_questions_differs_only_where_it_may() {
+    let set = make(0..20, None);
+    let orders: BTreeSet<Vec<usize>> = set
+        .papers
+        .iter()
+        .map(|paper| paper.questions.iter().map(|question| question.planned).collect())
+        .collect();
+    assert!(orders.len() > 5, "{orders:?}");
+    assert!(orders.iter().all(|order| order[4] == 4), "{orders:?}");
+}
+
+#[test]
+fn another_secret_or_another_blueprint_adds_nothing_to_a_set() {
+    let bank = bank();
+    let earlier = make(0..3, None);
+    let refused = |text: &str, secret: u8| {
+        let blueprint = blueprint(&bank, text);
+        let secret = Secret::new([secret; 32]);
+        PaperSet::make(&bank, &blueprint, &secret, &class(0..4), Some(&earlier), None).unwrap_err()
+    };
+    assert_eq!(refused(BLUEPRINT, 8), [PaperProblem::OtherSecret]);
+    let other = BLUEPRINT.replace("Section B", "Part B");
+    assert_eq!(refused(&other, 7), [PaperProblem::OtherBlueprint]);
+}
+
+#[test]
+fn a_class_too_large_for_a_template_is_told_both_numbers() {
+    let bank = bank();
+    let text = "castmark: 1\nid: t\ntitle: T\nminutes: 9\nsections:\n  - title: A\n    slots:\n      \
+                - template: value-from-factor\n";
+    let blueprint = blueprint(&bank, text);
+    let secret = Secret::new([1; 32]);
+    let refused =
+        PaperSet::make(&bank, &blueprint, &secret, &class(0..9000), None, None).unwrap_err();
+    let [PaperProblem::TooFew { template, needed: 9000, found, avoided: 0 }] = refused.as_slice()
+    else {
+        panic!("{refused:?}")
+    };
+    assert_eq!(template, "value-from-factor");
+    assert!((1000..9000).contains(found), "{found}");
+    let told = refused[0].to_string();
+    assert!(told.contains("9000") && told.contains(&found.to_string()), "{told}");
+}
+
+#[test]
+fn a_resit_has_none_of_the_problems_of_the_first_paper() {
+    let (bank, first) = (bank(), make(0..40, None));
+    let resit = blueprint(&bank, &BLUEPRINT.replace("id: midterm", "id: resit"));
+    let secret = Secret::new([7; 32]);
+    let second = PaperSet::make(&bank, &resit, &secret, &class(0..40), None, Some(&first)).unwrap();
+    let used = |set: &PaperSet, text: &str| -> BTreeSet<String> {
+        let blueprint = blueprint(&bank, text);
+        let papers = set.papers.iter();
+        papers
+            .flat_map(|paper| paper.problems(&bank, &blueprint, "0").unwrap())
+            .map(|problem| told(&problem))
+            .collect()
+    };
+    let (first, second) = (used(&first, BLUEPRINT), used(&second, &second.blueprint.text));
+    assert!(first.is_disjoint(&second), "{:?}", first.intersection(&second).next());
+}
+
+#[test]
+fn a_manifest_is_read_back_as_it_was_written() {
+    let mut set = make(0..5, None);
+    set.papers[1].candidate.name = Some("=1+1 \"<b>\" \\ \u{2028} 名".to_owned());
+    let text = set.write();
+    assert_eq!(text.lines().count(), 6);
+    let read = PaperSet::read(&text).unwrap();
+    assert_eq!(read, set);
+    assert_eq!(read.write(), text);
+}
+
+#[test]
+fn a_damaged_manifest_is_met_with_the_lines_that_are_wrong() {
+    let text = make(0..3, None).write();
+    let told = |text: &str| -> Vec<String> {
+        PaperSet::read(text).unwrap_err().iter().map(ToString::to_string).collect()
+    };
+    let mut lines: Vec<String> = text.lines().map(str::to_owned).collect();
+    lines[1] =
+        lines[1].replace("\"template\":\"base-one-drug\"", "\"template\":\"base-two-drugs\"");
+    lines[3].truncate(90);
+    let found = told(&lines.join("\n"));
+    assert_eq!(found.len(), 2, "{found:?}");
+    assert!(found[0].starts_with("line 2: expected `base-one-drug`, found `base-two-drugs`"));
+    assert!(found[1].starts_with("line 4: expected a paper, found something else"), "{found:?}");
+    assert_eq!(
+        told("{\"castmark_manifest\":2}"),
+        [
+            "line 1: expected manifest version 1, found 2; use the castmark that wrote it, or a later \
+          one"
+        ]
+    );
+    assert!(told("")[0].starts_with("line 1: expected the head of a manifest"));
+}
+
+#[test]
+fn a_paper_that_would_come_out_differently_is_not_made() {
+    let (bank, mut set) = (bank(), make(0..3, None));
+    let blueprint = blueprint(&bank, BLUEPRINT);
+    set.papers[1].questions[2].check ^= 1;
+    let refused = set.papers[1].problems(&bank, &blueprint, "0.0.9").unwrap_err();
+    let told = refused.to_string();
+    assert!(told.starts_with("candidate 0001, question 3 (`"), "{told}");
+    assert!(told.ends_with("and castmark 0.0.9"), "{told}");
+}
+
+#[test]
+fn a_question_paper_in_any_format_holds_no_answer_and_names_its_code() {
+    let (bank, set) = (bank(), make(0..2, None));
+    let blueprint = blueprint(&bank, BLUEPRINT);
+    let paper = &set.papers[0];
+    let problems = paper.problems(&bank, &blueprint, &set.made_by).unwrap();
+    for document in [Document::Questions, Document::Slip] {
+        let sheet = Sheet::of_paper(&bank, &blueprint, paper, &problems, document).unwrap();
+        let keys = Sheet::of_paper(&bank, &blueprint, paper, &problems, Document::Key).unwrap();
+        for exporter in EXPORTERS {
+            let press = PaperPress::new(*exporter, &Options::default()).unwrap();
+            let bytes = String::from_utf8(press.print(&sheet, paper).unwrap()).unwrap();
+            assert!(bytes.contains(&paper.code.to_string()), "{}", exporter.name());
+            assert!(bytes.contains("licensed pharmacist"), "{}", exporter.name());
+            for title in keys.entries.iter().filter_map(|entry| entry.heading.as_ref()) {
+                assert!(!bytes.contains(title.as_str()), "{}: {title}", exporter.name());
+            }
+            assert!(!bytes.contains("ccepted"), "{}", exporter.name());
+        }
+    }
+}
+
+#[test]
+fn every_page_of_a_web_page_tells_the_code() {
+    let (bank, set) = (bank(), make(0..1, None));
+    let blueprint = blueprint(&bank, BLUEPRINT);
+    let paper = &set.papers[0];
+    let problems = paper.problems(&bank, &blueprint, &set.made_by).unwrap();
+    let sheet = Sheet::of_paper(&bank, &blueprint, paper, &problems, Document::Questions).unwrap();
+    let press = PaperPress::new(exporter("html").unwrap(), &Options::default()).unwrap();
+    let page = String::from_utf8(press.print(&sheet, paper).unwrap()).unwrap();
+    let code = paper.code.to_string().replace('-', "\\2d ");
+    let footer = format!("@bottom-center {{ content: \"Paper {code}\"");
+    assert!(page.contains(&footer), "{page}");
+}
+
+#[test]
+fn explains_what_is_wrong_with_a_blueprint() {
+    let bank = bank();
+    insta::glob!("../cases/blueprint", "bad/*.yaml", |path| {
+        let name = path.file_name().unwrap().to_string_lossy().into_owned();
+        let source = SourceText { path: name, text: fs::read_to_string(path).unwrap() };
+        let report = Blueprint::read(source, &bank).expect_err("a bad blueprint is not taken");
+        insta::assert_snapshot!(report.plain());
+    });
+}
+
+/// A folder with a blueprint and a class list, in which the program is run.
+struct Desk(tempfile::TempDir);
+
+impl Desk {
+    fn new(list: &str) -> Self {
+        let folder = tempfile::tempdir().unwrap();
+        fs::write(folder.path().join("midterm.yaml"), BLUEPRINT).unwrap();
+        fs::write(folder.path().join("class.csv"), list).unwrap();
+        Self(folder)
+    }
+
+    fn path(&self, name: &str) -> PathBuf {
+        self.0.path().join(name)
+    }
+
+    fn run(&self, arguments: &str) -> Output {
+        Command::new(env!("CARGO_BIN_EXE_castmark"))
+            .args(arguments.split(' '))
+            .current_dir(self.0.path())
+            .output()
+            .unwrap()
+    }
+
+    #[track_caller]
+    fn make(&self, more: &str) -> String {
+        let output = self.run(&format!(
+            "paper make midterm.yaml --class class.csv --to set --format text{more}"
+        ));
+        let said = String::from_utf8(output.stderr).unwrap();
+        assert_eq!(output.status.code(), Some(0), "{said}");
+        said
+    }
+
+    #[track_caller]
+    fn refused(&self, arguments: &str) -> String {
+        let output = self.run(arguments);
+        assert_eq!(output.status.code(), Some(2), "{output:?}");
+        String::from_utf8(output.stderr).unwrap()
+    }
+}
+
+/// Every file below a folder, by its path within it.
+fn files(folder: &Path) -> Vec<(String, Vec<u8>)> {
+    let mut found = Vec::new();
+    for entry in fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        let name = path.file_name().unwrap().to_string_lossy().into_owned();
+        if path.is_dir() {
+            let inner = files(&path).into_iter();
+            found.extend(inner.map(|(inner, bytes)| (format!("{name}/{inner}"), bytes)));
+        } else {
+            found.push((name, fs::read(&path).unwrap()));
+        }
+    }
+    found.sort();
+    found
+}
+
+#[test]
+fn a_class_gets_papers_keys_schemes_and_slips_and_the_same_again() {
+    let desk = Desk::new("candidate\n0101\n0102\n");
+    let said = desk.make("");
+    assert!(said.contains("2 papers in set"), "{said}");
+    let first = files(&desk.path("set"));
+    let names: Vec<&str> = first.iter().map(|(name, _)| name.as_str()).collect();
+    assert_eq!(
+        names,
+        [
+            "keys.txt",
+            "keys/0001-0101.txt",
+            "keys/0002-0102.txt",
+            "manifest.jsonl",
+            "moderation.txt",
+            "papers.txt",
+            "papers/0001-0101.txt",
+            "papers/0002-0102.txt",
+            "schemes.txt",
+            "schemes/0001-0101.txt",
+            "schemes/0002-0102.txt",
+            "slips.txt",
+            "slips/0001-0101.txt",
+            "slips/0002-0102.txt",
+        ]
+    );
+    desk.make("");
+    assert_eq!(files(&desk.path("set")), first);
+    for (show, folder) in [("paper", "papers"), ("key", "keys"), ("slip", "slips")] {
+        let again = desk.run(&format!(
+            "paper again set/manifest.jsonl --candidate 0102 --show {show} --format text"
+        ));
+        assert_eq!(
+            again.stdout,
+            fs::read(desk.path(&format!("set/{folder}/0002-0102.txt"))).unwrap()
+        );
+    }
+}
+
+#[test]
+fn who_is_added_to_the_list_is_added_to_the_folder() {
+    let desk = Desk::new("candidate\n0101\n0102\n");
+    desk.make("");
+    let before = files(&desk.path("set/papers"));
+    fs::write(desk.path("class.csv"), "candidate\n0100\n0102\n").unwrap();
+    let said = desk.make("");
+    assert!(said.contains("3 papers in set, 1 of them new"), "{said}");
+    assert!(said.contains("1 of the candidates are not in the class list any more"), "{said}");
+    let after = files(&desk.path("set/papers"));
+    assert_eq!(after[..2], before);
+    assert_eq!(after[2].0, "0003-0100.txt");
+}
+
+#[cfg(unix)]
+#[test]
+fn nobody_else_can_read_the_secret_or_the_manifest() {
+    use std::os::unix::fs::PermissionsExt;
+    let desk = Desk::new("candidate\n1\n");
+    desk.make("");
+    for name in ["set.secret", "set/manifest.jsonl"] {
+        let mode = fs::metadata(desk.path(name)).unwrap().permissions().mode();
+        assert_eq!(mode & 0o777, 0o600, "{name}");
+    }
+    let secret = fs::read_to_string(desk.path("set.secret")).unwrap();
+    let secret = secret.lines().nth(1).unwrap();
+    for (name, bytes) in files(&desk.path("set")) {
+        assert!(!String::from_utf8(bytes).unwrap().contains(secret), "{name}");
+    }
+}
+
+#[test]
+fn names_that_hold_anything_break_no_format() {
+    let desk = Desk::new(
+        "candidate,name\n../../x,\"=cmd|'</style><script>x</script> | [a](b) `c`\"\n<i>7</i>,_b_\n",
+    );
+    let output = desk
+        .run("paper make midterm.yaml --class class.csv --to set --format html,markdown,json,text");
+    assert_eq!(output.status.code(), Some(0), "{output:?}");
+    let outside: Vec<String> = fs::read_dir(desk.0.path())
+        .unwrap()
+        .map(|entry| entry.unwrap().file_name().into_string().unwrap())
+        .collect();
+    assert_eq!(outside.len(), 4, "{outside:?}");
+    let mut pages = 0;
+    for (name, bytes) in files(&desk.path("set")) {
+        let text = String::from_utf8(bytes).unwrap();
+        let ending = Path::new(&name).extension().unwrap().to_str().unwrap();
+        match ending {
+            "html" => {
+                assert!(!text.contains("<script>x") && !text.contains("<i>7"), "{name}");
+                let (opened, closed) = (text.matches("<style>"), text.matches("</style>"));
+                assert_eq!(opened.count(), closed.count(), "{name}");
+                pages += 1;
+            }
+            "md" => assert!(!text.contains("<script>") && !text.contains(" [a](b)"), "{name}"),
+            "json" => assert!(serde_json::from_str::<serde_json::Value>(&text).is_ok(), "{name}"),
+            "jsonl" => {
+                let sound = |line| serde_json::from_str::<serde_json::Value>(line).is_ok();
+                assert!(text.lines().all(sound), "{name}");
+            }
+            _ => {}
+        }
+    }
+    assert_eq!(pages, 2 * 4 + 4 + 1);
+}
+
+#[test]
+fn a_run_that_cannot_finish_leaves_what_was_there() {
+    let desk = Desk::new("candidate\n1\n");
+    desk.make("");
+    let before = files(desk.0.path());
+    fs::write(desk.path("class.csv"), "candidate\n1\n1\n").unwrap();
+    desk.refused("paper make midterm.yaml --class class.csv --to set");
+    fs::write(desk.path("class.csv"), "candidate\n1\n").unwrap();
+    assert_eq!(files(desk.0.path()), before);
+    let said = desk.refused("paper make midterm.yaml --class class.csv --to none/set");
+    assert!(said.contains("cannot be written"), "{said}");
+    assert_eq!(files(desk.0.path()), before);
+}
+
+#[test]
+fn what_an_interrupted_run_left_is_put_right() {
+    let desk = Desk::new("candidate\n1\n");
+    desk.make("");
+    let papers = files(&desk.path("set"));
+    // Stopped while writing: the draft is thrown away.
+    fs::create_dir_all(desk.path(".set.castmark-draft/papers")).unwrap();
+    // Stopped between the two renames: the old papers come back.
+    fs::rename(desk.path("set"), desk.path(".set.castmark-replaced")).unwrap();
+    desk.make("");
+    assert_eq!(files(&desk.path("set")), papers);
+    let left = fs::read_dir(desk.0.path()).unwrap().count();
+    assert_eq!(left, 4, "blueprint, list, set and secret");
+}
+
+#[test]
+fn a_folder_with_other_things_in_it_is_left_alone() {
+    let desk = Desk::new("candidate\n1\n");
+    fs::create_dir(desk.path("set")).unwrap();
+    fs::write(desk.path("set/notes.txt"), "mine").unwrap();
+    let said = desk.refused("paper make midterm.yaml --class class.csv --to set");
+    assert!(said.contains("holds no papers of castmark; give another name"), "{said}");
+    fs::remove_dir_all(desk.path("set")).unwrap();
+    desk.make("");
+    fs::write(desk.path("set/papers/notes.txt"), "mine").unwrap();
+    let said = desk.refused("paper make midterm.yaml --class class.csv --to set");
+    assert!(said.contains("`papers/notes.txt`, which castmark did not put there"), "{said}");
+    assert_eq!(fs::read_to_string(desk.path("set/papers/notes.txt")).unwrap(), "mine");
+}
+
+#[test]
+fn papers_are_not_added_without_their_secret() {
+    let desk = Desk::new("candidate\n1\n");
+    desk.make("");
+    fs::remove_file(desk.path("set.secret")).unwrap();
+    let said = desk.refused("paper make midterm.yaml --class class.csv --to set");
+    assert!(said.contains("give its file with --secret"), "{said}");
+}
+
+#[test]
+fn large_print_and_extra_time_are_given() {
+    let desk = Desk::new("candidate,needs\n1,\n2,large print; extra time 25\n");
+    let output = desk.run("paper make midterm.yaml --class class.csv --to set --format html");
+    assert_eq!(output.status.code(), Some(0), "{output:?}");
+    let read = |name: &str| fs::read_to_string(desk.path(name)).unwrap();
+    let (plain, large) = (read("set/papers/0001-1.html"), read("set/papers/0002-2.html"));
+    assert!(plain.contains("60 minutes") && large.contains("75 minutes"));
+    assert!(large.contains("18pt") && !plain.contains("18pt"));
+    assert!(!read("set/papers.html").contains("75 minutes"));
+    assert!(read("set/papers-large-print.html").contains("75 minutes"));
+}
+
+#[test]
+fn a_plan_tells_marks_time_and_whether_the_class_fits() {
+    let list: String = (0..9000).map(|number| format!("{number}\n")).collect();
+    let desk = Desk::new(&format!("candidate\n{list}"));
+    let output = desk.run("paper plan midterm.yaml --class class.csv");
+    let said = String::from_utf8(output.stdout).unwrap();
+    assert_eq!(output.status.code(), Some(1), "{said}");
+    for words in ["base-quantity", "60 allowed", "9000", "18000", "too few"] {
+        assert!(said.contains(words), "{words}: {said}");
+    }
+}
