@@ -35,7 +35,7 @@ pub struct PlotBar {
 const LABELS: u32 = 2900;
 const HUNDRED: u32 = 3400;
 const RIGHT: u32 = 700;
-const TOP: u32 = 560;
+const TOP: u32 = 400;
 const ROW: u32 = 300;
 const BAR: u32 = 170;
 const LETTERS_OF_A_LABEL: usize = 40;
@@ -59,7 +59,7 @@ impl Plot {
         let _ = write!(
             svg,
             "</desc><pattern id=\"{id}-hatch\" width=\"60\" height=\"60\" \
-             patternUnits=\"userSpaceOnUse\"><path d=\"M0 60 60 0\" stroke=\"currentColor\" \
+             patternUnits=\"userSpaceOnUse\"><path d=\"M-15 15 15 -15M0 60 60 0M45 75 75 45\" stroke=\"currentColor\" \
              stroke-width=\"14\"/></pattern>"
         );
         for percent in [0, 25, 50, 75, 100] {

@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use crate::practice::Overview;
+use crate::practice::{ObjectiveRow, Overview, SubjectRow};
 
 use super::{CAUTION, Plot, PlotBar, escape};
 
@@ -44,7 +44,7 @@ pub fn progress_page(overview: &Overview) -> String {
 
 /// The whole of it in two sentences.
 fn summary(overview: &Overview) -> String {
-    let all = |count: fn(&crate::practice::ObjectiveRow) -> usize| -> usize {
+    let all = |count: fn(&ObjectiveRow) -> usize| -> usize {
         overview.objectives.iter().map(count).sum()
     };
     let (known, begun, new) = (all(|row| row.known), all(|row| row.begun), all(|row| row.new));
@@ -69,15 +69,12 @@ fn plot(overview: &Overview) -> Plot {
     let told: Vec<String> = overview
         .subjects
         .iter()
-        .map(|row| format!("{} {} %", spaced(&row.topic), row.percent))
+        .map(|row| format!("{}: {} %", subject(row), row.percent))
         .collect();
-    let bar = |row: &crate::practice::SubjectRow| PlotBar {
-        label: spaced(&row.topic),
-        percent: row.percent,
-    };
+    let bar = |row: &SubjectRow| PlotBar { label: subject(row), percent: row.percent };
     Plot {
         title: "The chance that each subject tried is known".to_owned(),
-        description: format!("{}.", told.join(", ")),
+        description: format!("{}.", told.join("; ")),
         line: format!("known from {} %", overview.known_from),
         line_at: overview.known_from,
         bars: overview.subjects.iter().map(bar).collect(),
@@ -97,7 +94,7 @@ fn objectives(page: &mut String, overview: &Overview) {
 fn subjects(page: &mut String, overview: &Overview) {
     let rows = overview.subjects.iter().map(|row| {
         vec![
-            format!("{}, {}", spaced(&row.objective), spaced(&row.topic)),
+            subject(row),
             row.answers.to_string(),
             row.right.to_string(),
             format!("{} %", row.percent),
@@ -143,6 +140,11 @@ fn paragraph(page: &mut String, text: &str) {
 
 fn words(page: &mut String, text: &str) {
     escape::html(page, &escape::plain(text));
+}
+
+/// `base quantity, one drug`.
+fn subject(row: &SubjectRow) -> String {
+    format!("{}, {}", spaced(&row.objective), spaced(&row.topic))
 }
 
 /// A name as words: `one drug`.

@@ -9,7 +9,7 @@ use super::{Mastery, Place, Progress, Settings, Subject};
 pub struct Overview {
     /// One row an objective, in the order of teaching.
     pub objectives: Vec<ObjectiveRow>,
-    /// One row a subject that was tried, by objective and name.
+    /// One row a subject that was tried, by objective in the order of teaching, then by name.
     pub subjects: Vec<SubjectRow>,
     /// From how many per cent on a subject counts as known.
     pub known_from: u32,
@@ -68,7 +68,10 @@ impl Overview {
                 review_in: place.due(settings) - day,
             }
         };
-        let rows: Vec<SubjectRow> = progress.iter().map(row).collect();
+        let mut rows: Vec<SubjectRow> = progress.iter().map(row).collect();
+        rows.sort_by_key(|row| {
+            Objective::ALL.into_iter().position(|objective| objective.name() == row.objective)
+        });
         let objective = |objective: Objective| {
             let here = || rows.iter().filter(|row| row.objective == objective.name());
             let all = subjects.iter().filter(|subject| subject.objective == objective).count();

@@ -212,6 +212,24 @@ fn a_damaged_record_is_told_and_left_as_it_is() {
 }
 
 #[test]
+fn damage_in_the_middle_of_a_record_is_told_too() {
+    let desk = Desk::new();
+    desk.drill(&["--no-examples"], &"9 g\n\n".repeat(40));
+    // The size of the first page stays readable, and all pages behind it are overwritten.
+    let mut bytes = fs::read(desk.path()).unwrap();
+    bytes[4096..].fill(b'?');
+    fs::write(desk.path(), &bytes).unwrap();
+    for arguments in [&["--export", "csv"][..], &["--template", "plain-batch"]] {
+        let output = desk.run(arguments, "1 g\n");
+        let told = String::from_utf8_lossy(&output.stderr).into_owned();
+        assert_eq!(output.status.code(), Some(2), "{told}");
+        assert!(told.contains("found a damaged or foreign file"), "{told}");
+        assert!(told.contains("move it away to begin a new record"), "{told}");
+    }
+    assert_eq!(fs::read(desk.path()).unwrap(), bytes);
+}
+
+#[test]
 fn the_answers_are_listed_for_spreadsheets_and_programs() {
     let desk = Desk::new();
     desk.drill(&["--no-examples"], "9, or \"so\"\n9 g\n");

@@ -6,6 +6,7 @@ mod next;
 mod telling;
 mod sitting;
 mod points;
+mod aids;
 mod keeping;
 mod report;
 mod listing;
@@ -99,6 +100,7 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
         terminal,
         examples: !arguments.no_examples,
         count: arguments.count,
+        latest: None,
         about: &about,
     };
     sitting.run()

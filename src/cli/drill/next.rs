@@ -9,12 +9,16 @@ use castmark::practice::{Progress, Settings, Subject, Why, choose, subject_name}
 use crate::cli::banks;
 use crate::cli::outcome::Failure;
 
+/// After so many problems of one subject in a row it is time for another, known or not.
+const MOST_IN_A_ROW: u32 = 4;
+
 /// Chooses subjects and draws their numbers. The same seed and record give the same problems.
 #[derive(Debug)]
 pub(super) struct Chooser {
     subjects: Vec<Subject>,
     numbers: Stream,
     last: Option<String>,
+    in_a_row: u32,
 }
 
 /// What was chosen.
@@ -54,7 +58,7 @@ impl Chooser {
             )));
         }
         let seed = Seed::derive(b"castmark practice", "castmark drill 1", &[&seed.to_string()]);
-        Ok(Self { subjects, numbers: Stream::new(&seed), last })
+        Ok(Self { subjects, numbers: Stream::new(&seed), last, in_a_row: 0 })
     }
 
     /// Whether a template is among what is practised.
@@ -70,9 +74,17 @@ impl Chooser {
         settings: &Settings,
         day: i64,
     ) -> Option<Chosen> {
-        let candidates = Subject::candidates(&self.subjects, progress, settings);
-        let choice = choose(settings, &candidates, self.last.as_deref(), day)?;
-        let subject = self.subjects.get(choice.index)?;
+        let last = self.last.clone();
+        let tired = self.in_a_row >= MOST_IN_A_ROW && self.subjects.len() > 1;
+        let open: Vec<Subject> = self
+            .subjects
+            .iter()
+            .filter(|subject| !tired || Some(subject.name()) != last)
+            .cloned()
+            .collect();
+        let candidates = Subject::candidates(&open, progress, settings);
+        let choice = choose(settings, &candidates, last.as_deref(), day)?;
+        let subject = open.get(choice.index)?;
         let count = u64::try_from(subject.templates.len()).unwrap_or(1).max(1);
         let chosen = usize::try_from(self.numbers.below(count)).unwrap_or_default();
         let template = Arc::clone(subject.templates.get(chosen)?);
@@ -83,7 +95,15 @@ impl Chooser {
 
     /// Notes what is practised now.
     pub(super) fn turn_to(&mut self, template: &Template) {
-        self.last = Some(subject_name(template.objective.name(), &template.topic));
+        let name = subject_name(template.objective.name(), &template.topic);
+        let same = self.last.as_ref() == Some(&name);
+        self.in_a_row = if same { self.in_a_row + 1 } else { 1 };
+        self.last = Some(name);
+    }
+
+    /// Has the next choice fall on another subject, if there is one.
+    pub(super) fn turn_away(&mut self) {
+        self.in_a_row = MOST_IN_A_ROW;
     }
 
     /// The number of the next draw.
@@ -103,5 +123,52 @@ fn reason(why: Why) -> &'static str {
         Why::Begun => "you have begun it and do not know it safely yet.",
         Why::New => "you have not tried it yet.",
         Why::Longest => "you know all of these, and this one has waited longest.",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn chooser(template: Option<&str>) -> Chooser {
+        let bank = Bank::bundled().unwrap();
+        Chooser::new(
+            &bank,
+            Some(Objective::Displacement).filter(|_| template.is_none()),
+            template,
+            1,
+            None,
+        )
+        .unwrap()
+    }
+
+    fn next(chooser: &mut Chooser, progress: &[Progress]) -> String {
+        chooser.next(progress, &Settings::default(), 0).unwrap().template.topic.clone()
+    }
+
+    #[test]
+    fn a_subject_skipped_is_not_the_next_one() {
+        let mut chooser = chooser(None);
+        let first = next(&mut chooser, &[]);
+        assert_eq!(next(&mut chooser, &[]), first);
+        chooser.turn_away();
+        assert_ne!(next(&mut chooser, &[]), first);
+    }
+
+    #[test]
+    fn no_subject_comes_more_than_four_times_in_a_row() {
+        let mut chooser = chooser(None);
+        let topics: Vec<String> = (0..5).map(|_| next(&mut chooser, &[])).collect();
+        assert!(topics[..4].iter().all(|topic| *topic == topics[0]), "{topics:?}");
+        assert_ne!(topics[4], topics[0]);
+    }
+
+    #[test]
+    fn the_only_subject_comes_again_and_again() {
+        let mut chooser = chooser(Some("value-from-dose"));
+        for _ in 0..6 {
+            chooser.turn_away();
+            assert_eq!(next(&mut chooser, &[]), next(&mut chooser, &[]));
+        }
     }
 }

@@ -38,7 +38,8 @@ impl Sitting<'_> {
                 Some(yes) => made += u32::from(yes),
                 None => return Ok(None),
             }
-            if !point.because.is_empty() {
+            // A reason that only says the point again is of no use.
+            if !point.because.contains(&point.text) && !point.because.is_empty() {
                 self.terminal.paragraph(INDENT, &point.because)?;
             }
         }

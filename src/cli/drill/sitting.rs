@@ -7,7 +7,7 @@ use castmark::bank::{Bank, Template};
 use castmark::export::CAUTION;
 use castmark::marking::Standing;
 use castmark::practice::{
-    Attempt, Exercise, Fade, Hint, Progress, Record, RecordError, Settings, day_of,
+    Attempt, Exercise, Fade, Mastery, Progress, Record, RecordError, Settings, day_of,
 };
 use castmark::problem::Problem;
 
@@ -35,6 +35,8 @@ pub(super) struct Sitting<'a> {
     pub(super) examples: bool,
     /// How many problems; without end when there is no number.
     pub(super) count: Option<u64>,
+    /// The progress of the subject that was answered last.
+    pub(super) latest: Option<Progress>,
     /// How the record is called in a message about it.
     pub(super) about: &'a dyn Fn(&RecordError) -> Failure,
 }
@@ -224,7 +226,11 @@ impl Sitting<'_> {
                     } else {
                         self.record.leave(&code(exercise)).map_err(|e| (self.about)(&e))?;
                     }
-                    return Ok(if word == Word::Skip { After::Another } else { After::Again });
+                    if word == Word::Again {
+                        return Ok(After::Again);
+                    }
+                    self.chooser.turn_away();
+                    return Ok(After::Another);
                 }
                 Said::Answer(answer) if exercise.points().is_some() => {
                     let noted = self.record.note_written(&code(exercise), &answer);
@@ -269,10 +275,13 @@ impl Sitting<'_> {
             };
             self.terminal.paragraph(0, words)?;
         } else if !verdict.is_right() && exercise.question().is_some() {
-            self.terminal.paragraph(
-                0,
-                "Leave it at that for now. If you need this number below, go on with your own.",
-            )?;
+            let number = exercise.problem.parts.get(part).and_then(|part| part.response.number());
+            let words = if number.is_some() {
+                "Leave it at that for now. If you need this number below, go on with your own."
+            } else {
+                "Leave it at that for now."
+            };
+            self.terminal.paragraph(0, words)?;
         }
         self.terminal.finish()?;
         Ok(judged.solved == Some(true))
@@ -295,9 +304,12 @@ impl Sitting<'_> {
             self.terminal.end_line()?;
             let rest = self.teller.steps(self.bank, exercise, blank + 1..steps, None)?;
             self.terminal.print(rest)?;
+            self.terminal.end_line()?;
         }
         if alone {
             *solved += 1;
+            let words = self.moved_on(exercise);
+            self.terminal.paragraph(0, &words)?;
             return Ok(After::Another);
         }
         let (marks, of) = exercise.marks();
@@ -305,10 +317,10 @@ impl Sitting<'_> {
         self.terminal.paragraph(0, &format!("Together {marks} of {of} {unit}."))?;
         loop {
             let words = if shown {
-                "Press Enter for the next problem, or type again for new numbers of this kind."
+                "Press Enter to go on, or type again for new numbers of this kind."
             } else {
                 "Type show for the worked solution, again for new numbers of this kind, or press \
-                 Enter for the next problem."
+                 Enter to go on."
             };
             self.terminal.paragraph(0, words)?;
             match self.prompt.ask(self.terminal)? {
@@ -324,50 +336,29 @@ impl Sitting<'_> {
         }
     }
 
-    fn hint(&mut self, exercise: &mut Exercise) -> Result<(), Failure> {
-        let Some(hint) = exercise.hint() else {
-            let words = if exercise.hints() > 0 {
-                "There is no further hint. Type show for the worked solution."
-            } else if exercise.blank().is_some() {
-                "All there is to say stands in the step above. Type show for the worked solution."
-            } else {
-                "There is no hint for this question. Type show for the answer."
-            };
-            return Ok(self.terminal.paragraph(INDENT, words)?);
-        };
-        exercise.read_hint();
-        let (code, hints) = (code(exercise), exercise.hints());
-        self.record.note_hints(&code, hints).map_err(|e| (self.about)(&e))?;
-        let working = exercise.problem.working(self.bank).map_err(Failure::unusable)?;
-        let text = match hint {
-            Hint::Way(step) => {
-                working.get(step).map(|step| format!("{} This finds: {}.", step.say, step.label))
-            }
-            Hint::Numbers(step) => working.get(step).map(|step| step.equation().text()),
-            Hint::Begun(step) => working
-                .get(step)
-                .map(|step| format!("{} = {} = ?", step.label, step.numbered.text())),
-        };
-        let text = format!("Hint {hints}: {}", text.unwrap_or_default());
-        Ok(self.terminal.paragraph(INDENT, &text)?)
-    }
-
-    fn solution(&mut self, exercise: &Exercise) -> Result<(), Failure> {
-        let text = self.teller.solution(self.bank, exercise)?;
-        Ok(self.terminal.print(format_args!("\n{text}\n"))?)
-    }
-
-    fn help(&mut self) -> Result<(), Failure> {
-        for (_, word, what) in Word::ALL {
-            self.terminal.paragraph(INDENT, &format!("{word}: {what}"))?;
+    /// What a problem solved alone has changed, in words.
+    fn moved_on(&self, exercise: &Exercise) -> String {
+        let Some(progress) = &self.latest else { return "Solved.".to_owned() };
+        if !exercise.is_whole() {
+            return "Solved. Next time more of the working is yours.".to_owned();
         }
-        let words = "To answer with one of these words, put = before it. A hint that tells a number \
-             makes the problem count as not solved alone; one that tells the way does not.";
-        Ok(self.terminal.paragraph(INDENT, words)?)
+        let mastery = Mastery::from_chance(progress.known);
+        if mastery.is_mastered(self.settings) {
+            return "Solved alone. This subject counts as known now and comes back for review."
+                .to_owned();
+        }
+        format!(
+            "Solved alone. The chance that you know this subject is {} now; from {} on it counts as \
+             known.",
+            percent(mastery),
+            percent(Mastery::from_chance(self.settings.mastered_from))
+        )
     }
 
-    pub(super) fn add(&mut self, attempt: &Attempt) -> Result<Progress, Failure> {
-        self.record.add(attempt, self.settings).map_err(|error| (self.about)(&error))
+    pub(super) fn add(&mut self, attempt: &Attempt) -> Result<(), Failure> {
+        let progress = self.record.add(attempt, self.settings);
+        self.latest = Some(progress.map_err(|error| (self.about)(&error))?);
+        Ok(())
     }
 
     fn progress(&mut self) -> Result<Vec<Progress>, Failure> {
@@ -381,6 +372,12 @@ pub(super) fn now() -> i64 {
     since.map_or(0, |since| i64::try_from(since.as_secs()).unwrap_or(i64::MAX))
 }
 
-fn code(exercise: &Exercise) -> String {
+/// The code of the problem being practised.
+pub(super) fn code(exercise: &Exercise) -> String {
     exercise.problem.code.as_ref().map(ToString::to_string).unwrap_or_default()
+}
+
+/// `93 %`, held together by a blank that does not break.
+fn percent(mastery: Mastery) -> String {
+    format!("{}\u{a0}%", mastery.percent())
 }

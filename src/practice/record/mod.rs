@@ -8,11 +8,14 @@ mod tests;
 
 pub use error::RecordError;
 
+use std::collections::BTreeMap;
 use std::path::Path;
 
 use rusqlite::{Connection, OptionalExtension, TransactionBehavior};
 
-use rows::{SELECT_ATTEMPTS, SELECT_PROGRESS, advance, attempt_from, insert, progress_from};
+use rows::{
+    SELECT_ATTEMPTS, SELECT_PROGRESS, advance, attempt_from, insert, keep, moved, progress_from,
+};
 
 use super::{Attempt, Progress, Settings};
 
@@ -96,12 +99,19 @@ impl Record {
     fn rebuild(&mut self, settings: &Settings, wanted: &str) -> Result<(), RecordError> {
         let change = self.connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
         change.execute("DELETE FROM progress", [])?;
+        let mut topics: BTreeMap<(String, String), Progress> = BTreeMap::new();
         {
             let mut statement = change.prepare(&format!("{SELECT_ATTEMPTS} ORDER BY id"))?;
             let mut rows = statement.query([])?;
             while let Some(row) = rows.next()? {
-                advance(&change, &attempt_from(row)?, settings)?;
+                let attempt = attempt_from(row)?;
+                let topic = (attempt.objective.clone(), attempt.topic.clone());
+                let before = topics.remove(&topic);
+                topics.insert(topic, moved(before, &attempt, settings));
             }
+        }
+        for progress in topics.values() {
+            keep(&change, progress)?;
         }
         change.execute("INSERT OR REPLACE INTO kept VALUES ('settings', ?)", [wanted])?;
         change.commit()?;

@@ -49,6 +49,12 @@ pub(super) fn advance(
         .query_row((&attempt.objective, &attempt.topic), progress_from)
         .optional()?;
     let after = moved(before, attempt, settings);
+    keep(change, &after)?;
+    Ok(after)
+}
+
+/// Writes the progress of a topic down in place of what was known before.
+pub(super) fn keep(change: &Transaction<'_>, after: &Progress) -> rusqlite::Result<()> {
     change.prepare_cached("INSERT OR REPLACE INTO progress VALUES (?,?,?,?,?,?,?,?)")?.execute(
         (
             &after.objective,
@@ -61,7 +67,7 @@ pub(super) fn advance(
             after.missing,
         ),
     )?;
-    Ok(after)
+    Ok(())
 }
 
 /// The progress after an attempt.
@@ -69,7 +75,7 @@ pub(super) fn advance(
 /// Every attempt is counted, but only the one that ends a problem moves anything else, so that a
 /// problem of five parts weighs no more than one of a single part. Worked examples with steps left
 /// out move how much is shown next time; only a whole problem tells of mastery and moves the box.
-fn moved(before: Option<Progress>, attempt: &Attempt, settings: &Settings) -> Progress {
+pub(super) fn moved(before: Option<Progress>, attempt: &Attempt, settings: &Settings) -> Progress {
     let mut progress = before.unwrap_or_else(|| Progress {
         objective: attempt.objective.clone(),
         topic: attempt.topic.clone(),
