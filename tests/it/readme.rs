@@ -149,15 +149,33 @@ fn the_samples_are_what_the_program_makes_today() {
         "base-one-drug.aaaa-aaaaa",
         "base-two-drugs.aaaa-aaaaa",
     ];
-    let shown = [("questions", "questions"), ("key", "key"), ("solutions", "solutions")];
+    let theory = [
+        "lubricant-for-a-base.aaaa-aaaaa",
+        "advice-to-the-patient.aaaa-aaaaa",
+        "apparatus-and-purpose.aaaa-aaaaa",
+        "forms-and-places.aaaa-aaaaa",
+        "order-of-fusion.aaaa-aaaaa",
+        "error-in-fusion.aaaa-aaaaa",
+        "form-shapes.aaaa-aaaaa",
+        "melting-range.aaaa-aaaaa",
+        "methods-note.aaaa-aaaaa",
+        "calibrate-and-explain.aaaa-aaaaa",
+    ];
+    let shown = [
+        ("questions", "questions", &codes[..]),
+        ("key", "key", &codes[..]),
+        ("solutions", "solutions", &codes[..]),
+        ("theory", "questions", &theory[..]),
+        ("theory-solutions", "solutions", &theory[..]),
+    ];
     for (format, ending) in
         [("text", "txt"), ("markdown", "md"), ("html", "html"), ("json", "json")]
     {
-        for (name, show) in shown {
+        for (name, show, codes) in shown {
             let mut arguments: Vec<String> =
                 ["problem", "--format", format, "--show", show].map(str::to_owned).to_vec();
             arguments.push("--code".to_owned());
-            arguments.extend(codes.map(str::to_owned));
+            arguments.extend(codes.iter().map(|code| (*code).to_owned()));
             let made = castmark(&arguments);
             let path = root().join("exports/samples").join(format!("{name}.{ending}"));
             if rewriting() {
