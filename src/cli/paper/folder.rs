@@ -58,6 +58,15 @@ impl Folder {
         Ok(Self { path: path.to_owned(), set: Some(set) })
     }
 
+    /// The endings of the papers that are there.
+    pub(super) fn endings(&self) -> BTreeSet<String> {
+        let papers = self.path.join(Document::Questions.name());
+        let names = fs::read_dir(papers).into_iter().flatten().flatten();
+        names
+            .filter_map(|entry| Some(entry.path().extension()?.to_string_lossy().into_owned()))
+            .collect()
+    }
+
     /// Begins to write the folder anew, beside the place where it will stand.
     ///
     /// # Errors

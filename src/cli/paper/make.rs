@@ -1,5 +1,6 @@
 //! `castmark paper make`: a paper for every candidate of a class.
 
+use std::collections::BTreeSet;
 use std::num::NonZero;
 use std::path::PathBuf;
 use std::thread;
@@ -7,7 +8,6 @@ use std::thread;
 use castmark::bank::{Bank, Blueprint};
 use castmark::export::{
     Binder, Document, EXPORTERS, Exporter, Options, PaperPress, PaperSize, Sheet, TypeSize,
-    exporter,
 };
 use castmark::paper::{ClassList, Paper, PaperSet};
 use clap::Args;
@@ -45,7 +45,8 @@ pub(super) struct Arguments {
     /// and is made when there is none
     #[arg(long, value_name = "FILE")]
     secret: Option<PathBuf>,
-    /// What to make of each document, with commas between; without this, html
+    /// What to make of each document, with commas between; without this, html, or what is there
+    /// already
     #[arg(long, value_name = "FORMATS", value_delimiter = ',', value_parser = format_parser())]
     format: Vec<&'static str>,
     /// The size of the paper, for formats with pages
@@ -82,7 +83,7 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
         PaperSet::make(&bank, &blueprint, &secret, &class.candidates, earlier, avoid.as_ref());
     let set = made.map_err(|all| no_papers(&all))?;
     let mut draft = folder.draft()?;
-    write(arguments, &bank, &blueprint, &set, &mut draft, terminal)?;
+    write(arguments, &bank, &blueprint, &set, &folder.endings(), &mut draft, terminal)?;
     draft.write_manifest(&set)?;
     if known.is_none() {
         secrets::keep(&place, &secret)?;
@@ -101,6 +102,26 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
         ));
     }
     Ok(Outcome::Done)
+}
+
+impl Arguments {
+    /// The formats asked for; without any, those of the papers that are there, or HTML.
+    fn formats(&self, endings: &BTreeSet<String>) -> Vec<&'static dyn Exporter> {
+        let mut formats: Vec<&'static dyn Exporter> = Vec::new();
+        for format in EXPORTERS {
+            let wanted = if !self.format.is_empty() {
+                self.format.contains(&format.name())
+            } else if endings.is_empty() {
+                format.name() == "html"
+            } else {
+                endings.contains(format.extension())
+            };
+            if wanted {
+                formats.push(*format);
+            }
+        }
+        formats
+    }
 }
 
 /// Says what was made.
@@ -151,16 +172,12 @@ fn write(
     bank: &Bank,
     blueprint: &Blueprint,
     set: &PaperSet,
+    endings: &BTreeSet<String>,
     draft: &mut Draft,
     terminal: &mut Terminal,
 ) -> Result<(), Failure> {
     let options = Options { paper: arguments.paper, ..Options::default() };
-    let mut formats: Vec<&'static dyn Exporter> =
-        arguments.format.iter().filter_map(|name| exporter(name)).collect();
-    formats.dedup_by_key(|format| format.name());
-    if formats.is_empty() {
-        formats.extend(exporter("html").or(EXPORTERS.first().copied()));
-    }
+    let formats = arguments.formats(endings);
     let presses = formats.iter().map(|format| PaperPress::new(*format, &options));
     let presses = presses.collect::<Result<_, _>>().map_err(Failure::unusable)?;
     let workshop = Workshop { bank, blueprint, set, presses };
