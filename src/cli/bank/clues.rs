@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 
 use castmark::bank::Choice;
-use castmark::problem::{ChoiceKey, Response};
+use castmark::problem::{ChoiceKey, Part, Response};
 
 /// A clue is looked for from so many draws on.
 const ENOUGH: u64 = 100;
@@ -26,7 +26,8 @@ struct Lengths {
 
 impl Clues {
     /// Looks at one part as drawn; gives what is wrong with it.
-    pub(super) fn look_at(&mut self, id: &str, response: &Response) -> Vec<String> {
+    pub(super) fn look_at(&mut self, part: &Part) -> Vec<String> {
+        let Part { id, ask, response, .. } = part;
         let mut faults = Vec::new();
         match response {
             Response::Choice(key) => {
@@ -55,6 +56,10 @@ impl Clues {
                 faults.extend(repeated(id, "point", &points));
             }
             Response::Number(_) | Response::Range(_) => {}
+        }
+        let ends_open = [" a", " an", " the"].iter().find(|end| ask.trim_end().ends_with(*end));
+        if let Some(end) = ends_open {
+            faults.push(format!("part `{id}` ends in \"{}\", which some answers fit", end.trim()));
         }
         if !matches!(response, Response::Number(_)) && response.sources().is_empty() {
             faults.push(format!("part `{id}` has an answer without a source"));
@@ -105,6 +110,14 @@ fn alike(id: &str, what: &str, options: &[Choice]) -> Vec<String> {
         faults
             .push(format!("part `{id}`: only some {what}s end in a stop, as in \"{}\"", texts[0]));
     }
+    let begins_small = |text: &&String| text.chars().next().is_some_and(char::is_lowercase);
+    let capitals = texts.iter().filter(|text| !begins_small(text)).count();
+    if capitals > 0 && capitals < texts.len() && texts.iter().any(|text| is_sentence(text)) {
+        faults.push(format!(
+            "part `{id}`: only some {what}s begin like a sentence: \"{}\"",
+            texts[0]
+        ));
+    }
     let names_others = |text: &&String| {
         let text = text.to_lowercase();
         ["all of the above", "none of the above", "all of these", "none of these"]
@@ -115,6 +128,12 @@ fn alike(id: &str, what: &str, options: &[Choice]) -> Vec<String> {
         faults.push(format!("part `{id}`: \"{text}\" names the other {what}s"));
     }
     faults
+}
+
+/// Whether a text begins with a capital that only a sentence gives it: not a name, not a figure.
+fn is_sentence(text: &str) -> bool {
+    let first = text.split_whitespace().next().unwrap_or_default();
+    ["A", "An", "The", "It", "They", "This", "These", "No", "All"].contains(&first)
 }
 
 fn repeated(id: &str, what: &str, texts: &[String]) -> Option<String> {
@@ -139,18 +158,19 @@ mod tests {
         texts.iter().map(choice).collect()
     }
 
-    fn key(texts: &[&str], right: &[bool]) -> Response {
-        Response::Choice(ChoiceKey {
+    fn part(id: &str, texts: &[&str], right: &[bool]) -> Part {
+        let response = Response::Choice(ChoiceKey {
             options: choices(texts),
             right: right.to_vec(),
             several: false,
             is_procedure: false,
-        })
+        });
+        Part { id: id.to_owned(), ask: "Which?".to_owned(), marks: 1, response }
     }
 
     #[track_caller]
     fn check(texts: &[&str], right: &[bool], expected: &[&str]) {
-        assert_eq!(Clues::default().look_at("a", &key(texts, right)), expected);
+        assert_eq!(Clues::default().look_at(&part("a", texts, right)), expected);
     }
 
     #[test]
@@ -168,14 +188,28 @@ mod tests {
             &[true, false],
             &["part `a`: \"None of the above\" names the other options"],
         );
+        check(
+            &["It melts", "dry"],
+            &[true, false],
+            &["part `a`: only some options begin like a sentence: \"It melts\""],
+        );
+        check(&["USP 35 glycerol", "dry"], &[true, false], &[]);
+    }
+
+    #[test]
+    fn a_question_that_ends_in_an_article_is_told() {
+        let mut asked = part("a", &["oily", "dry"], &[true, false]);
+        "It is a".clone_into(&mut asked.ask);
+        let found = Clues::default().look_at(&asked);
+        assert_eq!(found, ["part `a` ends in \"a\", which some answers fit"]);
     }
 
     #[test]
     fn a_right_option_that_is_mostly_the_longest_is_a_clue() {
         let mut clues = Clues::default();
         for _ in 0..ENOUGH {
-            clues.look_at("a", &key(&["rather long", "dry"], &[true, false]));
-            clues.look_at("b", &key(&["one", "two"], &[true, false]));
+            clues.look_at(&part("a", &["rather long", "dry"], &[true, false]));
+            clues.look_at(&part("b", &["one", "two"], &[true, false]));
         }
         assert_eq!(
             clues.judge(),

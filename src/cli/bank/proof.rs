@@ -208,7 +208,7 @@ impl<'a> Prover<'a> {
     /// A part of theory must be fair, and its answer marked right; a wrong option must not be.
     fn judge_theory(&mut self, problem: &Problem, place: usize) {
         let Some(part) = problem.parts.get(place) else { return };
-        for fault in self.clues.look_at(&part.id, &part.response) {
+        for fault in self.clues.look_at(part) {
             self.fault(fault);
         }
         if let Response::Choice(key) = &part.response {
