@@ -505,4 +505,34 @@ mod tests {
             assert_eq!(solved, Some(true), "{}", template.id);
         }
     }
+
+    #[test]
+    fn whatever_is_faded_and_answered_a_problem_comes_to_its_end() {
+        let bank = Bank::bundled().unwrap();
+        for template in bank.templates() {
+            let problem = Problem::draw(&bank, template, 2).unwrap();
+            for missing in 0..=template.working.len() {
+                let fade = Some(Fade::with_missing(missing));
+                let mut exercise = Exercise::new(problem.clone(), fade);
+                let id = &template.id;
+                assert!(!exercise.questions().is_empty(), "{id} {missing}");
+                let early = |each: &Question| each.step.is_some_and(|step| step < each.from);
+                assert!(!exercise.questions().iter().any(early), "{id} {missing}");
+                for answer in
+                    ["7 g", "", "A", "true B", "1a 2b", "ten", "13 to 20 g"].iter().cycle()
+                {
+                    let Some(of) = exercise.part().map(|part| part.marks) else { break };
+                    let judged = exercise.judge(answer);
+                    assert!(judged.verdict.marks <= of, "{id} {answer}");
+                    if judged.verdict.standing == Standing::Unread {
+                        exercise.pass();
+                    } else {
+                        exercise.take(answer, &judged);
+                    }
+                }
+                let (given, of) = exercise.marks();
+                assert!(given <= of, "{id} {missing}");
+            }
+        }
+    }
 }

@@ -1,4 +1,4 @@
-//! Practice at the prompt, in a pipe, with the templates of `tests/cases/cli`.
+//! Practice at the prompt, in a pipe, with templates made for it.
 
 use std::fs;
 use std::io::{BufRead, BufReader, Write};
@@ -11,11 +11,12 @@ use tempfile::TempDir;
 /// A folder with a record in it.
 struct Desk {
     folder: TempDir,
+    bank: &'static str,
 }
 
 impl Desk {
     fn new() -> Self {
-        Self { folder: tempfile::tempdir().unwrap() }
+        Self { folder: tempfile::tempdir().unwrap(), bank: "tests/cases/cli/bank" }
     }
 
     fn path(&self) -> PathBuf {
@@ -25,7 +26,7 @@ impl Desk {
     fn command(&self, arguments: &[&str]) -> Command {
         let mut command = Command::new(env!("CARGO_BIN_EXE_castmark"));
         command
-            .args(["drill", "--bank", "tests/cases/cli/bank"])
+            .args(["drill", "--bank", self.bank])
             .args(arguments)
             .env_clear()
             .env("COLUMNS", "80")
@@ -118,6 +119,23 @@ fn a_problem_left_is_gone_on_with_where_it_was_left() {
     assert!(second.contains(&format!("Code: {code}\n")), "{second}");
     let parts: Vec<String> = desk.attempts().into_iter().map(|attempt| attempt.part).collect();
     assert_eq!(parts, ["drug_mass", "drug_mass", "base"]);
+}
+
+#[test]
+fn a_written_answer_is_kept_and_then_marked_point_by_point() {
+    let desk = Desk { bank: "tests/cases/drill", ..Desk::new() };
+    let run = |typed: &str| {
+        let output = desk.run(&["--template", "in-words", "--seed", "3"], typed);
+        String::from_utf8(output.stdout).unwrap()
+    };
+    // Stopped after the first point: the answer is there the next time, and its points come again.
+    run("opened too early\ny\n");
+    assert_eq!(desk.attempts(), []);
+    insta::assert_snapshot!(run("y\nperhaps\nn\nYES\nstop\n"));
+    let attempts = desk.attempts();
+    assert_eq!(attempts.len(), 1);
+    assert_eq!((attempts[0].answer.as_str(), attempts[0].marks), ("opened too early", 2));
+    assert_eq!(attempts[0].solved, Some(true));
 }
 
 #[test]

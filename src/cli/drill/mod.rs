@@ -88,10 +88,12 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     if last.is_none() {
         terminal.note(format_args!("your answers are kept in `{}`", path.display()));
     }
+    // With a seed of one's own the second day is not to bring the problems of the first.
+    let answered = record.count().map_err(|error| about(&error))?;
     let last = last.map(|attempt| subject_name(&attempt.objective, &attempt.topic));
     let template = arguments.template.as_deref();
     let sitting = Sitting {
-        chooser: Chooser::new(&bank, arguments.objective, template, seed, last)?,
+        chooser: Chooser::new(&bank, arguments.objective, template, (seed, answered), last)?,
         teller: Teller::new(terminal)?,
         prompt: Prompt::of_this_process(),
         bank: &bank,

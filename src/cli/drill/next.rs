@@ -5,12 +5,16 @@ use std::sync::Arc;
 use castmark::bank::{Bank, Objective, Template};
 use castmark::draw::{Seed, Stream};
 use castmark::practice::{Progress, Settings, Subject, Why, choose, subject_name};
+use castmark::problem::Problem;
 
 use crate::cli::banks;
 use crate::cli::outcome::Failure;
 
 /// After so many problems of one subject in a row it is time for another, known or not.
 const MOST_IN_A_ROW: u32 = 4;
+
+/// How often other numbers than the last ones are looked for.
+const TRIES_FOR_ANOTHER: u32 = 20;
 
 /// Chooses subjects and draws their numbers. The same seed and record give the same problems.
 #[derive(Debug)]
@@ -19,6 +23,7 @@ pub(super) struct Chooser {
     numbers: Stream,
     last: Option<String>,
     in_a_row: u32,
+    drawn: Option<(String, u128)>,
 }
 
 /// What was chosen.
@@ -32,7 +37,7 @@ pub(super) struct Chosen {
 
 impl Chooser {
     /// A chooser among the templates of an objective, or one template, or all; `last` is the subject
-    /// practised last.
+    /// practised last. The seed and the number of the stream choose the numbers.
     ///
     /// # Errors
     /// When the bank has nothing of the kind.
@@ -40,7 +45,7 @@ impl Chooser {
         bank: &Bank,
         objective: Option<Objective>,
         template: Option<&str>,
-        seed: u64,
+        (seed, stream): (u64, u64),
         last: Option<String>,
     ) -> Result<Self, Failure> {
         if let Some(id) = template {
@@ -58,7 +63,13 @@ impl Chooser {
             )));
         }
         let seed = Seed::derive(b"castmark practice", "castmark drill 1", &[&seed.to_string()]);
-        Ok(Self { subjects, numbers: Stream::new(&seed), last, in_a_row: 0 })
+        Ok(Self {
+            subjects,
+            numbers: Stream::numbered(&seed, stream),
+            last,
+            in_a_row: 0,
+            drawn: None,
+        })
     }
 
     /// Whether a template is among what is practised.
@@ -106,9 +117,32 @@ impl Chooser {
         self.in_a_row = MOST_IN_A_ROW;
     }
 
-    /// The number of the next draw.
-    pub(super) fn number(&mut self) -> u64 {
-        self.numbers.word()
+    /// A problem of the template, with other numbers than the last one had. A template that has no
+    /// others gives the same again.
+    ///
+    /// # Errors
+    /// When the template has no fair problem.
+    pub(super) fn draw(
+        &mut self,
+        bank: &Bank,
+        template: &Arc<Template>,
+    ) -> Result<Problem, Failure> {
+        let mut draw =
+            || Problem::draw(bank, template, self.numbers.word()).map_err(Failure::unusable);
+        let mut problem = draw()?;
+        for _ in 1..TRIES_FOR_ANOTHER {
+            if self.drawn != Some((template.id.clone(), problem.draw.place)) {
+                break;
+            }
+            problem = draw()?;
+        }
+        self.note(&problem);
+        Ok(problem)
+    }
+
+    /// Notes which problem is practised, so that the next has other numbers.
+    pub(super) fn note(&mut self, problem: &Problem) {
+        self.drawn = Some((problem.template.id.clone(), problem.draw.place));
     }
 }
 
@@ -136,7 +170,7 @@ mod tests {
             &bank,
             Some(Objective::Displacement).filter(|_| template.is_none()),
             template,
-            1,
+            (1, 0),
             None,
         )
         .unwrap()

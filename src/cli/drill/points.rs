@@ -38,10 +38,6 @@ impl Sitting<'_> {
                 Some(yes) => made += u32::from(yes),
                 None => return Ok(None),
             }
-            // A reason that only says the point again is of no use.
-            if !point.because.contains(&point.text) && !point.because.is_empty() {
-                self.terminal.paragraph(INDENT, &point.because)?;
-            }
         }
         let judged = exercise.self_marked(made);
         self.add(&exercise.attempt(now(), &answer, &judged))?;

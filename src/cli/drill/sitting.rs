@@ -9,7 +9,6 @@ use castmark::marking::Standing;
 use castmark::practice::{
     Attempt, Exercise, Fade, Mastery, Progress, Record, RecordError, Settings, day_of,
 };
-use castmark::problem::Problem;
 
 use super::next::Chooser;
 use super::prompt::{Prompt, Said, Word};
@@ -117,6 +116,7 @@ impl Sitting<'_> {
             return Ok(None);
         }
         self.chooser.turn_to(&exercise.problem.template);
+        self.chooser.note(&exercise.problem);
         self.terminal.end_line()?;
         self.terminal.paragraph(
             0,
@@ -137,8 +137,7 @@ impl Sitting<'_> {
                 (chosen.template, format!("Next is {}", chosen.why))
             }
         };
-        let number = self.chooser.number();
-        let problem = Problem::draw(self.bank, &template, number).map_err(Failure::unusable)?;
+        let problem = self.chooser.draw(self.bank, &template)?;
         let known = progress.iter().find(|each| {
             each.objective == template.objective.name() && each.topic == template.topic
         });
