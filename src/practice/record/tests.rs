@@ -132,6 +132,29 @@ fn brings_a_record_of_the_first_version_up_to_date() {
 }
 
 #[test]
+fn progress_kept_by_an_older_rule_is_worked_out_again() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("record");
+    let old = Connection::open(&path).unwrap();
+    old.execute_batch(&MIGRATIONS[..2].concat()).unwrap();
+    old.pragma_update(None, "application_id", APPLICATION).unwrap();
+    old.pragma_update(None, "user_version", 2).unwrap();
+    old.execute_batch(
+        "INSERT INTO attempts VALUES (1, 0, 'calibration', 'total', 't', 'c', 'p', '1', 1, 1, 1,
+         '', 0, 3, 3);
+         INSERT INTO progress VALUES ('calibration', 'total', 9, 9, 0.99, 4, 0, 3);",
+    )
+    .unwrap();
+    let settings = Settings::default();
+    let kept = format!("{settings:?}");
+    old.execute("INSERT INTO kept VALUES ('settings', ?)", [kept]).unwrap();
+    drop(old);
+    let progress = Record::open(&path).unwrap().progress(&settings).unwrap().remove(0);
+    assert_eq!((progress.attempts, progress.box_number), (1, 1));
+    assert!((progress.known - Mastery::after(&settings, [true]).chance()).abs() < 1e-15);
+}
+
+#[test]
 fn two_openings_of_one_record_take_turns() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("record");
