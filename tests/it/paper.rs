@@ -10,6 +10,7 @@ use castmark::bank::{Bank, Blueprint, SourceText};
 use castmark::export::{Document, EXPORTERS, Options, PaperPress, Sheet, exporter};
 use castmark::paper::{Candidate, ClassList, PaperProblem, PaperSet, Secret};
 use castmark::problem::Problem;
+use proptest::prelude::*;
 
 const BLUEPRINT: &str = "\
 castmark: 1
@@ -509,4 +510,69 @@ fn a_plan_tells_marks_time_and_whether_the_class_fits() {
     fs::write(desk.path("class.csv"), "candidate\n1\n").unwrap();
     let output = desk.run("paper plan small.yaml --class class.csv");
     assert_eq!(output.status.code(), Some(0), "{output:?}");
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(60))]
+
+    #[test]
+    fn a_spoiled_blueprint_is_read_or_refused(
+        at in any::<prop::sample::Index>(),
+        length in 0_usize..12,
+        put in "[\\PC\n]{0,12}",
+    ) {
+        let letters: Vec<char> = BLUEPRINT.chars().collect();
+        let at = at.index(letters.len());
+        let end = (at + length).min(letters.len());
+        let text: String =
+            letters[..at].iter().copied().chain(put.chars()).chain(letters[end..].iter().copied()).collect();
+        let source = SourceText { path: "midterm.yaml".into(), text };
+        match Blueprint::read(source, one_bank()) {
+            Ok(blueprint) => prop_assert!(!blueprint.questions.is_empty()),
+            Err(report) => prop_assert!(!report.complaints.is_empty()),
+        }
+    }
+
+    #[test]
+    fn a_spoiled_manifest_is_read_or_refused_and_never_makes_another_paper(
+        at in any::<prop::sample::Index>(),
+        put in "[0-9a-f\",:{}]{1,3}",
+    ) {
+        let (bank, set) = (one_bank(), set_of_two());
+        let text = set.write();
+        let letters: Vec<char> = text.chars().collect();
+        let at = at.index(letters.len());
+        let end = (at + put.len()).min(letters.len());
+        let text: String =
+            letters[..at].iter().copied().chain(put.chars()).chain(letters[end..].iter().copied()).collect();
+        if let Ok(read) = PaperSet::read(&text) {
+            let blueprint = blueprint(bank, BLUEPRINT);
+            let told = |set: &PaperSet| -> Vec<_> {
+                let papers = set.papers.iter();
+                papers.map(|paper| paper.problems(bank, &blueprint, "0")).collect()
+            };
+            for (made, as_before) in told(&read).into_iter().zip(told(set)) {
+                let Ok(made) = made else { continue };
+                let stems = |problems: &[Problem]| -> Vec<String> {
+                    let mut stems: Vec<_> =
+                        problems.iter().map(|problem| format!("{:?}", problem.stem)).collect();
+                    stems.sort();
+                    stems
+                };
+                prop_assert_eq!(stems(&made), stems(&as_before.unwrap()));
+            }
+        }
+    }
+}
+
+/// The bundled bank, loaded once.
+fn one_bank() -> &'static Bank {
+    static BANK: std::sync::OnceLock<Bank> = std::sync::OnceLock::new();
+    BANK.get_or_init(bank)
+}
+
+/// Papers for two, made once.
+fn set_of_two() -> &'static PaperSet {
+    static SET: std::sync::OnceLock<PaperSet> = std::sync::OnceLock::new();
+    SET.get_or_init(|| make(0..2, None))
 }

@@ -174,7 +174,7 @@ fn the_wrong_line_stands_where_the_right_one_would() {
         let Response::Choice(key) = response(&problem, "error") else { panic!() };
         let texts: Vec<&str> = key.options.iter().map(|option| option.text.as_str()).collect();
         assert_eq!(texts[0], "boil the base");
-        assert_eq!(key.right[0], true);
+        assert!(key.right[0]);
         assert!(!texts.contains(&"melt the base"));
         let verdict = mark(&problem, 8, "A");
         assert!(verdict.is_right(), "{verdict:?}");

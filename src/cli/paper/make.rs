@@ -139,11 +139,9 @@ fn tell(
         Some(new) => format!("{count} {papers} in {to}, {new} of them new"),
         None => format!("{count} {papers} in {to}"),
     });
-    let gone = set
-        .papers
-        .iter()
-        .filter(|paper| !class.candidates.iter().any(|it| it.number == paper.candidate.number))
-        .count();
+    let listed: BTreeSet<&str> = class.candidates.iter().map(|it| it.number.as_str()).collect();
+    let papers = set.papers.iter();
+    let gone = papers.filter(|paper| !listed.contains(paper.candidate.number.as_str())).count();
     if gone > 0 {
         terminal.note(format_args!(
             "{gone} of the candidates are not in the class list any more; they keep their papers"
