@@ -10,6 +10,7 @@ mod class_list;
 mod secret;
 mod problem;
 mod code;
+mod spread;
 mod places;
 #[allow(clippy::module_inception, reason = "the paper is the noun of this folder")]
 mod paper;
@@ -25,3 +26,4 @@ pub use plan::{Plan, Specification, Supply};
 pub use problem::PaperProblem;
 pub use secret::{Secret, SecretProblem};
 pub use set::PaperSet;
+pub use spread::Spread;

@@ -7,6 +7,7 @@ use crate::draw::{Permutation, Seed, Space, Stream};
 use crate::formula::Slot;
 use crate::problem::{DrawProblem, Problem, Solved};
 
+use super::spread::told;
 use super::{PaperProblem, Secret};
 
 /// After so many refused draws in a row a template is given up.
@@ -101,18 +102,13 @@ enum Told {
 
 impl Told {
     fn of(template: &Template) -> Self {
-        let steps: BTreeSet<usize> = template.working.iter().map(|step| step.slot).collect();
         let calculates = template.parts.iter().all(|part| matches!(part.wanted, Wanted::Number(_)));
-        if !calculates || steps.is_empty() {
+        if !calculates || template.working.is_empty() {
             return Self::Everything;
-        }
-        let mut slots = BTreeSet::new();
-        for name in template.working.iter().flat_map(|step| step.formula.names()) {
-            slots.extend(template.names.iter().position(|known| known.name == name));
         }
         let picks = template.values.iter().filter(|value| matches!(value.rule, Rule::Pick { .. }));
         Self::Values {
-            slots: slots.difference(&steps).copied().collect(),
+            slots: told(template).into_iter().collect(),
             picks: picks.map(|value| format!("{}.row", value.name)).collect(),
         }
     }

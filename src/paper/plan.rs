@@ -3,9 +3,11 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use crate::bank::{Blueprint, Objective, PlannedQuestion, Template, parallel};
+use crate::bank::{Bank, Blueprint, Objective, PlannedQuestion, Template, parallel};
 use crate::draw::Count;
 use crate::problem::Problem;
+
+use super::Spread;
 
 /// What a blueprint comes to.
 #[derive(Clone, Debug)]
@@ -42,11 +44,13 @@ pub struct Supply {
     pub shared: u32,
     /// How many fair problems there are; nothing when they cannot be numbered.
     pub there: Option<Count>,
+    /// How alike they are in difficulty; nothing when none can be drawn.
+    pub spread: Option<Spread>,
 }
 
 impl Plan {
     /// Looks at a blueprint. The problems of every template are counted, which may take seconds.
-    pub fn of(blueprint: &Blueprint) -> Self {
+    pub fn of(bank: &Bank, blueprint: &Blueprint) -> Self {
         let questions = &blueprint.questions;
         let specifications = Objective::ALL.into_iter().filter_map(|objective| {
             let mut row = Specification { objective, questions: [0; 3], marks: [0; 3] };
@@ -71,7 +75,8 @@ impl Plan {
         let counted = parallel::each(&order, |id| {
             let (template, each, shared) = &each[id];
             let there = Problem::count(template);
-            Supply { template: Arc::clone(template), each: *each, shared: *shared, there }
+            let spread = Spread::of(bank, template).ok();
+            Supply { template: Arc::clone(template), each: *each, shared: *shared, there, spread }
         });
         Self {
             marks: questions.iter().map(PlannedQuestion::marks).sum(),

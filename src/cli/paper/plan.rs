@@ -11,7 +11,7 @@ use super::super::table::{Side, Table};
 use super::super::terminal::{Terminal, Tone};
 use super::{read_blueprint, read_class};
 
-/// Show what a blueprint comes to: marks, time, and whether a class fits.
+/// Show what a blueprint comes to: marks, time, whether a class fits, and how alike problems are.
 ///
 /// Ends in 1 when a template has too few different problems for the class.
 #[derive(Debug, Args)]
@@ -35,12 +35,13 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
         Some(path) => u32::try_from(read_class(path)?.candidates.len()).ok(),
         None => blueprint.class,
     };
-    let plan = Plan::of(&blueprint);
+    let plan = Plan::of(&bank, &blueprint);
     let heading = terminal.toned(Tone::Heading, &blueprint.title);
     terminal.print(format_args!("{heading}\n\n"))?;
     print_specifications(&plan, terminal)?;
     print_time(&plan, blueprint.minutes, terminal)?;
     print_supplies(&plan, class, terminal)?;
+    print_spread(&plan, terminal)?;
     let short = class.is_some_and(|class| !plan.supplies.iter().all(|it| it.serves(class)));
     Ok(if short { Outcome::Found } else { Outcome::Done })
 }
@@ -103,7 +104,6 @@ fn print_supplies(plan: &Plan, class: Option<u32>, terminal: &mut Terminal) -> R
     let mut table = Table::new(&[
         ("template", Side::Left),
         ("level", Side::Right),
-        ("steps", Side::Right),
         ("marks", Side::Right),
         ("each", Side::Right),
         ("needed", Side::Right),
@@ -115,7 +115,6 @@ fn print_supplies(plan: &Plan, class: Option<u32>, terminal: &mut Terminal) -> R
         table.row([
             template.id.clone(),
             template.level.to_string(),
-            supply.steps().to_string(),
             marks.to_string(),
             (supply.each + supply.shared).to_string(),
             class.map_or_else(|| "-".to_owned(), |class| supply.needed(class).to_string()),
@@ -124,6 +123,38 @@ fn print_supplies(plan: &Plan, class: Option<u32>, terminal: &mut Terminal) -> R
     }
     let text = table.set(terminal.width());
     Ok(terminal.print(format_args!("Problems {whom}\n\n{text}"))?)
+}
+
+/// How alike the problems of each template are.
+fn print_spread(plan: &Plan, terminal: &mut Terminal) -> Result<(), Failure> {
+    let mut table = Table::new(&[
+        ("template", Side::Left),
+        ("steps", Side::Right),
+        ("figures told", Side::Right),
+        ("steps to round", Side::Right),
+    ]);
+    let mut drawn = 0;
+    for supply in &plan.supplies {
+        let Some(spread) = supply.spread.filter(|_| supply.steps() > 0) else { continue };
+        drawn = spread.drawn;
+        table.row([
+            supply.template.id.clone(),
+            supply.steps().to_string(),
+            from_to(spread.figures),
+            from_to(spread.uneven),
+        ]);
+    }
+    if table.is_empty() {
+        return Ok(());
+    }
+    let text = table.set(terminal.width());
+    Ok(terminal.print(format_args!(
+        "\nHow alike the calculations are ({drawn} drawn of each)\n\n{text}"
+    ))?)
+}
+
+fn from_to((least, most): (u32, u32)) -> String {
+    if least == most { least.to_string() } else { format!("{least} to {most}") }
 }
 
 /// How many problems there are, and whether they are enough.
