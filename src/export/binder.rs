@@ -12,14 +12,16 @@ pub struct Binder {
 }
 
 impl Binder {
-    /// A binder for the format of that name.
-    pub fn new(format: &'static str) -> Self {
-        Self { format, bound: 0 }
+    /// A binder for the format of that name; nothing for a format whose documents cannot be put behind
+    /// one another.
+    pub fn new(format: &'static str) -> Option<Self> {
+        let binds = ["html", "markdown", "text", "json"].contains(&format);
+        binds.then_some(Self { format, bound: 0 })
     }
 
     /// The ending of the file's name, when it is not that of the single documents.
-    pub fn extension(format: &str) -> Option<&'static str> {
-        (format == "json").then_some("jsonl")
+    pub fn extension(&self) -> Option<&'static str> {
+        (self.format == "json").then_some("jsonl")
     }
 
     /// The piece of the file for the next document.
@@ -139,7 +141,7 @@ mod tests {
     fn no_id_stands_twice_in_a_bound_file() {
         let page = "<html><head><style>@page { }</style></head><body>\
                     <h2 id=\"key\"></h2><a href=\"#key\" aria-labelledby=\"key t\"></a></body></html>";
-        let mut binder = Binder::new("html");
+        let mut binder = Binder::new("html").unwrap();
         let mut bound = binder.add(page.as_bytes());
         bound.extend(binder.add(page.as_bytes()));
         bound.extend(binder.end());
@@ -153,9 +155,9 @@ mod tests {
 
     #[test]
     fn papers_as_text_are_apart_by_form_feeds_and_as_json_by_lines() {
-        let mut text = Binder::new("text");
+        let mut text = Binder::new("text").unwrap();
         assert_eq!([text.add(b"one\n"), text.add(b"two\n")].concat(), b"one\n\x0ctwo\n");
-        let mut json = Binder::new("json");
+        let mut json = Binder::new("json").unwrap();
         assert_eq!([json.add(b"{\n \"a\": 1 }"), json.add(b"2")].concat(), b"{\"a\":1}\n2\n");
     }
 }

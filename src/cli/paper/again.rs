@@ -2,6 +2,7 @@
 
 use std::path::PathBuf;
 
+use castmark::draw::CodeProblem;
 use castmark::export::{
     Document, EXPORTERS, Exporter, Options, PaperPress, PaperSize, Sheet, exporter,
 };
@@ -104,8 +105,13 @@ impl Arguments {
     /// The number of the candidate asked for.
     fn number(&self, set: &PaperSet) -> Result<String, Failure> {
         let Some(code) = &self.code else { return Ok(self.candidate.clone().unwrap_or_default()) };
-        let read = PaperCode::parse(code)
-            .map_err(|problem| Failure::unusable(format!("the code `{code}`: {problem}")))?;
+        let read = PaperCode::parse(code).map_err(|problem| match problem {
+            CodeProblem::Length(found) => Failure::unusable(format!(
+                "the code `{code}`: expected nine letters, found {found}; copy the whole code from \
+                 the paper"
+            )),
+            problem => Failure::unusable(format!("the code `{code}`: {problem}")),
+        })?;
         let paper = set.papers.iter().find(|paper| paper.code == read);
         paper.map(|paper| paper.candidate.number.clone()).ok_or_else(|| {
             Failure::unusable(format!("the manifest has no paper of the code {read}; give another"))

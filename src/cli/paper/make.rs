@@ -257,13 +257,13 @@ struct Binding {
 
 impl Binding {
     fn add(&mut self, draft: &mut Draft, leaf: &Leaf) -> Result<(), Failure> {
-        let format = leaf.exporter.name();
-        let ending = Binder::extension(format).unwrap_or(leaf.exporter.extension());
+        let Some(new) = Binder::new(leaf.exporter.name()) else { return Ok(()) };
+        let ending = new.extension().unwrap_or(leaf.exporter.extension());
         let large = if leaf.size == TypeSize::Large { "-large-print" } else { "" };
         let name = format!("{}{large}.{ending}", leaf.document.name());
         let place = self.files.iter().position(|(known, _)| *known == name);
         let place = place.unwrap_or_else(|| {
-            self.files.push((name.clone(), Binder::new(format)));
+            self.files.push((name.clone(), new));
             self.files.len() - 1
         });
         let piece = self.files[place].1.add(&leaf.bytes);
