@@ -52,22 +52,24 @@ impl Count {
 }
 
 impl fmt::Display for Count {
-    /// `7060`, or `about 306000000 (estimated from 10000 tries)`.
+    /// `7060`, or `about 3.0x10^8` for an estimate.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Exact(number) => write!(f, "{number}"),
-            Self::Estimated { tried, .. } => {
-                write!(f, "about {} (estimated from {tried} tries)", rounded(self.number()))
-            }
+            Self::Estimated { .. } => write!(f, "about {}", two_figures(self.number())),
         }
     }
 }
 
-/// Two figures, since an estimate knows no more.
-fn rounded(number: u128) -> u128 {
+/// Two figures and how many noughts follow them, since an estimate knows no more.
+fn two_figures(number: u128) -> String {
     let digits = number.checked_ilog10().unwrap_or(0);
-    let step = 10_u128.pow(digits.saturating_sub(1));
-    number / step * step
+    if digits < 6 {
+        let step = 10_u128.pow(digits.saturating_sub(1));
+        return (number / step * step).to_string();
+    }
+    let figures = number / 10_u128.pow(digits - 1);
+    format!("{}.{}x10^{digits}", figures / 10, figures % 10)
 }
 
 #[cfg(test)]
@@ -89,7 +91,7 @@ mod tests {
             panic!("{count:?}")
         };
         assert!((2_350..2_650).contains(&accepted), "{accepted}");
-        assert!(count.to_string().ends_with("(estimated from 10000 tries)"), "{count}");
+        assert!(count.to_string().starts_with("about "), "{count}");
         assert_eq!(count, Count::of("t", 4_000_000, |place| place % 4 == 0));
     }
 
@@ -98,6 +100,14 @@ mod tests {
         assert_eq!(Count::of("t", u128::MAX, |_| true).number(), u128::MAX);
         assert_eq!(Count::of("t", u128::MAX, |_| false).number(), 0);
         let half = Count::Estimated { accepted: 1, tried: 2, of: 1_999_999 };
-        assert_eq!(half.to_string(), "about 990000 (estimated from 2 tries)");
+        assert_eq!(half.to_string(), "about 990000");
+    }
+    #[test]
+    fn an_estimate_is_told_with_two_figures() {
+        assert_eq!(two_figures(0), "0");
+        assert_eq!(two_figures(7), "7");
+        assert_eq!(two_figures(123_456), "120000");
+        assert_eq!(two_figures(306_000_000), "3.0x10^8");
+        assert_eq!(two_figures(u128::MAX), "3.4x10^38");
     }
 }

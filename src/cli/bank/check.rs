@@ -95,7 +95,7 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     if proofs.iter().any(|(_, proof)| matches!(proof.size, Some(Count::Estimated { .. }))) {
         terminal.paragraph(
             0,
-            "Problems with ~ are estimated from 10000 draws; the others are counted one by one.",
+            "Problems with \"about\" are estimated from 10000 draws; the others are counted one by one.",
         )?;
     }
     let faults: usize = proofs.iter().map(|(_, proof)| proof.faults.len()).sum();
@@ -123,20 +123,8 @@ fn counted(count: usize, noun: &str) -> String {
 fn size(proof: &Proof) -> String {
     match proof.size {
         None => "unknown".to_owned(),
-        Some(Count::Exact(number)) => number.to_string(),
-        Some(estimate @ Count::Estimated { .. }) => format!("~{}", short(estimate.number())),
+        Some(count) => count.to_string(),
     }
-}
-
-/// Two figures and how many noughts follow them: an estimate knows no more.
-fn short(number: u128) -> String {
-    let digits = number.checked_ilog10().unwrap_or(0);
-    if digits < 6 {
-        let step = 10_u128.pow(digits.saturating_sub(1));
-        return (number / step * step).to_string();
-    }
-    let figures = number / 10_u128.pow(digits - 1);
-    format!("{}.{}x10^{digits}", figures / 10, figures % 10)
 }
 
 /// How many of a hundred draws are fair.
@@ -156,15 +144,6 @@ fn share(proof: &Proof) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn an_estimate_is_told_with_two_figures() {
-        assert_eq!(short(0), "0");
-        assert_eq!(short(7), "7");
-        assert_eq!(short(123_456), "120000");
-        assert_eq!(short(306_000_000), "3.0x10^8");
-        assert_eq!(short(u128::MAX), "3.4x10^38");
-    }
 
     #[test]
     fn the_share_is_of_the_whole_space_or_of_the_draws_tried() {

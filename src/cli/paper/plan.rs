@@ -2,6 +2,7 @@
 
 use std::path::PathBuf;
 
+use castmark::draw::Count;
 use castmark::paper::{Plan, Supply};
 use clap::Args;
 
@@ -122,7 +123,12 @@ fn print_supplies(plan: &Plan, class: Option<u32>, terminal: &mut Terminal) -> R
         ]);
     }
     let text = table.set(terminal.width());
-    Ok(terminal.print(format_args!("Problems {whom}\n\n{text}"))?)
+    terminal.print(format_args!("Problems {whom}\n\n{text}"))?;
+    let estimated = |supply: &Supply| matches!(supply.there, Some(Count::Estimated { .. }));
+    if plan.supplies.iter().any(estimated) {
+        terminal.print("\n\"about\" is an estimate from 10000 draws.\n")?;
+    }
+    Ok(())
 }
 
 /// How alike the problems of each template are.
