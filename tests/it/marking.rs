@@ -1,5 +1,11 @@
 //! Marking with the problems of the bundled bank.
 
+#[path = "marking/properties.rs"]
+mod properties;
+
+#[path = "marking/rules.rs"]
+mod rules;
+
 use castmark::bank::Bank;
 use castmark::marking::{Reason, Standing, explain, mark};
 use castmark::problem::{NumberKey, Problem};

@@ -1,0 +1,89 @@
+//! An account as plain text.
+
+use crate::marking::{Account, AccountLine, Item, Standing};
+
+use super::super::escape::plain;
+use super::{out_of, worth};
+
+/// How far the words about an answer are moved in.
+const INDENT: &str = "    ";
+
+/// The account as text in lines of that width; `tone` may put colour on the heading and on the word
+/// for a standing.
+pub fn account_text(
+    account: &Account,
+    width: usize,
+    tone: &dyn Fn(Option<Standing>, &str) -> String,
+) -> String {
+    let title = format!("{}: {}", account.code, account.title);
+    let mut text = tone(None, &title);
+    text.push('\n');
+    for line in &account.lines {
+        text.push('\n');
+        write_line(&mut text, line, width, tone, true);
+    }
+    let parts = account.lines.iter().filter(|line| matches!(line.item, Item::Part(_))).count();
+    if parts > 1 {
+        text += &["\nTogether ", &out_of(account.marks, account.of), ".\n"].concat();
+    }
+    text
+}
+
+/// One answer as text, without the rule: for practice, where no marks are at stake.
+pub fn account_line_text(
+    line: &AccountLine,
+    width: usize,
+    tone: &dyn Fn(Option<Standing>, &str) -> String,
+) -> String {
+    let mut text = String::new();
+    write_line(&mut text, line, width, tone, false);
+    text
+}
+
+fn write_line(
+    text: &mut String,
+    line: &AccountLine,
+    width: usize,
+    tone: &dyn Fn(Option<Standing>, &str) -> String,
+    with_rule: bool,
+) {
+    text.push_str(&heading(line, tone));
+    text.push('\n');
+    for reason in &line.reasons {
+        paragraph(text, width, &reason.text);
+    }
+    // That a right answer has all marks goes without saying, and so does that some wait for a person.
+    let is_told = line.of > 0 && !matches!(line.standing, Standing::Right | Standing::ByHand);
+    if with_rule && is_told {
+        paragraph(text, width, &format!("Rule: {}", line.rule_words));
+    }
+    if !line.points.is_empty() {
+        paragraph(text, width, "One mark for each of these points:");
+    }
+    for point in &line.points {
+        paragraph(text, width, &format!("- {point}"));
+    }
+}
+
+fn heading(line: &AccountLine, tone: &dyn Fn(Option<Standing>, &str) -> String) -> String {
+    let standing = tone(Some(line.standing), line.standing.name());
+    let answer = plain(&line.answer);
+    match line.item {
+        Item::Part(_) if line.standing == Standing::ByHand => {
+            format!("{} is {standing}, worth {}", line.label, worth(line.of))
+        }
+        Item::Part(_) => {
+            format!("{}: {answer} is {standing}, {}", line.label, out_of(line.marks, line.of))
+        }
+        Item::Step(_) => format!("{}: {answer} is {standing}", line.label),
+    }
+}
+
+fn paragraph(text: &mut String, width: usize, words: &str) {
+    let options = textwrap::Options::new(width.max(30))
+        .initial_indent(INDENT)
+        .subsequent_indent(INDENT)
+        .word_splitter(textwrap::WordSplitter::NoHyphenation);
+    text.push_str(&textwrap::fill(&plain(words), options));
+    text.push('\n');
+}
