@@ -11,6 +11,7 @@ use super::complaint::Sort;
 use super::desk::{Desk, way};
 use super::facts::Facts;
 use super::form::{self, Kind};
+use super::node::Node;
 use super::template::Template;
 use super::written::{SourcesText, TableText, TemplateText};
 use super::{
@@ -209,6 +210,17 @@ pub(super) fn written<T: for<'de> Deserialize<'de>>(
     desk: &mut Desk<'_>,
     form: &'static Kind,
 ) -> Option<T> {
+    let node = read_form(desk, form)?;
+    T::deserialize(&node)
+        .map_err(|error| {
+            let what = format!("the file does not have its form: {error}");
+            desk.key(&[], what, "in this file", None);
+        })
+        .ok()
+}
+
+/// Reads a file of a form and takes its version away; what is wrong is noted at the desk.
+pub(super) fn read_form(desk: &mut Desk<'_>, form: &'static Kind) -> Option<Node> {
     let node =
         reading::read(desk.source, form).map_err(|found| desk.complaints.push(found)).ok()?;
     // A file of a later version may have keys that are not known here: only its version matters.
@@ -225,10 +237,5 @@ pub(super) fn written<T: for<'de> Deserialize<'de>>(
     }
     let mut node = form::check(desk, node, form)?;
     node.remove("castmark");
-    T::deserialize(&node)
-        .map_err(|error| {
-            let what = format!("the file does not have its form: {error}");
-            desk.key(&[], what, "in this file", None);
-        })
-        .ok()
+    Some(node)
 }

@@ -17,11 +17,14 @@ pub enum FileKind {
     Sources,
     /// The plan of a paper.
     Blueprint,
+    /// The rules of marking.
+    Marking,
 }
 
 impl FileKind {
     /// Every kind.
-    pub const ALL: [Self; 4] = [Self::Template, Self::Facts, Self::Sources, Self::Blueprint];
+    pub const ALL: [Self; 5] =
+        [Self::Template, Self::Facts, Self::Sources, Self::Blueprint, Self::Marking];
 
     /// The name of the kind: `template`.
     pub fn name(self) -> &'static str {
@@ -30,6 +33,7 @@ impl FileKind {
             Self::Facts => "facts",
             Self::Sources => "sources",
             Self::Blueprint => "blueprint",
+            Self::Marking => "marking",
         }
     }
 
@@ -40,6 +44,7 @@ impl FileKind {
             Self::Facts => ("A table of facts", &description::TABLE),
             Self::Sources => ("The sources of facts", &description::SOURCES),
             Self::Blueprint => ("The plan of a paper", &blueprint_text::BLUEPRINT),
+            Self::Marking => ("The rules of marking", &description::RULES),
         };
         let mut schema = Map::new();
         schema.insert("$schema".into(), json!("https://json-schema.org/draft/2020-12/schema"));

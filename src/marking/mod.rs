@@ -25,6 +25,7 @@ mod verdict;
 mod number;
 mod letters;
 mod theory;
+mod settings;
 mod unit;
 mod diagnosis;
 mod words;
@@ -34,6 +35,7 @@ mod follow;
 pub use explain::{Explanation, explain};
 pub use follow::mark_together;
 pub use number::mark_number;
+pub use settings::{Cost, Counts, FollowThrough, Settings};
 pub use verdict::{Reason, Standing, Verdict};
 
 use crate::problem::{Problem, Response};
