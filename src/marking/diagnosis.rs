@@ -98,20 +98,24 @@ fn moved_points(
 
 /// The slips whose value the number is, the nearest first.
 fn slips(key: &NumberKey, number: Exact) -> Vec<Reason> {
-    // Half a step about a whole number reaches to the next: 16.7 is not the slip that leads to 17.
-    let near = |value: Exact| {
-        key.rounding != Rounding::Places(0)
-            || number.is_whole()
-            || value.to_places(number.places()) == number
-    };
     let mut found: Vec<(Exact, usize)> = key
         .slips
         .iter()
-        .filter(|slip| slip.low <= number && number <= slip.high && near(slip.value))
+        .filter(|slip| {
+            slip.low <= number && number <= slip.high && is_near(key, number, slip.value)
+        })
         .filter_map(|slip| Some((number.sub(slip.value).ok()?.abs(), slip.slip)))
         .collect();
     found.sort_unstable();
     found.into_iter().map(|(_, slip)| Reason::Slip { slip, power: 0 }).collect()
+}
+
+/// Whether the number is as near as its places tell to the value of a slip. Half a step about a whole
+/// number reaches to the next: 16.7 is not the slip that leads to 17.
+pub(super) fn is_near(key: &NumberKey, number: Exact, value: Exact) -> bool {
+    key.rounding != Rounding::Places(0)
+        || number.is_whole()
+        || value.to_places(number.places()) == number
 }
 
 /// The slips whose value the number is but for its decimal point, the smallest move first.

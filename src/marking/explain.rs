@@ -5,7 +5,7 @@ use crate::problem::Problem;
 use crate::quantity::{Quantity, Typed, Unit};
 
 use super::words::theory_sentence;
-use super::{Reason, Verdict};
+use super::{Fault, Reason, Verdict};
 
 /// One reason in words.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -21,20 +21,80 @@ pub struct Explanation {
 /// The words tell what the answer shows, with the number as it was written, and never the right
 /// answer, so that a second try is worth something.
 pub fn explain(verdict: &Verdict, problem: &Problem, bank: &Bank) -> Vec<Explanation> {
-    explain_with(verdict, &|slip| problem.slip_says(bank, slip))
+    explain_with(verdict, &Told { problem, bank })
 }
 
-fn explain_with(verdict: &Verdict, slip_says: &dyn Fn(usize) -> String) -> Vec<Explanation> {
+/// What sentences tell of the problem.
+trait Known {
+    /// What is said of a slip.
+    fn slip(&self, slip: usize) -> String;
+
+    /// The step with its number and its name: `step 2 of the working, base displaced`.
+    fn step(&self, step: usize) -> String;
+
+    /// The first step that slips change.
+    fn first_wrong(&self, slips: &[usize]) -> Option<usize>;
+}
+
+struct Told<'a> {
+    problem: &'a Problem,
+    bank: &'a Bank,
+}
+
+impl Known for Told<'_> {
+    fn slip(&self, slip: usize) -> String {
+        self.problem.slip_says(self.bank, slip)
+    }
+
+    fn step(&self, step: usize) -> String {
+        let template = &self.problem.template;
+        let name = template.working.get(step).and_then(|step| template.names.get(step.slot));
+        let label = name.map_or("", |name| name.label.as_str());
+        format!("step {} of the working, {label}", step + 1)
+    }
+
+    fn first_wrong(&self, slips: &[usize]) -> Option<usize> {
+        self.problem.first_wrong_step(slips)
+    }
+}
+
+fn explain_with(verdict: &Verdict, known: &dyn Known) -> Vec<Explanation> {
     let several = verdict.reasons.iter().filter(|reason| is_cause(reason)).count() > 1;
     let first = verdict.reasons.iter().position(is_cause).filter(|_| several);
     let explain = |(place, reason): (usize, &Reason)| {
-        let mut text = sentence(reason, verdict.typed.as_ref(), slip_says);
+        let answer = verdict.typed.as_ref().map(written).unwrap_or_default();
+        let mut text = sentence(reason, &answer, known);
         if first == Some(place) {
-            text.insert_str(0, "This number can come about in more than one way. ");
+            text.insert_str(0, &format!("{answer} can come about in more than one way. "));
+        } else if !several && !text.contains(&answer) && is_slip(reason) {
+            text.insert_str(0, &format!("{answer} is what a usual slip leads to. "));
         }
         Explanation { kind: reason.kind(), text }
     };
     verdict.reasons.iter().enumerate().map(explain).collect()
+}
+
+fn is_slip(reason: &Reason) -> bool {
+    matches!(reason, Reason::Slip { power: 0, .. })
+}
+
+/// A slip in words, with the step in which it first shows.
+fn slip_sentence(slip: usize, known: &dyn Known) -> String {
+    let says = known.slip(slip);
+    match known.first_wrong(&[slip]) {
+        Some(step) => format!("{says} It first shows in {}.", known.step(step)),
+        None => says,
+    }
+}
+
+/// Two slips in words.
+fn pair_sentence(answer: &str, slips: [usize; 2], known: &dyn Known) -> String {
+    let [first, second] = slips.map(|slip| known.slip(slip));
+    let shows = match known.first_wrong(&slips) {
+        Some(step) => format!(" The first number that goes wrong is that of {}.", known.step(step)),
+        None => String::new(),
+    };
+    format!("{answer} is what two slips together lead to. First: {first} Second: {second}{shows}")
 }
 
 /// Whether the reason is one way in which a wrong number can have come about.
@@ -43,14 +103,14 @@ fn is_cause(reason: &Reason) -> bool {
         reason,
         Reason::PowerOfTen(_)
             | Reason::Slip { .. }
+            | Reason::TwoSlips { .. }
             | Reason::TooCoarse { .. }
             | Reason::CutShort { .. }
             | Reason::Sign
     )
 }
 
-fn sentence(reason: &Reason, typed: Option<&Typed>, slip_says: &dyn Fn(usize) -> String) -> String {
-    let answer = typed.map(written).unwrap_or_default();
+fn sentence(reason: &Reason, answer: &str, known: &dyn Known) -> String {
     match reason {
         Reason::Exactly => format!("{answer} is the answer."),
         Reason::LegalRounding => {
@@ -93,10 +153,32 @@ fn sentence(reason: &Reason, typed: Option<&Typed>, slip_says: &dyn Fn(usize) ->
         Reason::Follows => format!(
             "{answer} follows rightly from your own earlier answer, so the way is right; mend the earlier number."
         ),
-        Reason::Slip { slip, power: 0 } => slip_says(*slip),
+        Reason::FollowsWorking => format!(
+            "{answer} follows rightly from a wrong step that you wrote down, so the way from there is right and its marks for method are kept; mend the step."
+        ),
+        Reason::FollowsTrivially => format!(
+            "{answer} follows from your own earlier number, but with that number nothing is left to work out, so it has no marks for that."
+        ),
+        Reason::FollowsSenselessly => format!(
+            "{answer} follows from your own earlier number, but that number cannot be: it leaves an answer without sense, so it has no marks for that."
+        ),
+        Reason::CountedInQuestion(fault) => format!(
+            "{} has cost marks in this question already; it is counted once, so it costs none here.",
+            fault_name(*fault)
+        ),
+        Reason::CountedInPaper(fault) => format!(
+            "{} has cost marks in this paper already; it is counted once, so it costs none here.",
+            fault_name(*fault)
+        ),
+        Reason::Slip { slip, power: 0 } => slip_sentence(*slip, known),
+        Reason::TwoSlips { slips } => pair_sentence(answer, *slips, known),
+        Reason::WorkingWrong { step } => format!(
+            "The answer rests on a number that is wrong, {}, so the way is not shown to be right.",
+            known.step(*step)
+        ),
         Reason::Slip { slip, power } => format!(
             "{} Besides, the decimal point has moved: {answer} is {} even so.",
-            slip_says(*slip),
+            slip_sentence(*slip, known),
             times(*power)
         ),
         Reason::Unexplained { above, near } => {
@@ -146,6 +228,13 @@ fn times(power: i32) -> String {
     format!("1{} times too {side}", "0".repeat(noughts))
 }
 
+fn fault_name(fault: Fault) -> &'static str {
+    match fault {
+        Fault::Unit => "A unit that is wrong or missing",
+        Fault::Rounding => "A wrong rounding",
+    }
+}
+
 fn point_hint(power: i32) -> &'static str {
     match power.unsigned_abs() {
         2 => "Look for a percentage that was used as a plain number, or the other way round.",
@@ -168,11 +257,26 @@ mod tests {
         Typed { number: Exact::parse(number).unwrap(), unit: written.map(unit) }
     }
 
+    struct Slips;
+
+    impl Known for Slips {
+        fn slip(&self, slip: usize) -> String {
+            format!("Slip {slip} was made.")
+        }
+
+        fn step(&self, step: usize) -> String {
+            format!("step {step}, name")
+        }
+
+        fn first_wrong(&self, slips: &[usize]) -> Option<usize> {
+            slips.first().copied()
+        }
+    }
+
     fn texts(typed: Typed, reasons: Vec<Reason>) -> Vec<String> {
         let standing = Standing::Wrong;
         let verdict = Verdict { standing, marks: 0, of: 3, typed: Some(typed), reasons };
-        let says = |slip: usize| format!("Slip {slip} was made.");
-        explain_with(&verdict, &says).into_iter().map(|each| each.text).collect()
+        explain_with(&verdict, &Slips).into_iter().map(|each| each.text).collect()
     }
 
     #[track_caller]
@@ -260,9 +364,29 @@ mod tests {
         assert_eq!(
             texts(typed("12.1", Some("g")), slips),
             [
-                "This number can come about in more than one way. Slip 2 was made.",
-                "Slip 0 was made."
+                "12.1 g can come about in more than one way. Slip 2 was made. It first shows in step 2, name.",
+                "Slip 0 was made. It first shows in step 0, name."
             ]
+        );
+    }
+
+    #[test]
+    fn a_slip_is_told_with_the_number_and_the_step_in_which_it_shows() {
+        check(
+            "12.1",
+            "g",
+            Reason::Slip { slip: 1, power: 0 },
+            "12.1 g is what a usual slip leads to. Slip 1 was made. It first shows in step 1, name.",
+        );
+    }
+
+    #[test]
+    fn two_slips_are_both_told() {
+        check(
+            "12.1",
+            "g",
+            Reason::TwoSlips { slips: [0, 3] },
+            "12.1 g is what two slips together lead to. First: Slip 0 was made. Second: Slip 3 was made. The first number that goes wrong is that of step 0, name.",
         );
     }
 
@@ -272,7 +396,7 @@ mod tests {
             "121",
             "g",
             Reason::Slip { slip: 1, power: 1 },
-            "Slip 1 was made. Besides, the decimal point has moved: 121 g is 10 times too large even so.",
+            "Slip 1 was made. It first shows in step 1, name. Besides, the decimal point has moved: 121 g is 10 times too large even so.",
         );
     }
 

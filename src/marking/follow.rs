@@ -1,86 +1,205 @@
 //! Following a candidate's own earlier answers.
 
-use crate::problem::{NumberKey, Problem, Response};
-use crate::quantity::Exact;
+use crate::problem::{Following, NumberKey, Problem};
+use crate::quantity::{Exact, Unit};
 
 use super::diagnosis::accepted;
+use super::entry::{Item, MarkedEntry};
 use super::unit::{Fit, fit};
-use super::{Reason, Standing, Verdict, mark};
+use super::{FollowThrough, Reason, Settings, Standing, Verdict};
 
-/// Marks the answers to one problem together, each with the place of its part.
-///
-/// A later part that is wrong by itself is worked again from the candidate's own earlier answers,
-/// along the same ways of rounding; when the answer agrees with that, the way was right and the wrong
-/// number was only carried on. Such an answer has the marks for method and not the one for accuracy
-/// (GCE physics and National 5 physics credit the follow-on), and all its marks where a part has no
-/// method marks (International Baccalaureate, mathematics).
-///
-/// Nothing is followed when no earlier answer was wrong, when the carried number leaves a later
-/// answer without sense (a negative mass), or when it makes no difference to it.
-///
-/// The verdicts come in the order of the parts, whatever the order of the answers.
-pub fn mark_together(problem: &Problem, answers: &[(usize, &str)]) -> Vec<(usize, Verdict)> {
-    let mut verdicts: Vec<(usize, Verdict)> =
-        answers.iter().map(|(part, answer)| (*part, mark(problem, *part, answer))).collect();
-    verdicts.sort_by_key(|(part, _)| *part);
-    for index in 0..verdicts.len() {
-        let (part, verdict) = &verdicts[index];
-        if !matches!(verdict.standing, Standing::Wrong | Standing::Partly) {
-            continue;
-        }
-        let own: Vec<(usize, Exact)> = verdicts[..index]
-            .iter()
-            .filter(|(_, earlier)| !earlier.is_right())
-            .filter_map(|(earlier, verdict)| own_value(problem, *earlier, verdict))
-            .collect();
-        if own.is_empty() || !follows(problem, *part, verdict, &own) {
-            continue;
-        }
-        let Some(Response::Number(key)) = problem.parts.get(*part).map(|part| &part.response)
-        else {
-            continue;
-        };
-        let marks =
-            if key.method_marks == 0 { verdict.of } else { key.method_marks.min(verdict.of) };
-        let verdict = &mut verdicts[index].1;
-        verdict.marks = verdict.marks.max(marks);
-        verdict.standing = Standing::Partly;
-        // What was puzzling by itself is explained now.
-        verdict.reasons.retain(|reason| !matches!(reason, Reason::Unexplained { .. }));
-        verdict.reasons.insert(0, Reason::Follows);
-    }
-    verdicts
+/// What comes of following.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Followed {
+    /// The answer is not what the own numbers lead to.
+    No,
+    /// It is.
+    Yes,
+    /// It is, and they leave nothing to work out.
+    Trivial,
+    /// It is, and they leave some answer without sense.
+    Senseless,
 }
 
-/// The step that a part asks for and the coherent number that the candidate gave for it.
-fn own_value(problem: &Problem, part: usize, verdict: &Verdict) -> Option<(usize, Exact)> {
-    let plan = problem.template.parts.get(part)?.wanted.number()?;
-    if !problem.template.is_step(plan.slot) {
+/// Follows each answer that is wrong by itself from the candidate's own earlier numbers, along the
+/// same ways of rounding; `homes` has for each entry the part to which it belongs.
+///
+/// When the answer agrees with what they lead to, the way was right and a wrong number was only
+/// carried on. Such an answer has the marks that the settings give it, by default those for method
+/// (GCE physics and National 5 physics credit the follow-on), and all its marks where a part has none
+/// for method (International Baccalaureate, mathematics).
+///
+/// Nothing is followed when no earlier number was wrong, when the carried number leaves an answer
+/// without sense (a negative mass) or leaves nothing to work out, or when it makes no difference.
+///
+/// A step that was written down wrong is carried like an answer. It does not rescue its own part when
+/// it comes of a known wrong rule: that the method is wrong shows in the step already.
+pub(super) fn follow(
+    problem: &Problem,
+    entries: &mut [MarkedEntry],
+    homes: &[usize],
+    settings: &Settings,
+) {
+    if settings.follow_through == FollowThrough::Never {
+        return;
+    }
+    let own: Vec<Option<(usize, Exact)>> =
+        entries.iter().map(|entry| own_value(problem, entry)).collect();
+    for index in 1..entries.len() {
+        let verdict = &entries[index].verdict;
+        // The right number in a wrong unit is that and nothing else.
+        let is_settled = verdict.reasons.iter().any(|one| matches!(one, Reason::WrongUnit { .. }));
+        if is_settled || !matches!(verdict.standing, Standing::Wrong | Standing::Partly) {
+            continue;
+        }
+        let item = entries[index].item;
+        let is_carried = |earlier: usize, steps: bool, right: bool| {
+            let entry = &entries[earlier];
+            let is_slip = entry.verdict.reasons.iter().any(|r| matches!(r, Reason::Slip { .. }));
+            let is_step = matches!(entry.item, Item::Step(_));
+            let is_own_method =
+                is_slip && is_step && matches!(item, Item::Part(part) if homes[earlier] == part);
+            (right || !entry.verdict.is_right()) && (steps || !is_step) && !is_own_method
+        };
+        let carried = |steps: bool, right: bool| -> Vec<(usize, Exact)> {
+            let earlier = (0..index).filter(|earlier| is_carried(*earlier, steps, right));
+            earlier.filter_map(|earlier| own[earlier]).collect()
+        };
+        // What is wrong first; then with all that was written, since a wrong number need not have
+        // been used for every later one.
+        let answers = carried(false, false);
+        let wrong = carried(true, false);
+        let all = if wrong.is_empty() { Vec::new() } else { carried(true, true) };
+        let mut ways = vec![(&answers, Reason::Follows)];
+        if wrong.len() > answers.len() {
+            ways.push((&wrong, Reason::FollowsWorking));
+        }
+        if all.len() > wrong.len() {
+            ways.push((
+                &all,
+                if answers.is_empty() { Reason::FollowsWorking } else { Reason::Follows },
+            ));
+        }
+        let found =
+            ways.into_iter().filter(|(own, _)| !own.is_empty()).find_map(|(own, reason)| {
+                let followed = followed(problem, item, verdict, own, settings);
+                (followed != Followed::No).then_some((followed, reason))
+            });
+        if let Some((followed, reason)) = found {
+            settle(problem, &mut entries[index], followed, reason, settings);
+        }
+    }
+}
+
+/// Writes down what came of following.
+fn settle(
+    problem: &Problem,
+    entry: &mut MarkedEntry,
+    followed: Followed,
+    reason: Reason,
+    settings: &Settings,
+) {
+    let verdict = &mut entry.verdict;
+    // What was puzzling by itself is explained now.
+    verdict.reasons.retain(|reason| !matches!(reason, Reason::Unexplained { .. }));
+    match followed {
+        Followed::No => return,
+        Followed::Trivial => return verdict.reasons.insert(0, Reason::FollowsTrivially),
+        Followed::Senseless => return verdict.reasons.insert(0, Reason::FollowsSenselessly),
+        Followed::Yes => verdict.reasons.insert(0, reason),
+    }
+    let key = match entry.item {
+        Item::Part(part) => problem.parts.get(part).and_then(|part| part.response.number()),
+        Item::Step(_) => None,
+    };
+    let method = key.map_or(0, |key| key.method_marks);
+    let marks = match settings.follow_through {
+        FollowThrough::Method if method > 0 => method.min(verdict.of),
+        _ => verdict.of,
+    };
+    verdict.marks = verdict.marks.max(marks);
+    verdict.standing = Standing::Partly;
+}
+
+/// The step that an entry is for and the coherent number that the candidate gave for it.
+fn own_value(problem: &Problem, entry: &MarkedEntry) -> Option<(usize, Exact)> {
+    let template = &problem.template;
+    let (slot, unit) = match entry.item {
+        Item::Part(part) => {
+            let plan = template.parts.get(part)?.wanted.number()?;
+            (plan.slot, plan.unit)
+        }
+        Item::Step(step) => {
+            let slot = template.working.get(step)?.slot;
+            (slot, template.names.get(slot)?.unit)
+        }
+    };
+    if !template.is_step(slot) {
         return None;
     }
-    let number = in_unit_of(plan.unit, verdict)?;
-    Some((plan.slot, plan.unit.to_coherent(number).ok()?))
+    let number = in_unit_of(unit, &entry.verdict)?;
+    Some((slot, unit.to_coherent(number).ok()?))
 }
 
 /// Whether the answer is what the candidate's own numbers lead to.
-fn follows(problem: &Problem, part: usize, verdict: &Verdict, own: &[(usize, Exact)]) -> bool {
-    let Ok(keys) = problem.keys_following(own) else { return false };
-    let Some(Response::Number(right)) = problem.parts.get(part).map(|part| &part.response) else {
+fn followed(
+    problem: &Problem,
+    item: Item,
+    verdict: &Verdict,
+    own: &[(usize, Exact)],
+    settings: &Settings,
+) -> Followed {
+    let Ok(following) = problem.following(own) else { return Followed::No };
+    let part = match item {
+        Item::Part(part) => part,
+        Item::Step(step) => {
+            let agrees = following.step_key(step).is_some_and(|key| agrees(&key, verdict));
+            return if agrees { Followed::Yes } else { Followed::No };
+        }
+    };
+    if !part_follows(problem, part, verdict, &following) {
+        return Followed::No;
+    }
+    // A carried number that spoils any later answer is not worth following.
+    if !following.is_sensible() {
+        Followed::Senseless
+    } else if !settings.follow_trivial && following.is_trivial(part) {
+        Followed::Trivial
+    } else {
+        Followed::Yes
+    }
+}
+
+/// Whether the answer to a part agrees with what follows, and that is another number than the right
+/// one.
+fn part_follows(
+    problem: &Problem,
+    part: usize,
+    verdict: &Verdict,
+    following: &Following<'_>,
+) -> bool {
+    let plan = problem.template.parts.get(part).and_then(|part| part.wanted.number());
+    let right = problem.parts.get(part).and_then(|part| part.response.number());
+    let (Some(plan), Some(right)) = (plan, right) else { return false };
+    let Some(exact) = following.exact(part).filter(|exact| *exact != right.exact) else {
         return false;
     };
-    let Some((_, followed)) = keys.iter().find(|(place, _)| *place == part) else { return false };
-    let differs = followed.exact != right.exact;
-    // A carried number that spoils any later answer is not worth following.
-    let sensible = keys.iter().all(|(_, key)| key.is_sensible());
-    differs && sensible && agrees(followed, verdict)
+    let Some(number) = in_unit_of(plan.unit, verdict) else { return false };
+    // The number without rounding lies among the legal ones, so what is near it need not be looked
+    // for along every way of rounding.
+    let is_near = plan
+        .tolerance
+        .about(exact)
+        .is_ok_and(|tolerance| number.sub(exact.settled()).is_ok_and(|gap| gap.abs() <= tolerance));
+    is_near || following.key(part).is_some_and(|key| key.is_ok_and(|key| agrees(&key, verdict)))
 }
 
 fn agrees(key: &NumberKey, verdict: &Verdict) -> bool {
     in_unit_of(key.unit, verdict).is_some_and(|number| accepted(key, number))
 }
 
-/// The number of an answer in the unit of its part; nothing when the unit measures something else.
-fn in_unit_of(unit: crate::quantity::Unit, verdict: &Verdict) -> Option<Exact> {
+/// The number of an answer in a unit; nothing when its unit measures something else.
+pub(super) fn in_unit_of(unit: Unit, verdict: &Verdict) -> Option<Exact> {
     let typed = verdict.typed?;
     match fit(&typed, unit).ok()? {
         Fit::Converted(number) => Some(number),
@@ -94,6 +213,7 @@ mod tests {
     use super::*;
     use crate::bank::Bank;
     use crate::draw::Code;
+    use crate::marking::mark_together;
 
     /// 12 pessaries of 4.40 g with 300 mg of boric acid, displacement value 1.6: drug 3.60 g,
     /// displaced 2.25 g, base 52.80 - 2.25 = 50.55 g.

@@ -17,25 +17,35 @@
 //! * An answer of the wrong sign has no marks: no mass, volume or count is below zero, so the
 //!   result was not looked at.
 //! * A wrong number from an earlier part, carried on rightly, keeps the marks for method of the later
-//!   part; [`mark_together`] gives the rule and its sources.
+//!   part.
+//! * A wrong unit costs marks once in a question, a wrong rounding once in a paper.
+//! * Steps of the working may be written down too. They earn no marks of their own, but a wrong step
+//!   that is carried on rightly rescues the marks for method.
 //! * Marks are given, never taken away, and a missing unit costs nothing, because the sheet prints
 //!   the unit beside the answer space.
+//!
+//! Boards differ, so most of these rules are [`Settings`], which name their sources.
 
+mod settings;
 mod verdict;
+mod entry;
 mod number;
 mod letters;
 mod theory;
-mod settings;
 mod unit;
 mod diagnosis;
 mod words;
 mod explain;
 mod follow;
+mod pairs;
+mod counting;
+mod together;
 
+pub use entry::{Entry, Item, Marked, MarkedEntry};
 pub use explain::{Explanation, explain};
-pub use follow::mark_together;
-pub use number::mark_number;
+pub use number::{Fault, mark_number};
 pub use settings::{Cost, Counts, FollowThrough, Settings};
+pub use together::{mark_paper, mark_problem, mark_together};
 pub use verdict::{Reason, Standing, Verdict};
 
 use crate::problem::{Problem, Response};
@@ -49,11 +59,17 @@ use theory::{
 /// Nothing an answer holds makes this fail: an answer that cannot be read, or a part that the
 /// problem does not have, is a verdict as well.
 pub fn mark(problem: &Problem, part: usize, answer: &str) -> Verdict {
+    let mut verdict = mark_alone(problem, part, answer, &Settings::default());
+    pairs::find_pairs(problem, part, &mut verdict);
+    verdict
+}
+
+fn mark_alone(problem: &Problem, part: usize, answer: &str, settings: &Settings) -> Verdict {
     let Some(part) = problem.parts.get(part) else {
         return Verdict::unread(0, Reason::NoSuchPart);
     };
     match &part.response {
-        Response::Number(key) => mark_number(key, part.marks, answer),
+        Response::Number(key) => number::mark_number_by(key, part.marks, answer, settings),
         Response::Choice(key) => mark_choice(key, part.marks, answer),
         Response::Judgement(key) => mark_judgement(key, part.marks, answer),
         Response::Matching(key) => mark_matching(key, part.marks, answer),

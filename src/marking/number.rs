@@ -5,40 +5,127 @@ use crate::quantity::{Exact, Typed, read_quantity};
 
 use super::diagnosis::{Suspect, accepted, diagnose};
 use super::unit::{Fit, fit};
-use super::{Reason, Standing, Verdict};
+use super::{Counts, Reason, Settings, Standing, Verdict};
 
-/// Marks an answer against the key of a numeric part that is worth `of` marks.
+/// A mistake that may be counted once.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Fault {
+    /// A wrong unit.
+    Unit,
+    /// A wrong rounding.
+    Rounding,
+}
+
+/// Marks an answer against the key of a numeric part that is worth `of` marks, by the default rules.
 pub fn mark_number(key: &NumberKey, of: u32, answer: &str) -> Verdict {
+    mark_number_by(key, of, answer, &Settings::default())
+}
+
+/// The same by other rules.
+pub(super) fn mark_number_by(
+    key: &NumberKey,
+    of: u32,
+    answer: &str,
+    settings: &Settings,
+) -> Verdict {
     let typed = match read_quantity(answer) {
         Ok(typed) => typed,
         Err(problem) => return Verdict::unread(of, Reason::NotRead(problem)),
     };
+    let reasons = reasons(key, typed);
+    let marks = marks_of(&reasons, of, key.method_marks, settings, &[]);
+    let standing = standing(accepted_by(&reasons), marks, of);
+    Verdict { standing, marks, of, typed: Some(typed), reasons }
+}
+
+fn reasons(key: &NumberKey, typed: Typed) -> Vec<Reason> {
     let Ok(fit) = fit(&typed, key.unit) else {
-        return wrong(key, of, typed, vec![Reason::OutOfRange { asked: key.unit }]);
+        return vec![Reason::OutOfRange { asked: key.unit }];
     };
     let number = match fit {
         Fit::Converted(number) => number,
         Fit::Same | Fit::Missing | Fit::Other => typed.number,
     };
     if fit != Fit::Other && accepted(key, number) {
-        return right(key, of, typed, number, fit);
+        return right(key, number, fit);
     }
-    let suspect = Suspect { number, typed, fit };
-    wrong(key, of, typed, diagnose(key, &suspect))
+    diagnose(key, &Suspect { number, typed, fit })
 }
 
-fn right(key: &NumberKey, of: u32, typed: Typed, number: Exact, fit: Fit) -> Verdict {
+fn right(key: &NumberKey, number: Exact, fit: Fit) -> Vec<Reason> {
     let mut reasons = vec![how_right(key, number)];
     match fit {
         Fit::Converted(number) => reasons.push(Reason::Converted { number, to: key.unit }),
         Fit::Missing => reasons.push(Reason::UnitMissing { asked: key.unit }),
         Fit::Same | Fit::Other => {}
     }
-    // Figure rules differ between boards; the mildest of them, a word and no mark lost, is kept.
     if !matches!(fit, Fit::Converted(_)) && number.places() < key.shown.places() {
         reasons.push(Reason::FewPlaces { asked: key.rounding });
     }
-    Verdict { standing: Standing::Right, marks: of, of, typed: Some(typed), reasons }
+    reasons
+}
+
+/// Whether the reasons are those of an accepted number.
+pub(super) fn accepted_by(reasons: &[Reason]) -> bool {
+    let is_accepted = |reason: &Reason| {
+        matches!(reason, Reason::Exactly | Reason::LegalRounding | Reason::WithinTolerance)
+    };
+    reasons.first().is_some_and(is_accepted)
+}
+
+/// How an answer with so many marks stands.
+pub(super) fn standing(accepted: bool, marks: u32, of: u32) -> Standing {
+    if accepted && marks == of {
+        Standing::Right
+    } else if marks > 0 {
+        Standing::Partly
+    } else {
+        Standing::Wrong
+    }
+}
+
+/// The marks of an answer with these reasons to a part that is worth `of` marks, `method` of them for
+/// the method; what is forgiven costs none. The module's page gives the rules.
+pub(super) fn marks_of(
+    reasons: &[Reason],
+    of: u32,
+    method: u32,
+    settings: &Settings,
+    forgiven: &[Fault],
+) -> u32 {
+    let left = |fault: Fault| {
+        let is_free = settings.counts(fault) == Counts::Never || forgiven.contains(&fault);
+        if is_free { of } else { settings.costs(fault).leaves(of, method) }
+    };
+    let has = |wanted: fn(&Reason) -> bool| reasons.iter().any(wanted);
+    if accepted_by(reasons) {
+        let mut marks = of;
+        if settings.unit_must_be_written && has(|one| matches!(one, Reason::UnitMissing { .. })) {
+            marks = marks.saturating_sub(of - left(Fault::Unit));
+        }
+        if settings.places_must_be_written && has(|one| matches!(one, Reason::FewPlaces { .. })) {
+            marks = marks.saturating_sub(of - left(Fault::Rounding));
+        }
+        return marks;
+    }
+    // A wrong rule that leads to the very same number is then just the cause of it.
+    if has(|one| matches!(one, Reason::PowerOfTen(_))) {
+        return settings.moved_point_costs.leaves(of, method);
+    }
+    if has(|one| matches!(one, Reason::WrongUnit { .. })) {
+        return left(Fault::Unit);
+    }
+    let is_rounding = has(|one| matches!(one, Reason::TooCoarse { .. } | Reason::CutShort { .. }));
+    // A coarse number that could have come of a wrong rule shows no right one.
+    if is_rounding && !has(|one| matches!(one, Reason::Slip { .. })) {
+        return left(Fault::Rounding);
+    }
+    0
+}
+
+impl Fault {
+    /// Every kind.
+    pub const ALL: [Self; 2] = [Self::Unit, Self::Rounding];
 }
 
 /// How an accepted number came about.
@@ -56,23 +143,6 @@ fn how_right(key: &NumberKey, number: Exact) -> Reason {
     } else {
         Reason::WithinTolerance
     }
-}
-
-fn wrong(key: &NumberKey, of: u32, typed: Typed, reasons: Vec<Reason>) -> Verdict {
-    let marks = if keeps_method(&reasons) { key.method_marks.min(of) } else { 0 };
-    let standing = if marks > 0 { Standing::Partly } else { Standing::Wrong };
-    Verdict { standing, marks, of, typed: Some(typed), reasons }
-}
-
-/// Whether the number shows that the method was right. The module's page gives the rules.
-fn keeps_method(reasons: &[Reason]) -> bool {
-    let slip = reasons.iter().any(|reason| matches!(reason, Reason::Slip { .. }));
-    reasons.iter().any(|reason| match reason {
-        // A wrong rule that leads to the very same number is then just the cause of it.
-        Reason::PowerOfTen(_) | Reason::WrongUnit { .. } => true,
-        Reason::TooCoarse { .. } | Reason::CutShort { .. } => !slip,
-        _ => false,
-    })
 }
 
 #[cfg(test)]

@@ -6,7 +6,10 @@
 
 use crate::bank::{Report, RulesFile, SourceText};
 
+use super::Fault;
+
 /// The rules of marking.
+#[allow(clippy::struct_excessive_bools, reason = "each is a rule that a file can turn on or off")]
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Settings {
     /// Whether a right answer has all marks, however it came about. On: full marks go to a right
@@ -117,6 +120,22 @@ impl Settings {
             }
         }
         file.finish().map(|()| settings)
+    }
+
+    /// What a mistake costs.
+    pub fn costs(&self, fault: Fault) -> Cost {
+        match fault {
+            Fault::Unit => self.unit_costs,
+            Fault::Rounding => self.rounding_costs,
+        }
+    }
+
+    /// How often a mistake costs marks.
+    pub fn counts(&self, fault: Fault) -> Counts {
+        match fault {
+            Fault::Unit => self.unit_counts,
+            Fault::Rounding => self.rounding_counts,
+        }
     }
 
     /// Sets one rule; tells whether the word is understood, what is expected and which words are.

@@ -2,6 +2,8 @@
 
 use crate::quantity::{Exact, ReadProblem, Rounding, Typed, Unit};
 
+use super::Fault;
+
 /// The marks of one answer and why.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Verdict {
@@ -93,8 +95,28 @@ pub enum Reason {
         /// The power of ten by which the answer is off besides; 0 when it is not.
         power: i32,
     },
+    /// It is what two known wrong rules together lead to.
+    TwoSlips {
+        /// The slips, as indices into the slips of the template.
+        slips: [usize; 2],
+    },
     /// It follows rightly from the candidate's own wrong answer to an earlier part.
     Follows,
+    /// It follows rightly from a wrong step that the candidate wrote down.
+    FollowsWorking,
+    /// It follows from an own wrong number, but that leaves nothing to work out.
+    FollowsTrivially,
+    /// It follows from an own wrong number, but that leaves some answer without sense.
+    FollowsSenselessly,
+    /// A step of the working that was written down for it is wrong.
+    WorkingWrong {
+        /// The place of the step.
+        step: usize,
+    },
+    /// A mistake of this kind has cost marks in this question already.
+    CountedInQuestion(Fault),
+    /// A mistake of this kind has cost marks in this paper already.
+    CountedInPaper(Fault),
     /// Nothing known leads to it.
     Unexplained {
         /// Whether it lies above the accepted answers.
@@ -235,7 +257,14 @@ impl Reason {
             Self::CutShort { .. } => "cut-short",
             Self::Sign => "sign",
             Self::Slip { .. } => "slip",
+            Self::TwoSlips { .. } => "two-slips",
             Self::Follows => "follows",
+            Self::FollowsWorking => "follows-working",
+            Self::FollowsTrivially => "follows-trivially",
+            Self::FollowsSenselessly => "follows-senselessly",
+            Self::WorkingWrong { .. } => "working-wrong",
+            Self::CountedInQuestion(_) => "counted-in-question",
+            Self::CountedInPaper(_) => "counted-in-paper",
             Self::Unexplained { .. } => "unexplained",
             Self::OutOfRange { .. } => "out-of-range",
             Self::RightOptions { .. } => "right-options",

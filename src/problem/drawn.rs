@@ -6,13 +6,12 @@ use std::sync::Arc;
 use crate::bank::{Bank, Template, Wanted};
 use crate::draw::{Code, Count, Draw, NoValue, Seed, Space, Stream};
 use crate::formula::Slot;
-use crate::quantity::Exact;
 
 use super::key::keys;
 use super::shown::{Shown, fill_in, line};
 use super::solve::{Rules, solve};
 use super::theory::respond;
-use super::{Block, DrawProblem, NumberKey, Part, Refusal, Response};
+use super::{Block, DrawProblem, Part, Refusal, Response};
 
 /// How often a draw is tried again before the template is given up.
 const MOST_TRIES: u64 = 2000;
@@ -135,21 +134,6 @@ impl Problem {
         Some(Count::of(&template.id, space.size, |place| {
             Self::solved(template, &space, place, &mut Stream::new(&looks)).is_ok()
         }))
-    }
-
-    /// The keys of the numeric parts, each with the place of its part, as they would be if the steps
-    /// of these slots had these coherent numbers: for following a candidate's own earlier answers.
-    ///
-    /// # Errors
-    /// The step that has no result from these numbers.
-    pub fn keys_following(
-        &self,
-        own: &[(usize, Exact)],
-    ) -> Result<Vec<(usize, NumberKey)>, NoValue> {
-        let rules = Rules::of(&self.template).carrying(own);
-        let mut slots = self.slots.clone();
-        solve(rules, &mut slots)?;
-        keys(rules, &slots)
     }
 
     /// Marks for the whole problem.

@@ -1,6 +1,6 @@
 //! Making the keys of a problem.
 
-use crate::bank::NumberPlan;
+use crate::bank::{NumberPlan, Step, Template, Tolerance};
 use crate::draw::NoValue;
 use crate::formula::Slot;
 use crate::quantity::{Arithmetic, Dimension, Exact};
@@ -14,21 +14,31 @@ use super::{NumberKey, SlipValue};
 /// # Errors
 /// The value that has no result along some legal way of rounding, or is too large for its unit.
 pub(super) fn keys(rules: Rules<'_>, slots: &[Slot]) -> Result<Vec<(usize, NumberKey)>, NoValue> {
-    let template = rules.template;
-    let parts = template.parts.iter().enumerate();
-    let plans: Vec<(usize, &NumberPlan)> =
-        parts.filter_map(|(place, part)| Some((place, part.wanted.number()?))).collect();
-    let wanted: Vec<usize> = plans.iter().map(|(_, plan)| plan.slot).collect();
+    let parts = rules.template.parts.iter().enumerate();
+    let (places, plans): (Vec<usize>, Vec<&NumberPlan>) =
+        parts.filter_map(|(place, part)| Some((place, part.wanted.number()?))).unzip();
+    Ok(places.into_iter().zip(keys_of(rules, slots, &plans)?).collect())
+}
+
+/// The keys of these plans, with the slips.
+///
+/// # Errors
+/// As for [`keys`].
+pub(super) fn keys_of(
+    rules: Rules<'_>,
+    slots: &[Slot],
+    plans: &[&NumberPlan],
+) -> Result<Vec<NumberKey>, NoValue> {
+    let wanted: Vec<usize> = plans.iter().map(|plan| plan.slot).collect();
     let mut paths = Paths::new(rules, slots, &wanted);
     let mut keys = Vec::with_capacity(plans.len());
-    for ((part, plan), hull) in plans.iter().zip(paths.hulls()?) {
-        let key = key(plan, slots, hull);
-        keys.push((*part, key.map_err(|cause| NoValue { slot: plan.slot, cause })?));
+    for (plan, hull) in plans.iter().zip(paths.hulls()?) {
+        keys.push(key(plan, slots, hull).map_err(|cause| NoValue { slot: plan.slot, cause })?);
     }
-    for (index, slip) in template.slips.iter().enumerate() {
+    for (index, slip) in rules.template.slips.iter().enumerate() {
         // A wrong rule may have no result for these numbers; then nobody can have followed it.
-        let Ok(hulls) = paths.slip(slip) else { continue };
-        for (((_, plan), (_, key)), (value, hull)) in plans.iter().zip(&mut keys).zip(hulls) {
+        let Ok(hulls) = paths.slips([Some(slip), None]) else { continue };
+        for ((plan, key), (value, hull)) in plans.iter().zip(&mut keys).zip(hulls) {
             // Nor can anybody have written down a number that is too large to be held.
             if let Ok(value) = slip_value(index, plan, value, hull)
                 && value.value != key.exact
@@ -38,6 +48,39 @@ pub(super) fn keys(rules: Rules<'_>, slots: &[Slot]) -> Result<Vec<(usize, Numbe
         }
     }
     Ok(keys)
+}
+
+/// The key of a plan without the slips.
+///
+/// # Errors
+/// As for [`keys`].
+pub(super) fn bare_key(
+    rules: Rules<'_>,
+    slots: &[Slot],
+    plan: &NumberPlan,
+) -> Result<NumberKey, NoValue> {
+    let hulls = Paths::new(rules, slots, &[plan.slot]).hulls()?;
+    let hull = hulls.first().copied();
+    hull.ok_or(Arithmetic::TooFewValues)
+        .and_then(|hull| key(plan, slots, hull))
+        .map_err(|cause| NoValue { slot: plan.slot, cause })
+}
+
+/// The plan of a step: a number that comes out by any legal rounding, give or take half a unit in its
+/// last place at the coarsest of them.
+pub(super) fn plan_of_step(template: &Template, step: &Step, value: Exact) -> NumberPlan {
+    let roundings = std::iter::once(step.rounding).chain(step.also.iter().copied());
+    let unit = template.names[step.slot].unit;
+    let number = unit.from_coherent(value).unwrap_or(value);
+    let widest = roundings.map(|rounding| rounding.step_at(number)).max().unwrap_or_default();
+    let half = widest.div(Exact::whole(2)).unwrap_or(widest);
+    NumberPlan {
+        slot: step.slot,
+        unit,
+        rounding: step.rounding,
+        tolerance: Tolerance::Amount(half),
+        method_marks: 0,
+    }
 }
 
 fn key(plan: &NumberPlan, slots: &[Slot], hull: Hull) -> Result<NumberKey, Arithmetic> {
@@ -63,7 +106,7 @@ fn key(plan: &NumberPlan, slots: &[Slot], hull: Hull) -> Result<NumberKey, Arith
 }
 
 /// The number that a slip leads to, with half a step of the rounding asked for either way.
-fn slip_value(
+pub(super) fn slip_value(
     slip: usize,
     plan: &NumberPlan,
     value: Exact,

@@ -25,16 +25,20 @@ mod refusal;
 mod drawn;
 mod answer;
 mod worked;
+mod following;
+mod slipped;
 mod given;
 mod desk;
 
 pub use block::Block;
 pub use drawing::Drawing;
 pub use drawn::{Problem, Solved};
+pub use following::Following;
 pub use given::{Given, GivenProblem, GivenValue};
 pub use letter::letter;
 pub use part::{
     ChoiceKey, JudgementKey, MatchingKey, NumberKey, OrderingKey, Part, Response, SlipValue,
 };
 pub use refusal::{DrawProblem, Refusal};
+pub use slipped::PairValue;
 pub use worked::{BatchLine, WorkProblem, WorkedStep};

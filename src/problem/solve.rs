@@ -2,18 +2,18 @@
 
 use crate::bank::{Slip, Step, Template};
 use crate::draw::NoValue;
-use crate::formula::{Program, Slot};
+use crate::formula::{Formula, Program, Slot};
 use crate::quantity::{Exact, Rounding};
 
 /// The most ways of rounding that are followed one by one.
 const MOST_PATHS: usize = 256;
 
-/// The rules that a working follows: the template's own, those of a slip in their place, and numbers
-/// carried in for some steps from elsewhere, such as a candidate's own earlier answer.
+/// The rules that a working follows: the template's own, those of one or two slips in their place, and
+/// numbers carried in for some steps from elsewhere, such as a candidate's own earlier answer.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Rules<'a> {
     pub(super) template: &'a Template,
-    slip: Option<&'a Slip>,
+    slips: [Option<&'a Slip>; 2],
     carried: &'a [(usize, Exact)],
 }
 
@@ -29,7 +29,7 @@ pub(super) struct Hull {
 impl<'a> Rules<'a> {
     /// The template's own rules.
     pub(super) fn of(template: &'a Template) -> Self {
-        Self { template, slip: None, carried: &[] }
+        Self { template, slips: [None; 2], carried: &[] }
     }
 
     /// The same with the steps of these slots set to these coherent numbers.
@@ -37,17 +37,20 @@ impl<'a> Rules<'a> {
         Self { carried, ..self }
     }
 
-    fn with_slip(self, slip: &'a Slip) -> Self {
-        Self { slip: Some(slip), ..self }
+    pub(super) fn with_slips(self, slips: [Option<&'a Slip>; 2]) -> Self {
+        Self { slips, ..self }
     }
 
-    /// Puts in the values that the slip mistakes, and gives the right ones back. Values derived from
+    /// What the slips put in place of what.
+    fn instead(self) -> impl Iterator<Item = &'a (usize, Formula, Program)> {
+        self.slips.into_iter().flatten().flat_map(|slip| &slip.instead)
+    }
+
+    /// Puts in the values that the slips mistake, and gives the right ones back. Values derived from
     /// them keep the number that was given: a sheet gives numbers, not how they came about.
-    fn prepare(self, slots: &mut [Slot]) -> Result<Vec<(usize, Slot)>, NoValue> {
-        let Some(slip) = self.slip else { return Ok(Vec::new()) };
+    pub(super) fn prepare(self, slots: &mut [Slot]) -> Result<Vec<(usize, Slot)>, NoValue> {
         let mut values = Vec::new();
-        for (slot, _, program) in
-            slip.instead.iter().filter(|(slot, ..)| !self.template.is_step(*slot))
+        for (slot, _, program) in self.instead().filter(|(slot, ..)| !self.template.is_step(*slot))
         {
             let value = program.run_slot(slots);
             values
@@ -64,8 +67,8 @@ impl<'a> Rules<'a> {
     }
 
     fn program(self, step: &'a Step) -> &'a Program {
-        self.slip
-            .and_then(|slip| slip.instead.iter().find(|(slot, ..)| *slot == step.slot))
+        self.instead()
+            .find(|(slot, ..)| *slot == step.slot)
             .map_or(&step.program, |(.., program)| program)
     }
 
@@ -167,14 +170,17 @@ impl<'a> Paths<'a> {
         Ok(std::mem::take(&mut self.found))
     }
 
-    /// For each wanted slot the value that a slip leads to without rounding, and the hull of it and
+    /// For each wanted slot the value that slips lead to without rounding, and the hull of it and
     /// the value with everything rounded as shown: a slip need not be known to the last digit.
     ///
     /// # Errors
     /// The value or step that has no result by the wrong rule, and why.
-    pub(super) fn slip(&mut self, slip: &'a Slip) -> Result<Vec<(Exact, Hull)>, NoValue> {
+    pub(super) fn slips(
+        &mut self,
+        slips: [Option<&'a Slip>; 2],
+    ) -> Result<Vec<(Exact, Hull)>, NoValue> {
         let own = self.rules;
-        self.rules = own.with_slip(slip);
+        self.rules = own.with_slips(slips);
         let right = self.rules.prepare(&mut self.slots);
         let found = right.and_then(|right| {
             self.found.clear();
@@ -356,10 +362,12 @@ mod tests {
         let wanted = [template.names.len() - 1];
         let before = slots(&template);
         let mut paths = Paths::new(Rules::of(&template), &before, &wanted);
-        let [(value, hull)] = paths.slip(&template.slips[0]).unwrap()[..] else { panic!() };
+        let [(value, hull)] = paths.slips([Some(&template.slips[0]), None]).unwrap()[..] else {
+            panic!()
+        };
         assert_eq!(value.to_places(4), exact("33.3333"));
         assert_eq!((hull.low, hull.high.to_places(4)), (exact("33.3"), exact("33.3333")));
-        let nothing = paths.slip(&template.slips[1]).unwrap_err();
+        let nothing = paths.slips([Some(&template.slips[1]), None]).unwrap_err();
         assert_eq!(nothing, NoValue { slot: 2, cause: Arithmetic::DivisionByZero });
         assert_eq!(paths.hulls().unwrap()[0].high.to_places(4), exact("6.6667"));
     }

@@ -1,5 +1,8 @@
 //! Marking with the problems of the bundled bank.
 
+#[path = "marking/rules.rs"]
+mod rules;
+
 use castmark::bank::Bank;
 use castmark::marking::{Reason, Standing, explain, mark};
 use castmark::problem::{NumberKey, Problem};

@@ -59,12 +59,12 @@ fn a_carried_number_changes_what_follows_from_it_and_nothing_else() {
     let bank = bank(&[MENTHOL]);
     let problem = Problem::draw(&bank, template(&bank), 1).unwrap();
     let displaced = template(&bank).names.iter().position(|name| name.name == "displaced").unwrap();
-    let keys = problem.keys_following(&[(displaced, exact("0.53"))]).unwrap();
-    let shown: Vec<(usize, String)> =
-        keys.iter().map(|(part, key)| (*part, key.shown.to_string())).collect();
-    assert_eq!(shown, [(0, "0.53".to_owned()), (1, "14.5".to_owned())]);
+    let own = [(displaced, exact("0.53"))];
+    let following = problem.following(&own).unwrap();
+    let keys = [0, 1].map(|part| following.key(part).unwrap().unwrap());
+    assert_eq!(keys.clone().map(|key| key.shown.to_string()), ["0.53", "14.5"]);
     // The carried number is used as it stands, so only one number follows.
-    assert_eq!((keys[1].1.legal_low, keys[1].1.legal_high), (exact("14.47"), exact("14.47")));
+    assert_eq!((keys[1].legal_low, keys[1].legal_high), (exact("14.47"), exact("14.47")));
 }
 
 #[test]

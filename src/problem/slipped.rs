@@ -1,0 +1,86 @@
+//! A problem worked with slips: two at once, and the step in which they first show.
+
+use crate::bank::Slip;
+use crate::formula::Slot;
+use crate::quantity::Exact;
+
+use super::Problem;
+use super::key::slip_value;
+use super::solve::{Paths, Rules, solve};
+
+/// The most pairs of slips that are looked into; beyond that a pair explains too many numbers.
+const MOST_PAIRS: usize = 45;
+
+/// The number that two slips made together lead to, in the unit of the part.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PairValue {
+    /// The slips, as indices into the slips of the template, the lower first.
+    pub slips: [usize; 2],
+    /// The number without rounding.
+    pub value: Exact,
+    /// The lowest number that the slips and rounding lead to.
+    pub low: Exact,
+    /// The highest.
+    pub high: Exact,
+}
+
+impl Problem {
+    /// The numbers that two slips together lead to in a numeric part, by its place in the problem, as
+    /// far as each of them changes the answer alone and both change it further.
+    ///
+    /// Slips with a rule for the same value cannot both be made.
+    pub fn slip_pairs(&self, part: usize) -> Vec<PairValue> {
+        let template = &self.template;
+        let Some(plan) = template.parts.get(part).and_then(|part| part.wanted.number()) else {
+            return Vec::new();
+        };
+        let Some(key) = self.parts.get(part).and_then(|part| part.response.number()) else {
+            return Vec::new();
+        };
+        let wanted = [plan.slot];
+        let mut paths = Paths::new(Rules::of(template), &self.slots, &wanted);
+        let mut found = Vec::new();
+        let pairs = key.slips.iter().enumerate().flat_map(|(place, one)| {
+            key.slips.iter().skip(place + 1).map(move |other| (one, other))
+        });
+        for (one, other) in pairs.take(MOST_PAIRS) {
+            let slips = [one.slip, other.slip];
+            let [Some(first), Some(second)] = slips.map(|slip| template.slips.get(slip)) else {
+                continue;
+            };
+            if overlap(first, second) {
+                continue;
+            }
+            let Ok(hulls) = paths.slips([Some(first), Some(second)]) else { continue };
+            let Some((value, hull)) = hulls.into_iter().next() else { continue };
+            let Ok(number) = slip_value(one.slip, plan, value, hull) else { continue };
+            let alone = [key.exact, one.value, other.value];
+            if !alone.contains(&number.value) {
+                let (low, high) = (number.low, number.high);
+                found.push(PairValue { slips, value: number.value, low, high });
+            }
+        }
+        found
+    }
+
+    /// The place of the first step of the working whose number is another when the slips are made.
+    pub fn first_wrong_step(&self, slips: &[usize]) -> Option<usize> {
+        let template = &self.template;
+        let mut made = slips.iter().map(|slip| template.slips.get(*slip));
+        let rules = Rules::of(template)
+            .with_slips([made.next().unwrap_or_default(), made.next().unwrap_or_default()]);
+        let mut slots = self.slots.clone();
+        rules.prepare(&mut slots).ok()?;
+        solve(rules, &mut slots).ok()?;
+        template.working.iter().position(|step| is_other(&slots, &self.slots, step.slot))
+    }
+}
+
+/// Whether both slips have a rule for the same value.
+fn overlap(one: &Slip, other: &Slip) -> bool {
+    one.instead.iter().any(|(slot, ..)| other.instead.iter().any(|(taken, ..)| taken == slot))
+}
+
+fn is_other(slots: &[Slot], right: &[Slot], slot: usize) -> bool {
+    slots.get(slot) != right.get(slot)
+}
