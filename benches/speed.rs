@@ -9,7 +9,7 @@ use castmark::bank::Bank;
 use castmark::draw::Code;
 use castmark::export::{Contents, Exporter, Html, Options, Sheet};
 use castmark::formula::{Formula, Program, Scope, Shape, Slot};
-use castmark::marking::mark;
+use castmark::marking::{Entry, Item, Settings, mark, mark_problem};
 use castmark::problem::Problem;
 use castmark::quantity::{Dimension, Exact};
 use divan::Bencher;
@@ -151,4 +151,31 @@ fn mark_one_answer(bencher: Bencher<'_, '_>, kind: &str) {
         _ => "fourteen or so".to_owned(),
     };
     bencher.bench(|| mark(black_box(&problem), part, black_box(&answer)));
+}
+
+/// A problem of three parts. Either all is right, or the first answer is wrong and carried on rightly
+/// through the others, or the last is wrong besides.
+#[divan::bench(args = ["right", "carried on", "wrong at the end"])]
+fn mark_a_problem_with_follow_through(bencher: Bencher<'_, '_>, kind: &str) {
+    let bank = bank();
+    let problem = Problem::from_code(&bank, &Code::new(TEMPLATE, 1)).expect("drawn");
+    let first = problem.template.parts[0].wanted.number().expect("the part is numeric").slot;
+    let right = problem.parts[0].response.number().expect("the part is numeric").exact;
+    let third = right.div(Exact::whole(3)).and_then(|third| right.add(third)).expect("a number");
+    let own = if kind == "right" { right } else { third };
+    let carried = [(first, own.to_places(2))];
+    let following = problem.following(&carried).expect("worked again");
+    let mut answers: Vec<String> = (0..problem.parts.len())
+        .map(|part| format!("{} g", following.exact(part).expect("a number").to_places(2)))
+        .collect();
+    if kind == "wrong at the end" {
+        answers[2] = "1.23 g".to_owned();
+    }
+    let entries: Vec<Entry<'_>> = answers
+        .iter()
+        .enumerate()
+        .map(|(part, answer)| Entry { item: Item::Part(part), answer })
+        .collect();
+    let settings = Settings::default();
+    bencher.bench(|| mark_problem(black_box(&problem), black_box(&entries), &settings));
 }

@@ -26,9 +26,11 @@ mod plot;
 mod progress;
 mod papers;
 mod binder;
+mod account;
 
 use std::fmt;
 
+pub use account::{AccountFormat, account_text};
 pub use binder::Binder;
 pub use compose::ComposeProblem;
 pub use html::Html;

@@ -40,10 +40,14 @@ mod follow;
 mod pairs;
 mod counting;
 mod together;
+mod rule;
+mod account;
 
+pub use account::{Account, AccountLine};
 pub use entry::{Entry, Item, Marked, MarkedEntry};
 pub use explain::{Explanation, explain};
 pub use number::{Fault, mark_number};
+pub use rule::Rule;
 pub use settings::{Cost, Counts, FollowThrough, Settings};
 pub use together::{mark_paper, mark_problem, mark_together};
 pub use verdict::{Reason, Standing, Verdict};

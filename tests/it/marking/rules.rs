@@ -103,6 +103,12 @@ fn a_later_part_may_use_some_of_the_own_numbers_and_not_others() {
 
 #[test]
 fn a_number_that_leaves_nothing_to_work_out_is_not_followed() {
+    // 26.40 g displaced leaves 26.40 g: whoever copies the number has it as well.
+    let answers = [part(1, "26.40 g"), part(2, "26.40 g")];
+    let marked = check(&answers, &Settings::default(), &[(Wrong, 0), (Wrong, 0)]);
+    assert!(marked.entries[1].verdict.reasons.contains(&Reason::FollowsTrivially));
+    let mild = Settings { follow_trivial: true, ..Settings::default() };
+    check(&answers, &mild, &[(Wrong, 0), (Partly, 1)]);
     // With 0 g displaced the base is what the cavities hold, which stands there already.
     let answers = [step(1, "0 g"), part(2, "52.80 g")];
     let marked = check(&answers, &Settings::default(), &[(Wrong, 0), (Wrong, 0)]);

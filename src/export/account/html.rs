@@ -1,0 +1,83 @@
+//! An account as a web page, without scripts.
+
+use crate::marking::{Account, AccountLine, Item, Standing};
+
+use super::super::CAUTION;
+use super::super::escape::html_text;
+use super::{out_of, worth};
+
+const STYLE: &str = "body{font:1rem/1.5 serif;max-width:44rem;margin:2rem auto;padding:0 1rem;\
+    color:#111;background:#fff}h1{font-size:1.4rem}h2{font-size:1.1rem;margin-bottom:.2rem}\
+    section{border-left:.3rem solid #777;padding-left:1rem;margin:1.5rem 0;break-inside:avoid}\
+    section.right{border-color:#1a6b34}section.wrong,section.unread{border-color:#a3201d}\
+    p{margin:.3rem 0}.rule{font-style:italic}.written{font-family:monospace}\
+    footer{font-size:.85rem;margin-top:2rem}";
+
+/// The page.
+pub(super) fn page(account: &Account) -> String {
+    let mut out = String::from("<!DOCTYPE html>\n<html lang=\"en-GB\">\n<head>\n");
+    out.push_str("<meta charset=\"utf-8\">\n");
+    out.push_str("<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n");
+    let title = format!("{}: {}", account.code, account.title);
+    element(&mut out, "title", "", &title);
+    out.push_str("<style>");
+    out.push_str(STYLE);
+    out.push_str("</style>\n</head>\n<body>\n<main>\n");
+    element(&mut out, "h1", "", &title);
+    for line in &account.lines {
+        section(&mut out, line);
+    }
+    let together = format!("Together {}.", out_of(account.marks, account.of));
+    element(&mut out, "p", "", &together);
+    out.push_str("</main>\n<footer>\n");
+    element(&mut out, "p", "", CAUTION);
+    out.push_str("</footer>\n</body>\n</html>\n");
+    out
+}
+
+fn section(out: &mut String, line: &AccountLine) {
+    let class = match line.standing {
+        Standing::Right => "right",
+        Standing::Partly => "partly",
+        Standing::Wrong => "wrong",
+        Standing::Unread => "unread",
+        Standing::ByHand => "by-hand",
+    };
+    out.push_str(&format!("<section class=\"{class}\">\n"));
+    element(out, "h2", "", &line.label);
+    if !line.ask.is_empty() {
+        element(out, "p", "", &line.ask);
+    }
+    if line.standing == Standing::ByHand {
+        element(out, "p", "", &format!("To be marked by hand, worth {}.", worth(line.of)));
+    } else {
+        out.push_str("<p>Written: <span class=\"written\">");
+        html_text(out, &line.answer);
+        out.push_str("</span> \u{2013} <strong>");
+        html_text(out, line.standing.name());
+        out.push_str("</strong>");
+        if matches!(line.item, Item::Part(_)) {
+            html_text(out, &format!(", {}", out_of(line.marks, line.of)));
+        }
+        out.push_str("</p>\n");
+    }
+    for reason in &line.reasons {
+        element(out, "p", "", &reason.text);
+    }
+    element(out, "p", " class=\"rule\"", &format!("Rule: {}", line.rule_words));
+    if !line.points.is_empty() {
+        element(out, "p", "", "One mark for each of these points:");
+        out.push_str("<ul>\n");
+        for point in &line.points {
+            element(out, "li", "", point);
+        }
+        out.push_str("</ul>\n");
+    }
+    out.push_str("</section>\n");
+}
+
+fn element(out: &mut String, name: &str, attributes: &str, text: &str) {
+    out.push_str(&format!("<{name}{attributes}>"));
+    html_text(out, text);
+    out.push_str(&format!("</{name}>\n"));
+}

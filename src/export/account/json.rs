@@ -1,0 +1,62 @@
+//! An account as JSON for programs.
+//!
+//! `castmark_verdict` is the version of the names, now 1; it is raised when a field changes its meaning
+//! or goes. The fields: `code`, `template` and `title` of the problem; `marks` and `of`, those of all
+//! parts; `entries`, each with
+//! * `item`: `part` or `step`, and its `place` from 1, its `id` in the template and its `label`;
+//! * `ask`: the question, `null` for a step;
+//! * `answer` as written, and `understood`: the number that was read, or `null`;
+//! * `standing`: `right`, `partly right`, `wrong`, `not read` or `to be marked by hand`;
+//! * `marks` and `of`;
+//! * `rule`: the `name` of the rule that gave or took the marks, and its `words`;
+//! * `reasons`: the `kind` and the `words` of each, the most telling first;
+//! * `points`: those of a written answer.
+
+use serde_json::{Value, json};
+
+use crate::marking::{Account, AccountLine, Item};
+
+/// The version of the field names.
+const VERSION: u32 = 1;
+
+/// The document.
+pub(super) fn document(account: &Account) -> String {
+    let entries: Vec<Value> = account.lines.iter().map(entry).collect();
+    let document = json!({
+        "castmark_verdict": VERSION,
+        "code": account.code,
+        "template": account.template,
+        "title": account.title,
+        "marks": account.marks,
+        "of": account.of,
+        "entries": entries,
+    });
+    format!("{document:#}\n")
+}
+
+fn entry(line: &AccountLine) -> Value {
+    let (item, place) = match line.item {
+        Item::Part(part) => ("part", part),
+        Item::Step(step) => ("step", step),
+    };
+    let reasons: Vec<Value> = line
+        .reasons
+        .iter()
+        .map(|reason| json!({ "kind": reason.kind, "words": reason.text }))
+        .collect();
+    json!({
+        "item": item,
+        "place": place + 1,
+        "id": line.id,
+        "label": line.label,
+        "ask": (!line.ask.is_empty()).then_some(&line.ask),
+        "answer": line.answer,
+        "understood": line.understood,
+        "standing": line.standing.name(),
+        "marks": line.marks,
+        "of": line.of,
+        "rule": { "name": line.rule.name(), "words": line.rule_words },
+        "reasons": reasons,
+        "points": line.points,
+    })
+}

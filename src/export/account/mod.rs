@@ -1,0 +1,55 @@
+//! The account of a marking as bytes: text for a terminal, a web page, and JSON for programs.
+
+mod text;
+mod html;
+mod json;
+
+use crate::marking::{Account, Standing};
+
+pub use text::account_text;
+
+/// A format of an account.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum AccountFormat {
+    /// Plain text.
+    #[default]
+    Text,
+    /// A web page with everything in it.
+    Html,
+    /// JSON with field names that do not change.
+    Json,
+}
+
+impl AccountFormat {
+    /// Every format.
+    pub const ALL: [Self; 3] = [Self::Text, Self::Html, Self::Json];
+
+    /// The word a person asks for it by: `html`.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Text => "text",
+            Self::Html => "html",
+            Self::Json => "json",
+        }
+    }
+
+    /// The account as the bytes of a file; `width` is for text.
+    pub fn export(self, account: &Account, width: usize) -> Vec<u8> {
+        match self {
+            Self::Text => account_text(account, width, &|_: Standing, word| word.to_owned()),
+            Self::Html => html::page(account),
+            Self::Json => json::document(account),
+        }
+        .into_bytes()
+    }
+}
+
+/// `2 of 3 marks`.
+fn out_of(marks: u32, of: u32) -> String {
+    format!("{marks} of {}", worth(of))
+}
+
+/// `1 mark`.
+fn worth(marks: u32) -> String {
+    format!("{marks} mark{}", if marks == 1 { "" } else { "s" })
+}

@@ -1,0 +1,127 @@
+//! An account of the marking of a problem, as plain data for whoever prints it.
+
+use crate::bank::Bank;
+use crate::problem::{Problem, Response, letter};
+use crate::quantity::Quantity;
+
+use super::entry::{Item, Marked, MarkedEntry};
+use super::{Explanation, Rule, Settings, Standing, explain};
+
+/// What was answered to a problem, what marks it has and why: for the one who answered and for a
+/// second marker.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Account {
+    /// The code of the problem; empty for one without.
+    pub code: String,
+    /// The id of the template.
+    pub template: String,
+    /// Its title.
+    pub title: String,
+    /// The answers in the order of the parts.
+    pub lines: Vec<AccountLine>,
+    /// The marks of all of them.
+    pub marks: u32,
+    /// The marks they could have.
+    pub of: u32,
+}
+
+/// One answer and its verdict in words.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct AccountLine {
+    /// What it belongs to.
+    pub item: Item,
+    /// The name of the part or step in its template.
+    pub id: String,
+    /// `(b) base displaced`, `step 2, base displaced`.
+    pub label: String,
+    /// The question; empty for a step.
+    pub ask: String,
+    /// What was written, without characters that have no place on paper.
+    pub answer: String,
+    /// The number that was understood, where it is one.
+    pub understood: Option<String>,
+    /// How it stands.
+    pub standing: Standing,
+    /// The marks it has.
+    pub marks: u32,
+    /// The marks it could have.
+    pub of: u32,
+    /// The rule that decided.
+    pub rule: Rule,
+    /// That rule in words.
+    pub rule_words: String,
+    /// Why, the most telling first.
+    pub reasons: Vec<Explanation>,
+    /// The points of a written answer, for whoever marks it.
+    pub points: Vec<String>,
+}
+
+impl Account {
+    /// The account of answers that were marked by these settings.
+    pub fn of(problem: &Problem, bank: &Bank, marked: &Marked, settings: &Settings) -> Self {
+        let line = |entry: &MarkedEntry| line(problem, bank, entry, settings);
+        Self {
+            code: problem.code.as_ref().map(ToString::to_string).unwrap_or_default(),
+            template: problem.template.id.clone(),
+            title: problem.template.title.clone(),
+            lines: marked.entries.iter().map(line).collect(),
+            marks: marked.marks(),
+            of: marked.of(),
+        }
+    }
+}
+
+fn line(problem: &Problem, bank: &Bank, entry: &MarkedEntry, settings: &Settings) -> AccountLine {
+    let verdict = &entry.verdict;
+    let (id, label, ask) = named(problem, entry.item);
+    let points = match entry.item {
+        Item::Part(part) => match problem.parts.get(part).map(|part| &part.response) {
+            Some(Response::Written(key)) => {
+                key.points.iter().map(|point| point.text.clone()).collect()
+            }
+            _ => Vec::new(),
+        },
+        Item::Step(_) => Vec::new(),
+    };
+    let understood = verdict.typed.map(|typed| {
+        typed.unit.map_or_else(
+            || typed.number.to_string(),
+            |unit| Quantity::new(typed.number, unit).to_string(),
+        )
+    });
+    let rule = Rule::of(entry.item, verdict);
+    AccountLine {
+        item: entry.item,
+        id,
+        label,
+        ask,
+        answer: entry.answer.trim().chars().filter(|letter| !letter.is_control()).collect(),
+        understood,
+        standing: verdict.standing,
+        marks: verdict.marks,
+        of: verdict.of,
+        rule,
+        rule_words: rule.words(settings),
+        reasons: explain(verdict, problem, bank),
+        points,
+    }
+}
+
+/// The id, the label and the question.
+fn named(problem: &Problem, item: Item) -> (String, String, String) {
+    match item {
+        Item::Part(part) => {
+            let known = problem.parts.get(part);
+            let id = known.map(|part| part.id.clone()).unwrap_or_default();
+            let label = format!("({}) {}", letter(part, 'a'), id.replace('_', " "));
+            (id, label, known.map(|part| part.ask.clone()).unwrap_or_default())
+        }
+        Item::Step(step) => {
+            let template = &problem.template;
+            let known = template.working.get(step).and_then(|one| template.names.get(one.slot));
+            let id = known.map(|name| name.name.clone()).unwrap_or_default();
+            let label = known.map_or("", |name| name.label.as_str());
+            (id, format!("step {}, {label}", step + 1), String::new())
+        }
+    }
+}
