@@ -169,7 +169,7 @@ fn mark_a_problem_with_follow_through(bencher: Bencher<'_, '_>, kind: &str) {
         .map(|part| format!("{} g", following.exact(part).expect("a number").to_places(2)))
         .collect();
     if kind == "wrong at the end" {
-        answers[2] = "1.23 g".to_owned();
+        "1.23 g".clone_into(&mut answers[2]);
     }
     let entries: Vec<Entry<'_>> = answers
         .iter()

@@ -1,111 +1,159 @@
 //! `castmark check`: marks answers.
 
-use castmark::bank::Bank;
-use castmark::export::{Contents, Exporter, Options, Sheet, Text};
-use castmark::marking::{Standing, Verdict, explain, mark_together};
+use std::path::{Path, PathBuf};
+
+use castmark::bank::{Bank, SourceText};
+use castmark::export::{
+    AccountFormat, Contents, Exporter, Options, Sheet, Text, account_line_text, account_text,
+};
+use castmark::marking::{
+    Account, AccountLine, Entry, Item, MarkedEntry, Settings, Standing, Verdict, mark_problem,
+};
 use castmark::problem::{Part, Problem, Response};
-use clap::Args;
+use clap::{Args, ValueEnum};
 
 use super::banks::WhichBank;
+use super::files::read_text;
 use super::outcome::{Failure, Outcome};
 use super::problem::read_code;
 use super::terminal::{Terminal, Tone};
 
-/// How far the words about an answer are moved in.
-const INDENT: usize = 4;
-
 /// Mark answers to a problem and say what is wrong with them.
 ///
 /// Give the code of the problem, as the sheet prints it, and the answers in the order of the parts. A
-/// single part is answered by its letter or name: b=13.9g. Put quotation marks about an answer with a
-/// blank in it.
+/// single part is answered by its letter or name: b=13.9g. A step of the working can be given by its
+/// name as well; it earns no marks, but a wrong one that is carried on rightly keeps those for method.
+/// Put quotation marks about an answer with a blank in it.
 ///
 /// The program ends with 0 when all answers given are right, with 1 when one is wrong and with 2 when
 /// one cannot be read.
 #[derive(Debug, Args)]
 #[command(after_help = "Examples:\n  \
     castmark check base-one-drug.k7m2-9qfxt \"3.2 g\" \"1.45 g\" \"22.9 g\"\n  \
-    castmark check base-one-drug.k7m2-9qfxt c=22.9g --solution")]
+    castmark check base-one-drug.k7m2-9qfxt c=22.9g --solution\n  \
+    castmark check base-one-drug.k7m2-9qfxt total=24.5g c=22.9g --format html > marked.html")]
 pub(super) struct Arguments {
     /// The code of the problem, as printed on the sheet
     code: String,
-    /// The answers, in the order of the parts, or part=answer
+    /// The answers, in the order of the parts, or part=answer, or step=number
     #[arg(value_name = "ANSWER", allow_negative_numbers = true)]
     answers: Vec<String>,
     /// Print the worked solution as well
     #[arg(long)]
     solution: bool,
+    /// How to print the verdicts
+    #[arg(long, value_name = "FORMAT", value_enum, default_value_t = Format::Text)]
+    format: Format,
+    /// A file with rules of marking of your own
+    #[arg(long, value_name = "FILE")]
+    rules: Option<PathBuf>,
     #[command(flatten)]
     bank: WhichBank,
 }
 
+/// How verdicts are printed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+enum Format {
+    /// Plain text
+    Text,
+    /// A web page
+    Html,
+    /// Every field under a stable name, for programs
+    Json,
+}
+
 /// Marks and explains.
 pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outcome, Failure> {
+    if arguments.solution && arguments.format != Format::Text {
+        return Err(Failure::unusable(
+            "the worked solution is printed as text only; leave --solution or --format out",
+        ));
+    }
+    let settings = match &arguments.rules {
+        Some(path) => read_rules(path, terminal)?,
+        None => Settings::default(),
+    };
     let bank = arguments.bank.load(terminal)?;
     let problem = read_code(&bank, &arguments.code)?;
     let answers = assign(&problem, &arguments.answers)?;
-    let code = problem.code.as_ref().map(ToString::to_string).unwrap_or_default();
-    let heading = format!("{code}: {}", problem.template.title);
-    let heading = terminal.toned(Tone::Heading, &heading);
-    terminal.print(format_args!("{heading}\n\n"))?;
-    let mut verdicts = Vec::with_capacity(answers.len());
-    for ((place, verdict), (_, answer)) in
-        mark_together(&problem, &answers).into_iter().zip(&answers)
-    {
-        print_verdict(&problem, &bank, place, answer, &verdict, terminal)?;
-        verdicts.push(verdict);
-    }
-    let marks: u32 = verdicts.iter().map(|verdict| verdict.marks).sum();
-    let of: u32 = verdicts.iter().map(|verdict| verdict.of).sum();
-    if verdicts.len() > 1 {
-        terminal.print(format_args!("Together {}.\n", out_of(marks, of)))?;
+    let marked = mark_problem(&problem, &answers, &settings);
+    let account = Account::of(&problem, &bank, &marked, &settings);
+    match arguments.format {
+        Format::Text => {
+            let text = account_text(&account, terminal.width(), &|standing, word| {
+                terminal.toned(tone(standing), word)
+            });
+            terminal.print(text)?;
+        }
+        Format::Html => terminal.print_bytes(&AccountFormat::Html.export(&account, 0))?,
+        Format::Json => terminal.print_bytes(&AccountFormat::Json.export(&account, 0))?,
     }
     if arguments.solution {
         print_solution(&problem, &bank, terminal)?;
     }
-    if verdicts.iter().any(|verdict| verdict.standing == Standing::Unread) {
+    let standings = || account.lines.iter().map(|line| line.standing);
+    if standings().any(|standing| standing == Standing::Unread) {
         return Ok(Outcome::Unread);
     }
-    let marked = verdicts.iter().filter(|verdict| verdict.standing != Standing::ByHand);
-    Ok(if marked.into_iter().all(Verdict::is_right) { Outcome::Done } else { Outcome::Found })
+    let right = |standing| matches!(standing, Standing::Right | Standing::ByHand);
+    Ok(if standings().all(right) { Outcome::Done } else { Outcome::Found })
 }
 
-/// Which answer belongs to which part.
-fn assign<'a>(problem: &Problem, answers: &'a [String]) -> Result<Vec<(usize, &'a str)>, Failure> {
+fn tone(standing: Option<Standing>) -> Tone {
+    match standing {
+        None => Tone::Heading,
+        Some(Standing::Right) => Tone::Good,
+        Some(Standing::Partly | Standing::ByHand) => Tone::Middling,
+        Some(Standing::Wrong | Standing::Unread) => Tone::Bad,
+    }
+}
+
+/// The rules of a file.
+fn read_rules(path: &Path, terminal: &Terminal) -> Result<Settings, Failure> {
+    let source = SourceText { path: path.display().to_string(), text: read_text(path)? };
+    Settings::read(source).map_err(|report| {
+        let drawn = if terminal.colour() { report.styled() } else { report.plain() };
+        Failure::unusable(format!("the rules cannot be used\n\n{}", drawn.trim_end()))
+    })
+}
+
+/// Which answer belongs to which part or step.
+fn assign<'a>(problem: &Problem, answers: &'a [String]) -> Result<Vec<Entry<'a>>, Failure> {
     if answers.is_empty() {
         return Err(Failure::unusable(format!(
             "expected an answer, found none; the problem asks for:\n{}",
             asked(problem)
         )));
     }
-    let mut assigned: Vec<(usize, &str)> = Vec::with_capacity(answers.len());
+    let mut assigned: Vec<Entry<'_>> = Vec::with_capacity(answers.len());
     let mut next = 0;
     for answer in answers {
-        let (place, answer) = match answer.split_once('=') {
+        let (item, answer) = match answer.split_once('=') {
             // `1=c` is a pair of a matching, not the name of a part.
             Some((name, answer)) if !name.trim().is_empty() && !is_number(name) => {
                 (find(problem, name.trim())?, answer)
             }
-            _ => (next, answer.as_str()),
+            _ => (Item::Part(next), answer.as_str()),
         };
-        if place >= problem.parts.len() {
-            let parts = problem.parts.len();
+        if let Item::Part(place) = item {
+            if place >= problem.parts.len() {
+                let parts = problem.parts.len();
+                return Err(Failure::unusable(format!(
+                    "expected {}, found more; the problem asks for:\n{}",
+                    counted(parts, "answer"),
+                    asked(problem)
+                )));
+            }
+            next = place + 1;
+        }
+        if assigned.iter().any(|entry| entry.item == item) {
             return Err(Failure::unusable(format!(
-                "expected {}, found more; the problem asks for:\n{}",
-                counted(parts, "answer"),
-                asked(problem)
+                "{} is answered twice; keep one of the two",
+                label(problem, item)
             )));
         }
-        if assigned.iter().any(|(taken, _)| *taken == place) {
-            return Err(Failure::unusable(format!(
-                "part {} is answered twice; keep one of the two",
-                label(problem, place)
-            )));
-        }
-        assigned.push((place, answer));
-        next = place + 1;
+        assigned.push(Entry { item, answer });
     }
-    assigned.sort_by_key(|(place, _)| *place);
     Ok(assigned)
 }
 
@@ -113,17 +161,36 @@ fn is_number(name: &str) -> bool {
     name.trim().chars().all(|letter| letter.is_ascii_digit())
 }
 
-/// The part of that name or letter.
-fn find(problem: &Problem, name: &str) -> Result<usize, Failure> {
+/// The part of that name or letter, or the step of that name or label.
+fn find(problem: &Problem, name: &str) -> Result<Item, Failure> {
     let by_name = problem.parts.iter().position(|part| part.id == name);
     let by_letter = || (0..problem.parts.len()).find(|place| part_letter(*place) == name);
-    by_name.or_else(by_letter).ok_or_else(|| {
+    let part = by_name.or_else(by_letter).map(Item::Part);
+    part.or_else(|| find_step(problem, name)).ok_or_else(|| {
         Failure::unusable(format!(
-            "the problem has no part `{}`; it asks for:\n{}",
+            "the problem has no part or step `{}`; it asks for:\n{}",
             shown(name),
             asked(problem)
         ))
     })
+}
+
+/// The step of that name or label; the part that asks for it, where one does.
+fn find_step(problem: &Problem, name: &str) -> Option<Item> {
+    let template = &problem.template;
+    let plainly = |name: &str| name.to_lowercase().replace('_', " ");
+    let step = template.working.iter().position(|step| {
+        template.names.get(step.slot).is_some_and(|known| {
+            known.name == name
+                || plainly(&known.name) == plainly(name)
+                || plainly(&known.label) == plainly(name)
+        })
+    })?;
+    let slot = template.working.get(step)?.slot;
+    let asks = |part: &castmark::bank::PartPlan| {
+        part.wanted.number().is_some_and(|plan| plan.slot == slot)
+    };
+    Some(template.parts.iter().position(asks).map_or(Item::Step(step), Item::Part))
 }
 
 /// Every part with its letter, its name and its question.
@@ -153,13 +220,7 @@ pub(super) fn part_letter(place: usize) -> String {
     char::from(b'a'.saturating_add(letters)).to_string()
 }
 
-/// `(b) base`.
-fn label(problem: &Problem, place: usize) -> String {
-    let name = problem.parts.get(place).map_or("", |part| part.id.as_str());
-    format!("({}) {}", part_letter(place), name.replace('_', " "))
-}
-
-/// Prints how an answer to a part stands and why.
+/// Prints how an answer to a part stands and why, without the rule.
 ///
 /// # Errors
 /// When nothing can be printed.
@@ -171,32 +232,30 @@ pub(super) fn print_verdict(
     verdict: &Verdict,
     terminal: &mut Terminal,
 ) -> Result<(), Failure> {
-    let tone = match verdict.standing {
-        Standing::Right => Tone::Good,
-        Standing::Partly | Standing::ByHand => Tone::Middling,
-        Standing::Wrong | Standing::Unread => Tone::Bad,
-    };
-    let standing = terminal.toned(tone, verdict.standing.name());
-    let label = label(problem, place);
-    if verdict.standing == Standing::ByHand {
-        terminal.print(format_args!("{label} is {standing}, worth {}\n", worth(verdict.of)))?;
-    } else {
-        terminal.print(format_args!(
-            "{label}: {} is {standing}, {}\n",
-            shown(answer.trim()),
-            out_of(verdict.marks, verdict.of)
-        ))?;
-    }
-    for explanation in explain(verdict, problem, bank) {
-        terminal.paragraph(INDENT, &explanation.text)?;
-    }
-    if let Some(Response::Written(key)) = problem.parts.get(place).map(|part| &part.response) {
-        terminal.paragraph(INDENT, "One mark for each of these points:")?;
-        for point in &key.points {
-            terminal.paragraph(INDENT, &format!("- {}", point.text))?;
+    let (item, answer) = (Item::Part(place), answer.to_owned());
+    let entry = MarkedEntry { item, answer, verdict: verdict.clone() };
+    let line = AccountLine::of(problem, bank, &entry, &Settings::default());
+    let text = account_line_text(&line, terminal.width(), &|standing, word| {
+        terminal.toned(tone(standing), word)
+    });
+    terminal.print(text)?;
+    Ok(terminal.end_line()?)
+}
+
+/// `part (b) base`, `step total`.
+fn label(problem: &Problem, item: Item) -> String {
+    match item {
+        Item::Part(place) => {
+            let name = problem.parts.get(place).map_or("", |part| part.id.as_str());
+            format!("part ({}) {}", part_letter(place), name.replace('_', " "))
+        }
+        Item::Step(place) => {
+            let template = &problem.template;
+            let slot = template.working.get(place).map(|step| step.slot);
+            let name = slot.and_then(|slot| template.names.get(slot));
+            format!("step {}", name.map_or("", |name| name.label.as_str()))
         }
     }
-    Ok(terminal.end_line()?)
 }
 
 fn print_solution(problem: &Problem, bank: &Bank, terminal: &mut Terminal) -> Result<(), Failure> {
@@ -207,14 +266,6 @@ fn print_solution(problem: &Problem, bank: &Bank, terminal: &mut Terminal) -> Re
     terminal.end_line()?;
     terminal.print_bytes(&bytes.map_err(Failure::unusable)?)?;
     Ok(())
-}
-
-fn out_of(marks: u32, of: u32) -> String {
-    format!("{marks} of {}", worth(of))
-}
-
-fn worth(marks: u32) -> String {
-    counted(usize::try_from(marks).unwrap_or_default(), "mark")
 }
 
 fn counted(count: usize, noun: &str) -> String {

@@ -30,7 +30,7 @@ mod account;
 
 use std::fmt;
 
-pub use account::{AccountFormat, account_text};
+pub use account::{AccountFormat, account_line_text, account_text};
 pub use binder::Binder;
 pub use compose::ComposeProblem;
 pub use html::Html;

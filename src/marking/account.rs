@@ -59,7 +59,7 @@ pub struct AccountLine {
 impl Account {
     /// The account of answers that were marked by these settings.
     pub fn of(problem: &Problem, bank: &Bank, marked: &Marked, settings: &Settings) -> Self {
-        let line = |entry: &MarkedEntry| line(problem, bank, entry, settings);
+        let line = |entry: &MarkedEntry| AccountLine::of(problem, bank, entry, settings);
         Self {
             code: problem.code.as_ref().map(ToString::to_string).unwrap_or_default(),
             template: problem.template.id.clone(),
@@ -71,39 +71,42 @@ impl Account {
     }
 }
 
-fn line(problem: &Problem, bank: &Bank, entry: &MarkedEntry, settings: &Settings) -> AccountLine {
-    let verdict = &entry.verdict;
-    let (id, label, ask) = named(problem, entry.item);
-    let points = match entry.item {
-        Item::Part(part) => match problem.parts.get(part).map(|part| &part.response) {
-            Some(Response::Written(key)) => {
-                key.points.iter().map(|point| point.text.clone()).collect()
-            }
-            _ => Vec::new(),
-        },
-        Item::Step(_) => Vec::new(),
-    };
-    let understood = verdict.typed.map(|typed| {
-        typed.unit.map_or_else(
-            || typed.number.to_string(),
-            |unit| Quantity::new(typed.number, unit).to_string(),
-        )
-    });
-    let rule = Rule::of(entry.item, verdict);
-    AccountLine {
-        item: entry.item,
-        id,
-        label,
-        ask,
-        answer: entry.answer.trim().chars().filter(|letter| !letter.is_control()).collect(),
-        understood,
-        standing: verdict.standing,
-        marks: verdict.marks,
-        of: verdict.of,
-        rule,
-        rule_words: rule.words(settings),
-        reasons: explain(verdict, problem, bank),
-        points,
+impl AccountLine {
+    /// The account of one answer.
+    pub fn of(problem: &Problem, bank: &Bank, entry: &MarkedEntry, settings: &Settings) -> Self {
+        let verdict = &entry.verdict;
+        let (id, label, ask) = named(problem, entry.item);
+        let points = match entry.item {
+            Item::Part(part) => match problem.parts.get(part).map(|part| &part.response) {
+                Some(Response::Written(key)) => {
+                    key.points.iter().map(|point| point.text.clone()).collect()
+                }
+                _ => Vec::new(),
+            },
+            Item::Step(_) => Vec::new(),
+        };
+        let understood = verdict.typed.map(|typed| {
+            typed.unit.map_or_else(
+                || typed.number.to_string(),
+                |unit| Quantity::new(typed.number, unit).to_string(),
+            )
+        });
+        let rule = Rule::of(entry.item, verdict);
+        Self {
+            item: entry.item,
+            id,
+            label,
+            ask,
+            answer: entry.answer.trim().chars().filter(|letter| !letter.is_control()).collect(),
+            understood,
+            standing: verdict.standing,
+            marks: verdict.marks,
+            of: verdict.of,
+            rule,
+            rule_words: rule.words(settings),
+            reasons: explain(verdict, problem, bank),
+            points,
+        }
     }
 }
 

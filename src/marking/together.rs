@@ -5,7 +5,7 @@ use crate::problem::{Problem, Response};
 use super::counting::Counting;
 use super::entry::{Entry, Item, Marked, MarkedEntry};
 use super::follow::follow;
-use super::number::{mark_number_by, standing};
+use super::number::{Fault, mark_number_by, marks_of, standing};
 use super::pairs::find_pairs;
 use super::{Reason, Settings, Standing, Verdict, mark_alone};
 
@@ -117,7 +117,9 @@ fn look_at_working(
             continue;
         };
         let verdict = &mut marked[index].verdict;
-        if verdict.marks == 0 || verdict.reasons.contains(&Reason::FollowsWorking) {
+        // What is counted once may be given back later, so it is not looked at here.
+        let best = marks_of(&verdict.reasons, verdict.of, key.method_marks, settings, &Fault::ALL);
+        if best == 0 || verdict.reasons.contains(&Reason::FollowsWorking) {
             continue;
         }
         let left = verdict.marks.saturating_sub(key.method_marks);

@@ -225,12 +225,14 @@ plain-batch.mfd7-2v5aq: A plain batch
 (a) drug mass: 2000 g is wrong, 0 of 1 mark
     The digits of 2000 g are right but the decimal point is not: it is 1000
     times too large. Look for two units mixed up, such as mg and g.
+    Rule: A moved decimal point costs the marks for accuracy.
 
 (b) base: 18 g is wrong, 0 of 3 marks
-    This number can come about in more than one way. You took off the whole
-    drug, 2.00 g.
+    18 g can come about in more than one way. You took off the whole drug, 2.00
+    g. It first shows in step 2 of the working, mass of base.
     The last places of 18 g were cut off, not rounded: the question asks for 1
     decimal place.
+    Rule: A wrong number that does not show a right method has no marks.
 
 Together 0 of 4 marks.
 "
@@ -251,7 +253,7 @@ plain-batch.mfd7-2v5aq: A plain batch
 (b) base: 187 g is partly right, 2 of 3 marks
     The digits of 187 g are right but the decimal point is not: it is 10 times
     too large. Look for a point or a nought that went astray.
-
+    Rule: A moved decimal point costs the marks for accuracy.
 "
             )
         );
@@ -267,6 +269,42 @@ fn an_answer_that_cannot_be_read_ends_with_two() {
         "{}",
         ran.out
     );
+}
+
+#[test]
+fn verdicts_are_printed_as_a_web_page_and_as_json_too() {
+    let ran = with_own_bank(&["check", CODE, "b=187 g", "--format", "json"]);
+    assert_eq!((ran.code, ran.err.as_str()), (1, ""));
+    let json: serde_json::Value = serde_json::from_str(&ran.out).unwrap();
+    assert_eq!(json["castmark_verdict"], 1);
+    let entry = &json["entries"][0];
+    assert_eq!((&entry["id"], &entry["standing"]), (&"base".into(), &"partly right".into()));
+    assert_eq!((&entry["marks"], &entry["of"]), (&2.into(), &3.into()));
+    assert_eq!(entry["rule"]["name"], "moved-point");
+    assert_eq!(entry["reasons"][0]["kind"], "power-of-ten");
+    let ran = with_own_bank(&["check", CODE, "b=187 g <b>", "--format", "html"]);
+    assert_eq!((ran.code, ran.err.as_str()), (2, ""));
+    assert!(ran.out.starts_with("<!DOCTYPE html>") && !ran.out.contains("<b>"), "{}", ran.out);
+    check_refused(
+        &with_own_bank(&["check", CODE, "b=1 g", "--format", "html", "--solution"]),
+        "the worked solution is printed as text only; leave --solution or --format out",
+    );
+}
+
+#[test]
+fn rules_of_ones_own_are_marked_by_and_refused_with_their_place() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("rules.yaml");
+    let rules = path.to_str().unwrap();
+    fs::write(&path, "castmark: 1\nmoved_point_costs: 1\n").unwrap();
+    let ran = with_own_bank(&["check", CODE, "a=2000 g", "b=187 g", "--rules", rules]);
+    assert!(ran.out.contains("Rule: A moved decimal point costs 1 mark."), "{}", ran.out);
+    assert!(ran.out.contains("Together 2 of 4 marks."), "{}", ran.out);
+    fs::write(&path, "castmark: 1\nmoved_point_costs: dear\n").unwrap();
+    let ran = with_own_bank(&["check", CODE, "b=187 g", "--rules", rules]);
+    assert_eq!((ran.code, ran.out.as_str()), (2, ""));
+    assert!(ran.err.contains("expected a cost, found `dear`"), "{}", ran.err);
+    assert!(ran.err.contains("rules.yaml:2"), "{}", ran.err);
 }
 
 #[test]
@@ -292,7 +330,7 @@ fn refuses_answers_that_belong_to_no_part() {
     );
     check_refused(
         &with_own_bank(&["check", CODE, "c=1"]),
-        &format!("the problem has no part `c`; it asks for:\n{asked}"),
+        &format!("the problem has no part or step `c`; it asks for:\n{asked}"),
     );
     check_refused(
         &with_own_bank(&["check", CODE, "b=1", "base=2"]),

@@ -1,5 +1,8 @@
 //! Marking with the problems of the bundled bank.
 
+#[path = "marking/properties.rs"]
+mod properties;
+
 #[path = "marking/rules.rs"]
 mod rules;
 

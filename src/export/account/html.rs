@@ -43,7 +43,7 @@ fn section(out: &mut String, line: &AccountLine) {
         Standing::Unread => "unread",
         Standing::ByHand => "by-hand",
     };
-    out.push_str(&format!("<section class=\"{class}\">\n"));
+    *out += &["<section class=\"", class, "\">\n"].concat();
     element(out, "h2", "", &line.label);
     if !line.ask.is_empty() {
         element(out, "p", "", &line.ask);
@@ -77,7 +77,7 @@ fn section(out: &mut String, line: &AccountLine) {
 }
 
 fn element(out: &mut String, name: &str, attributes: &str, text: &str) {
-    out.push_str(&format!("<{name}{attributes}>"));
+    *out += &["<", name, attributes, ">"].concat();
     html_text(out, text);
-    out.push_str(&format!("</{name}>\n"));
+    *out += &["</", name, ">\n"].concat();
 }

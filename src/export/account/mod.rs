@@ -4,9 +4,9 @@ mod text;
 mod html;
 mod json;
 
-use crate::marking::{Account, Standing};
+use crate::marking::Account;
 
-pub use text::account_text;
+pub use text::{account_line_text, account_text};
 
 /// A format of an account.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -36,7 +36,7 @@ impl AccountFormat {
     /// The account as the bytes of a file; `width` is for text.
     pub fn export(self, account: &Account, width: usize) -> Vec<u8> {
         match self {
-            Self::Text => account_text(account, width, &|_: Standing, word| word.to_owned()),
+            Self::Text => account_text(account, width, &|_, word| word.to_owned()),
             Self::Html => html::page(account),
             Self::Json => json::document(account),
         }

@@ -8,40 +8,65 @@ use super::{out_of, worth};
 /// How far the words about an answer are moved in.
 const INDENT: &str = "    ";
 
-/// The account as text in lines of that width; `tone` may put colour on the word for a standing.
+/// The account as text in lines of that width; `tone` may put colour on the heading and on the word
+/// for a standing.
 pub fn account_text(
     account: &Account,
     width: usize,
-    tone: &dyn Fn(Standing, &str) -> String,
+    tone: &dyn Fn(Option<Standing>, &str) -> String,
 ) -> String {
-    let mut text = format!("{}: {}\n", account.code, account.title);
+    let title = format!("{}: {}", account.code, account.title);
+    let mut text = tone(None, &title);
+    text.push('\n');
     for line in &account.lines {
         text.push('\n');
-        text.push_str(&heading(line, tone));
-        text.push('\n');
-        for reason in &line.reasons {
-            paragraph(&mut text, width, &reason.text);
-        }
-        // That a right answer has all marks goes without saying.
-        if line.of > 0 && line.standing != Standing::Right && line.standing != Standing::ByHand {
-            paragraph(&mut text, width, &format!("Rule: {}", line.rule_words));
-        }
-        if !line.points.is_empty() {
-            paragraph(&mut text, width, "One mark for each of these points:");
-        }
-        for point in &line.points {
-            paragraph(&mut text, width, &format!("- {point}"));
-        }
+        write_line(&mut text, line, width, tone, true);
     }
     let parts = account.lines.iter().filter(|line| matches!(line.item, Item::Part(_))).count();
     if parts > 1 {
-        text.push_str(&format!("\nTogether {}.\n", out_of(account.marks, account.of)));
+        text += &["\nTogether ", &out_of(account.marks, account.of), ".\n"].concat();
     }
     text
 }
 
-fn heading(line: &AccountLine, tone: &dyn Fn(Standing, &str) -> String) -> String {
-    let standing = tone(line.standing, line.standing.name());
+/// One answer as text, without the rule: for practice, where no marks are at stake.
+pub fn account_line_text(
+    line: &AccountLine,
+    width: usize,
+    tone: &dyn Fn(Option<Standing>, &str) -> String,
+) -> String {
+    let mut text = String::new();
+    write_line(&mut text, line, width, tone, false);
+    text
+}
+
+fn write_line(
+    text: &mut String,
+    line: &AccountLine,
+    width: usize,
+    tone: &dyn Fn(Option<Standing>, &str) -> String,
+    with_rule: bool,
+) {
+    text.push_str(&heading(line, tone));
+    text.push('\n');
+    for reason in &line.reasons {
+        paragraph(text, width, &reason.text);
+    }
+    // That a right answer has all marks goes without saying, and so does that some wait for a person.
+    let is_told = line.of > 0 && !matches!(line.standing, Standing::Right | Standing::ByHand);
+    if with_rule && is_told {
+        paragraph(text, width, &format!("Rule: {}", line.rule_words));
+    }
+    if !line.points.is_empty() {
+        paragraph(text, width, "One mark for each of these points:");
+    }
+    for point in &line.points {
+        paragraph(text, width, &format!("- {point}"));
+    }
+}
+
+fn heading(line: &AccountLine, tone: &dyn Fn(Option<Standing>, &str) -> String) -> String {
+    let standing = tone(Some(line.standing), line.standing.name());
     let answer = plain(&line.answer);
     match line.item {
         Item::Part(_) if line.standing == Standing::ByHand => {
@@ -58,7 +83,7 @@ fn paragraph(text: &mut String, width: usize, words: &str) {
     let options = textwrap::Options::new(width.max(30))
         .initial_indent(INDENT)
         .subsequent_indent(INDENT)
-        .break_words(false);
+        .word_splitter(textwrap::WordSplitter::NoHyphenation);
     text.push_str(&textwrap::fill(&plain(words), options));
     text.push('\n');
 }
