@@ -4,9 +4,11 @@ use std::sync::{Arc, OnceLock};
 use std::thread;
 
 use castmark::bank::{Bank, Template, Wanted};
+use castmark::export::AccountFormat;
 use castmark::formula::Slot;
 use castmark::marking::{
-    Cost, Counts, Entry, FollowThrough, Item, Settings, Standing, mark, mark_paper, mark_problem,
+    Account, Cost, Counts, Entry, FollowThrough, Item, Settings, Standing, mark, mark_paper,
+    mark_problem,
 };
 use castmark::problem::{Problem, Response};
 use castmark::quantity::{Exact, Rounding};
@@ -243,6 +245,27 @@ proptest! {
         });
         for marked in &elsewhere {
             prop_assert_eq!(marked, &expected);
+        }
+    }
+
+    #[test]
+    fn every_verdict_is_told_in_every_format(
+        problem in problem(), choices in choices(), settings in settings(),
+    ) {
+        let answers = answers(&problem, &choices);
+        let marked = mark_problem(&problem, &entries(&answers), &settings);
+        let account = Account::of(&problem, bank(), &marked, &settings);
+        let [text, html, json] = AccountFormat::ALL
+            .map(|format| String::from_utf8(format.export(&account, 80)).unwrap());
+        let json: serde_json::Value = serde_json::from_str(&json).unwrap();
+        prop_assert_eq!(json["marks"].as_u64(), Some(u64::from(marked.marks())));
+        prop_assert_eq!(json["entries"].as_array().map(Vec::len), Some(answers.len()));
+        prop_assert_eq!(html.matches("<section").count(), answers.len());
+        prop_assert_eq!(html.matches("<p class=\"rule\">Rule: ").count(), answers.len());
+        for line in &account.lines {
+            prop_assert!(text.contains(&line.label), "{text}");
+            prop_assert!(line.reasons.iter().all(|reason| !reason.text.is_empty()), "{line:?}");
+            prop_assert!(line.rule_words.ends_with('.'), "{line:?}");
         }
     }
 
