@@ -50,7 +50,7 @@ impl Record {
     /// # Errors
     /// When the file is damaged, foreign, newer, held by another process, or not to be opened.
     pub fn open(path: &Path) -> Result<Self, RecordError> {
-        Ok(Self { connection: schema::prepare(Connection::open(path)?)? })
+        Ok(Self { connection: schema::open(path)? })
     }
 
     /// A record in memory, for trying things out.

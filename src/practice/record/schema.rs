@@ -1,5 +1,6 @@
 //! The form of the file, and how it came to be.
 
+use std::path::Path;
 use std::time::Duration;
 
 use rusqlite::{Connection, TransactionBehavior};
@@ -57,9 +58,24 @@ pub(super) const MIGRATIONS: &[&str] = &[
     ) STRICT;",
 ];
 
-/// Makes a connection ready: sees that the file is ours, and brings it up to date.
+/// How often a file is tried that another process is just making, closing or mending; SQLite does
+/// not wait for all of these by itself.
+const TRIES: u32 = 20;
+
+/// Opens a file and makes it ready: sees that it is ours, and brings it up to date.
+pub(super) fn open(path: &Path) -> Result<Connection, RecordError> {
+    for _ in 1..TRIES {
+        match prepare(Connection::open(path)?) {
+            Err(RecordError::Busy) => std::thread::sleep(Duration::from_millis(50)),
+            done => return done,
+        }
+    }
+    prepare(Connection::open(path)?)
+}
+
+/// Makes a connection ready.
 pub(super) fn prepare(mut connection: Connection) -> Result<Connection, RecordError> {
-    connection.busy_timeout(Duration::from_secs(10))?;
+    connection.busy_timeout(Duration::from_millis(500))?;
     let (application, version, tables) = look(&mut connection)?;
     if application != APPLICATION && (application != 0 || tables > 0) {
         return Err(RecordError::Damaged("it belongs to another program".to_owned()));
@@ -67,7 +83,9 @@ pub(super) fn prepare(mut connection: Connection) -> Result<Connection, RecordEr
     connection.pragma_update(None, "journal_mode", "WAL")?;
     // FULL syncs the write-ahead log at every commit: a recorded attempt survives a power cut.
     connection.pragma_update(None, "synchronous", "FULL")?;
-    migrate(connection, usize::try_from(version).unwrap_or(usize::MAX))
+    let connection = migrate(connection, usize::try_from(version).unwrap_or(usize::MAX))?;
+    connection.busy_timeout(Duration::from_secs(10))?;
+    Ok(connection)
 }
 
 /// The mark, the version and the number of tables, read at one moment: another process may be making
