@@ -1,5 +1,7 @@
 //! From the written form of a template to the checked one.
 
+use std::collections::BTreeSet;
+
 use sha2::{Digest, Sha256};
 
 use crate::formula::{Scope, Shape};
@@ -17,6 +19,7 @@ use super::template::{
 };
 use super::values::{self, Names, expect_dimension};
 use super::written::{BatchText, Named, RequireText, StepText, TemplateText, ValueText};
+use super::written_parts::PartText;
 use super::{naming, usage};
 
 /// Checks a template; what is wrong is noted at the desk, and nothing is given then.
@@ -52,9 +55,10 @@ pub(super) fn template(
     let (in_order, ring) = in_order(desk, "values", written.values, &names, |value: &ValueText| {
         value.is.as_deref().into_iter().chain(value.around.as_deref()).collect()
     });
+    let whole = whole_cells(&written.stem, &written.parts);
     let mut values = Vec::new();
     for (name, text) in in_order {
-        values.extend(values::value(desk, &name, &text, &mut names, facts));
+        values.extend(values::value(desk, &name, &text, &mut names, (facts, &whole)));
     }
     for (name, text) in ring {
         values::add_anyway(&name, &text, &mut names, facts);
@@ -63,7 +67,7 @@ pub(super) fn template(
     let working = steps(desk, written.working, &mut names);
     let require = require(desk, &written.require, &names, given);
     let different = different(desk, &written.different, &values);
-    let parts = parts(desk, written.parts, &names, &values, facts);
+    let parts = parts(desk, written.parts, &names, &values, facts, &written.stem);
     check_size(desk, &values, &parts);
     let slips = slips(desk, written.slips, &names, given);
     let batch = batch(desk, &written.batch, &names);
@@ -114,6 +118,28 @@ pub(super) fn template(
     }
     template.fingerprint = fingerprint(&desk.source.text, &template);
     desk.complaints.is_empty().then_some(template)
+}
+
+/// Cells of picks, as in `form.advantages`, of which a question takes all texts together and nothing
+/// takes one: which of them comes first makes no other draw.
+fn whole_cells(stems: &[String], parts: &Named<PartText>) -> BTreeSet<String> {
+    let parts = || parts.0.iter().map(|(_, part)| part);
+    let together = parts().flat_map(|part| {
+        let several = part.several_options.as_ref().and_then(|options| options.of.clone());
+        several.into_iter().chain(part.written.as_ref().and_then(|written| written.of.clone()))
+    });
+    let mut whole: BTreeSet<String> = together.collect();
+    for part in parts() {
+        let one = part.one_option.iter();
+        let cells = one.flat_map(|options| [&options.of, &options.which, &options.has]).flatten();
+        for cell in cells.chain(part.short_text.iter().map(|text| &text.of)) {
+            whole.remove(cell);
+        }
+    }
+    let asks = parts().map(|part| part.ask.as_str());
+    let texts: Vec<&str> = stems.iter().map(String::as_str).chain(asks).collect();
+    whole.retain(|cell| !texts.iter().any(|text| text.contains(cell.as_str())));
+    whole
 }
 
 /// A short hash of all a problem is made of: the file, and what is picked from the facts tables.

@@ -55,6 +55,6 @@ pub use template::{
     Requirement, Rule, Slip, Step, Template, Tolerance, Value, Wanted,
 };
 pub use theory::{
-    Case, Choice, ChoiceCase, JudgementCase, MatchingCase, OrderingCase, RangeCase, TextCase,
-    TheoryPlan, WrittenCase,
+    Case, Choice, ChoiceCase, JudgementCase, MatchingCase, OrderingCase, Point, RangeCase,
+    TextCase, TheoryPlan, WrittenCase,
 };

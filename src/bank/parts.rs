@@ -18,6 +18,7 @@ pub(super) fn parts(
     names: &Names,
     values: &[Value],
     facts: &Facts,
+    stems: &[String],
 ) -> Vec<PartPlan> {
     if entries.0.is_empty() {
         desk.value(&way!["parts"], "expected at least one part, found none", "empty", None);
@@ -27,11 +28,11 @@ pub(super) fn parts(
         desk.name(&way!["parts", &id], "a part", &id);
         let marks = desk.whole(&way!["parts", &id, "marks"], &text.marks, 1, 50);
         let worth = marks.unwrap_or(1);
+        let told = format!("{}\n{}", stems.join("\n"), text.ask);
         let wanted = match kinds(&text).as_slice() {
             [] => number_part(desk, &id, &text, names, worth).map(Wanted::Number),
-            kinds => {
-                theory_part(desk, (&id, &text), kinds, worth, values, facts).map(Wanted::Theory)
-            }
+            kinds => theory_part(desk, (&id, &text), kinds, worth, values, facts, &told)
+                .map(Wanted::Theory),
         };
         if let (Some(marks), Some(wanted)) = (marks, wanted) {
             parts.push(PartPlan { id, ask: text.ask, marks, wanted });

@@ -18,10 +18,9 @@ const MOST_OPTIONS: usize = 20_000;
 pub(super) fn pick_rule(
     desk: &mut Desk<'_>,
     name: &String,
-    table: &str,
-    text: &ValueText,
+    (table, text): (&str, &ValueText),
     names: &mut Names,
-    facts: &Facts,
+    (facts, whole): (&Facts, &BTreeSet<String>),
 ) -> Option<Rule> {
     let at = |key: &str| way!["values", name, key];
     let Some(table) = facts.table(table) else {
@@ -64,7 +63,12 @@ pub(super) fn pick_rule(
         .copied()
         .filter(|column| matches!(table.columns[*column].kind, ColumnKind::Number(_)))
         .collect();
-    let mut maker = OptionMaker { table, facts, with: &with, options: Vec::new() };
+    let is_whole = |column: &&usize| {
+        let column = &table.columns[**column];
+        column.kind == ColumnKind::Texts && whole.contains(&format!("{name}.{}", column.name))
+    };
+    let whole: Vec<usize> = with.iter().filter(is_whole).copied().collect();
+    let mut maker = OptionMaker { table, facts, with: &with, whole: &whole, options: Vec::new() };
     for row in table.rows.iter().filter(|row| holds_only(row, &only)) {
         maker.add_row(row, filter.as_ref());
     }
@@ -174,6 +178,8 @@ struct OptionMaker<'a> {
     table: &'a Table,
     facts: &'a Facts,
     with: &'a [usize],
+    /// Those of them whose texts are taken together, so that the first stands for all.
+    whole: &'a [usize],
     options: Vec<PickOption>,
 }
 
@@ -185,7 +191,9 @@ impl OptionMaker<'_> {
             .iter()
             .map(|column| {
                 let claims = row.cells[*column].iter().enumerate();
-                claims.filter(|(_, claim)| self.facts.may_ask(claim)).map(|(n, _)| n).collect()
+                let may_ask = claims.filter(|(_, claim)| self.facts.may_ask(claim));
+                let most = if self.whole.contains(column) { 1 } else { usize::MAX };
+                may_ask.map(|(n, _)| n).take(most).collect()
             })
             .collect();
         let total: usize = choices.iter().map(Vec::len).product();

@@ -96,7 +96,11 @@ pub(super) fn rows_without(
     for other in table.rows.iter().filter(|other| other.id != row.id) {
         let Some(claim) = askable(facts, other, column).next() else { continue };
         let Some(name) = first_text(other, naming) else { continue };
-        if is_said(other, column, text) || wrongs.iter().any(|known| same(&known.text, name)) {
+        // A name that the row itself has, or a row of which the text is true, would be right.
+        let names_a_right_row = table.rows.iter().any(|known| {
+            is_said(known, naming, name) && (known.id == row.id || is_said(known, column, text))
+        });
+        if names_a_right_row || wrongs.iter().any(|known| same(&known.text, name)) {
             continue;
         }
         let because = says(facts, &table.columns[column].label, row_name(table, other), claim);
@@ -121,8 +125,7 @@ pub(super) fn statements(
         let Some(text) = claim.text() else { continue };
         let because = first_text(row, columns.because).unwrap_or_default().to_owned();
         let choice = Choice { text: text.to_owned(), because, source: claim.source.clone() };
-        let is_true = first_text(row, columns.verdict) == Some("true");
-        if is_true { trues.push(choice) } else { falses.push(choice) }
+        if columns.is_true(row) == Some(true) { trues.push(choice) } else { falses.push(choice) }
     }
     (trues, falses)
 }
@@ -139,6 +142,15 @@ pub(super) struct StatementColumns {
 impl StatementColumns {
     /// The names of the columns.
     pub(super) const NAMES: [&'static str; 4] = ["subject", "says", "verdict", "because"];
+
+    /// Whether the statement of a row is true; nothing when its verdict is another word.
+    pub(super) fn is_true(self, row: &Row) -> Option<bool> {
+        match first_text(row, self.verdict) {
+            Some("true") => Some(true),
+            Some("false") => Some(false),
+            _ => None,
+        }
+    }
 
     /// The columns of a table, or the first that it lacks.
     pub(super) fn of(table: &Table) -> Result<Self, &'static str> {

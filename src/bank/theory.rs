@@ -140,11 +140,48 @@ pub struct RangeCase {
 /// A written answer.
 #[derive(Clone, Debug)]
 pub struct WrittenCase {
-    /// The points for which marks are given, one each, up to the marks of the part; each `because` is
-    /// the short name of its source.
-    pub points: Vec<Choice>,
+    /// The points for which marks are given, one each, up to the marks of the part.
+    pub points: Vec<Point>,
     /// How many lines are ruled for the answer.
     pub lines: u32,
+}
+
+/// A point of a written answer, worth one mark.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Point {
+    /// The point.
+    pub text: String,
+    /// The id of the source that makes it.
+    pub source: String,
+    /// The short name of that source.
+    pub by: String,
+}
+
+impl TextCase {
+    /// A term as it is compared: in small letters, its words parted by single blanks, without hyphens
+    /// and stops. A stroke behind a letter is part of the name: beta′ is not beta.
+    ///
+    /// ```
+    /// use castmark::bank::TextCase;
+    /// assert_eq!(TextCase::plain("Glycero-gelatin."), "glycero gelatin");
+    /// assert_eq!(TextCase::plain("beta'"), "beta prime");
+    /// ```
+    pub fn plain(text: &str) -> String {
+        let mut spelt = String::with_capacity(text.len());
+        let mut letters = text.chars().peekable();
+        let mut before = ' ';
+        while let Some(letter) = letters.next() {
+            let ends = letters.peek().is_none_or(|next| !next.is_alphanumeric());
+            if matches!(letter, '\'' | '′' | '’') {
+                let stroke = ends && before.is_alphanumeric();
+                spelt.push_str(if stroke { " prime " } else { "" });
+            } else {
+                spelt.push(if letter.is_alphanumeric() { letter } else { ' ' });
+            }
+            before = letter;
+        }
+        spelt.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase()
+    }
 }
 
 impl TheoryPlan {

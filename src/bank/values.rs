@@ -59,18 +59,20 @@ impl Names {
     }
 }
 
-/// Checks one value and adds its names.
+/// Checks one value and adds its names; of a cell that is `whole` only one draw is made.
 pub(super) fn value(
     desk: &mut Desk<'_>,
     name: &String,
     text: &ValueText,
     names: &mut Names,
-    facts: &Facts,
+    (facts, whole): (&Facts, &BTreeSet<String>),
 ) -> Option<Value> {
     desk.name(&way!["values", name], "a value", name);
     let rule = match text {
         ValueText { words: Some(words), .. } => word_rule(desk, name, words),
-        ValueText { pick: Some(table), .. } => pick_rule(desk, name, table, text, names, facts),
+        ValueText { pick: Some(table), .. } => {
+            pick_rule(desk, name, (table, text), names, (facts, whole))
+        }
         _ => number_rule(desk, name, text, names),
     };
     if rule.is_none() {

@@ -9,7 +9,7 @@ use castmark::export::{
 use castmark::marking::{
     Account, AccountLine, Entry, Item, MarkedEntry, Settings, Standing, Verdict, mark_problem,
 };
-use castmark::problem::{Part, Problem, Response};
+use castmark::problem::{Part, Problem, Response, letter};
 use clap::{Args, ValueEnum};
 
 use super::banks::WhichBank;
@@ -129,8 +129,13 @@ fn assign<'a>(problem: &Problem, answers: &'a [String]) -> Result<Vec<Entry<'a>>
     let mut next = 0;
     for answer in answers {
         let (item, answer) = match answer.split_once('=') {
-            // `1=c` is a pair of a matching, not the name of a part.
-            Some((name, answer)) if !name.trim().is_empty() && !is_number(name) => {
+            // `1=c` is a pair of a matching, not the name of a part; and in words an equals sign says
+            // nothing of parts.
+            Some((name, answer))
+                if !name.trim().is_empty()
+                    && !is_number(name)
+                    && !is_words(problem, next, name) =>
+            {
                 (find(problem, name.trim())?, answer)
             }
             _ => (Item::Part(next), answer.as_str()),
@@ -155,6 +160,13 @@ fn assign<'a>(problem: &Problem, answers: &'a [String]) -> Result<Vec<Entry<'a>>
         assigned.push(Entry { item, answer });
     }
     Ok(assigned)
+}
+
+/// Whether the next part is answered in words and what stands before the equals sign is no part.
+fn is_words(problem: &Problem, next: usize, name: &str) -> bool {
+    let response = problem.parts.get(next).map(|part| &part.response);
+    matches!(response, Some(Response::Text(_) | Response::Written(_)))
+        && find(problem, name.trim()).is_err()
 }
 
 fn is_number(name: &str) -> bool {
@@ -216,8 +228,7 @@ fn asked(problem: &Problem) -> String {
 
 /// The letter of a part: `a`.
 pub(super) fn part_letter(place: usize) -> String {
-    let letters = u8::try_from(place).unwrap_or(u8::MAX);
-    char::from(b'a'.saturating_add(letters)).to_string()
+    letter(place, 'a')
 }
 
 /// Prints how an answer to a part stands and why, without the rule.

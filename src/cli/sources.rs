@@ -60,12 +60,12 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
         return Ok(Outcome::Done);
     }
     let words = arguments.words.join(" ");
-    let words: String = words.chars().filter(|letter| !letter.is_control()).collect();
+    let words = if words.is_empty() { "anything".to_owned() } else { format!("`{words}`") };
     let what = if arguments.disputed { "disputed fact" } else { "fact" };
     terminal.paragraph(
         0,
         &format!(
-            "No {what} has to do with `{words}`. Look for a drug, a base, a table or a column, as in \
+            "No {what} has to do with {words}. Look for a drug, a base, a table or a column, as in \
              castmark sources zinc oxide."
         ),
     )?;
@@ -80,9 +80,9 @@ fn list(bank: &Bank, terminal: &mut Terminal) -> Result<(), Failure> {
         ("facts", Side::Right),
         ("reference", Side::Left),
     ]);
-    let claims = || bank.facts().tables.iter().flat_map(|table| &table.rows);
+    let rows = || bank.facts().tables.iter().flat_map(|table| &table.rows);
     for source in &bank.facts().sources {
-        let claims = claims().flat_map(|row| row.cells.iter().flatten());
+        let claims = rows().flat_map(|row| row.cells.iter().flatten());
         let count = claims.filter(|claim| claim.source == source.id).count();
         table.row([
             source.id.clone(),

@@ -100,9 +100,11 @@ impl Terminal {
 
     /// Prints a paragraph, wrapped to the width, with all lines moved in by so many blanks.
     pub(super) fn paragraph(&mut self, indent: usize, text: &str) -> io::Result<()> {
+        // What was typed may come back in the text: nothing of it may move the cursor.
+        let text: String = text.chars().filter(|letter| !letter.is_control()).collect();
         let blanks = " ".repeat(indent);
         let options = wrapping(self.width).initial_indent(&blanks).subsequent_indent(&blanks);
-        writeln!(self.out, "{}", textwrap::fill(text, options))
+        writeln!(self.out, "{}", textwrap::fill(&text, options))
     }
 
     /// Ends a line, or leaves one empty.

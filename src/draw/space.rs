@@ -18,6 +18,8 @@ pub struct Space {
     /// How many draws there are, before any is refused by a requirement.
     pub size: u128,
     radices: Vec<u128>,
+    /// How many of the radices, the last ones, are those of parts.
+    parts: usize,
 }
 
 impl Space {
@@ -30,7 +32,7 @@ impl Space {
             .chain(template.parts.iter().map(|part| part.wanted.ways()))
             .collect::<Option<_>>()?;
         let size = radices.iter().try_fold(1_u128, |size, radix| size.checked_mul(*radix))?;
-        Some(Self { size, radices })
+        Some(Self { size, radices, parts: template.parts.len() })
     }
 
     /// The draw at a place; looks (words and wording) come from the stream.
@@ -52,6 +54,15 @@ impl Space {
         draw.wording =
             usize::try_from(looks.below(template.stems.len() as u64)).unwrap_or_default();
         Ok(draw)
+    }
+
+    /// The same place with another digit for a part, so that the values stay as they are.
+    pub fn with_other_selection(&self, place: u128, part: usize, numbers: &mut Stream) -> u128 {
+        let parts = self.radices.len() - self.parts;
+        let Some(radix) = self.radices.get(parts + part).copied() else { return place };
+        let weight: u128 = self.radices[..parts + part].iter().product();
+        let digit = place.checked_div(weight).and_then(|rest| rest.checked_rem(radix));
+        place - digit.unwrap_or(0) * weight + numbers.below_wide(radix) * weight
     }
 
     /// The digits of a place, one for each value and then one for each part of the template.

@@ -8,8 +8,8 @@ use crate::quantity::{Exact, Quantity};
 
 use super::theory::{space, theory_key};
 use super::{
-    Accepted, AnswerSpace, Candidate, Contents, Detail, Entry, EntryPart, EntrySlip, MarkKind,
-    MarkLine, PartKey, Sheet, SlipAnswer,
+    Accepted, Candidate, Contents, Detail, Entry, EntryPart, EntrySlip, MarkKind, MarkLine,
+    PartKey, Sheet, SlipAnswer,
 };
 
 /// A problem that cannot be put on a sheet.
@@ -95,13 +95,11 @@ pub(super) fn sources(bank: &Bank, problems: &[Problem], contents: Contents) -> 
 }
 
 fn part(part: &Part) -> EntryPart {
-    let (space, key) = match &part.response {
-        Response::Number(key) => (
-            AnswerSpace::Number { unit: key.unit.symbol(), rounding: key.rounding.to_string() },
-            number_key(key, part.marks),
-        ),
-        response => (space(response), theory_key(response, part.marks)),
+    let key = match &part.response {
+        Response::Number(key) => number_key(key, part.marks),
+        response => theory_key(response, part.marks),
     };
+    let space = space(&part.response);
     EntryPart { id: part.id.clone(), ask: part.ask.clone(), marks: part.marks, space, key }
 }
 

@@ -1,6 +1,6 @@
 //! Parts of theory as they stand on a sheet.
 
-use crate::bank::Choice;
+use crate::bank::{Choice, Point};
 use crate::problem::{ChoiceKey, JudgementKey, MatchingKey, Response, letter};
 
 use super::{AnswerSpace, MarkKind, MarkLine, PartKey};
@@ -30,13 +30,19 @@ pub(super) fn space(response: &Response) -> AnswerSpace {
 /// The key to a part of theory.
 pub(super) fn theory_key(response: &Response, marks: u32) -> PartKey {
     let answer = match response {
-        Response::Written(key) if key.points.len() as u64 > u64::from(marks) => {
-            format!("any {marks} of the points")
-        }
-        Response::Written(_) => "the points".to_owned(),
+        Response::Written(key) => points_wanted(key.points.len(), marks),
         response => response.answer(),
     };
     PartKey { answer, accepted: None, scheme: scheme(response, marks), notes: notes(response) }
+}
+
+/// What a written answer has its marks for: `the points`, or `any 3 of the points`.
+pub(super) fn points_wanted(points: usize, marks: u32) -> String {
+    if points as u64 > u64::from(marks) {
+        format!("any {marks} of the points")
+    } else {
+        "the points".to_owned()
+    }
 }
 
 fn scheme(response: &Response, marks: u32) -> Vec<MarkLine> {
@@ -44,10 +50,10 @@ fn scheme(response: &Response, marks: u32) -> Vec<MarkLine> {
         |marks, what: &str| MarkLine { kind: MarkKind::Accuracy, marks, what: what.to_owned() };
     match response {
         Response::Written(key) => {
-            let line = |point: &Choice| MarkLine {
+            let line = |point: &Point| MarkLine {
                 kind: MarkKind::Point,
                 marks: 1,
-                what: format!("{} ({})", point.text, point.because),
+                what: format!("{} ({})", point.text, point.by),
             };
             key.points.iter().map(line).collect()
         }
@@ -56,7 +62,10 @@ fn scheme(response: &Response, marks: u32) -> Vec<MarkLine> {
             accuracy(marks.saturating_sub(1), "the reason, with a right verdict"),
         ],
         Response::Choice(key) if key.several => {
-            vec![accuracy(marks, "the share of right letters less wrong ones, rounded down")]
+            vec![accuracy(
+                marks,
+                "the share of the right letters less that of the wrong ones, rounded down",
+            )]
         }
         Response::Choice(_) => vec![accuracy(marks, "the letter")],
         Response::Matching(_) => vec![accuracy(marks, "the share of right lines, rounded down")],

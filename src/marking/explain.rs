@@ -198,7 +198,7 @@ fn sentence(reason: &Reason, answer: &str, known: &dyn Known) -> String {
         }
         Reason::NotRead(problem) => format!("The answer could not be read: {problem}."),
         Reason::NoSuchPart => "The problem has no such part.".to_owned(),
-        reason => theory_sentence(reason),
+        reason => theory_sentence(reason).unwrap_or_default(),
     }
 }
 

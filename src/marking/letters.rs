@@ -74,17 +74,24 @@ pub(super) fn read_judgement(answer: &str, count: usize) -> Option<(bool, Option
 /// The two texts on either side of a range: `30-36 °C`, `30 to 36`, `between 30 and 36`.
 pub(super) fn read_ends(answer: &str) -> Option<(&str, &str)> {
     let answer = answer.trim();
-    let answer = answer.strip_prefix("between ").or(answer.strip_prefix("from ")).unwrap_or(answer);
+    // In small letters every place stays where it is.
+    let small = answer.to_ascii_lowercase();
+    let begin = ["between ", "from "].iter().find(|word| small.starts_with(**word));
+    let (answer, small) = begin
+        .map_or((answer, small.as_str()), |word| (&answer[word.len()..], &small[word.len()..]));
     let parted = [" to ", " and ", "..", "–", "—", " - "]
         .iter()
-        .find_map(|between| answer.split_once(between))
+        .find_map(|between| {
+            let at = small.find(between)?;
+            Some((&answer[..at], &answer[at + between.len()..]))
+        })
         .or_else(|| {
             // A minus sign at the beginning belongs to the number.
             let (at, _) = answer.char_indices().skip(1).find(|(_, c)| *c == '-')?;
             Some((&answer[..at], &answer[at + 1..]))
         });
     let (low, high) = parted?;
-    let (low, high) = (low.trim(), high.trim());
+    let (low, high) = (low.trim(), high.trim_start_matches('.').trim());
     (!low.is_empty() && !high.is_empty()).then_some((low, high))
 }
 

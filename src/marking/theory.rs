@@ -2,8 +2,8 @@
 //!
 //! # Marks
 //! * One right option, a word: all marks or none.
-//! * Several right options: the marks in the share of right options chosen less wrong options chosen,
-//!   out of all that are right, never below nothing and rounded down.
+//! * Several right options: the marks in the share of the right options that are chosen less the share
+//!   of the wrong options that are, never below nothing and rounded down. Choosing all earns nothing.
 //! * Matching and grouping: the marks in the share of lines that are right, rounded down.
 //! * Order: the marks in the share of neighbours, out of all neighbours of the right order, that stand
 //!   one straight after the other, rounded down. A line that is moved costs the places where it is
@@ -62,8 +62,14 @@ pub(super) fn mark_choice(key: &ChoiceKey, of: u32, answer: &str) -> Verdict {
     if missed > 0 && key.several {
         reasons.push(Reason::Missed(missed));
     }
-    let share = good.len().saturating_sub(bad.len());
-    verdict(of, share, rights, reasons)
+    // The share of the right letters less the share of the wrong ones, over a common denominator.
+    let wrongs = key.right.len().saturating_sub(rights).max(1);
+    let share = (good.len() * wrongs).saturating_sub(bad.len() * rights);
+    let mut verdict = verdict(of, share, rights * wrongs, reasons);
+    if !bad.is_empty() && verdict.standing == Standing::Right {
+        verdict.standing = Standing::Partly;
+    }
+    verdict
 }
 
 /// Marks a verdict with its reason.
@@ -133,11 +139,11 @@ pub(super) fn mark_ordering(key: &OrderingKey, of: u32, answer: &str) -> Verdict
 
 /// Marks a word or two.
 pub(super) fn mark_text(key: &TextCase, of: u32, answer: &str) -> Verdict {
-    let plain = plain_words(answer);
+    let plain = TextCase::plain(answer);
     if plain.is_empty() {
         return not_read(of, "a word or two".to_owned());
     }
-    let same = |text: &&String| plain_words(text) == plain;
+    let same = |text: &&String| TextCase::plain(text) == plain;
     if let Some(term) = key.answers.iter().find(same) {
         return from_marks(of, of, true, vec![Reason::RightTerm { term: term.clone() }]);
     }
@@ -145,17 +151,15 @@ pub(super) fn mark_text(key: &TextCase, of: u32, answer: &str) -> Verdict {
         return from_marks(of, 0, false, vec![Reason::OtherTerm { term: term.clone() }]);
     }
     let near = |texts: &[String]| {
-        texts.iter().map(|text| (distance(&plain, &plain_words(text)), text.clone())).min()
+        texts.iter().map(|text| (distance(&plain, &TextCase::plain(text)), text.clone())).min()
     };
-    let allowed = match plain.chars().count() {
-        0..=4 => 0,
-        5..=8 => 1,
-        _ => 2,
-    };
+    let allowed = usize::from(plain.chars().count() > 4);
     match (near(&key.answers), near(&key.others)) {
         // A spelling as near to another term is not taken for this one.
         (Some((apart, term)), other)
-            if apart <= allowed && other.as_ref().is_none_or(|(others, _)| *others > apart) =>
+            if apart <= allowed
+                && figures(&TextCase::plain(&term)) == figures(&plain)
+                && other.as_ref().is_none_or(|(others, _)| *others > apart) =>
         {
             from_marks(of, of, true, vec![Reason::Spelling { term }])
         }
@@ -173,14 +177,22 @@ pub(super) fn mark_range(key: &RangeCase, of: u32, answer: &str) -> Verdict {
     };
     let Some((low, high)) = read_ends(answer) else { return expected() };
     let (Ok(low), Ok(high)) = (read_quantity(low), read_quantity(high)) else { return expected() };
-    // A unit behind the second number is meant for both.
-    let low = if low.unit.is_none() { Typed { unit: high.unit, ..low } } else { low };
+    // A unit beside one number is meant for both.
+    let unit = low.unit.or(high.unit);
+    let (low, high) =
+        (Typed { unit: low.unit.or(unit), ..low }, Typed { unit: high.unit.or(unit), ..high });
     let (Some(low), Some(high)) = (in_unit(&low, key.unit), in_unit(&high, key.unit)) else {
-        return expected();
+        return match unit {
+            Some(written) => {
+                let reason = Reason::WrongDimension { written, asked: key.unit };
+                from_marks(of, 0, false, vec![reason])
+            }
+            None => expected(),
+        };
     };
     let (low, high) = if low <= high { (low, high) } else { (high, low) };
     let near = |found: Exact, wanted: Exact| {
-        found.sub(wanted).is_ok_and(|apart| apart.abs() <= key.tolerance)
+        found.sub(wanted).is_ok_and(|apart| apart.settled().abs() <= key.tolerance)
     };
     let (lower, upper) = (near(low, key.low), near(high, key.high));
     let right = usize::from(lower) + usize::from(upper);
@@ -201,10 +213,9 @@ fn in_unit(typed: &Typed, unit: Unit) -> Option<Exact> {
     }
 }
 
-/// The words without capitals, hyphens and stops.
-fn plain_words(text: &str) -> String {
-    let words = text.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty());
-    words.collect::<Vec<_>>().join(" ").to_lowercase()
+/// The figures in a term, which no slip of spelling changes: macrogol 400 is not macrogol 4000.
+fn figures(text: &str) -> Vec<&str> {
+    text.split(|c: char| !c.is_ascii_digit()).filter(|run| !run.is_empty()).collect()
 }
 
 fn last_letter(count: usize) -> String {
@@ -261,13 +272,14 @@ mod tests {
     }
 
     #[test]
-    fn choosing_everything_earns_nothing_that_guessing_would_not() {
+    fn wrong_options_cost_what_right_ones_earn_and_choosing_all_earns_nothing() {
         let key = options(&[true, true, true, false, false], true);
         assert_eq!(found(&mark_choice(&key, 3, "A B C")), (Standing::Right, 3));
         assert_eq!(found(&mark_choice(&key, 3, "A B")), (Standing::Partly, 2));
-        assert_eq!(found(&mark_choice(&key, 3, "A B D")), (Standing::Partly, 1));
-        assert_eq!(found(&mark_choice(&key, 3, "A B C D")), (Standing::Partly, 2));
-        assert_eq!(found(&mark_choice(&key, 3, "ABCDE")), (Standing::Partly, 1));
+        // 2 of 3 right less 1 of 2 wrong is a sixth of 3 marks.
+        assert_eq!(found(&mark_choice(&key, 3, "A B D")), (Standing::Wrong, 0));
+        assert_eq!(found(&mark_choice(&key, 3, "A B C D")), (Standing::Partly, 1));
+        assert_eq!(found(&mark_choice(&key, 3, "ABCDE")), (Standing::Wrong, 0));
         assert_eq!(found(&mark_choice(&key, 3, "D E")), (Standing::Wrong, 0));
     }
 
@@ -333,7 +345,7 @@ mod tests {
         {
             assert_eq!(found(&mark_text(&key, 1, answer)), (Standing::Right, 1), "{answer}");
         }
-        for answer in ["hard fat", "macrogol", "cocoa batter mix", "butter", "oil"] {
+        for answer in ["hard fat", "macrogol", "cocoa batter mix", "butter", "oil", "theobroma'"] {
             assert_eq!(found(&mark_text(&key, 1, answer)), (Standing::Wrong, 0), "{answer}");
         }
         assert_eq!(found(&mark_text(&key, 1, " - ")), (Standing::Unread, 0));
@@ -343,6 +355,24 @@ mod tests {
             source: String::new(),
         };
         assert_eq!(found(&mark_text(&near, 1, "alphc form")), (Standing::Wrong, 0));
+        let figures = TextCase {
+            answers: texts(&["macrogol 4000"]),
+            others: Vec::new(),
+            source: String::new(),
+        };
+        for (answer, right) in
+            [("macrogl 4000", true), ("macrogol 400", false), ("macrogol 1000", false)]
+        {
+            assert_eq!(mark_text(&figures, 1, answer).is_right(), right, "{answer}");
+        }
+        let prime = TextCase {
+            answers: texts(&["beta prime"]),
+            others: texts(&["beta"]),
+            source: String::new(),
+        };
+        for (answer, right) in [("beta'", true), ("Beta′", true), ("beta", false)] {
+            assert_eq!(mark_text(&prime, 1, answer).is_right(), right, "{answer}");
+        }
     }
 
     #[test]
@@ -362,8 +392,9 @@ mod tests {
         assert_eq!(found(&mark_range(&key, 2, "30-40")), (Standing::Partly, 1));
         assert_eq!(found(&mark_range(&key, 1, "30-40")), (Standing::Wrong, 0));
         assert_eq!(found(&mark_range(&key, 2, "20-40")), (Standing::Wrong, 0));
-        for answer in ["30", "warm", "30 g to 36 g"] {
+        for answer in ["30", "warm"] {
             assert_eq!(found(&mark_range(&key, 2, answer)), (Standing::Unread, 0), "{answer}");
         }
+        assert_eq!(found(&mark_range(&key, 2, "30 g to 36 g")), (Standing::Wrong, 0));
     }
 }

@@ -13,7 +13,8 @@ pub struct Verdict {
     pub marks: u32,
     /// The marks it could have.
     pub of: u32,
-    /// What was understood of the answer; `None` when it could not be read.
+    /// The number that was understood; `None` when none could be read, and for theory, whose reasons
+    /// hold what was understood.
     pub typed: Option<Typed>,
     /// Why, the most telling reason first. Never empty.
     pub reasons: Vec<Reason>,

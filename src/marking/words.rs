@@ -2,9 +2,9 @@
 
 use super::Reason;
 
-/// The sentence for a reason of theory; empty for any other.
-pub(super) fn theory_sentence(reason: &Reason) -> String {
-    match reason {
+/// The sentence for a reason of theory; none for any other.
+pub(super) fn theory_sentence(reason: &Reason) -> Option<String> {
+    Some(match reason {
         Reason::RightOptions { letters, because } => {
             let are = if letters.len() == 1 { "is" } else { "are" };
             spaced(&format!("{} {are} right.", listed(letters)), because)
@@ -42,8 +42,32 @@ pub(super) fn theory_sentence(reason: &Reason) -> String {
         Reason::NotReadAs { expected } => {
             format!("The answer could not be read: expected {expected}.")
         }
-        _ => String::new(),
-    }
+        Reason::Exactly
+        | Reason::LegalRounding
+        | Reason::WithinTolerance
+        | Reason::Converted { .. }
+        | Reason::UnitMissing { .. }
+        | Reason::FewPlaces { .. }
+        | Reason::WrongUnit { .. }
+        | Reason::WrongDimension { .. }
+        | Reason::PowerOfTen(_)
+        | Reason::TooCoarse { .. }
+        | Reason::CutShort { .. }
+        | Reason::Sign
+        | Reason::Slip { .. }
+        | Reason::TwoSlips { .. }
+        | Reason::Follows
+        | Reason::FollowsWorking
+        | Reason::FollowsTrivially
+        | Reason::FollowsSenselessly
+        | Reason::WorkingWrong { .. }
+        | Reason::CountedInQuestion(_)
+        | Reason::CountedInPaper(_)
+        | Reason::Unexplained { .. }
+        | Reason::OutOfRange { .. }
+        | Reason::NotRead(_)
+        | Reason::NoSuchPart => return None,
+    })
 }
 
 /// Two sentences, the second of which may be empty.

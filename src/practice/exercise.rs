@@ -1,6 +1,6 @@
 //! One problem being practised.
 
-use crate::bank::{Choice, Template};
+use crate::bank::{Point, Template};
 use crate::marking::{Reason, Standing, Verdict, mark_together};
 use crate::problem::{Part, Problem, Response};
 
@@ -153,7 +153,7 @@ impl Exercise {
     }
 
     /// The points by which the student marks the next answer himself, when it is a written one.
-    pub fn points(&self) -> Option<&[Choice]> {
+    pub fn points(&self) -> Option<&[Point]> {
         match &self.part()?.response {
             Response::Written(key) => Some(&key.points),
             _ => None,

@@ -71,11 +71,21 @@ impl Problem {
             Space::of(template).ok_or_else(|| DrawProblem::TooLarge(template.id.clone()))?;
         let mut places = Stream::new(seed);
         let mut refused: BTreeMap<Refusal, u64> = BTreeMap::new();
+        let mut place = places.below_wide(space.size);
         for _ in 0..MOST_TRIES {
-            let place = places.below_wide(space.size);
             match Self::solved(template, &space, place, &mut Stream::numbered(seed, 1)) {
                 Ok(solved) => return solved.problem(bank, template),
-                Err(refusal) => *refused.entry(refusal).or_default() += 1,
+                Err(refusal) => {
+                    *refused.entry(refusal).or_default() += 1;
+                    place = match refusal {
+                        // The values stay, so that a row with few wrong options comes as often as
+                        // one with many.
+                        Refusal::NothingToShow(part) => {
+                            space.with_other_selection(place, part, &mut places)
+                        }
+                        _ => places.below_wide(space.size),
+                    };
+                }
             }
         }
         let most = refused.into_iter().max_by_key(|(_, times)| *times);

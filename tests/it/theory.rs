@@ -126,10 +126,11 @@ fn every_place_of_a_space_shows_something_else() {
         let mut looks = Stream::new(&looks);
         let Ok(solved) = Problem::solved(template, &space, place, &mut looks) else { continue };
         fair += 1;
+        let problem = solved.problem(&bank, template).unwrap();
+        let parts = problem.parts.iter();
         let parts: Vec<String> =
-            solved.responses().map(|(_, response)| content(response)).collect();
-        let rows: Vec<&(String, String)> = solved.draw().texts.iter().collect();
-        shown.insert(format!("{rows:?} {parts:?}"));
+            parts.map(|part| format!("{} {}", part.ask, content(&part.response))).collect();
+        shown.insert(parts.join("\n"));
     }
     assert_eq!(shown.len(), fair);
     assert!(fair > 30, "{fair}");
@@ -169,16 +170,27 @@ fn an_order_is_never_shown_in_order() {
 #[test]
 fn the_wrong_line_stands_where_the_right_one_would() {
     let (bank, template) = small();
-    for number in 0..50 {
+    let part = template.parts.iter().position(|part| part.id == "error").unwrap();
+    let procedure = ["melt the base", "add the drug", "pour", "trim"];
+    let faults = [("boil the base", "melt the base"), ("splash", "pour")];
+    let mut places = BTreeSet::new();
+    for number in 0..80 {
         let problem = Problem::draw(bank, template, number).unwrap();
         let Response::Choice(key) = response(&problem, "error") else { panic!() };
-        let texts: Vec<&str> = key.options.iter().map(|option| option.text.as_str()).collect();
-        assert_eq!(texts[0], "boil the base");
-        assert!(key.right[0]);
-        assert!(!texts.contains(&"melt the base"));
-        let verdict = mark(&problem, 8, "A");
-        assert!(verdict.is_right(), "{verdict:?}");
+        let wrong = key.right.iter().position(|right| *right).unwrap();
+        let mut lines: Vec<&str> = key.options.iter().map(|option| option.text.as_str()).collect();
+        let fault = faults.iter().find(|(fault, _)| *fault == lines[wrong]).unwrap();
+        assert!(!lines.contains(&fault.1), "{lines:?}");
+        lines[wrong] = fault.1;
+        let place = |line: &&str| procedure.iter().position(|known| known == line).unwrap();
+        assert!(lines.iter().map(place).is_sorted(), "{lines:?}");
+        places.insert(wrong);
+        for option in 0..lines.len() {
+            let right = mark(&problem, part, &letter(option, 'A')).is_right();
+            assert_eq!(right, option == wrong);
+        }
     }
+    assert_eq!(places.len(), 3, "the wrong line stands at every place: {places:?}");
 }
 
 #[test]
@@ -241,24 +253,34 @@ fn said(cell: &Yaml) -> Vec<String> {
 fn no_option_of_the_bundled_bank_is_right_by_a_second_reading_of_the_facts() {
     let tables = second_reading();
     let files = Bank::bundled_files();
-    let mut looked = 0;
+    let mut looked = [0; 3];
     for template in bundled().templates() {
         let ending = format!("/{}.yaml", template.id);
         let file = &files.iter().find(|file| file.path.ends_with(&ending)).unwrap().text;
         let file: Yaml = serde_yaml::from_str(file).unwrap();
         for (id, part) in file["parts"].as_mapping().unwrap() {
-            let Some(options) = part.get("one_option") else { continue };
+            let id = id.as_str().unwrap();
+            if let Some(matching) = part.get("matching").or(part.get("grouping")) {
+                for number in 0..20 {
+                    let problem = Problem::draw(bundled(), template, number).unwrap();
+                    check_pairs(&tables, matching, response(&problem, id), &template.id);
+                }
+                looked[2] += 1;
+            }
+            let one = part.get("one_option");
+            let several = part.get("several_options");
+            let Some(options) = one.or(several) else { continue };
+            looked[usize::from(several.is_some())] += 1;
             for number in 0..40 {
                 let problem = Problem::draw(bundled(), template, number).unwrap();
-                let Response::Choice(key) = response(&problem, id.as_str().unwrap()) else {
+                let Response::Choice(key) = response(&problem, id) else {
                     panic!("{}", template.id)
                 };
                 check_options(&tables, &file, options, &problem, key);
-                looked += 1;
             }
         }
     }
-    assert!(looked >= 40, "{looked}");
+    assert!(looked.iter().all(|parts| *parts >= 8), "{looked:?}");
 }
 
 /// Tells for each option shown, by the tables alone, whether it must be right.
@@ -286,7 +308,7 @@ fn check_options(
             let row = &rows[drawn(&format!("{pick}.row")).as_str()];
             let by_any = said(&row[column.as_str()]).iter().any(|text| same(text, &option.text));
             assert_eq!(by_any, *right, "{}: {}", problem.template.id, option.text);
-            same(&drawn(cell), &option.text)
+            !key.several && same(&drawn(cell), &option.text) || key.several && by_any
         } else if let (Some(which), Some(has)) = (word("which"), word("has")) {
             let (_, naming, rows) = of_pick(which);
             let (_, column, _) = of_pick(has);
@@ -302,6 +324,22 @@ fn check_options(
             row["verdict"].as_str() == Some("true")
         };
         assert_eq!(expected, *right, "{}: {}", problem.template.id, option.text);
+    }
+}
+
+/// Tells for each line by the tables alone which letter it must have, and that no other fits.
+fn check_pairs(tables: &BTreeMap<String, Yaml>, plan: &Yaml, response: &Response, id: &str) {
+    let Response::Matching(key) = response else { panic!("{id}") };
+    let word = |key: &str| plan.get(key).and_then(Yaml::as_str);
+    let left = word("left").or(word("item")).unwrap();
+    let right = word("right").or(word("group")).unwrap();
+    let rows = tables[word("rows").unwrap()]["rows"].as_mapping().unwrap();
+    for (line, answer) in key.left.iter().zip(&key.answers) {
+        let row = rows.iter().find(|(_, row)| said(&row[left]).contains(line)).unwrap().1;
+        let fits: Vec<usize> = (0..key.right.len())
+            .filter(|place| said(&row[right]).contains(&key.right[*place]))
+            .collect();
+        assert_eq!(fits, [*answer], "{id}: {line}");
     }
 }
 
@@ -323,9 +361,11 @@ proptest! {
         for (place, part) in problem.parts.iter().enumerate() {
             let verdict = mark(&problem, place, &answer);
             prop_assert!(verdict.marks <= part.marks);
-            prop_assert_eq!(verdict.standing == Standing::Right, verdict.is_right());
-            if verdict.is_right() {
-                prop_assert_eq!(verdict.marks, part.marks);
+            prop_assert_eq!(verdict.of, part.marks);
+            match verdict.standing {
+                Standing::Right => prop_assert_eq!(verdict.marks, part.marks),
+                Standing::Partly => prop_assert!(verdict.marks > 0),
+                _ => prop_assert_eq!(verdict.marks, 0),
             }
         }
     }

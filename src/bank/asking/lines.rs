@@ -19,6 +19,7 @@ impl Asker<'_, '_, '_> {
             None => 0,
         };
         self.expect_closed("right", table, right)?;
+        self.expect_texts("right", table, right)?;
         let (mut rows, mut rights) = (Vec::new(), Vec::new());
         for row in &table.rows {
             let Some(claim) = askable(self.facts, row, right).next() else { continue };
@@ -36,7 +37,8 @@ impl Asker<'_, '_, '_> {
                 pairs + extra,
                 rows.len()
             );
-            return self.too_few("pairs", what, "show fewer, or add rows to the table");
+            self.too_few("pairs", what, "show fewer, or add rows to the table");
+            return None;
         }
         let case = Case::Matching(MatchingCase { rows, rights, pairs, extra, shared: false });
         Some(TheoryPlan { picks: Vec::new(), options: Vec::new(), cases: vec![case] })
@@ -48,8 +50,14 @@ impl Asker<'_, '_, '_> {
         let group = self.column("group", table, &text.group)?;
         let pairs = self.whole("items", &text.items, 2, 12)?;
         self.expect_closed("group", table, group)?;
+        self.expect_texts("group", table, group)?;
         let all: Vec<&str> = table.rows.iter().filter_map(|row| first_text(row, group)).collect();
         for (n, wanted) in text.among.iter().enumerate() {
+            if text.among[..n].iter().any(|earlier| same(earlier, wanted)) {
+                let at = way!["parts", self.id, self.kind, "among", n];
+                self.desk.value(&at, format!("`{wanted}` stands twice in the list"), "again", None);
+                return None;
+            }
             if !all.iter().any(|known| same(known, wanted)) {
                 let at = way!["parts", self.id, self.kind, "among", n];
                 self.desk.unknown(&at, "a group of the table", wanted, all.iter().copied());
@@ -82,11 +90,8 @@ impl Asker<'_, '_, '_> {
                 rows.len(),
                 rights.len()
             );
-            return self.too_few(
-                "items",
-                what,
-                "show fewer, name groups under `among`, or add rows",
-            );
+            self.too_few("items", what, "show fewer, name groups under `among`, or add rows");
+            return None;
         }
         let case = Case::Matching(MatchingCase { rows, rights, pairs, extra: 0, shared: true });
         Some(TheoryPlan { picks: Vec::new(), options: Vec::new(), cases: vec![case] })
@@ -103,7 +108,8 @@ impl Asker<'_, '_, '_> {
             if lines.len() < show {
                 let what =
                     format!("expected {show} lines in `{}`, found {}", option.row, lines.len());
-                return self.too_few("show", what, "show fewer, or pick other rows");
+                self.too_few("show", what, "show fewer, or pick other rows");
+                return None;
             }
             cases.push(Case::Ordering(OrderingCase {
                 lines: lines.clone(),
@@ -148,7 +154,8 @@ impl Asker<'_, '_, '_> {
                         procedure.row,
                         lines.len()
                     );
-                    return self.too_few("show", what, "show fewer, or pick other rows");
+                    self.too_few("show", what, "show fewer, or pick other rows");
+                    return None;
                 }
                 let source = claim.source.clone();
                 let because = format!("{because} It should read: {}.", right.trim_end_matches('.'));

@@ -9,7 +9,7 @@ mod words;
 
 use crate::bank::desk::{Desk, way};
 use crate::bank::facts::{Claim, ColumnKind, Facts, Row, Table};
-use crate::bank::pools::StatementColumns;
+use crate::bank::pools::{StatementColumns, first_text};
 use crate::bank::reading::Way;
 use crate::bank::template::{PickOption, Rule, Value};
 use crate::bank::theory::TheoryPlan;
@@ -33,6 +33,7 @@ pub(super) fn kinds(text: &PartText) -> Vec<&'static str> {
 }
 
 /// Checks a part of theory of these [`kinds`] and gathers what it can show; what is wrong is noted.
+/// `told` are the texts a candidate reads before answering.
 pub(super) fn theory_part(
     desk: &mut Desk<'_>,
     (id, text): (&String, &PartText),
@@ -40,6 +41,7 @@ pub(super) fn theory_part(
     marks: u32,
     values: &[Value],
     facts: &Facts,
+    told: &str,
 ) -> Option<TheoryPlan> {
     let [kind] = *kinds else {
         let what = format!("expected one kind of answer, found `{}`", kinds.join("` and `"));
@@ -60,8 +62,9 @@ pub(super) fn theory_part(
         desk.key(&way!["parts", id, *key], what, "goes with numbers", help);
         return None;
     }
-    let mut asker = Asker { desk, id, kind, values, facts, marks };
-    match text {
+    let complaints = desk.complaints.len();
+    let mut asker = Asker { desk, id, kind, values, facts, marks, told };
+    let plan = match text {
         PartText { one_option: Some(text), .. } => asker.options(text, false),
         PartText { several_options: Some(text), .. } => asker.options(text, true),
         PartText { true_or_false: Some(text), .. } => asker.judgement(text),
@@ -73,7 +76,14 @@ pub(super) fn theory_part(
         PartText { range: Some(text), .. } => asker.range(text),
         PartText { written: Some(text), .. } => asker.written(text),
         _ => None,
+    };
+    if plan.is_none() && desk.complaints.len() == complaints {
+        let what =
+            "expected a fact that may be asked in every row that is drawn, found a row without";
+        let help = "look at the cells and their sources: what stands as memory is never asked";
+        desk.key(&way!["parts", id, kind], what, "nothing to ask", Some(help.to_owned()));
     }
+    plan
 }
 
 /// A pick and one of its columns.
@@ -104,6 +114,8 @@ pub(super) struct Asker<'d, 'a, 'f> {
     pub(super) values: &'f [Value],
     pub(super) facts: &'f Facts,
     pub(super) marks: u32,
+    /// The stem and the question, as written.
+    pub(super) told: &'f str,
 }
 
 impl<'f> Asker<'_, '_, 'f> {
@@ -117,10 +129,9 @@ impl<'f> Asker<'_, '_, 'f> {
     }
 
     /// Notes that the tables do not hold enough.
-    pub(super) fn too_few(&mut self, key: &str, what: String, help: &str) -> Option<TheoryPlan> {
+    pub(super) fn too_few(&mut self, key: &str, what: String, help: &str) {
         let at = self.at(key);
         self.desk.value(&at, what, "too few", Some(help.to_owned()));
-        None
     }
 
     /// The pick and column of a text such as `base.lubricant`.
@@ -208,6 +219,18 @@ impl<'f> Asker<'_, '_, 'f> {
         None
     }
 
+    /// Notes a column that does not hold texts.
+    pub(super) fn expect_texts(&mut self, key: &str, table: &Table, column: usize) -> Option<()> {
+        let column = &table.columns[column];
+        if matches!(column.kind, ColumnKind::Text | ColumnKind::Texts) {
+            return Some(());
+        }
+        let what = format!("expected a column of texts, found `{}`", column.name);
+        let at = self.at(key);
+        self.desk.value(&at, what, "another kind", None);
+        None
+    }
+
     pub(super) fn table(&mut self, key: &str, name: &str) -> Option<&'f Table> {
         let found = self.facts.table(name);
         if found.is_none() {
@@ -234,7 +257,19 @@ impl<'f> Asker<'_, '_, 'f> {
         table: &Table,
     ) -> Option<StatementColumns> {
         match StatementColumns::of(table) {
-            Ok(columns) => Some(columns),
+            Ok(columns) => {
+                let unclear = table.rows.iter().find(|row| columns.is_true(row).is_none());
+                let Some(row) = unclear else { return Some(columns) };
+                let found = first_text(row, columns.verdict).unwrap_or("nothing");
+                let what = format!(
+                    "expected `true` or `false` as the verdict of row `{}` of `{}`, found {found}",
+                    row.id, table.name
+                );
+                let help = "write `verdict: \"true\"`, in quotes".to_owned();
+                let at = self.at(key);
+                self.desk.value(&at, what, "these statements", Some(help));
+                None
+            }
             Err(lacking) => {
                 let names = StatementColumns::NAMES.join("`, `");
                 let what = format!("the table `{}` has no column `{lacking}`", table.name);

@@ -24,7 +24,7 @@ impl Asker<'_, '_, '_> {
         }
         let (least, most) = match (several, bounds.as_slice()) {
             (false, []) => (1, 1),
-            (true, [only]) => (*only, *only),
+            (true, [only]) if *only < show => (*only, *only),
             (true, [least, most]) if least <= most && *most < show => (*least, *most),
             (true, _) => {
                 let what = "expected the least and the greatest number of right options";
@@ -61,7 +61,8 @@ impl Asker<'_, '_, '_> {
                     rights.len(),
                     wrongs.len()
                 );
-                return self.too_few("show", what, "show fewer, or add rows to the table");
+                self.too_few("show", what, "show fewer, or add rows to the table");
+                return None;
             }
             let most = most.min(rights.len());
             let least = least.max(show.saturating_sub(wrongs.len()));
@@ -100,8 +101,10 @@ impl Asker<'_, '_, '_> {
             let mut true_ones = rights(self.facts, cell.table, row, cell.column);
             if !several {
                 true_ones.retain(|right| claim.text().is_some_and(|text| same(text, &right.text)));
+                let label = &cell.table.columns[cell.column].label;
                 for right in &mut true_ones {
                     right.source.clone_from(&claim.source);
+                    right.because = says(self.facts, label, row_name(cell.table, row), claim);
                 }
             }
             let false_ones = wrongs(self.facts, cell.table, row, cell.column);
@@ -198,11 +201,12 @@ impl Asker<'_, '_, '_> {
             if others.len() + 1 < show {
                 let what =
                     format!("expected {show} reasons about {subject}, found {}", others.len() + 1);
-                return self.too_few("reasons", what, "show fewer, or add statements");
+                self.too_few("reasons", what, "show fewer, or add statements");
+                return None;
             }
             cases.push(Case::Judgement(JudgementCase {
                 statement: claim.text()?.to_owned(),
-                truth: first_text(row, columns.verdict) == Some("true"),
+                truth: columns.is_true(row)?,
                 reason: own,
                 others,
                 show,

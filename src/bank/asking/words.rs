@@ -1,10 +1,10 @@
 //! Words, ranges and written answers.
 
 use crate::bank::desk::way;
-use crate::bank::facts::{Claim, ColumnKind, Fact, Row};
-use crate::bank::pools::{rights, same};
-use crate::bank::template::{PickOption, Rule, Value};
-use crate::bank::theory::{Case, Choice, RangeCase, TextCase, TheoryPlan, WrittenCase};
+use crate::bank::facts::{ColumnKind, Fact, Row, Standing};
+use crate::bank::pools::{askable, rights, same};
+use crate::bank::template::PickOption;
+use crate::bank::theory::{Case, Point, RangeCase, TextCase, TheoryPlan, WrittenCase};
 use crate::bank::written_parts::{RangeText, ShortText, WrittenText};
 
 use super::{Asker, Cell, options_of};
@@ -16,55 +16,66 @@ impl<'f> Asker<'_, '_, 'f> {
         let mut cases = Vec::new();
         for option in cell.options {
             let (row, claim) = (cell.row(option)?, cell.claim(option)?);
-            let words = |claim: &'f Claim| {
-                claim.text().into_iter().chain(claim.also.iter().map(String::as_str))
+            let words = |row: &'f Row| {
+                askable(self.facts, row, cell.column).flat_map(|claim| {
+                    claim.text().into_iter().chain(claim.also.iter().map(String::as_str))
+                })
             };
-            let mut answers: Vec<&str> = words(claim).collect();
-            // Rows of which the same is said answer as well: the question cannot tell them apart.
-            let (alike, others): (Vec<&Row>, Vec<&Row>) = cell
-                .table
-                .rows
-                .iter()
-                .filter(|other| other.id != row.id)
-                .partition(|other| self.is_alike(&cell, option, other));
-            let words_of = |row: &'f Row| row.cells[cell.column].iter().flat_map(words);
-            answers.extend(alike.into_iter().flat_map(words_of));
-            let others = others.into_iter().flat_map(words_of);
+            // The drawn word stands first, since it is the one the key prints.
+            let mut answers: Vec<&str> = claim.text().into_iter().collect();
+            answers.extend(words(row).filter(|word| Some(*word) != claim.text()));
+            // Rows of which the same is told answer as well: the question cannot tell them apart.
+            let others = cell.table.rows.iter().filter(|other| other.id != row.id);
+            let (alike, others): (Vec<&Row>, Vec<&Row>) =
+                others.partition(|other| self.is_alike(&cell, option, other));
+            answers.extend(alike.into_iter().flat_map(&words));
+            let answers = distinct(answers.into_iter());
+            let others = others.into_iter().flat_map(&words);
             let others = others.filter(|other| !answers.iter().any(|answer| same(answer, other)));
-            let others = others.map(str::to_owned).collect();
+            let others = distinct(others);
+            let clash = others.iter().find(|other| {
+                answers.iter().any(|answer| TextCase::plain(answer) == TextCase::plain(other))
+            });
+            if let Some(clash) = clash {
+                let what = format!("`{clash}` is read like `{}`, another term", answers[0]);
+                let help = "write one of the two so that it differs in letters".to_owned();
+                let at = self.at("of");
+                self.desk.value(&at, what, "cannot be told apart", Some(help));
+                return None;
+            }
             let own = Some(&claim.source).filter(|source| !source.is_empty());
             let source = own.or(option.sources.first()).cloned().unwrap_or_default();
-            let answers = answers.into_iter().map(str::to_owned).collect();
             cases.push(Case::Text(TextCase { answers, others, source }));
         }
         let picks = vec![cell.value];
         Some(TheoryPlan { options: options_of(&picks, self.values), picks, cases })
     }
 
-    /// The short name of a source.
-    fn by(&self, source: &str) -> String {
-        self.facts.source(source).map(|source| source.short.clone()).unwrap_or_default()
+    fn point(&self, text: String, source: String) -> Point {
+        let by = self.facts.source(&source).map(|source| source.short.clone()).unwrap_or_default();
+        Point { text, source, by }
     }
 
-    /// Whether another row says the same in every column that is drawn, apart from the one asked for.
+    /// Whether another row says the same in every column that the stem or the question tells.
     fn is_alike(&self, cell: &Cell<'_>, option: &PickOption, other: &Row) -> bool {
-        let Some(Value { rule: Rule::Pick { fields, .. }, .. }) = self.values.get(cell.value)
-        else {
-            return false;
-        };
-        let drawn: Vec<usize> = fields
-            .iter()
-            .filter_map(|field| cell.table.column(field.strip_suffix("_source")?))
-            .filter(|column| *column != cell.column)
+        let Some(pick) = self.values.get(cell.value) else { return false };
+        let columns = cell.table.columns.iter().enumerate();
+        let told: Vec<usize> = columns
+            .filter(|(place, _)| *place != cell.column)
+            .filter(|(_, column)| is_named(self.told, &format!("{}.{}", pick.name, column.name)))
+            .map(|(place, _)| place)
             .collect();
         let is_said = |column: &usize| {
             let claim = option.claims.get(*column).copied().flatten();
             let said = cell.row(option).and_then(|row| row.cells[*column].get(claim?));
             said.is_some_and(|said| {
-                other.cells[*column].iter().any(|claim| claim.fact == said.fact)
+                other.cells[*column].iter().any(|claim| match (claim.text(), said.text()) {
+                    (Some(one), Some(other)) => same(one, other),
+                    _ => claim.fact == said.fact,
+                })
             })
         };
-        !drawn.is_empty() && drawn.iter().all(is_said)
+        !told.is_empty() && told.iter().all(is_said)
     }
 
     pub(super) fn range(&mut self, text: &RangeText) -> Option<TheoryPlan> {
@@ -98,10 +109,9 @@ impl<'f> Asker<'_, '_, 'f> {
             let cell = self.drawn_cell("of", of, "texts", is_text)?;
             let mut cases = Vec::new();
             for option in cell.options {
-                let mut points = rights(self.facts, cell.table, cell.row(option)?, cell.column);
-                for point in &mut points {
-                    point.because = self.by(&point.source);
-                }
+                let points = rights(self.facts, cell.table, cell.row(option)?, cell.column);
+                let points = points.into_iter().map(|right| self.point(right.text, right.source));
+                let points: Vec<Point> = points.collect();
                 few = few.or((points.len() < marks).then_some(points.len()));
                 cases.push(Case::Written(WrittenCase { points, lines }));
             }
@@ -115,17 +125,44 @@ impl<'f> Asker<'_, '_, 'f> {
                     self.desk.unknown(&at, "a source of sources.yaml", &claim.source, known);
                     return None;
                 }
-                let because = self.by(&claim.source);
-                let text = claim.is.0.join(", ");
-                points.push(Choice { text, because, source: claim.source.clone() });
+                let source = self.facts.source(&claim.source);
+                if source.is_some_and(|source| source.standing == Standing::Memory) {
+                    let at = way!["parts", self.id, self.kind, "points", n, "source"];
+                    let what = "expected a source to mark by, found one from memory";
+                    let help = "look the point up, or leave it out".to_owned();
+                    self.desk.value(&at, what, "nothing is marked by memory", Some(help));
+                    return None;
+                }
+                points.push(self.point(claim.is.0.join(", "), claim.source.clone()));
             }
             few = few.or((points.len() < marks).then_some(points.len()));
             (Vec::new(), vec![Case::Written(WrittenCase { points, lines })])
         };
         if let Some(found) = few {
             let what = format!("expected at least {marks} points, one a mark, found {found}");
-            return self.too_few("lines", what, "add points, or give fewer marks");
+            let key = if text.of.is_some() { "of" } else { "points" };
+            self.too_few(key, what, "add points, or give fewer marks");
+            return None;
         }
         Some(TheoryPlan { options: options_of(&picks, self.values), picks, cases })
     }
+}
+
+/// Texts, each once.
+fn distinct<'t>(texts: impl Iterator<Item = &'t str>) -> Vec<String> {
+    let mut once: Vec<String> = Vec::new();
+    for text in texts {
+        if !once.iter().any(|known| same(known, text)) {
+            once.push(text.to_owned());
+        }
+    }
+    once
+}
+
+/// Whether a text names a value, and not only one whose name begins alike.
+fn is_named(text: &str, name: &str) -> bool {
+    text.match_indices(name).any(|(at, _)| {
+        let after = text[at + name.len()..].chars().next();
+        after.is_none_or(|next| !next.is_alphanumeric() && next != '_')
+    })
 }

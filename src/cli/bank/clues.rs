@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use castmark::bank::Choice;
+use castmark::bank::{Choice, TextCase};
 use castmark::problem::{ChoiceKey, Part, Response};
 
 /// A clue is looked for from so many draws on.
@@ -48,7 +48,9 @@ impl Clues {
             }
             Response::Ordering(key) => faults.extend(repeated(id, "line", &key.items)),
             Response::Text(key) => {
-                let clash = key.others.iter().find(|other| key.answers.contains(other));
+                let reads = |one: &str, other: &str| TextCase::plain(one) == TextCase::plain(other);
+                let is_answer = |other: &&String| key.answers.iter().any(|one| reads(one, other));
+                let clash = key.others.iter().find(is_answer);
                 faults.extend(clash.map(|term| format!("part `{id}`: {term} is right and wrong")));
             }
             Response::Written(key) => {
@@ -59,7 +61,10 @@ impl Clues {
         }
         let ends_open = [" a", " an", " the"].iter().find(|end| ask.trim_end().ends_with(*end));
         if let Some(end) = ends_open {
-            faults.push(format!("part `{id}` ends in \"{}\", which some answers fit", end.trim()));
+            faults.push(format!(
+                "part `{id}` ends in \"{}\", which only some answers fit",
+                end.trim()
+            ));
         }
         if !matches!(response, Response::Number(_)) && response.sources().is_empty() {
             faults.push(format!("part `{id}` has an answer without a source"));
@@ -106,16 +111,16 @@ fn alike(id: &str, what: &str, options: &[Choice]) -> Vec<String> {
     let texts: Vec<String> = options.iter().map(|option| option.text.clone()).collect();
     let mut faults: Vec<String> = repeated(id, what, &texts).into_iter().collect();
     let stops = |text: &&String| text.ends_with('.');
-    if texts.iter().any(|text| stops(&text)) && !texts.iter().all(|text| stops(&text)) {
-        faults
-            .push(format!("part `{id}`: only some {what}s end in a stop, as in \"{}\"", texts[0]));
+    if let Some(text) = texts.iter().find(stops).filter(|_| !texts.iter().all(|text| stops(&text)))
+    {
+        faults.push(format!("part `{id}`: only some {what}s end in a stop, as \"{text}\" does"));
     }
     let begins_small = |text: &&String| text.chars().next().is_some_and(char::is_lowercase);
     let capitals = texts.iter().filter(|text| !begins_small(text)).count();
-    if capitals > 0 && capitals < texts.len() && texts.iter().any(|text| is_sentence(text)) {
+    let sentence = texts.iter().find(|text| is_sentence(text));
+    if let Some(text) = sentence.filter(|_| capitals < texts.len()) {
         faults.push(format!(
-            "part `{id}`: only some {what}s begin like a sentence: \"{}\"",
-            texts[0]
+            "part `{id}`: only some {what}s begin like a sentence, as \"{text}\" does"
         ));
     }
     let names_others = |text: &&String| {
@@ -181,7 +186,7 @@ mod tests {
         check(
             &["oily", "dry."],
             &[true, false],
-            &["part `a`: only some options end in a stop, as in \"oily\""],
+            &["part `a`: only some options end in a stop, as \"dry.\" does"],
         );
         check(
             &["oily", "None of the above"],
@@ -191,7 +196,7 @@ mod tests {
         check(
             &["It melts", "dry"],
             &[true, false],
-            &["part `a`: only some options begin like a sentence: \"It melts\""],
+            &["part `a`: only some options begin like a sentence, as \"It melts\" does"],
         );
         check(&["USP 35 glycerol", "dry"], &[true, false], &[]);
     }
@@ -201,7 +206,7 @@ mod tests {
         let mut asked = part("a", &["oily", "dry"], &[true, false]);
         "It is a".clone_into(&mut asked.ask);
         let found = Clues::default().look_at(&asked);
-        assert_eq!(found, ["part `a` ends in \"a\", which some answers fit"]);
+        assert_eq!(found, ["part `a` ends in \"a\", which only some answers fit"]);
     }
 
     #[test]

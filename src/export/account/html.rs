@@ -1,5 +1,6 @@
 //! An account as a web page, without scripts.
 
+use crate::export::theory::points_wanted;
 use crate::marking::{Account, AccountLine, Item, Standing};
 
 use super::super::CAUTION;
@@ -66,7 +67,8 @@ fn section(out: &mut String, line: &AccountLine) {
     }
     element(out, "p", " class=\"rule\"", &format!("Rule: {}", line.rule_words));
     if !line.points.is_empty() {
-        element(out, "p", "", "One mark for each of these points:");
+        let wanted = points_wanted(line.points.len(), line.of);
+        element(out, "p", "", &format!("One mark each for {wanted}:"));
         out.push_str("<ul>\n");
         for point in &line.points {
             element(out, "li", "", point);

@@ -1,5 +1,6 @@
 //! An account as plain text.
 
+use crate::export::theory::points_wanted;
 use crate::marking::{Account, AccountLine, Item, Standing};
 
 use super::super::escape::plain;
@@ -58,7 +59,8 @@ fn write_line(
         paragraph(text, width, &format!("Rule: {}", line.rule_words));
     }
     if !line.points.is_empty() {
-        paragraph(text, width, "One mark for each of these points:");
+        let wanted = points_wanted(line.points.len(), line.of);
+        paragraph(text, width, &format!("One mark each for {wanted}:"));
     }
     for point in &line.points {
         paragraph(text, width, &format!("- {point}"));
