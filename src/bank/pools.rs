@@ -75,9 +75,8 @@ pub(super) fn wrongs(facts: &Facts, table: &Table, row: &Row, column: usize) -> 
             }
         }
     }
-    let label = &table.columns[column].label;
     let finish = |(mut choice, names): (Choice, Vec<&str>)| {
-        choice.because = format!("That is the {label} of {}.", some_of(&names));
+        choice.because = format!("That belongs to {}.", some_of(&names));
         choice
     };
     wrongs.into_iter().map(finish).collect()
@@ -165,12 +164,15 @@ impl StatementColumns {
     }
 }
 
-/// What a source says of a row in a sentence, with the source.
+/// What a source says of a row: `Lubricant of hard fat: none (notes).`
 pub(super) fn says(facts: &Facts, label: &str, name: &str, claim: &Claim) -> String {
     let text = claim.text().unwrap_or_default();
+    let mut letters = label.chars();
+    let first = letters.next().map(|letter| letter.to_uppercase().to_string()).unwrap_or_default();
+    let begin = format!("{first}{} of {name}: {text}", letters.as_str());
     match facts.short(claim) {
-        "" => format!("The {label} of {name} is: {text}."),
-        source => format!("The {label} of {name} is: {text} ({source})."),
+        "" => format!("{begin}."),
+        source => format!("{begin} ({source})."),
     }
 }
 

@@ -65,6 +65,8 @@ pub struct ChoiceCase {
     pub most: usize,
     /// Whether more than one may be chosen.
     pub several: bool,
+    /// Whether options with one reason deny each other, as statements do, so that only one is shown.
+    pub exclusive: bool,
     /// Where the options are lines of a procedure: their places in it, those of the right ones first.
     /// They are shown in that order and not shuffled.
     pub lines: Option<Vec<usize>>,
@@ -159,12 +161,13 @@ pub struct Point {
 
 impl TextCase {
     /// A term as it is compared: in small letters, its words parted by single blanks, without hyphens
-    /// and stops. A stroke behind a letter is part of the name: beta′ is not beta.
+    /// and stops, and without an article before them. A stroke behind a letter is part of the name: beta′ is not beta.
     ///
     /// ```
     /// use castmark::bank::TextCase;
     /// assert_eq!(TextCase::plain("Glycero-gelatin."), "glycero gelatin");
     /// assert_eq!(TextCase::plain("beta'"), "beta prime");
+    /// assert_eq!(TextCase::plain("a thermometer"), TextCase::plain("the thermometer"));
     /// ```
     pub fn plain(text: &str) -> String {
         let mut spelt = String::with_capacity(text.len());
@@ -180,7 +183,12 @@ impl TextCase {
             }
             before = letter;
         }
-        spelt.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase()
+        let spelt = spelt.to_lowercase();
+        let mut words: Vec<&str> = spelt.split_whitespace().collect();
+        if words.len() > 1 && matches!(words[0], "a" | "an" | "the") {
+            words.remove(0);
+        }
+        words.join(" ")
     }
 }
 

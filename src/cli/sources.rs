@@ -103,8 +103,10 @@ fn show_row(
     disputed: bool,
     terminal: &mut Terminal,
 ) -> Result<usize, Failure> {
-    let name = table.column("name").and_then(|column| row.cells[column].first()?.text());
-    let about = [&table.name, &row.id, name.unwrap_or_default()].join(" ").to_lowercase();
+    let named = table.column("name").and_then(|column| row.cells[column].first());
+    let name = named.and_then(Claim::text);
+    let also = named.map(|claim| claim.also.join(" ")).unwrap_or_default();
+    let about = [&table.name, &row.id, name.unwrap_or_default(), &also].join(" ").to_lowercase();
     let mut found = 0;
     for (column, claims) in table.columns.iter().zip(&row.cells) {
         let sourced = claims.iter().any(|claim| !claim.source.is_empty());
@@ -113,7 +115,10 @@ fn show_row(
                 || about.contains(&word.replace('-', " "))
                 || column.name.contains(word.as_str())
                 || column.label.to_lowercase().contains(word.as_str())
-                || claims.iter().any(|claim| claim.source == *word)
+                || claims.iter().any(|claim| is_by(facts, claim, word))
+                || claims
+                    .iter()
+                    .any(|claim| claim.also.iter().any(|also| also.contains(word.as_str())))
         };
         if !sourced || !words.iter().all(fits) || disputed && !column.is_disputed(claims) {
             continue;
@@ -130,6 +135,12 @@ fn show_row(
         terminal.end_line()?;
     }
     Ok(found)
+}
+
+/// Whether the word is the id of a claim's source, or of its short name.
+fn is_by(facts: &Facts, claim: &Claim, word: &str) -> bool {
+    claim.source == word
+        || facts.short(claim).to_lowercase().split([' ', ',']).any(|part| part == word)
 }
 
 fn show_cell(

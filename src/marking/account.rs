@@ -25,6 +25,30 @@ pub struct Account {
     pub of: u32,
 }
 
+impl Account {
+    /// The marks for all answers in words; those that wait for a person are named apart.
+    pub fn together(&self) -> String {
+        let waits = |line: &&AccountLine| line.standing == Standing::ByHand;
+        let by_hand: u32 = self.lines.iter().filter(waits).map(|line| line.of).sum();
+        let marked = out_of(self.marks, self.of.saturating_sub(by_hand));
+        match by_hand {
+            0 => format!("Together {marked}."),
+            by_hand if by_hand == self.of => format!("{} to be marked by hand.", worth(by_hand)),
+            by_hand => format!("Together {marked}; {by_hand} more to be marked by hand."),
+        }
+    }
+}
+
+/// `2 of 3 marks`.
+pub(crate) fn out_of(marks: u32, of: u32) -> String {
+    format!("{marks} of {}", worth(of))
+}
+
+/// `1 mark`.
+pub(crate) fn worth(marks: u32) -> String {
+    format!("{marks} mark{}", if marks == 1 { "" } else { "s" })
+}
+
 /// One answer and its verdict in words.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct AccountLine {

@@ -69,6 +69,8 @@ fn explain_with(verdict: &Verdict, known: &dyn Known) -> Vec<Explanation> {
         } else if !several && !text.contains(&answer) && is_slip(reason) {
             text.insert_str(0, &format!("{answer} is what a usual slip leads to. "));
         }
+        // What was typed comes back in the words: nothing of it may move a cursor.
+        text.retain(|letter| !letter.is_control());
         Explanation { kind: reason.kind(), text }
     };
     verdict.reasons.iter().enumerate().map(explain).collect()

@@ -44,6 +44,7 @@ mod rule;
 mod account;
 
 pub use account::{Account, AccountLine};
+pub(crate) use account::{out_of, worth};
 pub use entry::{Entry, Item, Marked, MarkedEntry};
 pub use explain::{Explanation, explain};
 pub use number::{Fault, mark_number};

@@ -10,7 +10,7 @@ use crate::formula::Slot;
 use super::key::keys;
 use super::shown::{Shown, fill_in, line};
 use super::solve::{Rules, solve};
-use super::theory::respond;
+use super::theory::{respond, sentences};
 use super::{Block, DrawProblem, Part, Refusal, Response};
 
 /// How often a draw is tried again before the template is given up.
@@ -233,12 +233,20 @@ fn theory(
         let name = &template.values.get(value)?.name;
         draw.picked.iter().find(|(pick, _)| pick == name).map(|(_, option)| *option)
     };
+    let mut said: Vec<String> = Vec::new();
     let mut responses = Vec::new();
     for (place, part) in template.parts.iter().enumerate() {
         let Wanted::Theory(plan) = &part.wanted else { continue };
         let number = draw.selections.get(place).copied().unwrap_or_default();
         let response = plan.case(option).and_then(|case| respond(case, number, looks));
-        responses.push((place, response.ok_or(Refusal::NothingToShow(place))?));
+        let response = response.ok_or(Refusal::NothingToShow(place))?;
+        let sentences = sentences(&response);
+        // What one part says another must not ask again.
+        if sentences.iter().any(|sentence| said.contains(sentence)) {
+            return Err(Refusal::NothingToShow(place));
+        }
+        said.extend(sentences);
+        responses.push((place, response));
     }
     Ok(responses)
 }

@@ -26,6 +26,28 @@ pub(super) fn respond(case: &Case, number: u128, looks: &mut Stream) -> Option<R
     })
 }
 
+/// The sentences a part shows: what is longer than a name and would be known again in another part.
+pub(super) fn sentences(response: &Response) -> Vec<String> {
+    let texts: Vec<&str> = match response {
+        Response::Choice(key) => key.options.iter().map(|option| option.text.as_str()).collect(),
+        Response::Judgement(key) => {
+            let reasons = key.reasons.iter().map(|reason| reason.text.as_str());
+            reasons.chain([key.statement.as_str()]).collect()
+        }
+        _ => Vec::new(),
+    };
+    let is_long = |text: &&str| text.split_whitespace().count() > 3;
+    texts.into_iter().filter(is_long).map(str::to_lowercase).collect()
+}
+
+/// Whether two options have the same reason: then one denies the other, and one of them is right.
+fn says_and_denies(options: &[Choice]) -> bool {
+    options.iter().enumerate().any(|(n, option)| {
+        let before = options.iter().take(n);
+        !option.because.is_empty() && before.clone().any(|one| one.because == option.because)
+    })
+}
+
 fn choice(case: &ChoiceCase, mut number: u128, looks: &mut Stream) -> Option<ChoiceKey> {
     for rights in case.least..=case.most {
         let rest = case.show.checked_sub(rights)?;
@@ -46,8 +68,13 @@ fn choice(case: &ChoiceCase, mut number: u128, looks: &mut Stream) -> Option<Cho
             None => looks.shuffle(&mut places),
         }
         let all: Vec<&Choice> = case.rights.iter().chain(&case.wrongs).collect();
+        let options: Vec<Choice> =
+            places.iter().filter_map(|place| all.get(*place)).copied().cloned().collect();
+        if case.exclusive && says_and_denies(&options) {
+            return None;
+        }
         return Some(ChoiceKey {
-            options: places.iter().filter_map(|place| all.get(*place)).copied().cloned().collect(),
+            options,
             right: places.iter().map(|place| *place < first).collect(),
             several: case.several,
             is_procedure: case.lines.is_some(),

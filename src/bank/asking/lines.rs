@@ -177,6 +177,7 @@ impl Asker<'_, '_, '_> {
                     least: 1,
                     most: 1,
                     several: false,
+                    exclusive: false,
                     lines: Some(places),
                 }));
             }

@@ -73,6 +73,7 @@ impl Asker<'_, '_, '_> {
                 least,
                 most,
                 several,
+                exclusive: text.statements.is_some(),
                 lines: None,
             }));
         }

@@ -77,7 +77,11 @@ impl Folder {
             if draft.exists() {
                 fs::remove_dir_all(&draft)?;
             }
-            fs::create_dir(&draft)?;
+            let mut folder = fs::DirBuilder::new();
+            // Keys are not for everybody with an account on the machine.
+            #[cfg(unix)]
+            std::os::unix::fs::DirBuilderExt::mode(&mut folder, 0o700);
+            folder.create(&draft)?;
             for document in Document::OF_CANDIDATES {
                 fs::create_dir(draft.join(document.name()))?;
             }

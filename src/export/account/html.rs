@@ -5,7 +5,7 @@ use crate::marking::{Account, AccountLine, Item, Standing};
 
 use super::super::CAUTION;
 use super::super::escape::html_text;
-use super::{out_of, worth};
+use crate::marking::{out_of, worth};
 
 const STYLE: &str = "body{font:1rem/1.5 serif;max-width:44rem;margin:2rem auto;padding:0 1rem;\
     color:#111;background:#fff}h1{font-size:1.4rem}h2{font-size:1.1rem;margin-bottom:.2rem}\
@@ -28,8 +28,7 @@ pub(super) fn page(account: &Account) -> String {
     for line in &account.lines {
         section(&mut out, line);
     }
-    let together = format!("Together {}.", out_of(account.marks, account.of));
-    element(&mut out, "p", "", &together);
+    element(&mut out, "p", "", &account.together());
     out.push_str("</main>\n<footer>\n");
     element(&mut out, "p", "", CAUTION);
     out.push_str("</footer>\n</body>\n</html>\n");

@@ -43,13 +43,3 @@ impl AccountFormat {
         .into_bytes()
     }
 }
-
-/// `2 of 3 marks`.
-fn out_of(marks: u32, of: u32) -> String {
-    format!("{marks} of {}", worth(of))
-}
-
-/// `1 mark`.
-fn worth(marks: u32) -> String {
-    format!("{marks} mark{}", if marks == 1 { "" } else { "s" })
-}

@@ -4,7 +4,7 @@ use crate::export::theory::points_wanted;
 use crate::marking::{Account, AccountLine, Item, Standing};
 
 use super::super::escape::plain;
-use super::{out_of, worth};
+use crate::marking::{out_of, worth};
 
 /// How far the words about an answer are moved in.
 const INDENT: &str = "    ";
@@ -25,7 +25,7 @@ pub fn account_text(
     }
     let parts = account.lines.iter().filter(|line| matches!(line.item, Item::Part(_))).count();
     if parts > 1 {
-        text += &["\nTogether ", &out_of(account.marks, account.of), ".\n"].concat();
+        text += &["\n", &account.together(), "\n"].concat();
     }
     text
 }
