@@ -10,7 +10,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::problem::letter;
 
-use super::answers::{Misplaced, PartPlace, problem, shown, text_of};
+use super::answers::{LineCount, Misplaced, PartPlace, problem, shown, text_of};
 use super::{Answers, Asked, ListProblem};
 
 /// The version of the record.
@@ -132,17 +132,18 @@ impl HandMarks {
         let mut reading = Reading { asked, answers, seen: BTreeMap::new(), problems: Vec::new() };
         let mut entries = Vec::new();
         let mut empty = 0;
+        let mut count = LineCount::new(text);
         for row in reader.records() {
             let row = match row {
                 Ok(row) => row,
                 Err(error) => {
-                    let line = error.position().map_or(0, csv::Position::line);
+                    let line = count.of(error.position());
                     let what = format!("the line cannot be read: {error}");
                     reading.problems.push(problem(line, None, what));
                     continue;
                 }
             };
-            let line = row.position().map_or(0, csv::Position::line);
+            let line = count.of(row.position());
             if row.iter().all(str::is_empty) {
                 continue;
             }

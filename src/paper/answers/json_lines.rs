@@ -19,6 +19,9 @@ pub(super) fn read(text: &str, sorting: &mut Sorting<'_>) {
         match serde_json::from_str::<Fields>(text) {
             Ok(fields) => read_line(line, &fields.0, sorting),
             Err(error) => {
+                // There is one line only, which is told already.
+                let error = error.to_string();
+                let error = error.split(" at line ").next().unwrap_or_default();
                 let what = format!(
                     "expected an object such as {{\"candidate\":\"0101\",\"question\":\"1\",\
                      \"part\":\"a\",\"answer\":\"3.2 g\"}}, found something else ({error})"

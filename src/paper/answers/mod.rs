@@ -7,6 +7,7 @@
 mod asked;
 mod heading;
 mod json_lines;
+mod line_count;
 mod sorting;
 mod table;
 
@@ -15,6 +16,7 @@ use super::ListProblem;
 pub use asked::Asked;
 pub(super) use asked::{Misplaced, PartPlace};
 pub(super) use heading::digits_and_letters;
+pub(super) use line_count::LineCount;
 use sorting::Sorting;
 
 /// The answers of a class, sorted into its papers.

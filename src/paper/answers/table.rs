@@ -1,8 +1,8 @@
 //! Answers as a table with commas.
 
 use super::heading::Heading;
-use super::problem;
 use super::sorting::{Cell, Sorting};
+use super::{LineCount, problem};
 
 /// Reads all rows.
 pub(super) fn read(text: &str, sorting: &mut Sorting<'_>) {
@@ -20,17 +20,18 @@ pub(super) fn read(text: &str, sorting: &mut Sorting<'_>) {
     if !sorting.headings(1, &headings, &known) {
         return;
     }
+    let mut count = LineCount::new(text);
     for row in reader.records() {
         let row = match row {
             Ok(row) => row,
             Err(error) => {
-                let line = error.position().map_or(0, csv::Position::line);
+                let line = count.of(error.position());
                 let what = format!("the line cannot be read: {error}");
                 sorting.problems.push(problem(line, None, what));
                 continue;
             }
         };
-        let line = row.position().map_or(0, csv::Position::line);
+        let line = count.of(row.position());
         if row.iter().all(str::is_empty) {
             continue;
         }
