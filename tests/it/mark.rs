@@ -366,7 +366,7 @@ fn everything_wrong_with_a_table_for_each_part_is_told_at_once() {
     desk.put(
         "answers.csv",
         "candidate,question,part,answer\n0101,1,a,1 g\n0101,q1,(A),2 g\n0101,0,a,x\n0101,2,,x\n\
-         9999,1,a,x\n0101,one,a,x\n0102,1,drug,x\n0102,1,nothing,x\n",
+         9999,1,a,x\n0101,one,a,x\n0102,1,drug_mass,x\n0102,1,nothing,x\n",
     );
     check_problems(
         &desk.refused("answers.csv --to marks"),
