@@ -9,9 +9,10 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
 use castmark::bank::{Bank, Blueprint, SourceText};
-use castmark::paper::{ClassList, PaperSet, Secret};
+use castmark::paper::{Answers, Asked, ClassList, HandMarks, PaperSet, Secret};
 use castmark::problem::{Problem, Response, letter};
 use castmark::quantity::Quantity;
+use proptest::prelude::*;
 use serde_json::Value;
 
 const BLUEPRINT: &str = "\
@@ -237,8 +238,8 @@ fn the_lines_for_analysis_have_their_names() {
     assert_eq!(line["standing"], "right");
     assert_eq!(line["chosen"], line["right_options"]);
     assert_eq!(
-        line["option_texts"].as_array().unwrap().len(),
-        line["options"].as_u64().unwrap() as usize
+        Some(line["option_texts"].as_array().unwrap().len()),
+        line["options"].as_u64().and_then(|count| usize::try_from(count).ok())
     );
     assert_eq!(desk.line("0102", 2, "a")["standing"], "by-hand");
 }
@@ -262,10 +263,10 @@ fn rows_for_each_part_and_rows_for_each_candidate_are_marked_alike_in_either_for
             long.push(format!("\"{answer}\",{part},,{question},{}\r\n", &row[0]));
             let line = serde_json::json!({ "answer": answer, "candidate": row[0],
                 "question": question.parse::<u32>().unwrap(), "part": part });
-            lines.push_str(&format!("{line}\n"));
+            lines.extend([line.to_string(), "\n".to_owned()]);
             object.insert(heading.to_owned(), answer.into());
         }
-        objects.push_str(&format!("{}\n\n", Value::Object(object)));
+        objects.extend([Value::Object(object).to_string(), "\n\n".to_owned()]);
     }
     // The order of rows and columns does not matter.
     long.reverse();
@@ -476,7 +477,7 @@ fn filled(list: &str, marks: &[u32], who: &str, why: &str, when: &str) -> String
     let mut text = format!("{}\n", rows.next().unwrap());
     for (row, marks) in rows.zip(marks) {
         let row = row.strip_suffix(",,,,").unwrap();
-        text.push_str(&format!("{row},{marks},{who},{why},{when}\n"));
+        text.extend([format!("{row},{marks},{who},{why},{when}\n")]);
     }
     text
 }
@@ -646,4 +647,65 @@ fn rules_of_ones_own_are_followed() {
     assert_eq!(desk.line("0101", 1, "c")["marks"], 0);
     assert!(desk.read("marks/marks.jsonl").starts_with("{\"castmark_marks\":1,"));
     assert!(desk.read("marks/marks.jsonl").lines().next().unwrap().contains("\"rules\":\"own\""));
+}
+
+/// What the class of these tests is asked.
+fn asked() -> &'static Asked {
+    static ASKED: std::sync::OnceLock<Asked> = std::sync::OnceLock::new();
+    ASKED.get_or_init(|| {
+        let bank = Bank::bundled().unwrap();
+        let source = SourceText { path: "marked.yaml".into(), text: BLUEPRINT.into() };
+        let blueprint = Blueprint::read(source, &bank).unwrap_or_else(|report| panic!("{report}"));
+        let class = ClassList::read(CLASS.as_bytes()).unwrap().candidates;
+        let secret = Secret::new([7; 32]);
+        let set = PaperSet::make(&bank, &blueprint, &secret, &class, None, None).unwrap();
+        Asked::of(&set, &blueprint)
+    })
+}
+
+/// A text with some of its bytes replaced.
+fn spoiled(text: &str, at: &prop::sample::Index, length: usize, put: &[u8]) -> Vec<u8> {
+    let bytes = text.as_bytes();
+    let at = at.index(bytes.len());
+    let end = (at + length).min(bytes.len());
+    [&bytes[..at], put, &bytes[end..]].concat()
+}
+
+const TABLES: [&str; 4] = [
+    "candidate,question,part,answer\n0101,1,a,1 g\n0102,2,a,\"x, y\"\n0103,3,a,B\n",
+    "\u{feff}candidate,1a,1b,3a\r\n0101,1,2,A\r\n0102,,\"\",B\r\n",
+    "{\"candidate\":\"0101\",\"question\":1,\"part\":\"a\",\"answer\":\"1 g\"}\n",
+    "candidate,question,part,marks,who,why,when\n0101,2,a,1,A,,2026-05-20\n",
+];
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(400))]
+
+    #[test]
+    fn spoiled_answers_and_marks_are_read_whole_or_refused_with_reasons(
+        table in 0_usize..TABLES.len(),
+        at in any::<prop::sample::Index>(),
+        length in 0_usize..6,
+        put in prop::collection::vec(prop_oneof![Just(b','), Just(b'"'), Just(b'\n'), any::<u8>()], 0..6),
+    ) {
+        let bytes = spoiled(TABLES[table], &at, length, &put);
+        let answers = match Answers::read(&bytes, asked()) {
+            Ok(answers) => {
+                prop_assert!(answers.papers.iter().any(Option::is_some));
+                answers
+            }
+            Err(problems) => {
+                prop_assert!(!problems.is_empty());
+                Answers { papers: Vec::new() }
+            }
+        };
+        let mut hand = HandMarks::default();
+        match hand.add_table(&bytes, asked(), &answers) {
+            Ok(_) => {
+                let again = HandMarks::read_record(&hand.write(), asked());
+                prop_assert_eq!(again, Ok(hand));
+            }
+            Err(problems) => prop_assert!(!problems.is_empty() && hand.is_empty()),
+        }
+    }
 }

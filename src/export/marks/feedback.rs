@@ -69,9 +69,8 @@ fn summary(out: &mut String, paper: &PaperMarks) {
         accuracy += for_accuracy;
     }
     if method + accuracy > 0 {
-        let split = format!(
-            "Of the marks for calculations, {method} are for method and {accuracy} for accuracy."
-        );
+        let split =
+            format!("Marks for calculations: {method} for method and {accuracy} for accuracy.");
         element(out, "p", "", &split);
     }
     out.push_str("<table>\n<tr>");
@@ -109,6 +108,9 @@ fn part_of(out: &mut String, letter: &str, part: &PartMarks) {
         let why = if hand.why.is_empty() { String::new() } else { format!(": {}", hand.why) };
         let words = format!("Marked by hand by {} on {}{why}", hand.who, hand.when);
         element(out, "p", "", &words);
+    }
+    if part.standing == PartStanding::Unread {
+        element(out, "p", "", "It has no marks until somebody has looked at it.");
     }
     if by_machine {
         for reason in &part.reasons {

@@ -207,9 +207,8 @@ fn what_follows_from_an_own_wrong_number_keeps_the_marks_for_method() {
             continue;
         }
         let number = question + 1;
-        rows.push_str(&format!(
-            "{candidate},{number},b,{displaced} g\n{candidate},{number},c,{base} g\n"
-        ));
+        rows.extend([format!("{candidate},{number},b,{displaced} g\n")]);
+        rows.extend([format!("{candidate},{number},c,{base} g\n")]);
         wanted.push((candidate, number as u64, keys[2].method_marks));
     }
     assert!(wanted.len() > 6, "{}", wanted.len());
