@@ -664,7 +664,7 @@ fn asked() -> &'static Asked {
 }
 
 /// A text with some of its bytes replaced.
-fn spoiled(text: &str, at: &prop::sample::Index, length: usize, put: &[u8]) -> Vec<u8> {
+fn spoiled(text: &str, at: prop::sample::Index, length: usize, put: &[u8]) -> Vec<u8> {
     let bytes = text.as_bytes();
     let at = at.index(bytes.len());
     let end = (at + length).min(bytes.len());
@@ -688,7 +688,7 @@ proptest! {
         length in 0_usize..6,
         put in prop::collection::vec(prop_oneof![Just(b','), Just(b'"'), Just(b'\n'), any::<u8>()], 0..6),
     ) {
-        let bytes = spoiled(TABLES[table], &at, length, &put);
+        let bytes = spoiled(TABLES[table], at, length, &put);
         let answers = match Answers::read(&bytes, asked()) {
             Ok(answers) => {
                 prop_assert!(answers.papers.iter().any(Option::is_some));
