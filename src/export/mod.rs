@@ -8,7 +8,8 @@
 //! The files in reading order: the [`Sheet`], how a problem is composed into one, the [drawing](crate::problem::Drawing)
 //! of a mould as a picture, what is escaped, the fields a layout reads, the [`Layout`] itself,
 //! then one file per format, the documents of a paper, and the file that holds a whole class's. Beside
-//! sheets there is the page that shows a student's progress, with its [`Plot`].
+//! sheets there is the page that shows a student's progress, with its [`Plot`], and what comes of marking
+//! a class.
 
 mod sheet;
 mod theory;
@@ -27,6 +28,7 @@ mod progress;
 mod papers;
 mod binder;
 mod account;
+mod marks;
 
 use std::fmt;
 
@@ -37,6 +39,7 @@ pub use html::Html;
 pub use json::Json;
 pub use layout::{Layout, LayoutProblem};
 pub use markdown::Markdown;
+pub use marks::{MarksTitle, by_hand_table, feedback_page, marks_lines, marks_table};
 pub use papers::{Document, PaperPress};
 pub use picture::Picture;
 pub use plot::{Plot, PlotBar};
