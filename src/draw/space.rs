@@ -56,13 +56,12 @@ impl Space {
         Ok(draw)
     }
 
-    /// The same place with another digit for a part, so that the values stay as they are.
-    pub fn with_other_selection(&self, place: u128, part: usize, numbers: &mut Stream) -> u128 {
-        let parts = self.radices.len() - self.parts;
-        let Some(radix) = self.radices.get(parts + part).copied() else { return place };
-        let weight: u128 = self.radices[..parts + part].iter().product();
-        let digit = place.checked_div(weight).and_then(|rest| rest.checked_rem(radix));
-        place - digit.unwrap_or(0) * weight + numbers.below_wide(radix) * weight
+    /// The same values with other digits for the parts.
+    pub fn with_other_selections(&self, place: u128, numbers: &mut Stream) -> u128 {
+        let values = self.radices.len().saturating_sub(self.parts);
+        let weight: u128 = self.radices.iter().take(values).product();
+        let selections = self.size.checked_div(weight).unwrap_or(1);
+        place.checked_rem(weight).unwrap_or(0) + numbers.below_wide(selections) * weight
     }
 
     /// The digits of a place, one for each value and then one for each part of the template.

@@ -16,6 +16,9 @@ use super::{Block, DrawProblem, Part, Refusal, Response};
 /// How often a draw is tried again before the template is given up.
 const MOST_TRIES: u64 = 2000;
 
+/// How often other options are tried for the same values.
+const PATIENCE: u64 = 100;
+
 /// One draw of a template, solved, with its key.
 #[derive(Clone, Debug)]
 pub struct Problem {
@@ -72,16 +75,16 @@ impl Problem {
         let mut places = Stream::new(seed);
         let mut refused: BTreeMap<Refusal, u64> = BTreeMap::new();
         let mut place = places.below_wide(space.size);
-        for _ in 0..MOST_TRIES {
+        for tries in 1..=MOST_TRIES {
             match Self::solved(template, &space, place, &mut Stream::numbered(seed, 1)) {
                 Ok(solved) => return solved.problem(bank, template),
                 Err(refusal) => {
                     *refused.entry(refusal).or_default() += 1;
                     place = match refusal {
-                        // The values stay, so that a row with few wrong options comes as often as
-                        // one with many.
-                        Refusal::NothingToShow(part) => {
-                            space.with_other_selection(place, part, &mut places)
+                        // The values stay for a while, so that a row with few wrong options comes as
+                        // often as one with many.
+                        Refusal::NothingToShow(_) if tries % PATIENCE != 0 => {
+                            space.with_other_selections(place, &mut places)
                         }
                         _ => places.below_wide(space.size),
                     };
