@@ -50,3 +50,6 @@ mod house;
 
 #[path = "it/paper.rs"]
 mod paper;
+
+#[path = "it/analyse.rs"]
+mod analyse;

@@ -21,6 +21,7 @@ mod work;
 mod check;
 mod drill;
 mod paper;
+mod analyse;
 mod bank;
 mod sources;
 mod completions;
@@ -87,6 +88,7 @@ fn carry_out(command: Option<Command>, terminal: &mut Terminal) -> Result<Outcom
         Some(Command::Check(arguments)) => check::run(&arguments, terminal),
         Some(Command::Drill(arguments)) => drill::run(&arguments, terminal),
         Some(Command::Paper(arguments)) => paper::run(&arguments, terminal),
+        Some(Command::Analyse(arguments)) => analyse::run(&arguments, terminal),
         Some(Command::Bank(arguments)) => bank::run(&arguments, terminal),
         Some(Command::Sources(arguments)) => sources::run(&arguments, terminal),
         Some(Command::Completions(arguments)) => completions::run(&arguments, terminal),
