@@ -51,13 +51,17 @@ pub fn correlation(marks: &[f64], totals: &[f64]) -> Statistic {
     Ok(r.clamp(-1.0, 1.0))
 }
 
-/// The 95 % interval of a correlation by Fisher's transformation; needs more than three candidates.
+/// The 95 % interval of a correlation by Fisher's transformation; needs more than three candidates, and a
+/// correlation that is not perfect, which the transformation sends to infinity.
 pub fn correlation_interval(r: f64, n: usize) -> Result<Interval, Undefined> {
     if n <= 3 {
         return Err(Undefined::FewCandidates);
     }
+    if r.abs() > 1.0 - 1e-12 {
+        return Err(Undefined::Perfect);
+    }
     let half = NORMAL_95 / (n as f64 - 3.0).sqrt();
-    let centre = r.clamp(-0.999_999_999, 0.999_999_999).atanh();
+    let centre = r.atanh();
     Ok(Interval { low: (centre - half).tanh(), high: (centre + half).tanh() })
 }
 
@@ -112,6 +116,7 @@ mod tests {
     #[test]
     fn an_interval_needs_more_than_three_candidates() {
         assert_eq!(correlation_interval(0.5, 3), Err(Undefined::FewCandidates));
+        assert_eq!(correlation_interval(1.0, 10), Err(Undefined::Perfect));
         let interval = correlation_interval(0.0, 103).unwrap();
         assert!((interval.high + interval.low).abs() < 1e-12);
     }

@@ -34,6 +34,8 @@ pub enum Undefined {
     AllUnlike,
     /// Everybody had the same problem.
     AllAlike,
+    /// A perfect correlation has no interval.
+    Perfect,
 }
 
 impl fmt::Display for Undefined {
@@ -52,6 +54,7 @@ impl fmt::Display for Undefined {
             Self::OptionsUntold => "the marks do not tell what the options said",
             Self::AllUnlike => "every candidate had a problem of their own",
             Self::AllAlike => "everybody had the same problem",
+            Self::Perfect => "a perfect correlation has no interval",
         })
     }
 }

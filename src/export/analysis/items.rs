@@ -78,6 +78,10 @@ pub(super) fn discriminations(report: &Report) -> Section {
         }
         cells
     });
+    let who = match report.group_size {
+        1 => "the one candidate whose total is".to_owned(),
+        size => format!("the {size} candidates whose totals are"),
+    };
     let bands = &report.settings.bands;
     let mut after = Vec::new();
     if verdicts {
@@ -92,10 +96,8 @@ pub(super) fn discriminations(report: &Report) -> Section {
     Section {
         title: "Items: how they told the stronger from the weaker",
         before: vec![format!(
-            "Upper-lower is the facility among the {} with the highest totals less that among the {} with the \
-             lowest. Item-rest is the correlation with the total of the other items. Without is alpha of the \
-             others.",
-            report.group_size, report.group_size
+            "Upper-lower is the facility of {who} highest less that of {who} lowest. Item-rest is \
+             the correlation with the total of the other items. Without is alpha of the others.",
         )],
         table: Some(Grid { head, rows: rows.collect() }),
         after,

@@ -105,7 +105,7 @@ fn whole(report: &Report) -> Section {
     let mut after = vec![
         "The standard deviation has the divisor N - 1, and the standard error of measurement is worked out \
          from it and alpha. KR-20 and KR-21 use the variance with the divisor N. Parts of one question \
-         hang together and make alpha higher; by whole questions it is not."
+         hang together, which makes alpha higher; by whole questions that is left out."
             .to_owned(),
     ];
     if found.alpha.is_ok_and(|alpha| alpha < 0.0) {
