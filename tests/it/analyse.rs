@@ -181,21 +181,19 @@ fn the_printed_values_are_those_of_the_published_table() {
 
 /// The choices of the fixture, with the options of every candidate turned round by another number.
 fn with_options(fixture: &Value) -> Vec<Value> {
-    let key = numbers(&fixture["key"]);
-    let choices: Vec<Vec<f64>> =
-        fixture["choices"].as_array().unwrap().iter().map(numbers).collect();
+    let key = fixture["key"].as_array().unwrap();
     let mut lines = of_fixture(fixture);
     for (at, line) in lines.iter_mut().enumerate() {
         let (row, item) = (at / key.len(), at % key.len());
-        let letter = |option: f64| {
-            let place = (0..4).find(|place| (place + row) % 4 == option as usize).unwrap();
+        let option = |place: usize| (place + row) % 4;
+        let letter = |wanted: &Value| {
+            let place = (0..4).find(|place| json!(option(*place)) == *wanted).unwrap();
             ["A", "B", "C", "D"][place]
         };
-        let texts: Vec<String> =
-            (0..4).map(|place| format!("option {}", (place + row) % 4)).collect();
         line["options"] = json!(4);
-        line["chosen"] = json!([letter(choices[row][item])]);
-        line["right_options"] = json!([letter(key[item])]);
+        line["chosen"] = json!([letter(&fixture["choices"][row][item])]);
+        line["right_options"] = json!([letter(&key[item])]);
+        let texts: Vec<String> = (0..4).map(|place| format!("option {}", option(place))).collect();
         line["option_texts"] = json!(texts);
     }
     lines
@@ -228,9 +226,9 @@ fn shuffled_options_are_told_apart_by_what_they_say() {
 fn letters_alone_tell_only_how_many_chose_wrong() {
     let fixtures = fixtures();
     let mut lines = with_options(&fixtures["mcq_30x12"]);
-    lines.iter_mut().for_each(|line| {
+    for line in &mut lines {
         line.as_object_mut().unwrap().remove("option_texts");
-    });
+    }
     let folder = Folder::with(&file(&lines));
     let first = &folder.json("")["options"][0];
     assert_eq!(first["options"], json!([]));
