@@ -23,7 +23,8 @@ pub struct Chosen {
     /// The options by what they say, where the marks tell it; letters alone say nothing, because every
     /// paper has its own order.
     pub options: Vec<ChosenOption>,
-    /// The share of wrong options that at least 5 % of those who were shown them chose.
+    /// The share of wrong options that at least 5 % of those who were shown them chose; of the options
+    /// that enough were shown.
     pub efficiency: Statistic,
 }
 
@@ -52,12 +53,13 @@ pub struct ChosenOption {
 
 /// How the options of an item were chosen; `None` for an item without options.
 ///
-/// `rest` are the totals on the other items by candidate, empty where there are none to compare with.
+/// `rest` are the totals on the other items by candidate. Nothing is said of an option that fewer than
+/// `enough` were shown.
 pub fn chosen(
     item: &ClassItem<'_>,
     rest: &[f64],
-    upper: &[usize],
-    lower: &[usize],
+    (upper, lower): (&[usize], &[usize]),
+    enough: usize,
 ) -> Option<Chosen> {
     let lines: Vec<(usize, &MarkLine)> =
         item.set().filter(|(_, line)| line.options > 0 && !line.right_options.is_empty()).collect();
@@ -69,8 +71,9 @@ pub fn chosen(
         .iter()
         .map(|(_, line)| 1.0 - line.right_options.len() as f64 / line.options as f64)
         .sum();
-    let options = options(&lines, rest, upper, lower);
-    let wrong: Vec<&ChosenOption> = options.iter().filter(|option| !option.is_right).collect();
+    let options = options(&lines, rest, (upper, lower), enough);
+    let wrong: Vec<&ChosenOption> =
+        options.iter().filter(|option| !option.is_right && option.shown >= enough).collect();
     let working = wrong.iter().filter(|option| option.share >= WORKING).count();
     Some(Chosen {
         item: item.name.clone(),
@@ -80,8 +83,10 @@ pub fn chosen(
         wrong_offered: (offered / lines.len() as f64).max(0.0),
         efficiency: if options.is_empty() {
             Err(Undefined::OptionsUntold)
-        } else if wrong.is_empty() {
+        } else if options.iter().all(|option| option.is_right) {
             Err(Undefined::NoDistractors)
+        } else if wrong.is_empty() {
+            Err(Undefined::FewShown)
         } else {
             Ok(working as f64 / wrong.len() as f64)
         },
@@ -101,8 +106,8 @@ fn chose_nothing(line: &MarkLine) -> bool {
 fn options(
     lines: &[(usize, &MarkLine)],
     rest: &[f64],
-    upper: &[usize],
-    lower: &[usize],
+    (upper, lower): (&[usize], &[usize]),
+    enough: usize,
 ) -> Vec<ChosenOption> {
     let told = |line: &MarkLine| line.option_texts.len() as u64 == line.options;
     if !lines.iter().all(|(_, line)| told(line)) {
@@ -123,7 +128,7 @@ fn options(
         .collect();
     let best = options.iter().filter(|option| option.is_right).map(|option| option.upper).max();
     let all_alike = options.iter().all(|option| option.shown == lines.len());
-    for option in options.iter_mut().filter(|option| !option.is_right) {
+    for option in options.iter_mut().filter(|it| !it.is_right && it.shown >= enough) {
         option.is_suspicious = option.choice_rest.is_ok_and(|r| r > 0.0)
             || all_alike && best.is_some_and(|best| option.upper > best);
     }

@@ -118,13 +118,7 @@ impl Report {
             let column = whole.iter().position(|at| *at == place);
             let statistics = column.and_then(|column| of_whole.get(column)).cloned();
             let rest = column.map_or_else(|| scores.totals(), |column| scores.rest(column));
-            let mut chosen = chosen(item, &rest, &upper, &lower);
-            if let Some(chosen) = &mut chosen
-                && chosen.shown < settings.bands.smallest_class
-            {
-                chosen.options.iter_mut().for_each(|option| option.is_suspicious = false);
-            }
-            options.extend(chosen);
+            options.extend(chosen(item, &rest, (&upper, &lower), settings.bands.smallest_class));
             report_items.push(report_item(item, statistics, &settings.bands));
         }
         let (by_question, questions) = by_question(&class, &scores, &whole);
@@ -194,7 +188,7 @@ fn alone(item: &super::ClassItem<'_>, why: Undefined) -> Item {
     Item {
         name: item.name.clone(),
         maximum: item.of,
-        facility: moments::mean(&marks).map(|mean| mean / item.of),
+        facility: moments::mean(&marks).map(|mean| mean / item.of).map_err(|_| why),
         facility_error: moments::sample_variance(&marks)
             .map(|variance| (variance / marks.len() as f64).sqrt() / item.of),
         upper_lower: Err(why),

@@ -36,6 +36,8 @@ pub enum Undefined {
     AllAlike,
     /// A perfect correlation has no interval.
     Perfect,
+    /// Every option was shown to too few.
+    FewShown,
 }
 
 impl fmt::Display for Undefined {
@@ -55,6 +57,7 @@ impl fmt::Display for Undefined {
             Self::AllUnlike => "every candidate had a problem of their own",
             Self::AllAlike => "everybody had the same problem",
             Self::Perfect => "a perfect correlation has no interval",
+            Self::FewShown => "every wrong option was shown to too few",
         })
     }
 }

@@ -115,6 +115,9 @@ fn variants(
     if !compared.is_empty() {
         return Ok(compared);
     }
+    if marked.is_empty() {
+        return Err(Undefined::NotAllMarked);
+    }
     if by_place.len() < 2 {
         return Err(Undefined::AllAlike);
     }

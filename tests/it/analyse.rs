@@ -223,6 +223,33 @@ fn shuffled_options_are_told_apart_by_what_they_say() {
 }
 
 #[test]
+fn options_that_few_were_shown_are_counted_but_not_judged() {
+    let fixtures = fixtures();
+    let mut lines = with_options(&fixtures["mcq_30x12"]);
+    for line in &mut lines {
+        // Every third candidate has options of their own wording.
+        let number: u32 = line["candidate"].as_str().unwrap().parse().unwrap();
+        for text in line["option_texts"].as_array_mut().unwrap() {
+            *text = json!(format!("{}, {}", text.as_str().unwrap(), number % 3));
+        }
+    }
+    let folder = Folder::with(&file(&lines));
+    let report = folder.json("");
+    for item in report["options"].as_array().unwrap() {
+        assert_eq!(item["efficiency"]["why"], json!("every wrong option was shown to too few"));
+        for option in item["options"].as_array().unwrap() {
+            assert_eq!((&option["shown"], &option["is_suspicious"]), (&json!(10), &json!(false)));
+        }
+    }
+    let text = folder.printed("");
+    let rows = text.split("Options one by one").nth(1).unwrap().split("Templates").next().unwrap();
+    assert!(
+        rows.contains("wrong") && !rows.contains("right   ") && !rows.contains("wrong?"),
+        "{rows}"
+    );
+}
+
+#[test]
 fn letters_alone_tell_only_how_many_chose_wrong() {
     let fixtures = fixtures();
     let mut lines = with_options(&fixtures["mcq_30x12"]);

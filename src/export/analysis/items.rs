@@ -1,6 +1,6 @@
 //! What is told of items and their options.
 
-use crate::analysis::{Chosen, Report, ReportItem};
+use crate::analysis::{Chosen, Report, ReportItem, Undefined};
 
 use super::figures::{discrimination, facility, interval, marks, number, short};
 use super::sections::{Grid, Section};
@@ -57,7 +57,7 @@ pub(super) fn discriminations(report: &Report) -> Section {
     let verdicts = !report.is_small();
     let mut head = vec![
         ("item", false),
-        ("upper-lower", true),
+        ("up-low", true),
         ("item-rest", true),
         ("95 %", true),
         ("without", true),
@@ -96,7 +96,7 @@ pub(super) fn discriminations(report: &Report) -> Section {
     Section {
         title: "Items: how they told the stronger from the weaker",
         before: vec![format!(
-            "Upper-lower is the facility of {who} highest less that of {who} lowest. Item-rest is \
+            "Up-low is the facility of {who} highest less that of {who} lowest. Item-rest is \
              the correlation with the total of the other items. Without is alpha of the others.",
         )],
         table: Some(Grid { head, rows: rows.collect() }),
@@ -170,11 +170,17 @@ pub(super) fn options(report: &Report) -> Vec<Section> {
     });
     let untold = report.options.iter().any(|chosen| chosen.options.is_empty());
     let mut after = vec![
-        "Wrong offered is the share of the options that were wrong; who guesses blindly at one option chooses \
+        "Offered is the share of the options that were wrong; who guesses blindly at one option chooses \
          a wrong one that often. Working is the share of wrong options that at least 5 % of those who saw them \
          chose."
             .to_owned(),
     ];
+    if report.options.iter().any(|chosen| chosen.efficiency == Err(Undefined::FewShown)) {
+        after.push(format!(
+            "n/a: the options are drawn from many, and fewer than {} candidates were shown the same one.",
+            report.settings.bands.smallest_class
+        ));
+    }
     if untold {
         after.push(
             "n/a: the marks do not tell what the options said, and their letters differ from paper to paper. \
@@ -188,9 +194,9 @@ pub(super) fn options(report: &Report) -> Vec<Section> {
         table: Some(Grid {
             head: vec![
                 ("item", false),
-                ("candidates", true),
+                ("shown", true),
                 ("chose wrong", true),
-                ("wrong offered", true),
+                ("offered", true),
                 ("chose none", true),
                 ("working", true),
             ],
@@ -198,28 +204,29 @@ pub(super) fn options(report: &Report) -> Vec<Section> {
         }),
         after,
     }];
-    sections.extend(each_option(&report.options));
+    sections.extend(each_option(&report.options, report.settings.bands.smallest_class));
     sections
 }
 
-fn each_option(all: &[Chosen]) -> Option<Section> {
+/// The options that can be told of: those that enough candidates were shown, and wrong ones that more than
+/// one chose.
+fn each_option(all: &[Chosen], enough: usize) -> Option<Section> {
     let rows: Vec<Vec<String>> = all
         .iter()
         .flat_map(|chosen| chosen.options.iter().map(move |option| (chosen, option)))
+        .filter(|(_, option)| option.shown >= enough || !option.is_right && option.chosen > 1)
         .map(|(chosen, option)| {
             let standing = match (option.is_right, option.is_suspicious) {
                 (true, _) => "right",
                 (false, false) => "wrong",
-                (false, true) => "wrong, look at the key",
+                (false, true) => "wrong?",
             };
             vec![
                 chosen.item.clone(),
                 option.shown.to_string(),
                 option.chosen.to_string(),
                 number(option.share),
-                option.upper.to_string(),
-                option.lower.to_string(),
-                short(option.choice_rest),
+                if option.shown >= enough { short(option.choice_rest) } else { "n/a".to_owned() },
                 standing.to_owned(),
                 option.text.clone(),
             ]
@@ -230,17 +237,19 @@ fn each_option(all: &[Chosen]) -> Option<Section> {
         ("shown", true),
         ("chosen", true),
         ("share", true),
-        ("upper", true),
-        ("lower", true),
-        ("choice-rest", true),
+        ("rest", true),
         ("", false),
         ("option", false),
     ];
+    let before = format!(
+        "Options that at least {enough} candidates were shown, and wrong ones that more than one chose. Rest is \
+         the correlation of choosing the option with the total of the other items, where enough were shown it. \
+         A wrong option should draw the weaker; where it draws the stronger it has a question mark, and the \
+         key should be looked at."
+    );
     (!rows.is_empty()).then(|| Section {
         title: "Options one by one",
-        before: vec!["Choice-rest is the correlation of choosing the option with the total of the other items. \
-                      A wrong option should draw the weaker candidates, so it should be below nought."
-            .to_owned()],
+        before: vec![before],
         table: Some(Grid { head, rows }),
         after: Vec::new(),
     })
