@@ -474,7 +474,7 @@ fn completions_and_manual_pages_are_made() {
     assert!(ran.out.contains(".TH castmark-check 1"), "{}", ran.out);
     check_refused(
         &run(&["manual", "chek"]),
-        "there is no command `chek`; the commands are problem, work, check, drill, paper, bank, \
+        "there is no command `chek`; the commands are problem, work, check, drill, paper, analyse, bank, \
          sources, completions, manual, help",
     );
 }
