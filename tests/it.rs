@@ -51,5 +51,8 @@ mod house;
 #[path = "it/paper.rs"]
 mod paper;
 
+#[path = "it/mark.rs"]
+mod mark;
+
 #[path = "it/analyse.rs"]
 mod analyse;

@@ -21,9 +21,9 @@ const USUAL_WIDTH: usize = 80;
 /// are, and what the class misunderstood. What cannot be told is n/a, with the reason.
 #[derive(Debug, Args)]
 #[command(after_help = "Examples:\n  \
-    castmark analyse marks.jsonl\n  \
-    castmark analyse marks.jsonl --output analysis.html\n  \
-    castmark analyse marks.jsonl --format csv > items.csv")]
+    castmark analyse marks/marks.jsonl\n  \
+    castmark analyse marks/marks.jsonl --output analysis.html\n  \
+    castmark analyse marks/marks.jsonl --format csv > items.csv")]
 pub(super) struct Arguments {
     /// The marks of the class, `marks.jsonl`, as they were written when it was marked
     #[arg(value_name = "MARKS")]

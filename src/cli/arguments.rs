@@ -2,7 +2,9 @@
 
 use clap::{CommandFactory, Parser, Subcommand};
 
-use super::{analyse, bank, check, completions, drill, manual, paper, problem, sources, work};
+use super::{
+    analyse, bank, check, completions, drill, manual, mark, paper, problem, sources, work,
+};
 
 /// Draws problems on moulded dosage forms, works them and marks answers.
 ///
@@ -24,6 +26,7 @@ pub(super) enum Command {
     Check(check::Arguments),
     Drill(drill::Arguments),
     Paper(paper::Arguments),
+    Mark(mark::Arguments),
     Analyse(analyse::Arguments),
     Bank(bank::Arguments),
     Sources(sources::Arguments),

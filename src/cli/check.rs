@@ -109,7 +109,10 @@ fn tone(standing: Option<Standing>) -> Tone {
 }
 
 /// The rules of a file.
-fn read_rules(path: &Path, terminal: &Terminal) -> Result<Settings, Failure> {
+///
+/// # Errors
+/// Everything that is wrong with the file.
+pub(super) fn read_rules(path: &Path, terminal: &Terminal) -> Result<Settings, Failure> {
     let source = SourceText { path: path.display().to_string(), text: read_text(path)? };
     Settings::read(source).map_err(|report| {
         let drawn = if terminal.colour() { report.styled() } else { report.plain() };

@@ -101,6 +101,17 @@ impl Drop for Target {
     }
 }
 
+/// Writes a new file that only its owner can read.
+pub(super) fn write_privately(path: &Path, bytes: &[u8]) -> io::Result<()> {
+    let mut options = fs::OpenOptions::new();
+    options.write(true).create_new(true);
+    #[cfg(unix)]
+    std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
+    let mut file = options.open(path)?;
+    file.write_all(bytes)?;
+    file.sync_all()
+}
+
 /// What the system said, in words that tell what to do where there are any.
 pub(super) fn plainly(error: &io::Error) -> String {
     match error.kind() {

@@ -13,6 +13,8 @@ mod outcome;
 mod terminal;
 mod table;
 mod files;
+mod draft;
+mod hands;
 mod banks;
 mod choice;
 mod printing;
@@ -21,6 +23,7 @@ mod work;
 mod check;
 mod drill;
 mod paper;
+mod mark;
 mod analyse;
 mod bank;
 mod sources;
@@ -88,6 +91,7 @@ fn carry_out(command: Option<Command>, terminal: &mut Terminal) -> Result<Outcom
         Some(Command::Check(arguments)) => check::run(&arguments, terminal),
         Some(Command::Drill(arguments)) => drill::run(&arguments, terminal),
         Some(Command::Paper(arguments)) => paper::run(&arguments, terminal),
+        Some(Command::Mark(arguments)) => mark::run(&arguments, terminal),
         Some(Command::Analyse(arguments)) => analyse::run(&arguments, terminal),
         Some(Command::Bank(arguments)) => bank::run(&arguments, terminal),
         Some(Command::Sources(arguments)) => sources::run(&arguments, terminal),

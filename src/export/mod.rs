@@ -8,7 +8,8 @@
 //! The files in reading order: the [`Sheet`], how a problem is composed into one, the [drawing](crate::problem::Drawing)
 //! of a mould as a picture, what is escaped, the fields a layout reads, the [`Layout`] itself,
 //! then one file per format, the documents of a paper, and the file that holds a whole class's. Beside
-//! sheets there is the page that shows a student's progress, with its [`Plot`], and the report of an item analysis.
+//! sheets there is the page that shows a student's progress, with its [`Plot`], what comes of marking a
+//! class, and the report of its item analysis.
 
 mod sheet;
 mod theory;
@@ -28,6 +29,7 @@ mod analysis;
 mod papers;
 mod binder;
 mod account;
+mod marks;
 
 use std::fmt;
 
@@ -39,6 +41,7 @@ pub use html::Html;
 pub use json::Json;
 pub use layout::{Layout, LayoutProblem};
 pub use markdown::Markdown;
+pub use marks::{MarksTitle, by_hand_table, feedback_page, marks_lines, marks_table};
 pub use papers::{Document, PaperPress};
 pub use picture::Picture;
 pub use plot::{Plot, PlotBar};

@@ -3,6 +3,8 @@
 use std::collections::BTreeMap;
 use std::fmt;
 
+use super::answers::LineCount;
+
 /// The candidates of a class, in the order of the list.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct ClassList {
@@ -114,16 +116,17 @@ impl ClassList {
         let mut list = Self::default();
         let mut problems = Vec::new();
         let mut seen: BTreeMap<String, u64> = BTreeMap::new();
+        let mut count = LineCount::new(text);
         for row in reader.records() {
             let row = match row {
                 Ok(row) => row,
                 Err(error) => {
-                    let line = error.position().map_or(0, csv::Position::line);
+                    let line = count.of(error.position());
                     problems.push(problem(line, None, format!("the line cannot be read: {error}")));
                     continue;
                 }
             };
-            let line = row.position().map_or(0, csv::Position::line);
+            let line = count.of(row.position());
             if row.iter().all(str::is_empty) {
                 continue;
             }
@@ -343,7 +346,7 @@ mod tests {
     #[test]
     fn reports_blanks_and_doubles_with_their_lines_all_at_once() {
         bad(
-            b"candidate,name\n1,a\n,b\n1,c\n2,d,e\n",
+            b"candidate,name\r\n1,a\r\n,b\r\n1,c\r\n2,d,e\r\n",
             &[
                 "line 3, column `candidate`: expected a candidate number, found a blank; give one or \
                  remove the line",

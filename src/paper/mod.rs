@@ -17,10 +17,16 @@ mod paper;
 mod set;
 mod manifest;
 mod plan;
+mod answers;
+mod hand;
+mod marking;
 
+pub use answers::{Answers, Asked, PaperAnswers};
 pub use class_list::{Candidate, ClassList, ListProblem, Need};
 pub use code::PaperCode;
+pub use hand::{HandMark, HandMarks};
 pub use manifest::ManifestProblem;
+pub use marking::{Chosen, ClassMarking, PaperMarks, PartMarks, PartStanding, QuestionMarks};
 pub use paper::{Paper, PaperQuestion};
 pub use plan::{Plan, Specification, Supply};
 pub use problem::PaperProblem;

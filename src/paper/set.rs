@@ -86,6 +86,18 @@ impl PaperSet {
         if problems.is_empty() { Ok(set) } else { Err(problems) }
     }
 
+    /// By which the set is known again, whoever is added to it.
+    pub fn fingerprint(&self) -> String {
+        let templates = self.templates.iter().flat_map(|(id, fingerprint)| [id, fingerprint]);
+        let fields: Vec<&str> = [&self.secret, &self.blueprint.text]
+            .into_iter()
+            .chain(templates)
+            .map(String::as_str)
+            .collect();
+        let hash = Seed::derive(b"castmark set", "castmark set 1", &fields);
+        hash.bytes().iter().take(16).map(|byte| format!("{byte:02x}")).collect()
+    }
+
     /// The paper of a candidate.
     ///
     /// # Errors

@@ -474,8 +474,8 @@ fn completions_and_manual_pages_are_made() {
     assert!(ran.out.contains(".TH castmark-check 1"), "{}", ran.out);
     check_refused(
         &run(&["manual", "chek"]),
-        "there is no command `chek`; the commands are problem, work, check, drill, paper, analyse, bank, \
-         sources, completions, manual, help",
+        "there is no command `chek`; the commands are problem, work, check, drill, paper, mark, \
+         analyse, bank, sources, completions, manual, help",
     );
 }
 

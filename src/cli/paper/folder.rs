@@ -2,18 +2,21 @@
 
 use std::collections::BTreeSet;
 use std::fs;
-use std::io::{self, Write};
+use std::io;
 use std::path::{Path, PathBuf};
 
 use castmark::export::Document;
 use castmark::paper::PaperSet;
 
-use super::super::files::plainly;
+use super::super::draft::{self, Draft};
 use super::super::outcome::Failure;
-use super::{read_manifest, secrets};
+use super::read_manifest;
 
 /// The name of the manifest in the folder.
-const MANIFEST: &str = "manifest.jsonl";
+pub(super) const MANIFEST: &str = "manifest.jsonl";
+
+/// What is written there, for messages.
+const WHAT: &str = "papers";
 
 /// The folder, as it is before papers are made.
 #[derive(Debug)]
@@ -30,15 +33,7 @@ impl Folder {
     /// When something else than papers is there, or the place cannot be looked at.
     pub(super) fn look(path: &Path) -> Result<Self, Failure> {
         let shown = path.display();
-        if path.file_name().is_none() {
-            return Err(Failure::unusable(format!("`{shown}` is no name for a folder; give one")));
-        }
-        let old = beside(path, "replaced");
-        if old.exists() && !path.exists() {
-            // The run stopped between taking the old papers away and putting the new ones there.
-            fs::rename(&old, path).map_err(|error| cannot(path, &error))?;
-        }
-        if !path.exists() {
+        if !draft::find(path, WHAT)? {
             return Ok(Self { path: path.to_owned(), set: None });
         }
         let manifest = path.join(MANIFEST);
@@ -48,7 +43,7 @@ impl Folder {
             )));
         }
         let set = read_manifest(&manifest)?;
-        let strange = strangers(path, &set).map_err(|error| cannot(path, &error))?;
+        let strange = strangers(path, &set).map_err(|error| draft::cannot(path, WHAT, &error))?;
         if let Some(first) = strange.first() {
             return Err(Failure::unusable(format!(
                 "`{shown}` would be written anew, but holds `{first}`, which castmark did not put \
@@ -72,25 +67,14 @@ impl Folder {
     /// # Errors
     /// When nothing can be written there.
     pub(super) fn draft(&self) -> Result<Draft, Failure> {
-        let draft = beside(&self.path, "draft");
-        let begin = || {
-            if draft.exists() {
-                fs::remove_dir_all(&draft)?;
-            }
-            fs::create_dir(&draft)?;
-            for document in Document::OF_CANDIDATES {
-                fs::create_dir(draft.join(document.name()))?;
-            }
-            Ok(())
-        };
-        begin().map_err(|error| cannot(&self.path, &error))?;
-        Ok(Draft { path: self.path.clone(), beside: draft, finished: false })
+        let folders = Document::OF_CANDIDATES.map(Document::name);
+        Draft::begin(&self.path, &folders, WHAT)
     }
 }
 
 /// The name of a candidate's files, without ending. A number may hold anything, so what cannot stand
 /// in a name is left out, and the place in the manifest keeps names apart.
-pub(super) fn file_name(place: usize, number: &str) -> String {
+pub(in super::super) fn file_name(place: usize, number: &str) -> String {
     let plain: String = number
         .chars()
         .map(|letter| if letter.is_ascii_alphanumeric() { letter } else { '-' })
@@ -98,86 +82,6 @@ pub(super) fn file_name(place: usize, number: &str) -> String {
     let plain = plain.trim_matches('-');
     let dash = if plain.is_empty() { "" } else { "-" };
     format!("{:04}{dash}{plain}", place + 1)
-}
-
-/// The folder while it is written. When it is dropped unfinished, nothing of it stays.
-#[derive(Debug)]
-pub(super) struct Draft {
-    path: PathBuf,
-    beside: PathBuf,
-    finished: bool,
-}
-
-impl Draft {
-    /// Writes a file of the folder.
-    ///
-    /// # Errors
-    /// When it cannot be written.
-    pub(super) fn write(&mut self, name: &str, bytes: &[u8]) -> Result<(), Failure> {
-        fs::write(self.beside.join(name), bytes).map_err(|error| cannot(&self.path, &error))
-    }
-
-    /// Writes on at the end of a file of the folder.
-    ///
-    /// # Errors
-    /// When it cannot be written.
-    pub(super) fn append(&mut self, name: &str, bytes: &[u8]) -> Result<(), Failure> {
-        let file = fs::OpenOptions::new().create(true).append(true).open(self.beside.join(name));
-        file.and_then(|mut file| file.write_all(bytes)).map_err(|error| cannot(&self.path, &error))
-    }
-
-    /// Writes the manifest, which only the owner can read.
-    ///
-    /// # Errors
-    /// When it cannot be written.
-    pub(super) fn write_manifest(&mut self, set: &PaperSet) -> Result<(), Failure> {
-        secrets::write_privately(&self.beside.join(MANIFEST), set.write().as_bytes())
-            .map_err(|error| cannot(&self.path, &error))
-    }
-
-    /// Puts the folder in its place.
-    ///
-    /// # Errors
-    /// When that fails; what was there before is then still there.
-    pub(super) fn finish(mut self) -> Result<(), Failure> {
-        let old = beside(&self.path, "replaced");
-        let change = || {
-            if old.exists() {
-                fs::remove_dir_all(&old)?;
-            }
-            if self.path.exists() {
-                fs::rename(&self.path, &old)?;
-            }
-            if let Err(error) = fs::rename(&self.beside, &self.path) {
-                if old.exists() {
-                    fs::rename(&old, &self.path)?;
-                }
-                return Err(error);
-            }
-            Ok(())
-        };
-        change().map_err(|error| cannot(&self.path, &error))?;
-        self.finished = true;
-        // The papers are there; what they took the place of may stay if it must.
-        let _ = fs::remove_dir_all(&old);
-        Ok(())
-    }
-}
-
-impl Drop for Draft {
-    fn drop(&mut self) {
-        if !self.finished {
-            let _ = fs::remove_dir_all(&self.beside);
-        }
-    }
-}
-
-/// A hidden neighbour of the folder.
-fn beside(path: &Path, what: &str) -> PathBuf {
-    let mut name = std::ffi::OsString::from(".");
-    name.push(path.file_name().unwrap_or_default());
-    name.push(format!(".castmark-{what}"));
-    path.with_file_name(name)
 }
 
 /// What stands in the folder of a set and is none of its files.
@@ -208,11 +112,6 @@ fn strangers(path: &Path, set: &PaperSet) -> io::Result<Vec<String>> {
     }
     strange.sort();
     Ok(strange)
-}
-
-fn cannot(path: &Path, error: &io::Error) -> Failure {
-    let shown = path.display();
-    Failure::unusable(format!("the papers cannot be written to `{shown}`: {}", plainly(error)))
 }
 
 #[cfg(test)]

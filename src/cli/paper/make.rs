@@ -1,9 +1,7 @@
 //! `castmark paper make`: a paper for every candidate of a class.
 
 use std::collections::BTreeSet;
-use std::num::NonZero;
 use std::path::PathBuf;
-use std::thread;
 
 use castmark::bank::{Bank, Blueprint};
 use castmark::export::{
@@ -13,10 +11,12 @@ use castmark::paper::{ClassList, Paper, PaperSet};
 use clap::Args;
 
 use super::super::banks::WhichBank;
+use super::super::draft::Draft;
+use super::super::hands;
 use super::super::outcome::{Failure, Outcome};
 use super::super::printing::{format_parser, paper_parser};
 use super::super::terminal::Terminal;
-use super::folder::{Draft, Folder, file_name};
+use super::folder::{Folder, MANIFEST, file_name};
 use super::{no_papers, read_avoided, read_blueprint, read_class, secrets};
 
 /// How many papers are made before they are bound and progress is told.
@@ -84,7 +84,7 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     let set = made.map_err(|all| no_papers(&all))?;
     let mut draft = folder.draft()?;
     write(arguments, &bank, &blueprint, &set, &folder.endings(), &mut draft, terminal)?;
-    draft.write_manifest(&set)?;
+    draft.write_privately(MANIFEST, set.write().as_bytes())?;
     if known.is_none() {
         secrets::keep(&place, &secret)?;
     }
@@ -206,26 +206,10 @@ fn write(
 impl Workshop<'_> {
     /// The files of a batch of papers, made by as many hands as the machine has.
     fn leaves(&self, batch: &[(usize, &Paper)]) -> Result<Vec<(usize, Vec<Leaf>)>, Failure> {
-        let hands = thread::available_parallelism().map_or(1, NonZero::get);
-        let share = batch.len().div_ceil(hands).max(1);
-        let made: Vec<_> = thread::scope(|scope| {
-            let hands: Vec<_> = batch
-                .chunks(share)
-                .map(|share| {
-                    scope.spawn(move || -> Result<Vec<_>, Failure> {
-                        let make = |(number, paper): &(usize, &Paper)| {
-                            Ok((*number, self.documents(paper, &Document::OF_CANDIDATES)?))
-                        };
-                        share.iter().map(make).collect()
-                    })
-                })
-                .collect();
-            let done = hands
-                .into_iter()
-                .map(|hand| hand.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)));
-            done.collect::<Result<_, _>>()
-        })?;
-        Ok(made.into_iter().flatten().collect())
+        let made = hands::each(batch, |(number, paper)| {
+            Ok((*number, self.documents(paper, &Document::OF_CANDIDATES)?))
+        });
+        made.into_iter().collect()
     }
 
     /// Documents of a paper in every format.

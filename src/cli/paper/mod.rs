@@ -17,6 +17,8 @@ use super::files::{plainly, read_text};
 use super::outcome::{Failure, Outcome};
 use super::terminal::Terminal;
 
+pub(super) use folder::file_name;
+
 /// Make papers for a class, each candidate with problems of their own.
 ///
 /// A blueprint says what the papers hold. The problems are drawn under a secret that stays with you:
@@ -56,7 +58,10 @@ fn read_blueprint(path: &Path, bank: &Bank, terminal: &Terminal) -> Result<Bluep
 }
 
 /// The blueprint of a text; what is wrong with it is drawn under the heading.
-fn blueprint_of(
+///
+/// # Errors
+/// Everything that is wrong with it.
+pub(super) fn blueprint_of(
     source: SourceText,
     bank: &Bank,
     heading: &str,
@@ -74,7 +79,10 @@ fn read_class(path: &Path) -> Result<ClassList, Failure> {
 }
 
 /// Reads a manifest.
-fn read_manifest(path: &Path) -> Result<PaperSet, Failure> {
+///
+/// # Errors
+/// When it cannot be read, with everything that is wrong with it.
+pub(super) fn read_manifest(path: &Path) -> Result<PaperSet, Failure> {
     let text = String::from_utf8(read_bytes(path)?).map_err(|_| {
         let shown = path.display();
         Failure::unusable(format!("`{shown}` is no text; give the manifest as it was written"))
@@ -96,7 +104,7 @@ fn read_avoided(blueprint: &Blueprint, path: &Path) -> Result<Option<PaperSet>, 
 }
 
 /// A large class has a long list, and a manifest longer than any other file.
-fn read_bytes(path: &Path) -> Result<Vec<u8>, Failure> {
+pub(super) fn read_bytes(path: &Path) -> Result<Vec<u8>, Failure> {
     std::fs::read(path).map_err(|error| {
         let shown = path.display();
         Failure::unusable(format!("`{shown}` cannot be read: {}", plainly(&error)))
@@ -104,14 +112,14 @@ fn read_bytes(path: &Path) -> Result<Vec<u8>, Failure> {
 }
 
 /// Everything that is wrong with a file.
-fn all_of(kind: &str, path: &Path, problems: &[impl Display]) -> Failure {
+pub(super) fn all_of(kind: &str, path: &Path, problems: &[impl Display]) -> Failure {
     let lines: Vec<String> = problems.iter().map(|problem| format!("  {problem}")).collect();
     let shown = path.display();
     Failure::unusable(format!("the {kind} `{shown}` cannot be used\n{}", lines.join("\n")))
 }
 
 /// Everything that stands in the way of papers.
-fn no_papers(problems: &[impl Display]) -> Failure {
+pub(super) fn no_papers(problems: &[impl Display]) -> Failure {
     let lines: Vec<String> = problems.iter().map(|problem| format!("  {problem}")).collect();
     Failure::unusable(format!("no papers were made\n{}", lines.join("\n")))
 }

@@ -1,14 +1,13 @@
 //! The file that holds the secret of a set of papers.
 
 use std::fs;
-use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use castmark::paper::Secret;
 use rand::TryRng;
 use rand::rngs::SysRng;
 
-use super::super::files::{plainly, read_text};
+use super::super::files::{plainly, read_text, write_privately};
 use super::super::outcome::Failure;
 
 /// Where the secret of the papers in a folder lies when nobody says otherwise: beside the folder, not
@@ -55,17 +54,6 @@ pub(super) fn keep(path: &Path, secret: &Secret) -> Result<(), Failure> {
         let shown = path.display();
         Failure::unusable(format!("the secret cannot be kept in `{shown}`: {}", plainly(&error)))
     })
-}
-
-/// Writes a new file that only its owner can read.
-pub(super) fn write_privately(path: &Path, bytes: &[u8]) -> std::io::Result<()> {
-    let mut options = fs::OpenOptions::new();
-    options.write(true).create_new(true);
-    #[cfg(unix)]
-    std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
-    let mut file = options.open(path)?;
-    file.write_all(bytes)?;
-    file.sync_all()
 }
 
 /// Whether others on the machine can read the file.

@@ -1,0 +1,133 @@
+//! The folder of marks, as it is before a class is marked.
+
+use std::collections::BTreeSet;
+use std::fs;
+use std::io::{self, BufRead};
+use std::path::Path;
+
+use castmark::paper::PaperSet;
+use serde_json::Value;
+
+use super::super::draft;
+use super::super::outcome::Failure;
+use super::super::paper::{file_name, read_bytes};
+
+/// What is written there, for messages.
+pub(super) const WHAT: &str = "marks";
+
+/// The table for a spreadsheet.
+pub(super) const TABLE: &str = "marks.csv";
+
+/// Everything, as JSON Lines.
+pub(super) const LINES: &str = "marks.jsonl";
+
+/// What is to be marked by hand.
+pub(super) const BY_HAND: &str = "by-hand.csv";
+
+/// The record of marks given by hand.
+pub(super) const HAND: &str = "hand.jsonl";
+
+/// The folder of the pages for candidates.
+pub(super) const FEEDBACK: &str = "feedback";
+
+/// The folder of worked solutions.
+pub(super) const SOLUTIONS: &str = "solutions";
+
+/// What earlier marking has left.
+#[derive(Debug, Default)]
+pub(super) struct Kept {
+    /// The record of marks given by hand.
+    pub hand: Option<String>,
+    /// The list of what is to be marked by hand, as it is now.
+    pub by_hand: Option<Vec<u8>>,
+    /// The marks of each candidate and part: candidate, question, part, marks.
+    pub marks: Option<Vec<(String, u64)>>,
+}
+
+impl Kept {
+    /// Looks what is there. Where marks will be written, what an interrupted run left is put right.
+    ///
+    /// # Errors
+    /// When something else than the marks of this set is there, or the place cannot be looked at.
+    pub(super) fn look(path: &Path, set: &PaperSet, mend: bool) -> Result<Self, Failure> {
+        let there = if mend { draft::find(path, WHAT)? } else { path.exists() };
+        if !there {
+            return Ok(Self::default());
+        }
+        let shown = path.display();
+        let lines = path.join(LINES);
+        if !path.is_dir() || !lines.exists() {
+            return Err(Failure::unusable(format!(
+                "`{shown}` is there already and holds no marks of castmark; give another name"
+            )));
+        }
+        let cannot = |error: io::Error| draft::cannot(path, WHAT, &error);
+        let mut head = String::new();
+        let mut reader = io::BufReader::new(fs::File::open(&lines).map_err(cannot)?);
+        reader.read_line(&mut head).map_err(cannot)?;
+        let head: Value = serde_json::from_str(&head).unwrap_or_default();
+        if head["fingerprint"].as_str() != Some(set.fingerprint().as_str()) {
+            return Err(Failure::unusable(format!(
+                "`{shown}` holds the marks of another set of papers; give another name"
+            )));
+        }
+        if let Some(first) = strangers(path, set).map_err(cannot)?.first() {
+            return Err(Failure::unusable(format!(
+                "`{shown}` would be written anew, but holds `{first}`, which castmark did not put \
+                 there; move it to another place"
+            )));
+        }
+        let read = |name: &str| {
+            let path = path.join(name);
+            path.exists().then(|| read_bytes(&path)).transpose()
+        };
+        let text = |bytes: Vec<u8>| String::from_utf8_lossy(&bytes).into_owned();
+        Ok(Self {
+            hand: read(HAND)?.map(text),
+            by_hand: read(BY_HAND)?,
+            marks: read(LINES)?.map(text).map(|lines| totals(&lines)),
+        })
+    }
+}
+
+/// The marks of each candidate in earlier marks.
+fn totals(lines: &str) -> Vec<(String, u64)> {
+    let mut totals: Vec<(String, u64)> = Vec::new();
+    for line in lines.lines().skip(1) {
+        let line: Value = serde_json::from_str(line).unwrap_or_default();
+        let (Some(candidate), Some(marks)) = (line["candidate"].as_str(), line["marks"].as_u64())
+        else {
+            continue;
+        };
+        match totals.last_mut().filter(|(last, _)| last == candidate) {
+            Some((_, total)) => *total += marks,
+            None => totals.push((candidate.to_owned(), marks)),
+        }
+    }
+    totals
+}
+
+/// What stands in the folder and is none of its files.
+fn strangers(path: &Path, set: &PaperSet) -> io::Result<Vec<String>> {
+    let papers = set.papers.iter().enumerate();
+    let pages: BTreeSet<String> = papers
+        .map(|(place, paper)| format!("{}.html", file_name(place, &paper.candidate.number)))
+        .collect();
+    let mut strange = Vec::new();
+    for entry in fs::read_dir(path)? {
+        let entry = entry?;
+        let name = entry.file_name().to_string_lossy().into_owned();
+        if entry.path().is_dir() && [FEEDBACK, SOLUTIONS].contains(&name.as_str()) {
+            for inner in fs::read_dir(entry.path())? {
+                let inner = inner?.file_name().to_string_lossy().into_owned();
+                if !pages.contains(&inner) {
+                    strange.push(format!("{name}/{inner}"));
+                }
+            }
+        } else if ![TABLE, LINES, BY_HAND, HAND].contains(&name.as_str()) {
+            strange.push(name);
+        }
+    }
+    strange.sort();
+    Ok(strange)
+}

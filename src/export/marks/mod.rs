@@ -1,0 +1,11 @@
+//! The marks of a class as files: a table for a spreadsheet, JSON Lines with everything, the list of
+//! what is to be marked by hand, and a page for each candidate.
+
+mod cells;
+mod feedback;
+mod lines;
+mod table;
+
+pub use feedback::feedback_page;
+pub use lines::{MarksTitle, marks_lines};
+pub use table::{by_hand_table, marks_table};

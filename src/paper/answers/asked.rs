@@ -1,0 +1,172 @@
+//! What each candidate of a class is asked.
+
+use std::collections::BTreeMap;
+
+use crate::bank::{Blueprint, Case, PartPlan, Wanted};
+use crate::problem::letter;
+
+use super::super::{PaperCode, PaperSet};
+use super::{digits_and_letters, shown};
+
+/// What each candidate of a class is asked, to find the place of an answer.
+#[derive(Clone, Debug)]
+pub struct Asked {
+    places: BTreeMap<String, usize>,
+    papers: Vec<AskedPaper>,
+}
+
+#[derive(Clone, Debug)]
+struct AskedPaper {
+    candidate: String,
+    code: PaperCode,
+    /// The parts of each question.
+    questions: Vec<Vec<AskedPart>>,
+}
+
+/// One part, as the template has it.
+#[derive(Clone, Debug)]
+pub(in super::super) struct AskedPart {
+    id: String,
+    /// The marks it is worth.
+    pub marks: u32,
+    /// Whether it is always marked by hand.
+    pub written: bool,
+}
+
+impl AskedPart {
+    fn of(part: &PartPlan) -> Self {
+        let written = match &part.wanted {
+            Wanted::Number(_) => false,
+            Wanted::Theory(plan) => plan.cases.iter().all(|it| matches!(it, Case::Written(_))),
+        };
+        Self { id: part.id.clone(), marks: part.marks, written }
+    }
+}
+
+/// The place of an answer: the question and its part, both from 0.
+pub(in super::super) type PartPlace = (usize, usize);
+
+/// Which of a row's cells is to blame, and why.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(in super::super) struct Misplaced {
+    /// Whether the part is to blame, and not the question.
+    pub part: bool,
+    /// What was expected, what was found, and what to do.
+    pub what: String,
+}
+
+impl Asked {
+    /// What the papers of a set ask. The blueprint has the templates of the set.
+    pub fn of(set: &PaperSet, blueprint: &Blueprint) -> Self {
+        let parts: Vec<Vec<AskedPart>> = blueprint
+            .questions
+            .iter()
+            .map(|question| question.template.parts.iter().map(AskedPart::of).collect())
+            .collect();
+        let paper = |paper: &super::super::Paper| AskedPaper {
+            candidate: paper.candidate.number.clone(),
+            code: paper.code,
+            questions: paper
+                .questions
+                .iter()
+                .map(|question| parts.get(question.planned).cloned().unwrap_or_default())
+                .collect(),
+        };
+        let papers: Vec<AskedPaper> = set.papers.iter().map(paper).collect();
+        let places =
+            papers.iter().enumerate().map(|(place, it)| (it.candidate.clone(), place)).collect();
+        Self { places, papers }
+    }
+
+    /// How many papers there are.
+    pub(super) fn len(&self) -> usize {
+        self.papers.len()
+    }
+
+    /// How many parts each question of a paper has.
+    pub(super) fn parts(&self, paper: usize) -> impl Iterator<Item = usize> + '_ {
+        self.papers.get(paper).into_iter().flat_map(|it| it.questions.iter().map(Vec::len))
+    }
+
+    /// The paper of a candidate, or what is wrong with the number.
+    pub(in super::super) fn paper(&self, candidate: &str) -> Result<usize, String> {
+        if let Some(place) = self.places.get(candidate) {
+            return Ok(*place);
+        }
+        if candidate.is_empty() {
+            return Err("expected a candidate number, found a blank; give one".to_owned());
+        }
+        // Spreadsheets take the zeros from the front of a number.
+        let bare = candidate.trim_start_matches('0');
+        let mut alike = self.places.keys().filter(|known| known.trim_start_matches('0') == bare);
+        let found = shown(candidate);
+        Err(match (alike.next(), alike.next()) {
+            (Some(known), None) => format!(
+                "there is no candidate `{found}`, but there is `{known}`; has a spreadsheet taken the \
+                 zeros away?"
+            ),
+            _ => format!(
+                "there is no candidate `{found}` in the manifest; look at the number, or at the \
+                 manifest"
+            ),
+        })
+    }
+
+    /// The number of the candidate of a paper.
+    pub(super) fn candidate(&self, paper: usize) -> &str {
+        self.papers.get(paper).map_or("", |it| it.candidate.as_str())
+    }
+
+    /// The code of a paper.
+    pub(in super::super) fn code(&self, paper: usize) -> Option<PaperCode> {
+        self.papers.get(paper).map(|it| it.code)
+    }
+
+    /// The part at a place of a paper.
+    pub(in super::super) fn at(&self, paper: usize, place: PartPlace) -> Option<&AskedPart> {
+        self.papers.get(paper)?.questions.get(place.0)?.get(place.1)
+    }
+
+    /// The place of a part on a paper. The part may be empty where a question has only one.
+    pub(in super::super) fn part(
+        &self,
+        paper: usize,
+        question: &str,
+        part: &str,
+    ) -> Result<PartPlace, Misplaced> {
+        let questions = self.papers.get(paper).map_or(&[][..], |it| it.questions.as_slice());
+        let number = digits_and_letters(question).filter(|(_, letters)| letters.is_empty());
+        let place = number.and_then(|(number, _)| number.checked_sub(1));
+        let Some((place, parts)) =
+            place.and_then(|place| questions.get(place).map(|parts| (place, parts)))
+        else {
+            let what = format!(
+                "expected a question from 1 to {}, found `{}`; look at the number",
+                questions.len(),
+                shown(question)
+            );
+            return Err(Misplaced { part: false, what });
+        };
+        let plain = part.trim().trim_matches(['(', ')', '.']);
+        let named = parts.iter().position(|part| part.id == plain);
+        let lettered =
+            || (0..parts.len()).find(|place| letter(*place, 'a').eq_ignore_ascii_case(plain));
+        let only = || (plain.is_empty() && parts.len() == 1).then_some(0);
+        named.or_else(lettered).or_else(only).map(|part| (place, part)).ok_or_else(|| {
+            let known: Vec<String> = (0..parts.len()).map(|place| letter(place, 'a')).collect();
+            let known = match known.as_slice() {
+                [one] => format!("the part {one} only"),
+                [rest @ .., last] => format!("the parts {} and {last}", rest.join(", ")),
+                [] => "no parts".to_owned(),
+            };
+            let found = shown(part);
+            let found = if found.is_empty() { "a blank".to_owned() } else { format!("`{found}`") };
+            let what = format!(
+                "question {} of candidate {} has {known}, found {found}; look at the part",
+                place + 1,
+                self.candidate(paper)
+            );
+            Misplaced { part: true, what }
+        })
+    }
+}

@@ -1,0 +1,211 @@
+//! Putting answers where they belong.
+
+use std::collections::BTreeMap;
+
+use super::super::{ListProblem, PaperCode};
+use super::heading::Heading;
+use super::{Answers, Asked, LONGEST_ANSWER, PaperAnswers, problem, shown};
+
+/// One cell of a row.
+pub(super) struct Cell<'a> {
+    /// The heading as written.
+    pub column: &'a str,
+    /// What it holds.
+    pub heading: &'a Heading,
+    /// The text.
+    pub text: &'a str,
+}
+
+/// Answers on the way to their places.
+pub(super) struct Sorting<'a> {
+    asked: &'a Asked,
+    papers: Vec<Option<PaperAnswers>>,
+    /// The lines on which parts were answered: of a paper, a question and a part.
+    lines: BTreeMap<(usize, usize, usize), u64>,
+    /// The lines of candidates with one row for all answers.
+    whole: BTreeMap<usize, u64>,
+    /// What is wrong so far.
+    pub problems: Vec<ListProblem>,
+}
+
+impl<'a> Sorting<'a> {
+    /// Begins with no answers.
+    pub(super) fn new(asked: &'a Asked) -> Self {
+        Self {
+            asked,
+            papers: vec![None; asked.len()],
+            lines: BTreeMap::new(),
+            whole: BTreeMap::new(),
+            problems: Vec::new(),
+        }
+    }
+
+    /// Whether rows with these headings can be read; what is wrong is noted.
+    pub(super) fn headings(
+        &mut self,
+        line: u64,
+        columns: &[String],
+        known: &[Option<Heading>],
+    ) -> bool {
+        let before = self.problems.len();
+        for (place, (column, heading)) in columns.iter().zip(known).enumerate() {
+            let Some(heading) = heading else {
+                let what = "expected `candidate`, `paper`, `question`, `part`, `answer`, `name`, \
+                            `group`, or a question with its part such as `1a`, found another heading; \
+                            rename or remove the column";
+                self.problems.push(problem(line, Some(column), what));
+                continue;
+            };
+            let twice = known[..place].contains(&Some(heading.clone()));
+            if twice && *heading != Heading::Beside {
+                let what = "expected the heading once, found it twice; remove or rename one";
+                self.problems.push(problem(line, Some(column), what));
+            }
+        }
+        let has = |wanted: &Heading| known.contains(&Some(wanted.clone()));
+        let mut missing = Vec::new();
+        if !has(&Heading::Candidate) {
+            missing.push("candidate");
+        }
+        let by_part = known.iter().any(|it| matches!(it, Some(Heading::Of(..))));
+        let long = [Heading::Question, Heading::Part, Heading::Answer].iter().any(has);
+        match (long, by_part) {
+            (true, true) => {
+                let what = "expected `question`, `part` and `answer`, or a column for each part such \
+                            as `1a`, found both; keep one of the two";
+                self.problems.push(problem(line, None, what));
+            }
+            (true, false) => {
+                missing.extend((!has(&Heading::Question)).then_some("question"));
+                missing.extend((!has(&Heading::Answer)).then_some("answer"));
+            }
+            (false, true) => {}
+            (false, false) => missing.extend(["question", "part", "answer"]),
+        }
+        if !missing.is_empty() {
+            let what = format!(
+                "expected the headings {}, found none; the headings are `candidate,question,part,\
+                 answer`, or `candidate,1a,1b,2` with a column for each part",
+                missing.iter().map(|it| format!("`{it}`")).collect::<Vec<_>>().join(", ")
+            );
+            self.problems.push(problem(line, None, what));
+        }
+        self.problems.len() == before
+    }
+
+    /// Puts the answers of a row in their places.
+    pub(super) fn row(&mut self, line: u64, cells: &[Cell<'_>]) {
+        let cell = |wanted: &Heading| cells.iter().find(|cell| cell.heading == wanted);
+        let text = |wanted: &Heading| cell(wanted).map_or("", |cell| cell.text);
+        let candidate = cell(&Heading::Candidate);
+        let paper = match self.asked.paper(candidate.map_or("", |cell| cell.text)) {
+            Ok(paper) => paper,
+            Err(what) => {
+                self.problems.push(problem(line, candidate.map(|cell| cell.column), what));
+                return;
+            }
+        };
+        if let Some(code) = cell(&Heading::Paper).filter(|cell| !cell.text.is_empty()) {
+            self.code(line, paper, code);
+        }
+        if let Some(answer) = cell(&Heading::Answer) {
+            let (question, part) = (text(&Heading::Question), text(&Heading::Part));
+            match self.asked.part(paper, question, part) {
+                Ok(place) => self.put(line, answer, paper, place),
+                Err(misplaced) => {
+                    let to_blame = if misplaced.part && cell(&Heading::Part).is_some() {
+                        cell(&Heading::Part)
+                    } else {
+                        cell(&Heading::Question)
+                    };
+                    let column = to_blame.map(|cell| cell.column);
+                    self.problems.push(problem(line, column, misplaced.what));
+                }
+            }
+            return;
+        }
+        if let Some(first) = self.whole.insert(paper, line) {
+            let number = self.asked.candidate(paper);
+            let what =
+                format!("candidate {number} stands already on line {first}; remove one of the two");
+            self.problems.push(problem(line, candidate.map(|cell| cell.column), what));
+            return;
+        }
+        self.open(paper);
+        for cell in cells {
+            let Heading::Of(question, part) = cell.heading else { continue };
+            match self.asked.part(paper, question, part) {
+                Ok(place) => self.put(line, cell, paper, place),
+                // Where the order of questions differs, a column need not be there for everybody.
+                Err(_) if cell.text.is_empty() => {}
+                Err(misplaced) => {
+                    self.problems.push(problem(line, Some(cell.column), misplaced.what));
+                }
+            }
+        }
+    }
+
+    /// The answers, or everything that is wrong.
+    pub(super) fn finish(mut self) -> Result<Answers, Vec<ListProblem>> {
+        if self.problems.is_empty() && self.papers.iter().all(Option::is_none) {
+            let what = "expected at least one row of answers, found none; add one a line";
+            self.problems.push(problem(1, None, what));
+        }
+        if self.problems.is_empty() {
+            return Ok(Answers { papers: self.papers });
+        }
+        self.problems.sort_by_key(|problem| problem.line);
+        Err(self.problems)
+    }
+
+    /// Holds the code of a row against that of the candidate's paper.
+    fn code(&mut self, line: u64, paper: usize, cell: &Cell<'_>) {
+        let Some(right) = self.asked.code(paper) else { return };
+        let read = PaperCode::parse(cell.text);
+        if read == Ok(right) {
+            return;
+        }
+        let number = self.asked.candidate(paper);
+        let what = format!(
+            "expected {right}, the code of the paper of candidate {number}, found `{}`; find out whose \
+             answers these are",
+            shown(cell.text)
+        );
+        self.problems.push(problem(line, Some(cell.column), what));
+    }
+
+    fn put(&mut self, line: u64, cell: &Cell<'_>, paper: usize, place: (usize, usize)) {
+        let (question, part) = place;
+        if let Some(first) = self.lines.get(&(paper, question, part)) {
+            let what = format!(
+                "question {} ({}) of candidate {} is answered already on line {first}; remove one of \
+                 the two",
+                question + 1,
+                crate::problem::letter(part, 'a'),
+                self.asked.candidate(paper)
+            );
+            self.problems.push(problem(line, Some(cell.column), what));
+            return;
+        }
+        self.lines.insert((paper, question, part), line);
+        if cell.text.chars().count() > LONGEST_ANSWER {
+            let what = format!(
+                "expected at most {LONGEST_ANSWER} characters, found more; is a quotation mark missing?"
+            );
+            self.problems.push(problem(line, Some(cell.column), what));
+            return;
+        }
+        let parts = self.open(paper).questions.get_mut(question);
+        if let Some(answer) = parts.and_then(|parts| parts.get_mut(part)) {
+            cell.text.clone_into(answer);
+        }
+    }
+
+    /// The answers of a paper, begun where there are none.
+    fn open(&mut self, paper: usize) -> &mut PaperAnswers {
+        let parts = self.asked.parts(paper);
+        self.papers[paper].get_or_insert_with(|| PaperAnswers {
+            questions: parts.map(|parts| vec![String::new(); parts]).collect(),
+        })
+    }
+}

@@ -1,0 +1,360 @@
+//! Marking the answers of a class.
+
+use std::sync::Arc;
+
+use crate::bank::{Bank, Blueprint, Template, parallel};
+use crate::marking::{
+    Account, AccountLine, Entry, Explanation, Item, Marked, Reason, Rule, Settings, Standing,
+    Verdict, mark_paper,
+};
+use crate::problem::{Part, Problem, Response, letter};
+
+use super::answers::PartPlace;
+use super::{
+    Answers, Candidate, HandMark, HandMarks, Paper, PaperAnswers, PaperCode, PaperProblem, PaperSet,
+};
+
+/// Marks papers against the set they belong to.
+#[derive(Clone, Copy, Debug)]
+pub struct ClassMarking<'a> {
+    /// The bank.
+    pub bank: &'a Bank,
+    /// The blueprint with the templates of the set.
+    pub blueprint: &'a Blueprint,
+    /// The papers.
+    pub set: &'a PaperSet,
+    /// The rules of marking.
+    pub settings: &'a Settings,
+    /// The answers.
+    pub answers: &'a Answers,
+    /// The marks given by hand.
+    pub hand: &'a HandMarks,
+}
+
+/// A marked paper.
+#[derive(Clone, Debug)]
+pub struct PaperMarks {
+    /// Whose it is.
+    pub candidate: Candidate,
+    /// The code of the paper.
+    pub code: PaperCode,
+    /// Whether the candidate is not among the answers; then there are no questions.
+    pub absent: bool,
+    /// The questions as printed.
+    pub questions: Vec<QuestionMarks>,
+}
+
+/// A marked question.
+#[derive(Clone, Debug)]
+pub struct QuestionMarks {
+    /// The template.
+    pub template: Arc<Template>,
+    /// Which problem of it.
+    pub place: u128,
+    /// The parts.
+    pub parts: Vec<PartMarks>,
+}
+
+/// A marked part.
+#[derive(Clone, Debug)]
+pub struct PartMarks {
+    /// The name of the part in its template.
+    pub id: String,
+    /// The question.
+    pub ask: String,
+    /// What was written; empty when nothing was.
+    pub answer: String,
+    /// How it stands.
+    pub standing: PartStanding,
+    /// The marks it has.
+    pub marks: u32,
+    /// The marks it could have.
+    pub of: u32,
+    /// The marks the program gave; `None` for a written answer.
+    pub by_program: Option<u32>,
+    /// How many of the marks of a numeric part are for method; `None` for a part of theory.
+    pub method_of: Option<u32>,
+    /// Whether it follows from an own wrong number.
+    pub follows: bool,
+    /// The rule that decided, with its words.
+    pub rule: Option<(Rule, String)>,
+    /// Why, in words.
+    pub reasons: Vec<Explanation>,
+    /// The ids of the slips it shows.
+    pub slips: Vec<String>,
+    /// The options, where there are any.
+    pub options: Option<Chosen>,
+    /// The points of a written answer, for whoever marks it.
+    pub points: Vec<String>,
+    /// The mark given by hand that holds.
+    pub hand: Option<HandMark>,
+}
+
+/// How a part stands.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum PartStanding {
+    /// It has all marks.
+    Right,
+    /// It has some.
+    Partly,
+    /// It has none.
+    Wrong,
+    /// It could not be read.
+    Unread,
+    /// It waits for whoever marks it.
+    ByHand,
+    /// Nothing was written.
+    Blank,
+}
+
+/// The options of a part.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Chosen {
+    /// The letters chosen.
+    pub chosen: Vec<String>,
+    /// The texts of all options, in the order of their letters.
+    pub texts: Vec<String>,
+    /// The letters of the right ones.
+    pub right: Vec<String>,
+}
+
+impl PartStanding {
+    /// The name in files: `by-hand`.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Right => "right",
+            Self::Partly => "partly",
+            Self::Wrong => "wrong",
+            Self::Unread => "unread",
+            Self::ByHand => "by-hand",
+            Self::Blank => "blank",
+        }
+    }
+
+    /// The word for people: `partly right`.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Right => "right",
+            Self::Partly => "partly right",
+            Self::Wrong => "wrong",
+            Self::Unread => "not read",
+            Self::ByHand => "still to be marked by hand",
+            Self::Blank => "not answered",
+        }
+    }
+
+    fn of_marks(marks: u32, of: u32) -> Self {
+        match marks {
+            marks if marks >= of => Self::Right,
+            0 => Self::Wrong,
+            _ => Self::Partly,
+        }
+    }
+}
+
+impl From<Standing> for PartStanding {
+    fn from(standing: Standing) -> Self {
+        match standing {
+            Standing::Right => Self::Right,
+            Standing::Partly => Self::Partly,
+            Standing::Wrong => Self::Wrong,
+            Standing::Unread => Self::Unread,
+            Standing::ByHand => Self::ByHand,
+        }
+    }
+}
+
+impl PaperMarks {
+    /// All parts, in the order in which they are printed.
+    pub fn parts(&self) -> impl Iterator<Item = &PartMarks> {
+        self.questions.iter().flat_map(|question| &question.parts)
+    }
+
+    /// The marks of the paper so far.
+    pub fn marks(&self) -> u32 {
+        self.parts().map(|part| part.marks).sum()
+    }
+
+    /// The marks it could have.
+    pub fn of(&self) -> u32 {
+        self.parts().map(|part| part.of).sum()
+    }
+
+    /// How many parts stand like this.
+    pub fn count(&self, standing: PartStanding) -> usize {
+        self.parts().filter(|part| part.standing == standing).count()
+    }
+}
+
+impl PartMarks {
+    /// The marks for method and those for accuracy; `None` for a part of theory.
+    pub fn method_and_accuracy(&self) -> Option<(u32, u32)> {
+        let method = self.marks.min(self.method_of?);
+        Some((method, self.marks.saturating_sub(method)))
+    }
+
+    /// Whether somebody has to look at it: nobody has marked it yet, or it could not be read.
+    pub fn waits(&self) -> bool {
+        matches!(self.standing, PartStanding::ByHand | PartStanding::Unread)
+    }
+}
+
+impl QuestionMarks {
+    /// The marks of the question so far.
+    pub fn marks(&self) -> u32 {
+        self.parts.iter().map(|part| part.marks).sum()
+    }
+}
+
+impl ClassMarking<'_> {
+    /// Marks these papers of the set, several at once. Each paper is made again first, and must come
+    /// out as it was.
+    ///
+    /// # Errors
+    /// For each paper that would be another now.
+    pub fn mark(&self, papers: &[usize]) -> Vec<Result<PaperMarks, PaperProblem>> {
+        parallel::each(papers, |place| self.paper(*place))
+    }
+
+    /// The ids of the templates that have changed since the papers were made. As long as the papers
+    /// come out as they were, they can be marked.
+    pub fn changed_templates(&self) -> Vec<&str> {
+        let changed = |(id, fingerprint): &&(String, String)| {
+            self.bank.find(id).is_none_or(|template| template.fingerprint != *fingerprint)
+        };
+        let mut ids: Vec<&str> =
+            self.set.templates.iter().filter(changed).map(|(id, _)| id.as_str()).collect();
+        ids.sort_unstable();
+        ids.dedup();
+        ids
+    }
+
+    fn paper(&self, place: usize) -> Result<PaperMarks, PaperProblem> {
+        let paper = self.set.papers.get(place);
+        let paper = paper.ok_or_else(|| PaperProblem::NoCandidate(place.to_string()))?;
+        let problems = paper.problems(self.bank, self.blueprint, &self.set.made_by)?;
+        let nothing = PaperAnswers::default();
+        let answers = self.answers.papers.get(place).and_then(Option::as_ref);
+        let absent = answers.is_none() && !self.hand.has(place);
+        let questions = if absent {
+            Vec::new()
+        } else {
+            self.questions(place, paper, &problems, answers.unwrap_or(&nothing))
+        };
+        Ok(PaperMarks { candidate: paper.candidate.clone(), code: paper.code, absent, questions })
+    }
+
+    fn questions(
+        &self,
+        place: usize,
+        paper: &Paper,
+        problems: &[Problem],
+        answers: &PaperAnswers,
+    ) -> Vec<QuestionMarks> {
+        let entries: Vec<Vec<Entry<'_>>> = (0..problems.len())
+            .map(|question| {
+                let parts = answers.questions.get(question).map_or(&[][..], Vec::as_slice);
+                let written =
+                    parts.iter().enumerate().filter(|(_, answer)| !answer.trim().is_empty());
+                written.map(|(part, answer)| Entry { item: Item::Part(part), answer }).collect()
+            })
+            .collect();
+        let pairs: Vec<(&Problem, &[Entry<'_>])> =
+            problems.iter().zip(entries.iter().map(Vec::as_slice)).collect();
+        let marked = mark_paper(&pairs, self.settings);
+        let hand = self.hand.of_paper(place);
+        let given = |at: PartPlace| hand.get(&at).map(|mark| (*mark).clone());
+        let mut questions = Vec::with_capacity(problems.len());
+        for (number, (problem, marked)) in problems.iter().zip(&marked).enumerate() {
+            let account = Account::of(problem, self.bank, marked, self.settings);
+            let parts = problem.parts.iter().enumerate().map(|(part, asked)| {
+                let mut marks = part_marks(problem, asked, part, marked, &account);
+                if let Some(hand) = given((number, part)) {
+                    marks.marks = hand.marks;
+                    marks.standing = PartStanding::of_marks(hand.marks, marks.of);
+                    marks.hand = Some(hand);
+                }
+                marks
+            });
+            questions.push(QuestionMarks {
+                template: problem.template.clone(),
+                place: paper.questions.get(number).map_or(0, |question| question.place),
+                parts: parts.collect(),
+            });
+        }
+        questions
+    }
+}
+
+/// A part as the program marks it.
+fn part_marks(
+    problem: &Problem,
+    asked: &Part,
+    place: usize,
+    marked: &Marked,
+    account: &Account,
+) -> PartMarks {
+    let mine = |item: Item| item == Item::Part(place);
+    let verdict = marked.entries.iter().find(|entry| mine(entry.item)).map(|it| &it.verdict);
+    let answer = marked.entries.iter().find(|entry| mine(entry.item)).map(|it| it.answer.trim());
+    let line: Option<&AccountLine> = account.lines.iter().find(|line| mine(line.item));
+    let marks = verdict.map_or(0, |verdict| verdict.marks);
+    let standing = verdict.map_or(PartStanding::Blank, |verdict| verdict.standing.into());
+    let (method_of, points) = match &asked.response {
+        Response::Number(key) => (Some(key.method_marks), Vec::new()),
+        Response::Written(case) => {
+            (None, case.points.iter().map(|point| point.text.clone()).collect())
+        }
+        _ => (None, Vec::new()),
+    };
+    let reasons = verdict.map_or(&[][..], |verdict| verdict.reasons.as_slice());
+    let follows = |reason: &Reason| matches!(reason, Reason::Follows | Reason::FollowsWorking);
+    PartMarks {
+        id: asked.id.clone(),
+        ask: asked.ask.clone(),
+        answer: answer.unwrap_or_default().to_owned(),
+        standing,
+        marks,
+        of: asked.marks,
+        by_program: (standing != PartStanding::ByHand).then_some(marks),
+        method_of,
+        follows: reasons.iter().any(follows),
+        rule: line.map(|line| (line.rule, line.rule_words.clone())),
+        reasons: line.map(|line| line.reasons.clone()).unwrap_or_default(),
+        slips: slips(problem, reasons),
+        options: chosen(&asked.response, verdict),
+        points,
+        hand: None,
+    }
+}
+
+/// The ids of the slips among the reasons.
+fn slips(problem: &Problem, reasons: &[Reason]) -> Vec<String> {
+    let named = reasons.iter().flat_map(|reason| match reason {
+        Reason::Slip { slip, .. } => vec![*slip],
+        Reason::TwoSlips { slips } => slips.to_vec(),
+        _ => Vec::new(),
+    });
+    named.filter_map(|slip| problem.template.slips.get(slip)).map(|slip| slip.id.clone()).collect()
+}
+
+/// The options of a part and those that were chosen.
+fn chosen(response: &Response, verdict: Option<&Verdict>) -> Option<Chosen> {
+    let Response::Choice(key) = response else { return None };
+    let reasons = verdict.map_or(&[][..], |verdict| verdict.reasons.as_slice());
+    let mut chosen: Vec<String> = reasons
+        .iter()
+        .flat_map(|reason| match reason {
+            Reason::RightOptions { letters, .. } => letters.clone(),
+            Reason::WrongOption { letter, .. } => vec![letter.clone()],
+            _ => Vec::new(),
+        })
+        .collect();
+    chosen.sort();
+    let right = key.right.iter().enumerate().filter(|(_, right)| **right);
+    Some(Chosen {
+        chosen,
+        texts: key.options.iter().map(|option| option.text.clone()).collect(),
+        right: right.map(|(place, _)| letter(place, 'A')).collect(),
+    })
+}

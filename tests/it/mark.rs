@@ -1,0 +1,711 @@
+//! Marking a class: every answer finds its place or is told, marks given by hand are kept, and the
+//! same input gives the same bytes.
+
+#[path = "mark/simulated.rs"]
+mod simulated;
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+
+use castmark::bank::{Bank, Blueprint, SourceText};
+use castmark::paper::{Answers, Asked, ClassList, HandMarks, PaperSet, Secret};
+use castmark::problem::{Problem, Response, letter};
+use castmark::quantity::Quantity;
+use proptest::prelude::*;
+use serde_json::Value;
+
+const BLUEPRINT: &str = "\
+castmark: 1
+id: marked
+title: Marked <paper>
+minutes: 30
+sections:
+  - title: Section A
+    slots:
+      - template: base-one-drug
+      - template: base-for-aspirin
+      - template: lubricant-for-a-base
+";
+
+const CLASS: &str = "candidate,name\n0101,\"=cmd, <b>x\"\n0102,\n0103,\n-7/..,\n";
+
+/// A folder with the manifest of a class, in which the program is run.
+struct Desk {
+    folder: tempfile::TempDir,
+    papers: Vec<Vec<Problem>>,
+}
+
+impl Desk {
+    fn new() -> Self {
+        Self::with(BLUEPRINT, CLASS)
+    }
+
+    fn with(text: &str, class: &str) -> Self {
+        let bank = Bank::bundled().unwrap();
+        let source = SourceText { path: "marked.yaml".into(), text: text.into() };
+        let blueprint = Blueprint::read(source, &bank).unwrap_or_else(|report| panic!("{report}"));
+        let class = ClassList::read(class.as_bytes()).unwrap().candidates;
+        let secret = Secret::new([7; 32]);
+        let set = PaperSet::make(&bank, &blueprint, &secret, &class, None, None).unwrap();
+        let papers = set.papers.iter().map(|paper| paper.problems(&bank, &blueprint, "0").unwrap());
+        let papers = papers.collect();
+        let folder = tempfile::tempdir().unwrap();
+        fs::write(folder.path().join("manifest.jsonl"), set.write()).unwrap();
+        Self { folder, papers }
+    }
+
+    fn path(&self, name: &str) -> PathBuf {
+        self.folder.path().join(name)
+    }
+
+    fn put(&self, name: &str, text: &str) {
+        fs::write(self.path(name), text).unwrap();
+    }
+
+    fn read(&self, name: &str) -> String {
+        fs::read_to_string(self.path(name)).unwrap()
+    }
+
+    fn run(&self, more: &str) -> Output {
+        Command::new(env!("CARGO_BIN_EXE_castmark"))
+            .args(["mark", "manifest.jsonl"])
+            .args(more.split(' '))
+            .current_dir(self.folder.path())
+            .output()
+            .unwrap()
+    }
+
+    /// Marks and gives what was said on standard error.
+    #[track_caller]
+    fn mark(&self, more: &str) -> String {
+        let output = self.run(more);
+        let said = String::from_utf8(output.stderr).unwrap();
+        assert_eq!(output.status.code(), Some(0), "{said}");
+        said
+    }
+
+    /// What was said by a run that could do nothing.
+    #[track_caller]
+    fn refused(&self, more: &str) -> String {
+        let output = self.run(more);
+        assert_eq!(output.status.code(), Some(2), "{output:?}");
+        String::from_utf8(output.stderr).unwrap()
+    }
+
+    /// The marks of all parts.
+    fn lines(&self) -> Vec<Value> {
+        let text = self.read("marks/marks.jsonl");
+        text.lines().skip(1).map(|line| serde_json::from_str(line).unwrap()).collect()
+    }
+
+    /// The marks of one part.
+    #[track_caller]
+    fn line(&self, candidate: &str, question: u64, part: &str) -> Value {
+        let mut lines = self.lines();
+        lines.retain(|it| {
+            it["candidate"] == candidate && it["question"] == question && it["part"] == part
+        });
+        assert_eq!(lines.len(), 1, "{candidate} {question} {part}");
+        lines.remove(0)
+    }
+}
+
+/// Every file below a folder, by its path within it.
+fn files(folder: &Path) -> Vec<(String, Vec<u8>)> {
+    let mut found = Vec::new();
+    for entry in fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        let name = path.file_name().unwrap().to_string_lossy().into_owned();
+        if path.is_dir() {
+            let inner = files(&path).into_iter();
+            found.extend(inner.map(|(inner, bytes)| (format!("{name}/{inner}"), bytes)));
+        } else {
+            found.push((name, fs::read(&path).unwrap()));
+        }
+    }
+    found.sort();
+    found
+}
+
+/// A right answer, as a careful candidate writes it.
+fn right(problem: &Problem, part: usize) -> String {
+    let letters = |places: &[usize]| {
+        places.iter().map(|place| letter(*place, 'A')).collect::<Vec<_>>().join(" ")
+    };
+    match &problem.parts[part].response {
+        Response::Number(key) => Quantity::new(key.shown, key.unit).to_string(),
+        Response::Choice(key) => {
+            letters(&(0..key.right.len()).filter(|it| key.right[*it]).collect::<Vec<_>>())
+        }
+        Response::Judgement(key) => format!("{} {}", key.truth, letter(key.right, 'A')),
+        Response::Matching(key) => letters(&key.answers),
+        Response::Ordering(key) => letters(&key.order),
+        Response::Text(key) => key.answers[0].clone(),
+        Response::Range(key) => format!("{} to {} {}", key.low, key.high, key.unit.symbol()),
+        Response::Written(_) => "a fatty base, because aspirin and water do not agree".to_owned(),
+    }
+}
+
+/// A table with a row for each candidate, all answers right but those of the last, who is absent.
+fn good_answers(desk: &Desk) -> String {
+    let mut table = "candidate,1a,1b,1c,2a,2b,3a,3b\n".to_owned();
+    for (number, problems) in ["0101", "0102", "0103"].iter().zip(&desk.papers) {
+        let mut row = vec![(*number).to_owned()];
+        for problem in problems {
+            row.extend(
+                (0..problem.parts.len()).map(|part| format!("\"{}\"", right(problem, part))),
+            );
+        }
+        table.push_str(&row.join(","));
+        table.push('\n');
+    }
+    table
+}
+
+#[test]
+fn a_class_is_marked_from_its_answers_to_the_pages_for_candidates() {
+    let desk = Desk::new();
+    desk.put("answers.csv", &good_answers(&desk));
+    let said = desk.mark("answers.csv --to marks --solutions");
+    assert_eq!(
+        said,
+        "castmark: marks of 3 candidates in marks\n\
+         castmark: 1 candidate without any answers: -7/..\n\
+         castmark: 3 written answers to be marked by hand: fill in by-hand.csv and give it with --hand\n"
+    );
+    let names: Vec<String> = files(&desk.path("marks")).into_iter().map(|(name, _)| name).collect();
+    assert_eq!(
+        names,
+        [
+            "by-hand.csv",
+            "feedback/0001-0101.html",
+            "feedback/0002-0102.html",
+            "feedback/0003-0103.html",
+            "marks.csv",
+            "marks.jsonl",
+            "solutions/0001-0101.html",
+            "solutions/0002-0102.html",
+            "solutions/0003-0103.html",
+        ]
+    );
+    let table = desk.read("marks/marks.csv");
+    let rows: Vec<&str> = table.lines().collect();
+    assert_eq!(
+        rows[0],
+        "candidate,name,group,paper,status,marks,of,method,accuracy,follow_through,to_mark_by_hand,\
+         unread,blank,question 1,question 2,question 3"
+    );
+    assert!(rows[1].starts_with("0101,\"'=cmd, <b>x\",,"), "{}", rows[1]);
+    assert!(rows[1].ends_with(",to be finished,9,13,1,3,0,1,0,0,4,2,3"), "{}", rows[1]);
+    assert!(rows[4].starts_with("'-7/..,,,") && rows[4].contains(",absent,,"), "{}", rows[4]);
+    let head: Value =
+        serde_json::from_str(desk.read("marks/marks.jsonl").lines().next().unwrap()).unwrap();
+    assert_eq!((&head["castmark_marks"], &head["title"]), (&1.into(), &"Marked <paper>".into()));
+    let page = desk.read("marks/feedback/0001-0101.html");
+    assert!(page.contains("Marked &lt;paper&gt;: candidate 0101") && page.contains("licensed"));
+    assert!(page.contains("=cmd, &lt;b&gt;x") && !page.contains("<b>x"), "{page}");
+    assert!(page.contains("../solutions/0001-0101.html"));
+}
+
+#[test]
+fn the_lines_for_analysis_have_their_names() {
+    let desk = Desk::new();
+    desk.put("answers.csv", &good_answers(&desk));
+    desk.mark("answers.csv --to marks");
+    let line = desk.line("0102", 2, "b");
+    let names: Vec<&str> = line.as_object().unwrap().keys().map(String::as_str).collect();
+    let expected = [
+        "castmark_marks",
+        "candidate",
+        "paper",
+        "question",
+        "part",
+        "template",
+        "place",
+        "marks",
+        "of",
+        "standing",
+        "slips",
+        "chosen",
+        "options",
+        "right_options",
+        "objective",
+        "topic",
+        "by",
+    ];
+    assert_eq!(names[..expected.len()], expected);
+    assert_eq!(line["standing"], "right");
+    assert_eq!(line["chosen"], line["right_options"]);
+    assert_eq!(
+        Some(line["option_texts"].as_array().unwrap().len()),
+        line["options"].as_u64().and_then(|count| usize::try_from(count).ok())
+    );
+    assert_eq!(desk.line("0102", 2, "a")["standing"], "by-hand");
+}
+
+#[test]
+fn rows_for_each_part_and_rows_for_each_candidate_are_marked_alike_in_either_format() {
+    let desk = Desk::new();
+    let wide = good_answers(&desk);
+    desk.put("answers.csv", &wide);
+    desk.mark("answers.csv --to marks");
+    let first = files(&desk.path("marks"));
+    let mut reader = csv::Reader::from_reader(wide.as_bytes());
+    let headings = reader.headers().unwrap().clone();
+    let (mut long, mut lines, mut objects) = (vec![], String::new(), String::new());
+    for row in reader.records() {
+        let row = row.unwrap();
+        let mut object = serde_json::Map::new();
+        object.insert("candidate".to_owned(), row[0].into());
+        for (heading, answer) in headings.iter().zip(&row).skip(1) {
+            let (question, part) = heading.split_at(1);
+            long.push(format!("\"{answer}\",{part},,{question},{}\r\n", &row[0]));
+            let line = serde_json::json!({ "answer": answer, "candidate": row[0],
+                "question": question.parse::<u32>().unwrap(), "part": part });
+            lines.extend([line.to_string(), "\n".to_owned()]);
+            object.insert(heading.to_owned(), answer.into());
+        }
+        objects.extend([Value::Object(object).to_string(), "\n\n".to_owned()]);
+    }
+    // The order of rows and columns does not matter.
+    long.reverse();
+    let long = format!("\u{feff}Answer,Part,group,QUESTION,candidate\r\n{}", long.concat());
+    for (name, text) in [("long.csv", long), ("lines.jsonl", lines), ("objects.jsonl", objects)] {
+        desk.put(name, &text);
+        desk.mark(&format!("{name} --to marks"));
+        assert_eq!(files(&desk.path("marks")), first, "{name}");
+    }
+}
+
+#[test]
+fn marking_again_gives_the_same_bytes() {
+    let desk = Desk::new();
+    desk.put("answers.csv", &good_answers(&desk));
+    desk.mark("answers.csv --to marks --solutions");
+    let first = files(&desk.path("marks"));
+    desk.mark("answers.csv --to marks --solutions");
+    assert_eq!(files(&desk.path("marks")), first);
+    let left = fs::read_dir(desk.folder.path()).unwrap().count();
+    assert_eq!(left, 3, "manifest, answers and marks");
+}
+
+#[test]
+fn a_draft_changes_nothing_and_tells_what_would_be() {
+    let desk = Desk::new();
+    desk.put("answers.csv", &good_answers(&desk));
+    let output = desk.run("answers.csv --to marks --draft");
+    assert_eq!(output.status.code(), Some(0), "{output:?}");
+    assert_eq!(
+        String::from_utf8(output.stdout).unwrap(),
+        "candidate   marks  of  before  by hand  not read  blank\n\
+         0101            9  13       -        1         0      0\n\
+         0102            9  13       -        1         0      0\n\
+         0103            9  13       -        1         0      0\n\
+         -7/..      absent\n\
+         \n\
+         A draft: nothing was written to marks.\n"
+    );
+    assert!(!desk.path("marks").exists());
+    desk.mark("answers.csv --to marks");
+    let before = files(desk.folder.path());
+    desk.put("other.csv", "candidate,1a\n0101,wrong\n");
+    let output = desk.run("other.csv --to marks --draft");
+    let said = String::from_utf8(output.stdout).unwrap();
+    assert!(said.contains("0101            0  13       9        0         1      6\n"), "{said}");
+    fs::remove_file(desk.path("other.csv")).unwrap();
+    assert_eq!(files(desk.folder.path()), before);
+}
+
+/// What is said of answers or marks by hand, without what is said of the file.
+#[track_caller]
+fn check_problems(said: &str, expected: &[&str]) {
+    let lines: Vec<&str> = said.lines().filter_map(|line| line.strip_prefix("  ")).collect();
+    assert_eq!(lines, expected, "{said}");
+    assert!(said.ends_with("nothing was marked\n"), "{said}");
+}
+
+#[test]
+fn everything_wrong_with_a_table_for_each_candidate_is_told_at_once() {
+    let desk = Desk::new();
+    desk.put(
+        "answers.csv",
+        "\u{feff}1a,candidate,1d,2,9a,paper,3A\r\n1,101,,,,,\r\n\r\n1,0101,2,3,4,aaaa-aaaaa,x\r\n\
+         ,0101,,,,,\r\n1,2\r\n1,,,,,,\r\n,0102,,,,,\r\n",
+    );
+    let said = desk.refused("answers.csv --to marks");
+    let code = desk.read("manifest.jsonl");
+    let paper: Value = serde_json::from_str(code.lines().nth(1).unwrap()).unwrap();
+    let wrong_code = format!(
+        "line 4, column `paper`: expected {}, the code of the paper of candidate 0101, found \
+         `aaaa-aaaaa`; find out whose answers these are",
+        paper["paper"].as_str().unwrap()
+    );
+    check_problems(
+        &said,
+        &[
+            "line 2, column `candidate`: there is no candidate `101`, but there is `0101`; has a \
+             spreadsheet taken the zeros away?",
+            &wrong_code,
+            "line 4, column `1d`: question 1 of candidate 0101 has the parts a, b and c, found `d`; \
+             look at the part",
+            "line 4, column `2`: question 2 of candidate 0101 has the parts a and b, found a blank; \
+             look at the part",
+            "line 4, column `9a`: expected a question from 1 to 3, found `9`; look at the number",
+            "line 5, column `candidate`: candidate 0101 stands already on line 4; remove one of the \
+             two",
+            "line 6: expected 7 fields, found 2; put a field that holds a comma in double quotes",
+            "line 7, column `candidate`: expected a candidate number, found a blank; give one",
+        ],
+    );
+    assert!(!desk.path("marks").exists());
+}
+
+#[test]
+fn everything_wrong_with_a_table_for_each_part_is_told_at_once() {
+    let desk = Desk::new();
+    desk.put(
+        "answers.csv",
+        "candidate,question,part,answer\n0101,1,a,1 g\n0101,q1,(A),2 g\n0101,0,a,x\n0101,2,,x\n\
+         9999,1,a,x\n0101,one,a,x\n0102,1,drug_mass,x\n0102,1,nothing,x\n",
+    );
+    check_problems(
+        &desk.refused("answers.csv --to marks"),
+        &[
+            "line 3, column `answer`: question 1 (a) of candidate 0101 is answered already on line \
+             2; remove one of the two",
+            "line 4, column `question`: expected a question from 1 to 3, found `0`; look at the \
+             number",
+            "line 5, column `part`: question 2 of candidate 0101 has the parts a and b, found a \
+             blank; look at the part",
+            "line 6, column `candidate`: there is no candidate `9999` in the manifest; look at the \
+             number, or at the manifest",
+            "line 7, column `question`: expected a question from 1 to 3, found `one`; look at the \
+             number",
+            "line 9, column `part`: question 1 of candidate 0102 has the parts a, b and c, found \
+             `nothing`; look at the part",
+        ],
+    );
+}
+
+#[test]
+fn everything_wrong_with_json_lines_is_told_at_once() {
+    let desk = Desk::new();
+    desk.put(
+        "answers.jsonl",
+        "{\"candidate\":\"0101\",\"question\":1,\"part\":\"a\",\"answer\":0.50}\n\
+         {\"candidate\":\"0101\",\"1a\":\"x\",\"1a\":\"y\"}\n[1]\n{\"candidate\":\"0101\",\n\
+         {\"candidate\":\"0101\",\"question\":\"1\",\"part\":\"a\",\"answer\":\"x\"}\n\
+         {\"candidate\":\"0101\",\"1a\":\"z\"}\n{\"candidate\":\"0102\",\"1a\":null,\"score\":\"3\"}\n",
+    );
+    let object = "expected an object such as {\"candidate\":\"0101\",\"question\":\"1\",\
+                  \"part\":\"a\",\"answer\":\"3.2 g\"}, found something else";
+    check_problems(
+        &desk.refused("answers.jsonl --to marks"),
+        &[
+            "line 1, column `answer`: expected a text in double quotes, found something else; write \
+             \"0.90\", so that it stays as it was written",
+            "line 2, column `1a`: expected the heading once, found it twice; remove or rename one",
+            &format!("line 3: {object} (invalid type: sequence, expected an object)"),
+            &format!("line 4: {object} (EOF while parsing a value)"),
+            "line 6, column `1a`: question 1 (a) of candidate 0101 is answered already on line 5; \
+             remove one of the two",
+            "line 7, column `score`: expected `candidate`, `paper`, `question`, `part`, `answer`, \
+             `name`, `group`, or a question with its part such as `1a`, found another heading; \
+             rename or remove the column",
+        ],
+    );
+}
+
+#[test]
+fn headings_that_make_no_table_of_answers_are_told() {
+    let desk = Desk::new();
+    let said = |text: &str| {
+        desk.put("answers.csv", text);
+        desk.refused("answers.csv --to marks")
+    };
+    let wanted = "the headings are `candidate,question,part,answer`, or `candidate,1a,1b,2` with a \
+                  column for each part";
+    check_problems(
+        &said("name,1a\nx,y\n"),
+        &[&format!("line 1: expected the headings `candidate`, found none; {wanted}")],
+    );
+    check_problems(
+        &said("candidate,answer\n0101,y\n"),
+        &[&format!("line 1: expected the headings `question`, found none; {wanted}")],
+    );
+    check_problems(
+        &said("candidate,question,answer,1a\n"),
+        &[
+            "line 1: expected `question`, `part` and `answer`, or a column for each part such as `1a`, \
+           found both; keep one of the two",
+        ],
+    );
+    check_problems(
+        &said("candidate,1a\n\n"),
+        &["line 1: expected at least one row of answers, found none; add one a line"],
+    );
+    fs::write(desk.path("answers.csv"), b"candidate,1a\n0101,\xff\n").unwrap();
+    check_problems(
+        &desk.refused("answers.csv --to marks"),
+        &["line 2: expected text in UTF-8, found other bytes; save the file again as UTF-8"],
+    );
+}
+
+#[test]
+fn an_answer_that_cannot_be_read_waits_for_somebody_and_is_not_dropped() {
+    let desk = Desk::new();
+    desk.put("answers.csv", "candidate,1a,3a\n0101,=HYPERLINK(1),\"Q, or so\"\n");
+    let said = desk.mark("answers.csv --to marks");
+    assert!(
+        said.contains(
+            "2 answers could not be read, without marks until somebody looks (by-hand.csv): 0101 1 \
+             (a), 0101 3 (a)"
+        ),
+        "{said}"
+    );
+    let list = desk.read("marks/by-hand.csv");
+    assert!(list.contains(",'=HYPERLINK(1),"), "{list}");
+    assert!(list.contains(",\"Q, or so\","), "{list}");
+    assert_eq!(desk.line("0101", 1, "a")["standing"], "unread");
+    assert_eq!(desk.line("0101", 1, "b")["standing"], "blank");
+}
+
+/// Fills in the list of what is to be marked by hand.
+fn filled(list: &str, marks: &[u32], who: &str, why: &str, when: &str) -> String {
+    let mut rows = list.lines();
+    let mut text = format!("{}\n", rows.next().unwrap());
+    for (row, marks) in rows.zip(marks) {
+        let row = row.strip_suffix(",,,,").unwrap();
+        text.extend([format!("{row},{marks},{who},{why},{when}\n")]);
+    }
+    text
+}
+
+#[test]
+fn marks_given_by_hand_survive_marking_again_and_can_be_changed() {
+    let desk = Desk::new();
+    desk.put("answers.csv", &good_answers(&desk));
+    desk.mark("answers.csv --to marks");
+    let list = desk.read("marks/by-hand.csv");
+    desk.put("first.csv", &filled(&list, &[4, 2], "'=A. M.", "", "2026-05-20"));
+    let said = desk.mark("answers.csv --to marks --hand first.csv");
+    assert!(said.contains("1 written answer to be marked by hand"), "{said}");
+    let line = desk.line("0102", 2, "a");
+    assert_eq!(
+        (&line["marks"], &line["standing"], &line["by"]),
+        (&2.into(), &"partly".into(), &"hand".into())
+    );
+    assert_eq!(line["hand"], serde_json::json!({"who": "=A. M.", "why": "", "when": "2026-05-20"}));
+    assert_eq!(desk.read("marks/by-hand.csv").lines().count(), 2);
+    let page = desk.read("marks/feedback/0002-0102.html");
+    assert!(page.contains("Marked by hand by =A. M. on 2026-05-20"), "{page}");
+    let first = files(&desk.path("marks"));
+    // Marked again without the table, and with it once more: all is kept and nothing comes twice.
+    desk.mark("answers.csv --to marks");
+    assert_eq!(files(&desk.path("marks")), first);
+    desk.mark("answers.csv --to marks --hand first.csv");
+    assert_eq!(files(&desk.path("marks")), first);
+    // A later mark takes the place of the earlier, which stays in the record.
+    let change = "when,why,who,marks,part,question,candidate\n\
+                  2026-05-28,second marking,B. N.,3,a,2,0102\n\
+                  2026-05-28,\"unit, misread\",B. N.,0,a,1,0102\n";
+    desk.put("second.csv", change);
+    desk.mark("answers.csv --to marks --hand second.csv");
+    assert_eq!(desk.line("0102", 2, "a")["marks"], 3);
+    let line = desk.line("0102", 1, "a");
+    assert_eq!(
+        (&line["marks"], &line["by_program"], &line["by"]),
+        (&0.into(), &1.into(), &"hand".into())
+    );
+    assert_eq!(desk.read("marks/hand.jsonl").lines().count(), 4);
+    // The old table does not bring the old mark back.
+    desk.mark("answers.csv --to marks --hand first.csv");
+    assert_eq!(desk.line("0102", 2, "a")["marks"], 3);
+}
+
+#[test]
+fn a_mark_by_hand_for_an_answer_that_has_changed_is_kept_and_told() {
+    let desk = Desk::new();
+    desk.put("answers.csv", "candidate,2a\n0101,one\n");
+    desk.put("hand.csv", "candidate,question,part,marks,who,why,when\n0101,2,a,1,A,,2026-01-31\n");
+    desk.mark("answers.csv --to marks --hand hand.csv");
+    desk.put("answers.csv", "candidate,2a\n0101,two\n");
+    let said = desk.mark("answers.csv --to marks");
+    assert!(
+        said.contains("1 answer changed since a mark was given by hand; look again: 0101 2 (a)")
+    );
+    assert_eq!(desk.line("0101", 2, "a")["marks"], 1);
+}
+
+#[test]
+fn a_list_that_was_filled_in_and_not_handed_back_is_not_written_over() {
+    let desk = Desk::new();
+    desk.put("answers.csv", &good_answers(&desk));
+    desk.mark("answers.csv --to marks");
+    let list = desk.read("marks/by-hand.csv");
+    desk.put("marks/by-hand.csv", &filled(&list, &[4, 2, 0], "A", "", "2026-05-20"));
+    let before = files(&desk.path("marks"));
+    let said = desk.refused("answers.csv --to marks");
+    assert!(said.contains("give it with --hand marks/by-hand.csv, or move it"), "{said}");
+    assert_eq!(files(&desk.path("marks")), before);
+    let said = desk.mark("answers.csv --to marks --hand marks/by-hand.csv");
+    assert!(!said.contains("by hand"), "{said}");
+    let table = desk.read("marks/marks.csv");
+    assert!(table.lines().nth(1).unwrap().ends_with(",marked,13,13,1,3,0,0,0,0,4,6,3"), "{table}");
+}
+
+#[test]
+fn everything_wrong_with_marks_by_hand_is_told_at_once() {
+    let desk = Desk::new();
+    desk.put("answers.csv", "candidate,9a\n0101,x\n");
+    desk.put(
+        "hand.csv",
+        "candidate,question,part,marks,who,why,when,note\n0101,2,a,5,A,,2026-05-20,\n\
+         0101,2,a,1,,,20.5.26,\n0101,1,a,1,A,,2026-02-30,\n9,1,a,1,A,b,2026-05-20,\n\
+         0102,2,c,1,A,b,2026-05-20,\n0102,2,a,,,,,\n0102,2,a,half,A,,2026-05-20,\n",
+    );
+    let said = desk.refused("answers.csv --to marks --hand hand.csv");
+    check_problems(
+        &said,
+        &[
+            "line 2, column `9a`: expected a question from 1 to 3, found `9`; look at the number",
+            "line 2, column `marks`: expected a whole number from 0 to 4, found `5`; look at the \
+             marks",
+            "line 3, column `marks`: this part has marks already on line 2; remove one of the two",
+            "line 3, column `who`: expected who gave the marks, found a blank; give initials or a \
+             name",
+            "line 3, column `when`: expected a day such as 2026-05-20, found `20.5.26`; give the day \
+             of the mark",
+            "line 4, column `why`: expected why the mark is changed, found a blank; say it in a few \
+             words",
+            "line 4, column `when`: expected a day such as 2026-05-20, found `2026-02-30`; give the \
+             day of the mark",
+            "line 5, column `candidate`: there is no candidate `9` in the manifest; look at the \
+             number, or at the manifest",
+            "line 6, column `part`: question 2 of candidate 0102 has the parts a and b, found `c`; \
+             look at the part",
+            "line 8, column `marks`: expected a whole number from 0 to 4, found `half`; look at the \
+             marks",
+        ],
+    );
+    assert!(said.contains("the answers `answers.csv` cannot be used"), "{said}");
+    assert!(said.contains("the marks by hand `hand.csv` cannot be used"), "{said}");
+    assert!(!desk.path("marks").exists());
+}
+
+#[test]
+fn a_paper_that_would_be_another_now_is_not_marked() {
+    let desk = Desk::new();
+    desk.put("answers.csv", &good_answers(&desk));
+    let manifest = desk.read("manifest.jsonl");
+    let at = manifest.find("\"check\":\"").unwrap() + 9;
+    let digit = if manifest[at..].starts_with('0') { "1" } else { "0" };
+    desk.put("manifest.jsonl", &format!("{}{digit}{}", &manifest[..at], &manifest[at + 1..]));
+    let said = desk.refused("answers.csv --to marks");
+    assert!(
+        said.starts_with("castmark: nothing was marked\n  candidate 0101, question 1"),
+        "{said}"
+    );
+    assert!(!desk.path("marks").exists());
+}
+
+#[test]
+fn a_folder_with_other_things_or_the_marks_of_another_set_is_left_alone() {
+    let desk = Desk::new();
+    desk.put("answers.csv", &good_answers(&desk));
+    fs::create_dir(desk.path("marks")).unwrap();
+    desk.put("marks/notes.txt", "mine");
+    let said = desk.refused("answers.csv --to marks");
+    assert!(said.contains("holds no marks of castmark; give another name"), "{said}");
+    fs::remove_dir_all(desk.path("marks")).unwrap();
+    desk.mark("answers.csv --to marks");
+    desk.put("marks/feedback/notes.txt", "mine");
+    let said = desk.refused("answers.csv --to marks");
+    assert!(said.contains("`feedback/notes.txt`, which castmark did not put there"), "{said}");
+    assert_eq!(desk.read("marks/feedback/notes.txt"), "mine");
+    fs::remove_file(desk.path("marks/feedback/notes.txt")).unwrap();
+    let other = Desk::with(&BLUEPRINT.replace("id: marked", "id: other"), CLASS);
+    other.put("answers.csv", &good_answers(&other));
+    fs::create_dir(other.path("marks")).unwrap();
+    other.put("marks/marks.jsonl", &desk.read("marks/marks.jsonl"));
+    let said = other.refused("answers.csv --to marks");
+    assert!(said.contains("holds the marks of another set of papers"), "{said}");
+}
+
+#[test]
+fn rules_of_ones_own_are_followed() {
+    let desk = Desk::new();
+    let Response::Number(key) = &desk.papers[0][0].parts[2].response else { panic!("a number") };
+    let tenfold = key.shown.mul(castmark::quantity::Exact::whole(10)).unwrap();
+    let answer = Quantity::new(tenfold, key.unit);
+    desk.put("answers.csv", &format!("candidate,1c\n0101,{answer}\n"));
+    desk.mark("answers.csv --to marks");
+    assert_eq!(desk.line("0101", 1, "c")["marks"], key.method_marks);
+    desk.put("rules.yaml", "castmark: 1\nmoved_point_costs: all\n");
+    desk.mark("answers.csv --to marks --rules rules.yaml");
+    assert_eq!(desk.line("0101", 1, "c")["marks"], 0);
+    assert!(desk.read("marks/marks.jsonl").starts_with("{\"castmark_marks\":1,"));
+    assert!(desk.read("marks/marks.jsonl").lines().next().unwrap().contains("\"rules\":\"own\""));
+}
+
+/// What the class of these tests is asked.
+fn asked() -> &'static Asked {
+    static ASKED: std::sync::OnceLock<Asked> = std::sync::OnceLock::new();
+    ASKED.get_or_init(|| {
+        let bank = Bank::bundled().unwrap();
+        let source = SourceText { path: "marked.yaml".into(), text: BLUEPRINT.into() };
+        let blueprint = Blueprint::read(source, &bank).unwrap_or_else(|report| panic!("{report}"));
+        let class = ClassList::read(CLASS.as_bytes()).unwrap().candidates;
+        let secret = Secret::new([7; 32]);
+        let set = PaperSet::make(&bank, &blueprint, &secret, &class, None, None).unwrap();
+        Asked::of(&set, &blueprint)
+    })
+}
+
+/// A text with some of its bytes replaced.
+fn spoiled(text: &str, at: prop::sample::Index, length: usize, put: &[u8]) -> Vec<u8> {
+    let bytes = text.as_bytes();
+    let at = at.index(bytes.len());
+    let end = (at + length).min(bytes.len());
+    [&bytes[..at], put, &bytes[end..]].concat()
+}
+
+const TABLES: [&str; 4] = [
+    "candidate,question,part,answer\n0101,1,a,1 g\n0102,2,a,\"x, y\"\n0103,3,a,B\n",
+    "\u{feff}candidate,1a,1b,3a\r\n0101,1,2,A\r\n0102,,\"\",B\r\n",
+    "{\"candidate\":\"0101\",\"question\":1,\"part\":\"a\",\"answer\":\"1 g\"}\n",
+    "candidate,question,part,marks,who,why,when\n0101,2,a,1,A,,2026-05-20\n",
+];
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(400))]
+
+    #[test]
+    fn spoiled_answers_and_marks_are_read_whole_or_refused_with_reasons(
+        table in 0_usize..TABLES.len(),
+        at in any::<prop::sample::Index>(),
+        length in 0_usize..6,
+        put in prop::collection::vec(prop_oneof![Just(b','), Just(b'"'), Just(b'\n'), any::<u8>()], 0..6),
+    ) {
+        let bytes = spoiled(TABLES[table], at, length, &put);
+        let answers = match Answers::read(&bytes, asked()) {
+            Ok(answers) => {
+                prop_assert!(answers.papers.iter().any(Option::is_some));
+                answers
+            }
+            Err(problems) => {
+                prop_assert!(!problems.is_empty());
+                Answers { papers: Vec::new() }
+            }
+        };
+        let mut hand = HandMarks::default();
+        match hand.add_table(&bytes, asked(), &answers) {
+            Ok(_) => {
+                let again = HandMarks::read_record(&hand.write(), asked());
+                prop_assert_eq!(again, Ok(hand));
+            }
+            Err(problems) => prop_assert!(!problems.is_empty() && hand.is_empty()),
+        }
+    }
+}
