@@ -53,3 +53,6 @@ mod paper;
 
 #[path = "it/mark.rs"]
 mod mark;
+
+#[path = "it/analyse.rs"]
+mod analyse;

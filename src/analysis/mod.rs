@@ -3,7 +3,8 @@
 //! In reading order: the table of [`Scores`]; the [`Undefined`] a statistic may be, always with its
 //! reason; [`moments`] of lists of numbers; the [`Item`] statistics; the [`Reliability`] of the
 //! whole; [`Distractor`]s of questions with options; [`Between`] variants of one template; and the
-//! [`Bands`] by which numbers are put into words.
+//! [`Bands`] by which numbers are put into words. Then what a class gives to them: its [`Marks`] as
+//! they were written, the [`Class`] they are of, and all of it together in a [`Report`].
 //!
 //! Which variance: the reliability of right-or-wrong items by KR-20 uses the population variance
 //! (divisor N) for totals, because p(1-p) is one; alpha uses one divisor throughout, and any one
@@ -23,11 +24,27 @@ mod reliability;
 mod distractor;
 mod variant;
 mod bands;
+mod marks;
+mod class;
+mod redrawn;
+mod chosen;
+mod templates;
+mod slips;
+mod objectives;
+mod report;
 
 pub use bands::{Bands, Discrimination, Facility};
+pub use chosen::{Chosen, ChosenOption, chosen};
+pub use class::{Class, ClassItem};
 pub use distractor::{Distractor, OptionCount, distractors};
 pub use item::{Item, items};
+pub use marks::{MarkLine, Marks, MarksProblem, Standing};
+pub use objectives::{ObjectiveRow, objectives};
+pub use redrawn::Redrawn;
 pub use reliability::{Reliability, reliability, spearman_brown};
+pub use report::{Report, ReportItem, ReportSettings};
 pub use scores::{Scores, ScoresProblem};
+pub use slips::{SlipCount, SlipExample, slips};
 pub use statistic::{Interval, Statistic, Undefined};
+pub use templates::{TemplateRow, templates};
 pub use variant::{Between, between_variants};

@@ -5,6 +5,9 @@
 
 use super::{Interval, Statistic, Undefined};
 
+/// Between minus and plus this lie 95 % of a normal distribution.
+const NORMAL_95: f64 = 1.959_963_984_540_054;
+
 /// The mean.
 pub fn mean(values: &[f64]) -> Statistic {
     if values.is_empty() {
@@ -48,14 +51,36 @@ pub fn correlation(marks: &[f64], totals: &[f64]) -> Statistic {
     Ok(r.clamp(-1.0, 1.0))
 }
 
-/// The 95 % interval of a correlation by Fisher's transformation; needs more than three candidates.
+/// The 95 % interval of a correlation by Fisher's transformation; needs more than three candidates, and a
+/// correlation that is not perfect, which the transformation sends to infinity.
 pub fn correlation_interval(r: f64, n: usize) -> Result<Interval, Undefined> {
     if n <= 3 {
         return Err(Undefined::FewCandidates);
     }
-    let half = 1.959_963_984_540_054 / (n as f64 - 3.0).sqrt();
-    let centre = r.clamp(-0.999_999_999, 0.999_999_999).atanh();
+    if r.abs() > 1.0 - 1e-12 {
+        return Err(Undefined::Perfect);
+    }
+    let half = NORMAL_95 / (n as f64 - 3.0).sqrt();
+    let centre = r.atanh();
     Ok(Interval { low: (centre - half).tanh(), high: (centre + half).tanh() })
+}
+
+/// The 95 % interval of a share of `n` candidates, by Wilson's score (1927), which does not shrink to
+/// nothing where all or none have it. For a mean of part marks over the maximum it is wider than need
+/// be, since such marks vary less than right and wrong.
+pub fn share_interval(share: f64, n: usize) -> Result<Interval, Undefined> {
+    if n == 0 {
+        return Err(Undefined::NoCandidates);
+    }
+    let n = n as f64;
+    let z2 = NORMAL_95 * NORMAL_95;
+    let centre = share + z2 / (2.0 * n);
+    let spread = (share * (1.0 - share) / n + z2 / (4.0 * n * n)).max(0.0).sqrt();
+    let (half, whole) = (NORMAL_95 * spread, 1.0 + z2 / n);
+    Ok(Interval {
+        low: ((centre - half) / whole).clamp(0.0, 1.0),
+        high: ((centre + half) / whole).clamp(0.0, 1.0),
+    })
 }
 
 /// `N * sum(xy) - sum(x) * sum(y)`: N squared times the covariance.
@@ -91,7 +116,22 @@ mod tests {
     #[test]
     fn an_interval_needs_more_than_three_candidates() {
         assert_eq!(correlation_interval(0.5, 3), Err(Undefined::FewCandidates));
+        assert_eq!(correlation_interval(1.0, 10), Err(Undefined::Perfect));
         let interval = correlation_interval(0.0, 103).unwrap();
         assert!((interval.high + interval.low).abs() < 1e-12);
+    }
+
+    #[test]
+    fn the_interval_of_a_share_stays_open_at_the_ends() {
+        // With z squared 3.841458820694124: none of 10 gives z2/(10 + z2); 5 of 10 gives
+        // 1/2 -+ z/(2 sqrt(10 + z2)), worked from the formula by hand.
+        let none = share_interval(0.0, 10).unwrap();
+        assert!(none.low.abs() < 1e-12);
+        assert!((none.high - 3.841_458_820_694_124 / 13.841_458_820_694_124).abs() < 1e-12);
+        let half = share_interval(0.5, 10).unwrap();
+        assert!(
+            (half.high - 0.5 - NORMAL_95 / 2.0 / 13.841_458_820_694_124_f64.sqrt()).abs() < 1e-12
+        );
+        assert!((half.low + half.high - 1.0).abs() < 1e-12);
     }
 }

@@ -73,6 +73,11 @@ impl Scores {
         if problems.is_empty() { Ok(Self { names, maxima, rows }) } else { Err(problems) }
     }
 
+    /// A table without candidates and items.
+    pub(super) fn none() -> Self {
+        Self { names: Vec::new(), maxima: Vec::new(), rows: Vec::new() }
+    }
+
     /// How many candidates there are.
     pub fn candidates(&self) -> usize {
         self.rows.len()

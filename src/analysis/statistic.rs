@@ -24,6 +24,20 @@ pub enum Undefined {
     NoDistractors,
     /// The upper and lower groups would share candidates.
     GroupsOverlap,
+    /// Some candidates were not set the item.
+    NotSetToAll,
+    /// Some answers are not marked yet.
+    NotAllMarked,
+    /// The options have no texts, and their letters differ between papers.
+    OptionsUntold,
+    /// Nobody has a problem in common with another.
+    AllUnlike,
+    /// Everybody had the same problem.
+    AllAlike,
+    /// A perfect correlation has no interval.
+    Perfect,
+    /// Every option was shown to too few.
+    FewShown,
 }
 
 impl fmt::Display for Undefined {
@@ -37,6 +51,13 @@ impl fmt::Display for Undefined {
             Self::NotRightOrWrong => "only for items marked right or wrong",
             Self::NoDistractors => "no wrong options",
             Self::GroupsOverlap => "the class is too small for two groups",
+            Self::NotSetToAll => "not every candidate was set it",
+            Self::NotAllMarked => "some answers wait to be marked by hand",
+            Self::OptionsUntold => "the marks do not tell what the options said",
+            Self::AllUnlike => "every candidate had a problem of their own",
+            Self::AllAlike => "everybody had the same problem",
+            Self::Perfect => "a perfect correlation has no interval",
+            Self::FewShown => "every wrong option was shown to too few",
         })
     }
 }

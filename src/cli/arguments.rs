@@ -2,7 +2,9 @@
 
 use clap::{CommandFactory, Parser, Subcommand};
 
-use super::{bank, check, completions, drill, manual, mark, paper, problem, sources, work};
+use super::{
+    analyse, bank, check, completions, drill, manual, mark, paper, problem, sources, work,
+};
 
 /// Draws problems on moulded dosage forms, works them and marks answers.
 ///
@@ -25,6 +27,7 @@ pub(super) enum Command {
     Drill(drill::Arguments),
     Paper(paper::Arguments),
     Mark(mark::Arguments),
+    Analyse(analyse::Arguments),
     Bank(bank::Arguments),
     Sources(sources::Arguments),
     Completions(completions::Arguments),

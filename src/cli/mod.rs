@@ -24,6 +24,7 @@ mod check;
 mod drill;
 mod paper;
 mod mark;
+mod analyse;
 mod bank;
 mod sources;
 mod completions;
@@ -91,6 +92,7 @@ fn carry_out(command: Option<Command>, terminal: &mut Terminal) -> Result<Outcom
         Some(Command::Drill(arguments)) => drill::run(&arguments, terminal),
         Some(Command::Paper(arguments)) => paper::run(&arguments, terminal),
         Some(Command::Mark(arguments)) => mark::run(&arguments, terminal),
+        Some(Command::Analyse(arguments)) => analyse::run(&arguments, terminal),
         Some(Command::Bank(arguments)) => bank::run(&arguments, terminal),
         Some(Command::Sources(arguments)) => sources::run(&arguments, terminal),
         Some(Command::Completions(arguments)) => completions::run(&arguments, terminal),

@@ -8,8 +8,8 @@
 //! The files in reading order: the [`Sheet`], how a problem is composed into one, the [drawing](crate::problem::Drawing)
 //! of a mould as a picture, what is escaped, the fields a layout reads, the [`Layout`] itself,
 //! then one file per format, the documents of a paper, and the file that holds a whole class's. Beside
-//! sheets there is the page that shows a student's progress, with its [`Plot`], and what comes of marking
-//! a class.
+//! sheets there is the page that shows a student's progress, with its [`Plot`], what comes of marking a
+//! class, and the report of its item analysis.
 
 mod sheet;
 mod theory;
@@ -25,6 +25,7 @@ mod html;
 mod json;
 mod plot;
 mod progress;
+mod analysis;
 mod papers;
 mod binder;
 mod account;
@@ -33,6 +34,7 @@ mod marks;
 use std::fmt;
 
 pub use account::{AccountFormat, account_line_text, account_text};
+pub use analysis::{analysis_csv, analysis_json, analysis_page, analysis_text};
 pub use binder::Binder;
 pub use compose::ComposeProblem;
 pub use html::Html;

@@ -10,7 +10,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::problem::letter;
 
-use super::answers::{LineCount, Misplaced, PartPlace, problem, shown, text_of};
+use super::answers::{LineCount, Misplaced, PartPlace, problem, separator, shown, text_of};
 use super::{Answers, Asked, ListProblem};
 
 /// The version of the record.
@@ -121,6 +121,7 @@ impl HandMarks {
     ) -> Result<usize, Vec<ListProblem>> {
         let text = text_of(bytes)?;
         let mut reader = csv::ReaderBuilder::new()
+            .delimiter(separator(text))
             .flexible(true)
             .trim(csv::Trim::All)
             .from_reader(text.as_bytes());
@@ -149,9 +150,10 @@ impl HandMarks {
             }
             if row.len() != headings.len() {
                 let what = format!(
-                    "expected {} fields, found {}; put a field that holds a comma in double quotes",
+                    "expected {} fields, found {}; put a field that holds a {} in double quotes",
                     headings.len(),
-                    row.len()
+                    row.len(),
+                    if separator(text) == b';' { "semicolon" } else { "comma" }
                 );
                 reading.problems.push(problem(line, None, what));
                 continue;

@@ -475,7 +475,7 @@ fn completions_and_manual_pages_are_made() {
     check_refused(
         &run(&["manual", "chek"]),
         "there is no command `chek`; the commands are problem, work, check, drill, paper, mark, \
-         bank, sources, completions, manual, help",
+         analyse, bank, sources, completions, manual, help",
     );
 }
 

@@ -279,6 +279,52 @@ fn rows_for_each_part_and_rows_for_each_candidate_are_marked_alike_in_either_for
 }
 
 #[test]
+fn semicolons_stand_for_commas_where_a_comma_is_the_decimal_sign() {
+    let desk = Desk::new();
+    let answer = right(&desk.papers[0][0], 0).replace('.', ",");
+    desk.put("answers.csv", &format!("candidate;question;part;answer\r\n0101;1;a;{answer}\r\n"));
+    desk.put(
+        "hand.csv",
+        "candidate;question;part;marks;who;why;when\n0101;2;a;1;A, B;;2026-05-20\n",
+    );
+    desk.mark("answers.csv --to marks --hand hand.csv");
+    assert_eq!(desk.line("0101", 1, "a")["standing"], "right");
+    assert_eq!(desk.line("0101", 2, "a")["hand"]["who"], "A, B");
+    desk.put("answers.csv", "candidate;question;part;answer\n0101;1;a;1;2\n");
+    check_problems(
+        &desk.refused("answers.csv --to marks"),
+        &[
+            "line 2: expected 4 fields, found 5; put a field that holds a semicolon in double quotes",
+        ],
+    );
+}
+
+#[test]
+fn who_has_the_paper_in_large_print_has_the_feedback_in_large_print() {
+    let desk = Desk::with(BLUEPRINT, "candidate,needs\n1,large print\n2,\n");
+    desk.put("answers.csv", "candidate,1a\n1,x\n2,x\n");
+    desk.mark("answers.csv --to marks");
+    assert!(desk.read("marks/feedback/0001-1.html").contains("<body class=\"large\">"));
+    assert!(desk.read("marks/feedback/0002-2.html").contains("<body>"));
+}
+
+#[test]
+fn what_an_interrupted_run_left_is_put_right() {
+    let desk = Desk::new();
+    desk.put("answers.csv", &good_answers(&desk));
+    desk.put("hand.csv", "candidate,question,part,marks,who,why,when\n0101,2,a,1,A,,2026-01-31\n");
+    desk.mark("answers.csv --to marks --hand hand.csv");
+    let marks = files(&desk.path("marks"));
+    // Stopped between the two renames, with a draft half written: the marks by hand are not lost.
+    fs::create_dir_all(desk.path(".marks.castmark-draft/feedback")).unwrap();
+    fs::rename(desk.path("marks"), desk.path(".marks.castmark-replaced")).unwrap();
+    desk.mark("answers.csv --to marks");
+    assert_eq!(files(&desk.path("marks")), marks);
+    let left = fs::read_dir(desk.folder.path()).unwrap().count();
+    assert_eq!(left, 4, "manifest, answers, marks by hand and marks");
+}
+
+#[test]
 fn marking_again_gives_the_same_bytes() {
     let desk = Desk::new();
     desk.put("answers.csv", &good_answers(&desk));

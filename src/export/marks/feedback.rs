@@ -1,18 +1,18 @@
 //! What a candidate gets back: a web page without scripts.
 
-use crate::paper::{PaperMarks, PartMarks, PartStanding};
+use crate::paper::{Need, PaperMarks, PartMarks, PartStanding};
 use crate::problem::letter;
 
 use super::super::CAUTION;
 use super::super::escape::{html, html_text, plain};
 
 const STYLE: &str = "body{font:1rem/1.5 serif;max-width:44rem;margin:2rem auto;padding:0 1rem;\
-    color:#111;background:#fff}h1{font-size:1.4rem}h2{font-size:1.2rem;margin-bottom:.2rem}\
-    h3{font-size:1rem;margin:0}section{margin:1.5rem 0}\
+    color:#111;background:#fff}body.large{font-size:18pt}h1{font-size:1.4em}\
+    h2{font-size:1.2em;margin-bottom:.2rem}h3{font-size:1em;margin:0}section{margin:1.5rem 0}\
     div.part{border-left:.3rem solid #777;padding-left:1rem;margin:1rem 0;break-inside:avoid}\
     div.right{border-color:#1a6b34}div.wrong,div.unread{border-color:#a3201d}\
     p{margin:.3rem 0}.rule{font-style:italic}.written{font-family:monospace;white-space:pre-wrap;\
-    overflow-wrap:anywhere}footer{font-size:.85rem;margin-top:2rem}\
+    overflow-wrap:anywhere}footer{font-size:.85em;margin-top:2rem}\
     table{border-collapse:collapse}td,th{border:1px solid #777;padding:.2rem .6rem;text-align:right}";
 
 /// The page for the candidate of a paper; `solutions` is where the worked solutions lie, if anywhere.
@@ -22,7 +22,7 @@ pub fn feedback_page(title: &str, paper: &PaperMarks, solutions: Option<&str>) -
     out.push_str("<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n");
     let heading = format!("{title}: candidate {}", paper.candidate.number);
     element(&mut out, "title", "", &heading);
-    out.extend(["<style>", STYLE, "</style>\n</head>\n<body>\n<main>\n"]);
+    out.extend(["<style>", STYLE, "</style>\n</head>\n", body(paper), "\n<main>\n"]);
     element(&mut out, "h1", "", &heading);
     let name = paper.candidate.name.as_ref().map(|name| format!("{name}, ")).unwrap_or_default();
     element(&mut out, "p", "", &format!("{name}paper {}", paper.code));
@@ -46,6 +46,12 @@ pub fn feedback_page(title: &str, paper: &PaperMarks, solutions: Option<&str>) -
     element(&mut out, "p", "", CAUTION);
     out.push_str("</footer>\n</body>\n</html>\n");
     out
+}
+
+/// The tag of the body, in letters as large as those of the candidate's paper.
+fn body(paper: &PaperMarks) -> &'static str {
+    let large = paper.candidate.needs.contains(&Need::LargePrint);
+    if large { "<body class=\"large\">" } else { "<body>" }
 }
 
 /// The marks of the paper and of each question.

@@ -43,8 +43,8 @@ impl Answers {
     /// As a table the first line has the headings, in any order: `candidate`, `question`, `part` and
     /// `answer`, or `candidate` and a column for each part, `1a`, `1b`, `2`. The part may be its letter
     /// or its name, and is left out where a question has only one. A column `paper` with the codes of
-    /// the papers is held against the candidates; `name` and `group` are passed over. As JSON Lines
-    /// each line is an object with the same names.
+    /// the papers is held against the candidates; `name` and `group` are passed over. Semicolons may
+    /// stand in the place of commas. As JSON Lines each line is an object with the same names.
     ///
     /// # Errors
     /// Everything that is wrong, all at once, each with its line and column.
@@ -68,6 +68,13 @@ pub(super) fn text_of(bytes: &[u8]) -> Result<&str, Vec<ListProblem>> {
         let what = "expected text in UTF-8, found other bytes; save the file again as UTF-8";
         vec![problem(line as u64, None, what)]
     })
+}
+
+/// What stands between the fields of a table: where a comma is the decimal sign, spreadsheets write
+/// semicolons.
+pub(super) fn separator(text: &str) -> u8 {
+    let first = text.lines().next().unwrap_or_default();
+    if first.contains(';') && !first.contains(',') { b';' } else { b',' }
 }
 
 /// A problem with its place.

@@ -2,12 +2,15 @@
 
 use super::heading::Heading;
 use super::sorting::{Cell, Sorting};
-use super::{LineCount, problem};
+use super::{LineCount, problem, separator};
 
 /// Reads all rows.
 pub(super) fn read(text: &str, sorting: &mut Sorting<'_>) {
-    let mut reader =
-        csv::ReaderBuilder::new().flexible(true).trim(csv::Trim::All).from_reader(text.as_bytes());
+    let mut reader = csv::ReaderBuilder::new()
+        .delimiter(separator(text))
+        .flexible(true)
+        .trim(csv::Trim::All)
+        .from_reader(text.as_bytes());
     let headings: Vec<String> = match reader.headers() {
         Ok(headings) => headings.iter().map(str::to_owned).collect(),
         Err(error) => {
@@ -37,9 +40,10 @@ pub(super) fn read(text: &str, sorting: &mut Sorting<'_>) {
         }
         if row.len() != headings.len() {
             let what = format!(
-                "expected {} fields, found {}; put a field that holds a comma in double quotes",
+                "expected {} fields, found {}; put a field that holds a {} in double quotes",
                 headings.len(),
-                row.len()
+                row.len(),
+                if separator(text) == b';' { "semicolon" } else { "comma" }
             );
             sorting.problems.push(problem(line, None, what));
             continue;

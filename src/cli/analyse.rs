@@ -1,0 +1,121 @@
+//! `castmark analyse`: what a marked class tells.
+
+use std::fs;
+use std::path::PathBuf;
+
+use castmark::analysis::{Marks, MarksProblem, Redrawn, Report, ReportSettings};
+use castmark::export::{analysis_csv, analysis_json, analysis_page, analysis_text};
+use clap::{Args, ValueEnum};
+
+use super::banks::WhichBank;
+use super::files::{Target, plainly};
+use super::outcome::{Failure, Outcome};
+use super::terminal::Terminal;
+
+/// The width of a text that goes to a file.
+const USUAL_WIDTH: usize = 80;
+
+/// See what a marked class tells about the questions and about itself.
+///
+/// Which questions were easy or hard, which told the stronger from the weaker, how reliable the totals
+/// are, and what the class misunderstood. What cannot be told is n/a, with the reason.
+#[derive(Debug, Args)]
+#[command(after_help = "Examples:\n  \
+    castmark analyse marks/marks.jsonl\n  \
+    castmark analyse marks/marks.jsonl --output analysis.html\n  \
+    castmark analyse marks/marks.jsonl --format csv > items.csv")]
+pub(super) struct Arguments {
+    /// The marks of the class, `marks.jsonl`, as they were written when it was marked
+    #[arg(value_name = "MARKS")]
+    marks: PathBuf,
+    /// What to make of it; without this, the ending of the file's name decides, and otherwise it is
+    /// plain text
+    #[arg(long, value_name = "FORMAT", value_enum)]
+    format: Option<Format>,
+    /// The file to write; without this, the report is printed here
+    #[arg(long, short, value_name = "FILE")]
+    output: Option<PathBuf>,
+    /// How many per cent of the class are in the upper group, and how many in the lower
+    #[arg(long, value_name = "PER CENT", default_value_t = 27)]
+    #[arg(value_parser = clap::value_parser!(u8).range(1..=50))]
+    group: u8,
+    #[command(flatten)]
+    bank: WhichBank,
+}
+
+/// What a report can be made.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+enum Format {
+    /// Tables to read here
+    Text,
+    /// A row an item, for a spreadsheet
+    Csv,
+    /// Everything under a stable name, for programs
+    Json,
+    /// One page with plots, to look at and to print
+    Html,
+}
+
+/// Reads the marks, analyses them and prints the report.
+pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outcome, Failure> {
+    let format = arguments.format()?;
+    let bank = arguments.bank.load(terminal)?;
+    let marks = Marks::read(&arguments.text()?).map_err(|problems| arguments.all(&problems))?;
+    let target = arguments.output.as_deref().map(Target::prepare).transpose()?;
+    let settings = ReportSettings { group: arguments.group, ..ReportSettings::default() };
+    let report = Report::new(&marks, settings, Some(&mut Redrawn::new(&bank)));
+    let report = report.map_err(|problems| arguments.all(&problems))?;
+    let width = if target.is_some() { USUAL_WIDTH } else { terminal.width() };
+    let text = match format {
+        Format::Text => analysis_text(&report, width),
+        Format::Csv => analysis_csv(&report),
+        Format::Json => analysis_json(&report),
+        Format::Html => analysis_page(&report),
+    };
+    match target {
+        Some(target) => target.write(text.as_bytes())?,
+        None => terminal.print(text)?,
+    }
+    Ok(Outcome::Done)
+}
+
+impl Arguments {
+    /// The format asked for, or the one of the file's ending.
+    fn format(&self) -> Result<Format, Failure> {
+        if let Some(format) = self.format {
+            return Ok(format);
+        }
+        let ending = self.output.as_ref().and_then(|path| path.extension());
+        let Some(ending) = ending.and_then(|ending| ending.to_str()) else {
+            return Ok(Format::Text);
+        };
+        match ending.to_ascii_lowercase().as_str() {
+            "txt" | "text" => Ok(Format::Text),
+            "csv" => Ok(Format::Csv),
+            "json" => Ok(Format::Json),
+            "html" | "htm" => Ok(Format::Html),
+            _ => Err(Failure::unusable(format!(
+                "a file ending in .{ending} could hold anything; end its name in .txt, .csv, .json or \
+                 .html, or say which format with --format"
+            ))),
+        }
+    }
+
+    /// The text of the marks, which for a large class is longer than any other file.
+    fn text(&self) -> Result<String, Failure> {
+        let shown = self.marks.display();
+        let bytes = fs::read(&self.marks).map_err(|error| {
+            Failure::unusable(format!("`{shown}` cannot be read: {}", plainly(&error)))
+        })?;
+        String::from_utf8(bytes).map_err(|_| {
+            Failure::unusable(format!("`{shown}` is no text; give the marks as they were written"))
+        })
+    }
+
+    /// Everything that is wrong with the marks.
+    fn all(&self, problems: &[MarksProblem]) -> Failure {
+        let lines: Vec<String> = problems.iter().map(|problem| format!("  {problem}")).collect();
+        let shown = self.marks.display();
+        Failure::unusable(format!("the marks `{shown}` cannot be used\n{}", lines.join("\n")))
+    }
+}
