@@ -58,6 +58,13 @@ impl Printing {
         };
         let width = if self.output.is_some() { Options::default().width } else { terminal.width() };
         let options = Options { paper: self.paper, type_size: self.type_size, width, layout };
+        if !exporter.is_text() && self.output.is_none() && terminal.on_a_screen() {
+            return Err(Failure::unusable(format!(
+                "a sheet as {0} is not text and cannot be shown here; name a file to write, as \
+                 with --output sheet.{0}",
+                exporter.extension()
+            )));
+        }
         let target = self.output.as_deref().map(Target::prepare).transpose()?;
         Ok(Press { exporter, options, target })
     }

@@ -23,6 +23,7 @@ pub(super) struct Terminal {
     err: Box<dyn Write>,
     width: usize,
     colour: bool,
+    screen: bool,
     live: bool,
     progress: bool,
 }
@@ -71,6 +72,7 @@ impl Terminal {
         Self {
             width: width.clamp(NARROWEST, WIDEST),
             colour: is_terminal && !plain,
+            screen: is_terminal,
             live: io::stderr().is_terminal(),
             progress: false,
             out: Box::new(BufWriter::new(out.lock())),
@@ -81,6 +83,11 @@ impl Terminal {
     /// How many letters fit on a line.
     pub(super) fn width(&self) -> usize {
         self.width
+    }
+
+    /// Whether what is printed goes to a screen, and not into a file or another program.
+    pub(super) fn on_a_screen(&self) -> bool {
+        self.screen
     }
 
     /// Whether colours are wanted.

@@ -65,6 +65,52 @@ pub(super) fn html(out: &mut String, text: &str) {
     out.push_str(rest);
 }
 
+#[cfg(feature = "pdf")]
+/// Letters in one word before Typst may break it anywhere: longer words are not words.
+const LONG_WORD: usize = 36;
+
+#[cfg(feature = "pdf")]
+/// Writes text for Typst markup, safe anywhere in content: every sign that could be markup, or end
+/// the content, gets a backslash. White space of any kind becomes one blank.
+pub(super) fn typst_text(out: &mut String, text: &str) {
+    let mut before = "";
+    for (n, word) in text.split_whitespace().enumerate() {
+        if n > 0 {
+            out.push(if belong_together(before, word) { '\u{a0}' } else { ' ' });
+        } else if text.starts_with(char::is_whitespace) {
+            out.push(' ');
+        }
+        let long = word.chars().nth(LONG_WORD).is_some();
+        for (n, c) in word.chars().enumerate() {
+            if long && n % 12 == 11 {
+                out.push('\u{200b}');
+            }
+            if c.is_ascii_punctuation() {
+                out.push('\\');
+            }
+            out.push(c);
+        }
+        before = word;
+    }
+    if text.ends_with(char::is_whitespace) && !before.is_empty() {
+        out.push(' ');
+    }
+}
+
+/// The text as a string of Typst code, with its quotes.
+pub(super) fn typst_quoted(text: &str) -> String {
+    let mut out = String::with_capacity(text.len() + 2);
+    out.push('"');
+    for c in plain(text).chars() {
+        if matches!(c, '"' | '\\') {
+            out.push('\\');
+        }
+        out.push(if c == '\n' { ' ' } else { c });
+    }
+    out.push('"');
+    out
+}
+
 /// Text for a quoted string in a style sheet: all but letters, digits and blanks as code points,
 /// so that neither the string nor the style element can be ended from inside.
 pub(super) fn css(text: &str) -> String {
