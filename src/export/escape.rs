@@ -249,6 +249,58 @@ mod tests {
         check_markdown("===", r"\===");
     }
 
+    /// The text that Typst reads out of markup; any markup in it is a failure.
+    #[cfg(feature = "pdf")]
+    fn read_by_typst(markup: &str) -> String {
+        use typst::syntax::{SyntaxKind, SyntaxNode, parse};
+
+        fn read(node: &SyntaxNode, out: &mut String) {
+            match node.kind() {
+                SyntaxKind::Markup => node.children().for_each(|child| read(child, out)),
+                SyntaxKind::Text => out.push_str(node.leaf_text()),
+                SyntaxKind::Space => out.push(' '),
+                SyntaxKind::Escape => out.push_str(&node.leaf_text()[1..]),
+                other => panic!("{other:?} in a text: {node:?}"),
+            }
+        }
+
+        let mut out = String::new();
+        read(&parse(markup), &mut out);
+        out
+    }
+
+    #[cfg(feature = "pdf")]
+    #[test]
+    fn typst_markup_is_disarmed() {
+        let mut out = String::new();
+        typst_text(&mut out, "= #f(x) *a* _b_ `c` $x$ <l> @r \\ // -- ... 'q' ~ 1. + [x] http://y 2 g");
+        assert_eq!(
+            read_by_typst(&out),
+            "= #f(x) *a* _b_ `c` $x$ <l> @r \\ // -- ... 'q' ~ 1. + [x] http://y 2\u{a0}g"
+        );
+        assert_eq!(typst_quoted("a \"b\" \\u{41}\n#c"), "\"a \\\"b\\\" \\\\u{41} #c\"");
+    }
+
+    #[cfg(feature = "pdf")]
+    proptest::proptest! {
+        #[test]
+        fn typst_reads_any_text_as_that_text(text in "\\PC*|[\\x00-\\x7f]*") {
+            let text = plain(&text);
+            let mut out = String::new();
+            typst_text(&mut out, &text);
+            let words = |text: &str| {
+                let text = text.replace('\u{200b}', "");
+                text.split_whitespace().collect::<Vec<_>>().join(" ")
+            };
+            proptest::prop_assert_eq!(words(&read_by_typst(&out)), words(&text));
+            let quoted = typst_quoted(&text);
+            let node = typst::syntax::parse_code(&quoted);
+            let told = node.children().find_map(|child| child.cast::<typst::syntax::ast::Str<'_>>());
+            let told = told.map(|told| told.get().to_string());
+            proptest::prop_assert_eq!(told, Some(text.replace('\n', " ")));
+        }
+    }
+
     proptest::proptest! {
         #[test]
         fn no_text_at_all_becomes_markup(text in "\\PC*|[\\x00-\\x7f]*") {

@@ -7,6 +7,7 @@ use std::ops::RangeInclusive;
 use std::sync::OnceLock;
 
 use typst::diag::{FileError, FileResult, SourceDiagnostic};
+use typst::comemo;
 use typst::ecow::EcoVec;
 use typst::foundations::{Bytes, Datetime, Duration, Smart};
 use typst::syntax::{FileId, RootedPath, Source, VirtualPath, VirtualRoot};
@@ -36,7 +37,7 @@ pub(super) fn typeset(markup: &str) -> Result<Vec<u8>, (String, String)> {
         let plain = printable(markup, plain_letter);
         if plain == known { Err(problem) } else { set(fonts, &plain) }
     });
-    typst::comemo::evict(KEPT_FOR);
+    comemo::evict(KEPT_FOR);
     made
 }
 
