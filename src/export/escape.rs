@@ -273,7 +273,10 @@ mod tests {
     #[test]
     fn typst_markup_is_disarmed() {
         let mut out = String::new();
-        typst_text(&mut out, "= #f(x) *a* _b_ `c` $x$ <l> @r \\ // -- ... 'q' ~ 1. + [x] http://y 2 g");
+        typst_text(
+            &mut out,
+            "= #f(x) *a* _b_ `c` $x$ <l> @r \\ // -- ... 'q' ~ 1. + [x] http://y 2 g",
+        );
         assert_eq!(
             read_by_typst(&out),
             "= #f(x) *a* _b_ `c` $x$ <l> @r \\ // -- ... 'q' ~ 1. + [x] http://y 2\u{a0}g"

@@ -43,7 +43,8 @@ impl Picture<'_> {
                 let _ = writeln!(out, "drop({}, {})", share(*gap_right), share(right));
             }
         }
-        let mould = escape::typst_quoted(&format!("The mould holds {} of base", grams(self.shown.mould)));
+        let mould =
+            escape::typst_quoted(&format!("The mould holds {} of base", grams(self.shown.mould)));
         let _ = write!(out, "}}), {mould}, (\n{legend}))");
         out
     }

@@ -6,8 +6,8 @@ use std::collections::BTreeSet;
 use std::ops::RangeInclusive;
 use std::sync::OnceLock;
 
-use typst::diag::{FileError, FileResult, SourceDiagnostic};
 use typst::comemo;
+use typst::diag::{FileError, FileResult, SourceDiagnostic};
 use typst::ecow::EcoVec;
 use typst::foundations::{Bytes, Datetime, Duration, Smart};
 use typst::syntax::{FileId, RootedPath, Source, VirtualPath, VirtualRoot};
@@ -150,7 +150,13 @@ impl Desk {
     fn told(&self, found: &[SourceDiagnostic]) -> (String, String) {
         use typst::WorldExt;
         let Some(first) = found.first() else { return no_world() };
-        let piece = self.range(first.span).and_then(|range| self.source.text().get(range));
+        let range = self.range(first.span).unwrap_or_default();
+        let text = self.source.text();
+        let piece = match text.get(range.clone()).unwrap_or_default() {
+            // Something is missing there: what stands before it tells the place.
+            "" => text.get(..range.start).and_then(|before| before.lines().last()),
+            piece => Some(piece),
+        };
         (first.message.to_string(), piece.unwrap_or_default().to_owned())
     }
 }
