@@ -47,7 +47,7 @@ fn every_paper_and_type_size_can_be_set() {
     for paper in PaperSize::ALL {
         for type_size in TypeSize::ALL {
             let made =
-                pdf(&sheet(Contents::ALL), &Options { paper, type_size, ..Options::default() });
+                pdf(&sheet(Contents::KEY), &Options { paper, type_size, ..Options::default() });
             let size = match paper {
                 PaperSize::A4 => "/MediaBox[0 0 595.2756 841.8898]",
                 PaperSize::Letter => "/MediaBox[0 0 612 792]",
