@@ -3,10 +3,16 @@
 //! Drawing, solving and laying out a sheet has two neighbours to be compared with: the layout alone
 //! for a sheet that is ready, and the same page out of bare minijinja with every text prepared.
 
+#[cfg(feature = "pdf")]
+#[path = "bare.rs"]
+mod bare;
+
 use std::hint::black_box;
 
 use castmark::bank::Bank;
 use castmark::draw::Code;
+#[cfg(feature = "pdf")]
+use castmark::export::Pdf;
 use castmark::export::{Contents, Exporter, Html, Options, Sheet};
 use castmark::formula::{Formula, Program, Scope, Shape, Slot};
 use castmark::marking::{Entry, Item, Settings, mark, mark_problem};
@@ -101,6 +107,37 @@ fn with_holes(page: &str) -> (String, Value) {
     // The last line break of a layout is not printed.
     layout.push('\n');
     (layout, texts.into_iter().collect())
+}
+
+/// A sheet as PDF: the layout, the pages and the file.
+#[cfg(feature = "pdf")]
+#[divan::bench]
+fn set_a_composed_sheet_as_pdf(bencher: Bencher<'_, '_>) {
+    let bank = bank();
+    let mut number = 0;
+    bencher
+        .with_inputs(|| {
+            number += 1;
+            let problem = Problem::from_code(&bank, &Code::new(TEMPLATE, number)).expect("drawn");
+            sheet(&bank, &problem)
+        })
+        .bench_local_values(|sheet| Pdf.export(&sheet, &Options::default()).expect("set"));
+}
+
+/// The same pages out of bare Typst, with the markup ready.
+#[cfg(feature = "pdf")]
+#[divan::bench]
+fn bare_typst_compile_of_the_same_markup(bencher: Bencher<'_, '_>) {
+    let bank = bank();
+    let press = bare::Press::new();
+    let mut number = 0;
+    bencher
+        .with_inputs(|| {
+            number += 1;
+            let problem = Problem::from_code(&bank, &Code::new(TEMPLATE, number)).expect("drawn");
+            Pdf.markup(&sheet(&bank, &problem), &Options::default()).expect("laid out")
+        })
+        .bench_local_values(|markup| press.set(markup));
 }
 
 /// Masses, counts and a displacement value, under names.

@@ -58,6 +58,9 @@ impl Printing {
         };
         let width = if self.output.is_some() { Options::default().width } else { terminal.width() };
         let options = Options { paper: self.paper, type_size: self.type_size, width, layout };
+        if self.output.is_none() {
+            shown_here(exporter, terminal)?;
+        }
         let target = self.output.as_deref().map(Target::prepare).transpose()?;
         Ok(Press { exporter, options, target })
     }
@@ -101,6 +104,22 @@ impl Press {
 }
 
 /// The name of a format.
+/// Whether a sheet can be printed where the program prints.
+///
+/// # Errors
+/// When that is a screen and the sheet is no text.
+pub(super) fn shown_here(exporter: &dyn Exporter, terminal: &Terminal) -> Result<(), Failure> {
+    if exporter.is_text() || !terminal.on_a_screen() {
+        return Ok(());
+    }
+    Err(Failure::unusable(format!(
+        "a sheet as {0} is not text and cannot be shown here; name a file to write, as with \
+         --output sheet.{1}",
+        exporter.name(),
+        exporter.extension()
+    )))
+}
+
 pub(super) fn format_parser() -> ValueParser {
     let values =
         EXPORTERS.iter().map(|exporter| PossibleValue::new(exporter.name()).help(exporter.about()));

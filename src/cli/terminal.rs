@@ -22,9 +22,20 @@ pub(super) struct Terminal {
     out: Box<dyn Write>,
     err: Box<dyn Write>,
     width: usize,
-    colour: bool,
+    screen: Screen,
     live: bool,
     progress: bool,
+}
+
+/// What standard output goes to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Screen {
+    /// A file or another program.
+    None,
+    /// A screen that is to show no colours.
+    Plain,
+    /// A screen with colours.
+    Coloured,
 }
 
 /// What a piece of text is, for a terminal with colours. The words say it too.
@@ -49,7 +60,7 @@ impl fmt::Debug for Terminal {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.debug_struct("Terminal")
             .field("width", &self.width)
-            .field("colour", &self.colour)
+            .field("screen", &self.screen)
             .finish_non_exhaustive()
     }
 }
@@ -70,7 +81,11 @@ impl Terminal {
             .unwrap_or(USUAL_WIDTH);
         Self {
             width: width.clamp(NARROWEST, WIDEST),
-            colour: is_terminal && !plain,
+            screen: match (is_terminal, plain) {
+                (false, _) => Screen::None,
+                (true, true) => Screen::Plain,
+                (true, false) => Screen::Coloured,
+            },
             live: io::stderr().is_terminal(),
             progress: false,
             out: Box::new(BufWriter::new(out.lock())),
@@ -83,9 +98,14 @@ impl Terminal {
         self.width
     }
 
+    /// Whether what is printed goes to a screen, and not into a file or another program.
+    pub(super) fn on_a_screen(&self) -> bool {
+        self.screen != Screen::None
+    }
+
     /// Whether colours are wanted.
     pub(super) fn colour(&self) -> bool {
-        self.colour
+        self.screen == Screen::Coloured
     }
 
     /// Prints text as it is.
@@ -114,7 +134,7 @@ impl Terminal {
 
     /// The text in the colour of its tone, where there are colours.
     pub(super) fn toned(&self, tone: Tone, text: &str) -> String {
-        if !self.colour {
+        if !self.colour() {
             return text.to_owned();
         }
         let code = match tone {

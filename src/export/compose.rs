@@ -45,6 +45,7 @@ impl Sheet {
             title: title.to_owned(),
             note: None,
             details: Vec::new(),
+            mark: None,
             candidate: Candidate::None,
             contents,
             entries: entries.collect::<Result<_, _>>()?,

@@ -65,6 +65,52 @@ pub(super) fn html(out: &mut String, text: &str) {
     out.push_str(rest);
 }
 
+#[cfg(feature = "pdf")]
+/// Letters in one word before Typst may break it anywhere: longer words are not words.
+const LONG_WORD: usize = 36;
+
+#[cfg(feature = "pdf")]
+/// Writes text for Typst markup, safe anywhere in content: every sign that could be markup, or end
+/// the content, gets a backslash. White space of any kind becomes one blank.
+pub(super) fn typst_text(out: &mut String, text: &str) {
+    let mut before = "";
+    for (n, word) in text.split_whitespace().enumerate() {
+        if n > 0 {
+            out.push(if belong_together(before, word) { '\u{a0}' } else { ' ' });
+        } else if text.starts_with(char::is_whitespace) {
+            out.push(' ');
+        }
+        let long = word.chars().nth(LONG_WORD).is_some();
+        for (n, c) in word.chars().enumerate() {
+            if long && n % 12 == 11 {
+                out.push('\u{200b}');
+            }
+            if c.is_ascii_punctuation() {
+                out.push('\\');
+            }
+            out.push(c);
+        }
+        before = word;
+    }
+    if text.ends_with(char::is_whitespace) && !before.is_empty() {
+        out.push(' ');
+    }
+}
+
+/// The text as a string of Typst code, with its quotes.
+pub(super) fn typst_quoted(text: &str) -> String {
+    let mut out = String::with_capacity(text.len() + 2);
+    out.push('"');
+    for c in plain(text).chars() {
+        if matches!(c, '"' | '\\') {
+            out.push('\\');
+        }
+        out.push(if c == '\n' { ' ' } else { c });
+    }
+    out.push('"');
+    out
+}
+
 /// Text for a quoted string in a style sheet: all but letters, digits and blanks as code points,
 /// so that neither the string nor the style element can be ended from inside.
 pub(super) fn css(text: &str) -> String {
@@ -201,6 +247,61 @@ mod tests {
         check_markdown("1.5 g", "1.5 g");
         check_markdown("a\n\n# b\n---\n    code", "a # b --- code");
         check_markdown("===", r"\===");
+    }
+
+    /// The text that Typst reads out of markup; any markup in it is a failure.
+    #[cfg(feature = "pdf")]
+    fn read_by_typst(markup: &str) -> String {
+        use typst::syntax::{SyntaxKind, SyntaxNode, parse};
+
+        fn read(node: &SyntaxNode, out: &mut String) {
+            match node.kind() {
+                SyntaxKind::Markup => node.children().for_each(|child| read(child, out)),
+                SyntaxKind::Text => out.push_str(node.leaf_text()),
+                SyntaxKind::Space => out.push(' '),
+                SyntaxKind::Escape => out.push_str(&node.leaf_text()[1..]),
+                other => panic!("{other:?} in a text: {node:?}"),
+            }
+        }
+
+        let mut out = String::new();
+        read(&parse(markup), &mut out);
+        out
+    }
+
+    #[cfg(feature = "pdf")]
+    #[test]
+    fn typst_markup_is_disarmed() {
+        let mut out = String::new();
+        typst_text(
+            &mut out,
+            "= #f(x) *a* _b_ `c` $x$ <l> @r \\ // -- ... 'q' ~ 1. + [x] http://y 2 g",
+        );
+        assert_eq!(
+            read_by_typst(&out),
+            "= #f(x) *a* _b_ `c` $x$ <l> @r \\ // -- ... 'q' ~ 1. + [x] http://y 2\u{a0}g"
+        );
+        assert_eq!(typst_quoted("a \"b\" \\u{41}\n#c"), "\"a \\\"b\\\" \\\\u{41} #c\"");
+    }
+
+    #[cfg(feature = "pdf")]
+    proptest::proptest! {
+        #[test]
+        fn typst_reads_any_text_as_that_text(text in "\\PC*|[\\x00-\\x7f]*") {
+            let text = plain(&text);
+            let mut out = String::new();
+            typst_text(&mut out, &text);
+            let words = |text: &str| {
+                let text = text.replace('\u{200b}', "");
+                text.split_whitespace().collect::<Vec<_>>().join(" ")
+            };
+            proptest::prop_assert_eq!(words(&read_by_typst(&out)), words(&text));
+            let quoted = typst_quoted(&text);
+            let node = typst::syntax::parse_code(&quoted);
+            let told = node.children().find_map(|child| child.cast::<typst::syntax::ast::Str<'_>>());
+            let told = told.map(|told| told.get().to_string());
+            proptest::prop_assert_eq!(told, Some(text.replace('\n', " ")));
+        }
     }
 
     proptest::proptest! {

@@ -74,6 +74,7 @@ fn document(sheet: &Sheet) -> Value {
         "title": sheet.title,
         "note": sheet.note,
         "details": details,
+        "mark": sheet.mark,
         "candidate": candidate,
         "contents": {
             "questions": sheet.contents.questions,

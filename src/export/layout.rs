@@ -39,7 +39,27 @@ pub struct LayoutProblem {
     pub help: String,
 }
 
+impl Layout {
+    /// The layout, as its file is called.
+    pub fn name(&self) -> &str {
+        &self.name
+    }
+}
+
 impl LayoutProblem {
+    /// A layout that was filled in, but makes no sound pages.
+    #[cfg(feature = "pdf")]
+    pub(super) fn not_set(name: &str, what: &str, piece: &str) -> Self {
+        let piece: String = piece.chars().take(60).collect();
+        let at = if piece.is_empty() { String::new() } else { format!(" at `{piece}`") };
+        Self {
+            name: name.to_owned(),
+            place: None,
+            what: format!("the pages cannot be set: {what}{at}"),
+            help: "mend this piece of Typst markup".to_owned(),
+        }
+    }
+
     pub(super) fn not_laid_out(name: &str, format: &str) -> Self {
         Self {
             name: name.to_owned(),
@@ -177,6 +197,9 @@ impl Format {
             environment.add_filter("margin", margin);
             environment
                 .add_filter("css", |text: String| Value::from_safe_string(escape::css(&text)));
+            environment.add_filter("quoted", |text: String| {
+                Value::from_safe_string(escape::typst_quoted(&text))
+            });
             environment.add_function("columns", columns);
             environment
                 .add_template(self.file, self.source)

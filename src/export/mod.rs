@@ -30,6 +30,12 @@ mod papers;
 mod binder;
 mod account;
 mod marks;
+#[cfg(feature = "pdf")]
+mod pdf;
+#[cfg(feature = "pdf")]
+mod shapes;
+#[cfg(feature = "pdf")]
+mod typeset;
 
 use std::fmt;
 
@@ -43,6 +49,8 @@ pub use layout::{Layout, LayoutProblem};
 pub use markdown::Markdown;
 pub use marks::{MarksTitle, by_hand_table, feedback_page, marks_lines, marks_table};
 pub use papers::{Document, PaperPress};
+#[cfg(feature = "pdf")]
+pub use pdf::Pdf;
 pub use picture::Picture;
 pub use plot::{Plot, PlotBar};
 pub use progress::progress_page;
@@ -58,7 +66,14 @@ pub const CAUTION: &str = "For teaching and self-assessment only, not for prepar
      licensed pharmacist answers for the work.";
 
 /// Every format, in the order they are listed to a person.
-pub static EXPORTERS: &[&dyn Exporter] = &[&Text, &Markdown, &Html, &Json];
+pub static EXPORTERS: &[&dyn Exporter] = &[
+    &Text,
+    &Markdown,
+    &Html,
+    #[cfg(feature = "pdf")]
+    &Pdf,
+    &Json,
+];
 
 /// One format of a sheet.
 pub trait Exporter: fmt::Debug + Sync {
@@ -73,6 +88,11 @@ pub trait Exporter: fmt::Debug + Sync {
 
     /// The media type of the bytes: `text/html; charset=utf-8`.
     fn media(&self) -> &'static str;
+
+    /// Whether the bytes are text, which can be shown as they are.
+    fn is_text(&self) -> bool {
+        true
+    }
 
     /// The layout it uses when it is given none: file name and text, for copying and changing.
     /// `None` for a format that has no layout.

@@ -111,6 +111,7 @@ impl Sheet {
             title: document.title(&blueprint.title),
             note: note(blueprint, document),
             details: details(blueprint, paper, document),
+            mark: Some(paper.code.to_string()),
             candidate: Candidate::Number(paper.candidate.number.clone()),
             contents,
             entries,
@@ -148,7 +149,6 @@ fn details(blueprint: &Blueprint, paper: &Paper, document: Document) -> Vec<Deta
         let label = label.to_owned();
         details.extend(value.map(|value| Detail { label, value }));
     };
-    tell(CODE, Some(paper.code.to_string()));
     tell("Course", blueprint.course.clone());
     tell("Date", blueprint.date.clone());
     if document.is_for_candidates() {
@@ -158,9 +158,6 @@ fn details(blueprint: &Blueprint, paper: &Paper, document: Document) -> Vec<Deta
     }
     details
 }
-
-/// The label under which the code of a paper stands in the head of its sheets.
-const CODE: &str = "Paper";
 
 /// The time of a candidate, with what they have beyond the others rounded up to whole minutes.
 fn minutes(blueprint: &Blueprint, paper: &Paper) -> u32 {

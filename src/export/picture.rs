@@ -14,7 +14,7 @@ use super::escape;
 /// A drawing that can be drawn: its masses are there and not negative.
 #[derive(Clone, Copy, Debug)]
 pub struct Picture<'a> {
-    shown: &'a Drawing,
+    pub(super) shown: &'a Drawing,
     /// The mass that fills the whole width.
     widest: Exact,
 }
@@ -236,7 +236,7 @@ impl<'a> Picture<'a> {
     }
 
     /// The length of a mass where the widest is `full` long, to the nearest whole number.
-    fn length(&self, mass: Exact, full: i64) -> i64 {
+    pub(super) fn length(&self, mass: Exact, full: i64) -> i64 {
         mass.mul(Exact::whole(full))
             .and_then(|scaled| scaled.div(self.widest))
             .ok()
@@ -252,7 +252,7 @@ struct Legend {
 }
 
 /// A mass as the drawing writes it: hundredths of a gram, or three figures below 1 g.
-fn grams(mass: Exact) -> String {
+pub(super) fn grams(mass: Exact) -> String {
     let rounding = if mass < Exact::ONE { Rounding::Figures(3) } else { Rounding::Places(2) };
     format!("{} g", rounding.of_result(mass))
 }

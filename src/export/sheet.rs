@@ -14,6 +14,8 @@ pub struct Sheet {
     pub note: Option<String>,
     /// Short facts in the head of the sheet: time allowed, class, paper number.
     pub details: Vec<Detail>,
+    /// The code of the paper, which is printed on every page.
+    pub mark: Option<String>,
     /// Whether and how the candidate is named.
     pub candidate: Candidate,
     /// What of the entries is shown.

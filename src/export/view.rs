@@ -20,6 +20,7 @@ pub(super) const FIELDS: &[&str] = &[
     "title",
     "note",
     "details",
+    "mark",
     "candidate",
     "contents",
     "sections",
@@ -98,6 +99,7 @@ pub(super) fn fields(sheet: &Sheet, options: &Options, format: &Format) -> Value
         title => text(&sheet.title),
         note => optional(sheet.note.as_deref()),
         details,
+        mark => optional(sheet.mark.as_deref()),
         candidate => context! { asked, number },
         contents => context! {
             questions => sheet.contents.questions,

@@ -136,7 +136,7 @@ fn nothing_is_written_when_a_run_cannot_finish() {
 fn refuses_a_file_whose_format_cannot_be_told() {
     check_refused(
         &run(&["problem", "--output", "sheet.xyz"]),
-        "a file ending in .xyz could hold anything; end its name in .txt, .md, .html, .json, or say \
+        "a file ending in .xyz could hold anything; end its name in .txt, .md, .html, .pdf, .json, or say \
          which format with --format",
     );
 }

@@ -141,6 +141,34 @@ fn it_opens_with_the_job_and_then_the_two_commands() {
     assert!(run < test && readme[..run].matches("\n\n").count() <= 4);
 }
 
+#[cfg(feature = "pdf")]
+#[test]
+fn the_samples_as_pdf_are_what_the_program_makes_today() {
+    let codes = [
+        "capacity-from-masses.aaaa-aaaaa",
+        "value-from-dose.aaaa-aaaaa",
+        "base-one-drug.aaaa-aaaaa",
+        "base-two-drugs.aaaa-aaaaa",
+    ];
+    let made = tempfile::tempdir().unwrap();
+    for name in ["questions", "key", "solutions"] {
+        let file = made.path().join(format!("{name}.pdf"));
+        let output = file.to_str().unwrap().to_owned();
+        let mut arguments: Vec<String> =
+            ["problem", "--show", name, "--output", &output, "--code"].map(str::to_owned).to_vec();
+        arguments.extend(codes.map(str::to_owned));
+        assert_eq!(castmark(&arguments), "");
+        let made = fs::read(&file).unwrap();
+        let path = root().join("exports/samples").join(format!("{name}.pdf"));
+        if rewriting() {
+            fs::write(&path, &made).unwrap();
+        }
+        let kept = fs::read(&path).unwrap_or_default();
+        assert!(kept == made, "{} is not what the program makes today", path.display());
+        assert!(made.len() < 150_000, "{} is too large", path.display());
+    }
+}
+
 #[test]
 fn the_samples_are_what_the_program_makes_today() {
     let codes = [

@@ -12,7 +12,7 @@ use clap::{Args, ValueEnum};
 use super::super::banks::WhichBank;
 use super::super::files::Target;
 use super::super::outcome::{Failure, Outcome};
-use super::super::printing::{format_parser, paper_parser};
+use super::super::printing::{format_parser, paper_parser, shown_here};
 use super::super::terminal::Terminal;
 use super::{blueprint_of, no_papers, read_manifest};
 
@@ -86,12 +86,16 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     let heading = "the blueprint in the manifest cannot be used with this bank";
     let blueprint = blueprint_of(set.blueprint.clone(), &bank, heading, terminal)?;
     let blueprint = set.with_its_templates(blueprint, &bank).map_err(|all| no_papers(&all))?;
+    let exporter = arguments.exporter();
+    if arguments.output.is_none() {
+        shown_here(exporter, terminal)?;
+    }
     let target = arguments.output.as_deref().map(Target::prepare).transpose()?;
     let problems = paper.problems(&bank, &blueprint, &set.made_by).map_err(Failure::unusable)?;
     let document = arguments.show.document();
     let sheet = Sheet::of_paper(&bank, &blueprint, paper, &problems, document);
     let options = Options { paper: arguments.paper, ..Options::default() };
-    let press = PaperPress::new(arguments.exporter(), &options).map_err(Failure::unusable)?;
+    let press = PaperPress::new(exporter, &options).map_err(Failure::unusable)?;
     let bytes =
         press.print(&sheet.map_err(Failure::unusable)?, paper).map_err(Failure::unusable)?;
     match target {

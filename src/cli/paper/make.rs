@@ -46,7 +46,7 @@ pub(super) struct Arguments {
     #[arg(long, value_name = "FILE")]
     secret: Option<PathBuf>,
     /// What to make of each document, with commas between; without this, html, or what is there
-    /// already
+    /// already. As PDF each candidate gets files of their own; there is none for the class
     #[arg(long, value_name = "FORMATS", value_delimiter = ',', value_parser = format_parser())]
     format: Vec<&'static str>,
     /// The size of the paper, for formats with pages

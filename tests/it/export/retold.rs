@@ -16,6 +16,9 @@ pub(super) fn retold(sheet: &Sheet, tell: &dyn Fn(&str) -> String) -> Sheet {
         change(&mut detail.label, tell);
         change(&mut detail.value, tell);
     }
+    if let Some(mark) = &mut sheet.mark {
+        change(mark, tell);
+    }
     if let Candidate::Number(number) = &mut sheet.candidate {
         change(number, tell);
     }
