@@ -53,7 +53,7 @@ pub struct ChosenOption {
 
 /// How the options of an item were chosen; `None` for an item without options.
 ///
-/// `rest` are the totals on the other items by candidate. Nothing is said of an option that fewer than
+/// `rest` are the totals on the other items by candidate; the groups are in order. Nothing is said of an option that fewer than
 /// `enough` were shown.
 pub fn chosen(
     item: &ClassItem<'_>,
@@ -149,7 +149,7 @@ fn option(
         shown.iter().map(|(_, chose)| chose.then(|| text.to_owned())).collect();
     let rest: Vec<f64> = shown.iter().filter_map(|(row, _)| rest.get(*row).copied()).collect();
     let among = |group: &[usize]| -> Vec<usize> {
-        (0..shown.len()).filter(|at| group.contains(&shown[*at].0)).collect()
+        (0..shown.len()).filter(|at| group.binary_search(&shown[*at].0).is_ok()).collect()
     };
     let (upper, lower) = (among(upper), among(lower));
     let counted = distractors(&[(text.to_owned(), is_right)], &choices, &rest, &upper, &lower);

@@ -23,7 +23,7 @@ pub struct ObjectiveRow {
     pub by_group: [Statistic; 3],
 }
 
-/// The objectives, each followed by its topics.
+/// The objectives, each followed by its topics; the groups are in order.
 pub fn objectives(class: &Class<'_>, upper: &[usize], lower: &[usize]) -> Vec<ObjectiveRow> {
     let mut kept: BTreeMap<(&str, Option<&str>), Kept> = BTreeMap::new();
     for item in &class.items {
@@ -41,7 +41,8 @@ pub fn objectives(class: &Class<'_>, upper: &[usize], lower: &[usize]) -> Vec<Ob
             }
         }
     }
-    let overlap = upper.iter().any(|row| lower.contains(row));
+    let overlap = upper.iter().any(|row| is_in(lower, *row));
+
     let among = |kept: &Kept, belongs: &dyn Fn(&usize) -> bool| {
         if overlap {
             return Err(Undefined::GroupsOverlap);
@@ -56,9 +57,9 @@ pub fn objectives(class: &Class<'_>, upper: &[usize], lower: &[usize]) -> Vec<Ob
             topic: topic.map(str::to_owned),
             items: kept.items,
             by_group: [
-                among(&kept, &|row| upper.contains(row)),
-                among(&kept, &|row| !upper.contains(row) && !lower.contains(row)),
-                among(&kept, &|row| lower.contains(row)),
+                among(&kept, &|row| is_in(upper, *row)),
+                among(&kept, &|row| !is_in(upper, *row) && !is_in(lower, *row)),
+                among(&kept, &|row| is_in(lower, *row)),
             ],
             candidates: shares.len(),
             facility: moments::mean(&shares),
@@ -67,6 +68,10 @@ pub fn objectives(class: &Class<'_>, upper: &[usize], lower: &[usize]) -> Vec<Ob
         }
     });
     rows.collect()
+}
+
+fn is_in(group: &[usize], row: usize) -> bool {
+    group.binary_search(&row).is_ok()
 }
 
 /// What has been added up for one row.

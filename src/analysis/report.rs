@@ -32,6 +32,8 @@ pub struct Report {
     pub all_blank: usize,
     /// How many answers wait to be marked by hand.
     pub waiting: usize,
+    /// How many answers could not be read and have no marks; one marked by hand since is not among them.
+    pub unread: usize,
     /// How many candidates the upper and the lower group have each.
     pub group_size: usize,
     /// How reliable the totals are, with parts as items.
@@ -110,7 +112,10 @@ impl Report {
     ) -> Result<Self, Vec<MarksProblem>> {
         let class = Class::of(marks)?;
         let (scores, whole) = class.scores();
-        let (upper, lower) = scores.groups(settings.group_share());
+        let (mut upper, mut lower) = scores.groups(settings.group_share());
+        // In order, so that a large class is looked up quickly.
+        upper.sort_unstable();
+        lower.sort_unstable();
         let of_whole = items(&scores, settings.group_share());
         let mut report_items = Vec::with_capacity(class.items.len());
         let mut options = Vec::new();
@@ -133,6 +138,7 @@ impl Report {
             candidates: class.candidates.len(),
             all_blank,
             waiting: report_items.iter().map(|item| item.waiting).sum(),
+            unread: marks.lines.iter().filter(|it| it.standing == Standing::Unread).count(),
             group_size: upper.len(),
             reliability: reliability(&scores),
             alpha_by_question: by_question,

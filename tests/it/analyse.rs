@@ -6,6 +6,8 @@ use std::fs;
 use std::path::PathBuf;
 use std::process::{Command, Stdio};
 
+use castmark::analysis::{Marks, Report, ReportSettings};
+use castmark::export::{analysis_page, analysis_text};
 use serde_json::{Value, json};
 
 const HEAD: &str = r#"{"castmark_marks":1,"title":"Midterm"}"#;
@@ -317,7 +319,7 @@ fn the_names_of_the_data_do_not_change() {
         |value: &Value| value.as_object().unwrap().keys().cloned().collect::<Vec<_>>().join(" ");
     assert_eq!(
         names(&report),
-        "castmark_analysis title candidates all_blank waiting is_small group bands whole items options \
+        "castmark_analysis title candidates all_blank waiting unread is_small group bands whole items options \
          templates slips objectives caution"
     );
     assert_eq!(
@@ -531,4 +533,37 @@ fn a_reader_who_has_gone_is_no_fault() {
     drop(child.stdout.take());
     let output = child.wait_with_output().unwrap();
     assert_eq!((output.status.code(), output.stderr.as_slice()), (Some(0), &b""[..]));
+}
+
+#[test]
+fn an_answer_that_could_not_be_read_counts_and_is_told() {
+    let mut lines = of_fixture(&fixtures()["published_10x10"]);
+    lines[6]["standing"] = json!("unread");
+    let text = Folder::with(&file(&lines)).printed("");
+    assert!(text.contains("1 answer could not be read and has no marks here."), "{text}");
+}
+
+proptest::proptest! {
+    #![proptest_config(proptest::test_runner::Config::with_cases(2000))]
+
+    #[test]
+    fn spoilt_marks_are_refused_or_analysed_and_never_break(
+        line in 1..41_usize, cut in 0..400_usize, put in "\\PC{0,3}|[0-9.eE-]{1,4}|null|\"|\\[|\\}",
+    ) {
+        let lines = of_fixture(&fixtures()["perfectly_parallel_4x2"]);
+        let whole = file(&lines);
+        let mut texts: Vec<String> = whole.lines().map(str::to_owned).collect();
+        let at = line % texts.len();
+        let text = &mut texts[at];
+        let cut = (0..=cut.min(text.len())).rev().find(|n| text.is_char_boundary(*n)).unwrap();
+        let end = (cut + put.len()).min(text.len());
+        text.replace_range(cut..end, &put);
+        if let Ok(marks) = Marks::read(&texts.join("\n")) {
+            let report = Report::new(&marks, ReportSettings::default(), None);
+            if let Ok(report) = report {
+                proptest::prop_assert!(!analysis_text(&report, 80).contains("NaN"));
+                proptest::prop_assert!(!analysis_page(&report).contains("NaN"));
+            }
+        }
+    }
 }

@@ -48,6 +48,7 @@ pub fn analysis_json(report: &Report) -> String {
         "candidates": report.candidates,
         "all_blank": report.all_blank,
         "waiting": report.waiting,
+        "unread": report.unread,
         "is_small": report.is_small(),
         "group": { "per_cent": report.settings.group, "candidates": report.group_size },
         "bands": {

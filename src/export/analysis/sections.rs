@@ -51,6 +51,13 @@ pub(super) fn opening(report: &Report) -> Vec<String> {
             count(report.all_blank, "candidate")
         ));
     }
+    if report.unread > 0 {
+        words.push(format!(
+            "{} could not be read and {} no marks here.",
+            count(report.unread, "answer"),
+            if report.unread == 1 { "has" } else { "have" }
+        ));
+    }
     let left_out = report.items.len() - report.reliability.items;
     if left_out > 0 {
         words.push(format!(

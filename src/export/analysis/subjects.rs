@@ -1,6 +1,6 @@
 //! What is told of templates, slips and objectives.
 
-use crate::analysis::{Between, ObjectiveRow, Report, SlipCount};
+use crate::analysis::{Between, ObjectiveRow, Report, SlipCount, Undefined};
 
 use super::figures::{chance, number, percent, short, spaced};
 use super::sections::{Grid, Section};
@@ -41,7 +41,7 @@ pub(super) fn templates(report: &Report) -> Section {
 /// Variants within templates; nothing where no template has any to compare.
 pub(super) fn variants(report: &Report) -> Option<Section> {
     let mut rows = Vec::new();
-    let mut after = Vec::new();
+    let mut none: Vec<(Undefined, Vec<&str>)> = Vec::new();
     let mut few = false;
     for row in &report.templates {
         match &row.variants {
@@ -56,12 +56,18 @@ pub(super) fn variants(report: &Report) -> Option<Section> {
                     groups(between),
                 ]
             })),
-            Err(why) => after.push(format!("{}: {why}.", row.template)),
+            Err(why) => match none.iter_mut().find(|(known, _)| known == why) {
+                Some((_, templates)) => templates.push(&row.template),
+                None => none.push((*why, vec![&row.template])),
+            },
         }
     }
     if rows.is_empty() {
         return None;
     }
+    let sentence =
+        |(why, templates): (Undefined, Vec<&str>)| format!("{}: {why}.", templates.join(", "));
+    let mut after: Vec<String> = none.into_iter().map(sentence).collect();
     if few {
         after.push(
             "n/a: some variants had too few candidates, or all candidates did equally well."
