@@ -298,7 +298,7 @@ mod tests {
             proptest::prop_assert_eq!(words(&read_by_typst(&out)), words(&text));
             let quoted = typst_quoted(&text);
             let node = typst::syntax::parse_code(&quoted);
-            let told = node.children().find_map(|child| child.cast::<typst::syntax::ast::Str<'_>>());
+            let told = node.children().find_map(typst::syntax::SyntaxNode::cast::<typst::syntax::ast::Str<'_>>);
             let told = told.map(|told| told.get().to_string());
             proptest::prop_assert_eq!(told, Some(text.replace('\n', " ")));
         }
