@@ -43,8 +43,8 @@ pub(super) fn items(report: &Report) -> Section {
     Section {
         title: "Items: how hard they were",
         before: vec![
-            "Facility is the mean mark over the marks of the item. Full and blank are the candidates with full \
-             marks and without an answer."
+            "Facility is the mean mark over the marks of the item, with its 95 % interval (Wilson). Full and blank \
+             are the candidates with full marks and without an answer."
                 .to_owned(),
         ],
         table: Some(Grid { head, rows: rows.collect() }),
@@ -96,8 +96,9 @@ pub(super) fn discriminations(report: &Report) -> Section {
     Section {
         title: "Items: how they told the stronger from the weaker",
         before: vec![format!(
-            "Up-low is the facility of {who} highest less that of {who} lowest. Item-rest is \
-             the correlation with the total of the other items. Without is alpha of the others.",
+            "Up-low is the facility of {who} highest less that of {who} lowest; equal totals are taken in the order \
+             of the marks. Item-rest is the correlation with the total of the other items, with its 95 % interval \
+             (Fisher). Without is alpha of the others.",
         )],
         table: Some(Grid { head, rows: rows.collect() }),
         after,

@@ -110,7 +110,7 @@ fn whole(report: &Report) -> Section {
         row("standard error of measurement", in_marks(found.error)),
     ];
     let mut after = vec![
-        "The standard deviation has the divisor N - 1, and the standard error of measurement is worked out \
+        "The interval of alpha is Feldt's. The standard deviation has the divisor N - 1, and the standard error of measurement is worked out \
          from it and alpha. KR-20 and KR-21 use the variance with the divisor N. Parts of one question \
          hang together, which makes alpha higher; by whole questions that is left out."
             .to_owned(),
