@@ -124,7 +124,9 @@ fn moved(key: &NumberKey) -> Option<Exact> {
 
 #[test]
 fn the_marks_of_a_class_are_those_its_answers_were_made_for() {
-    let candidates: Vec<String> = (0..36).map(|number| format!("{number:04}")).collect();
+    // `CASTMARK_CLASS` asks for a larger class.
+    let class = std::env::var("CASTMARK_CLASS").map_or(36, |number| number.parse().unwrap());
+    let candidates: Vec<String> = (0..class).map(|number| format!("{number:04}")).collect();
     let desk = Desk::with(PAPER, &format!("candidate\n{}\n", candidates.join("\n")));
     let mut table = csv::Writer::from_writer(Vec::new());
     table.write_record(["candidate", "question", "part", "answer"]).unwrap();
