@@ -377,6 +377,19 @@ fn who_is_added_to_the_list_is_added_to_the_folder() {
     assert_eq!(after[2].0, "0003-0100.txt");
 }
 
+#[test]
+fn needs_that_change_after_the_papers_were_made_are_followed() {
+    let desk = Desk::new("candidate,needs\n0101,\n0102,large print\n");
+    desk.make(",html");
+    let page = || fs::read_to_string(desk.path("set/papers/0001-0101.html")).unwrap();
+    let before = page();
+    assert!(!before.contains("html { font: 18pt"), "{before}");
+    fs::write(desk.path("class.csv"), "candidate,needs\n0101,large print\n0102,large print\n")
+        .unwrap();
+    desk.make(",html");
+    assert!(page().contains("html { font: 18pt"));
+}
+
 #[cfg(unix)]
 #[test]
 fn nobody_else_can_read_the_secret_or_the_manifest() {
@@ -387,6 +400,8 @@ fn nobody_else_can_read_the_secret_or_the_manifest() {
         let mode = fs::metadata(desk.path(name)).unwrap().permissions().mode();
         assert_eq!(mode & 0o777, 0o600, "{name}");
     }
+    let mode = fs::metadata(desk.path("set")).unwrap().permissions().mode();
+    assert_eq!(mode & 0o777, 0o700, "the keys in it");
     let secret = fs::read_to_string(desk.path("set.secret")).unwrap();
     let secret = secret.lines().nth(1).unwrap();
     for (name, bytes) in files(&desk.path("set")) {
