@@ -10,7 +10,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::problem::letter;
 
-use super::answers::{LineCount, Misplaced, PartPlace, problem, separator, shown, text_of};
+use super::answers::{Misplaced, PartPlace, Rows, problem, shown, text_of};
 use super::{Answers, Asked, ListProblem};
 
 /// The version of the record.
@@ -120,44 +120,20 @@ impl HandMarks {
         answers: &Answers,
     ) -> Result<usize, Vec<ListProblem>> {
         let text = text_of(bytes)?;
-        let mut reader = csv::ReaderBuilder::new()
-            .delimiter(separator(text))
-            .flexible(true)
-            .trim(csv::Trim::All)
-            .from_reader(text.as_bytes());
-        let headings = reader
-            .headers()
-            .map_err(|error| vec![problem(1, None, format!("the headings: {error}"))])?
-            .clone();
-        let columns = columns(&headings)?;
+        let rows = Rows::of(text)
+            .map_err(|error| vec![problem(1, None, format!("the headings: {error}"))])?;
+        let columns = columns(rows.headings())?;
         let mut reading = Reading { asked, answers, seen: BTreeMap::new(), problems: Vec::new() };
         let mut entries = Vec::new();
         let mut empty = 0;
-        let mut count = LineCount::new(text);
-        for row in reader.records() {
-            let row = match row {
+        for row in rows {
+            let (line, row) = match row {
                 Ok(row) => row,
-                Err(error) => {
-                    let line = count.of(error.position());
-                    let what = format!("the line cannot be read: {error}");
-                    reading.problems.push(problem(line, None, what));
+                Err(problem) => {
+                    reading.problems.push(problem);
                     continue;
                 }
             };
-            let line = count.of(row.position());
-            if row.iter().all(str::is_empty) {
-                continue;
-            }
-            if row.len() != headings.len() {
-                let what = format!(
-                    "expected {} fields, found {}; put a field that holds a {} in double quotes",
-                    headings.len(),
-                    row.len(),
-                    if separator(text) == b';' { "semicolon" } else { "comma" }
-                );
-                reading.problems.push(problem(line, None, what));
-                continue;
-            }
             let cells = columns.map(|column| row.get(column).unwrap_or_default());
             if cells[3].is_empty() {
                 empty += 1;

@@ -8,6 +8,7 @@ mod asked;
 mod heading;
 mod json_lines;
 mod line_count;
+mod rows;
 mod sorting;
 mod table;
 
@@ -17,6 +18,7 @@ pub use asked::Asked;
 pub(super) use asked::{Misplaced, PartPlace};
 pub(super) use heading::digits_and_letters;
 pub(super) use line_count::LineCount;
+pub(super) use rows::Rows;
 use sorting::Sorting;
 
 /// The answers of a class, sorted into its papers.
@@ -68,13 +70,6 @@ pub(super) fn text_of(bytes: &[u8]) -> Result<&str, Vec<ListProblem>> {
         let what = "expected text in UTF-8, found other bytes; save the file again as UTF-8";
         vec![problem(line as u64, None, what)]
     })
-}
-
-/// What stands between the fields of a table: where a comma is the decimal sign, spreadsheets write
-/// semicolons.
-pub(super) fn separator(text: &str) -> u8 {
-    let first = text.lines().next().unwrap_or_default();
-    if first.contains(';') && !first.contains(',') { b';' } else { b',' }
 }
 
 /// A problem with its place.
