@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use sha2::{Digest, Sha256};
 
+use super::alikeness::Alikeness;
 use super::blueprint_text::{
     BLUEPRINT, BlueprintText, KINDS, LARGEST_CLASS, LONGEST_PAPER, MOST_OF_A_SLOT, SlotText,
 };
@@ -29,6 +30,10 @@ pub struct Blueprint {
     pub instructions: Vec<String>,
     /// A caution beside the one that is always printed.
     pub caution: Option<String>,
+    /// Whether the code of a paper is printed for a camera too.
+    pub qr_code: bool,
+    /// How alike the problems of a class are kept.
+    pub difficulty: Alikeness,
     /// How many candidates to plan for.
     pub class: Option<u32>,
     /// The manifest of an earlier paper, as written: none of its problems may come again.
@@ -94,6 +99,7 @@ fn checked(desk: &mut Desk<'_>, written: BlueprintText, bank: &Bank) -> Blueprin
     let minutes = desk.whole(&way!["minutes"], &written.minutes, 1, LONGEST_PAPER);
     let class =
         written.class.and_then(|class| desk.whole(&way!["class"], &class, 1, LARGEST_CLASS));
+    let difficulty = Alikeness::read(desk, written.difficulty.as_ref());
     let enemies = enemies(desk, &written.enemies, bank);
     let mut choosing = Choosing { bank, id: &written.id, enemies, taken: BTreeSet::new() };
     let slots: Vec<(usize, usize, &SlotText)> = written
@@ -139,6 +145,8 @@ fn checked(desk: &mut Desk<'_>, written: BlueprintText, bank: &Bank) -> Blueprin
         minutes: minutes.unwrap_or(1),
         instructions: written.instructions,
         caution: written.caution,
+        qr_code: written.qr_code,
+        difficulty,
         class,
         avoid: written.avoid,
         source: Arc::clone(desk.source),

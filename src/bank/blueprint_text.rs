@@ -17,6 +17,9 @@ pub(super) const LONGEST_PAPER: u32 = 600;
 /// The largest class.
 pub(super) const LARGEST_CLASS: u32 = 1_000_000;
 
+/// The widest band of difficulty, which leaves out nothing.
+pub(super) const WIDEST: u32 = 1000;
+
 /// The words for what the answers of a template are.
 pub(super) const KINDS: &[&str] = &["calculation", "theory"];
 
@@ -33,14 +36,33 @@ pub(super) static BLUEPRINT: Kind = Kind::Form(&Form {
         must("minutes", Text(Words::Whole(1, LONGEST_PAPER)), "the time allowed"),
         may("instructions", TEXTS, "what candidates are told at the head of the paper"),
         may("caution", ANY, "a caution of your own, beside the one that is always printed"),
+        may("qr_code", TRUTH, "whether the code of each paper is printed as a QR code too"),
         may("class", Text(Words::Whole(1, LARGEST_CLASS)), "how many candidates to plan for"),
         may(
             "avoid",
             ANY,
             "the manifest of an earlier paper, none of whose problems may come again",
         ),
+        may("difficulty", DIFFICULTY, "how alike the problems of the candidates are kept"),
         may("enemies", List(&PAIR, 1), "templates that may not meet on the paper, in pairs"),
         must("sections", List(&SECTION, 1), "the sections in their order"),
+    ],
+});
+
+const DIFFICULTY: Kind = Kind::Form(&Form {
+    name: "a band of difficulty",
+    one_of: &[],
+    fields: &[
+        may(
+            "figures",
+            Text(Words::Whole(0, WIDEST)),
+            "how many figures to take over more or fewer than is usual for the template; 2 without it",
+        ),
+        may(
+            "uneven",
+            Text(Words::Whole(0, WIDEST)),
+            "how many steps more or fewer may come out uneven; 1 without it",
+        ),
     ],
 });
 
@@ -86,11 +108,21 @@ pub(super) struct BlueprintText {
     #[serde(default)]
     pub(super) instructions: Vec<String>,
     pub(super) caution: Option<String>,
+    #[serde(default)]
+    pub(super) qr_code: bool,
     pub(super) class: Option<String>,
     pub(super) avoid: Option<String>,
+    pub(super) difficulty: Option<DifficultyText>,
     #[serde(default)]
     pub(super) enemies: Vec<Vec<String>>,
     pub(super) sections: Vec<SectionText>,
+}
+
+#[derive(Debug, serde::Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct DifficultyText {
+    pub(super) figures: Option<String>,
+    pub(super) uneven: Option<String>,
 }
 
 #[derive(Debug, serde::Deserialize)]

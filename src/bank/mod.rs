@@ -37,12 +37,14 @@ mod usage;
 #[allow(clippy::module_inception, reason = "the bank is the noun of this folder")]
 mod bank;
 mod blueprint_text;
+mod alikeness;
 mod blueprint;
 mod schema;
 mod rules_file;
 
 pub use bank::Bank;
 
+pub use alikeness::Alikeness;
 pub use blueprint::{Blueprint, PaperSection, PlannedQuestion};
 pub use combination::{selection, ways};
 pub use complaint::{Complaint, SourceText};

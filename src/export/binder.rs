@@ -2,6 +2,10 @@
 
 use serde_json::Value;
 
+use super::ExportError;
+#[cfg(feature = "pdf")]
+use super::volume::Volume;
+
 /// Binds documents of one format into one file, each beginning a page of its own.
 ///
 /// Pieces come in the order of the file, so that a large class need not be held at once.
@@ -9,14 +13,21 @@ use serde_json::Value;
 pub struct Binder {
     format: &'static str,
     bound: usize,
+    #[cfg(feature = "pdf")]
+    volume: Option<Volume>,
 }
 
 impl Binder {
     /// A binder for the format of that name; nothing for a format whose documents cannot be put behind
     /// one another.
     pub fn new(format: &'static str) -> Option<Self> {
-        let binds = ["html", "markdown", "text", "json"].contains(&format);
-        binds.then_some(Self { format, bound: 0 })
+        let binds = ["html", "markdown", "text", "json", "pdf"].contains(&format);
+        binds.then_some(Self {
+            format,
+            bound: 0,
+            #[cfg(feature = "pdf")]
+            volume: (format == "pdf").then(Volume::new),
+        })
     }
 
     /// The ending of the file's name, when it is not that of the single documents.
@@ -24,29 +35,44 @@ impl Binder {
         (self.format == "json").then_some("jsonl")
     }
 
-    /// The piece of the file for the next document.
-    pub fn add(&mut self, document: &[u8]) -> Vec<u8> {
+    /// The piece of the file for the next document. Its name, as that of the candidate, is told where
+    /// the format has a place for it.
+    ///
+    /// # Errors
+    /// When the document is not of the format.
+    pub fn add(&mut self, name: &str, document: &[u8]) -> Result<Vec<u8>, ExportError> {
+        self.piece(name, document).ok_or(ExportError::NotBound(self.format))
+    }
+
+    #[cfg_attr(not(feature = "pdf"), allow(unused_variables, reason = "only PDF tells the name"))]
+    fn piece(&mut self, name: &str, document: &[u8]) -> Option<Vec<u8>> {
+        #[cfg(feature = "pdf")]
+        if let Some(volume) = &mut self.volume {
+            return volume.add(name, document);
+        }
         let text = String::from_utf8_lossy(document);
         let number = self.bound;
         self.bound += 1;
-        match self.format {
+        let piece = match self.format {
             "html" => html(&text, number),
             // One document a line.
-            "json" => match serde_json::from_slice::<Value>(document) {
-                Ok(value) => format!("{value}\n"),
-                Err(_) => String::new(),
-            },
+            "json" => format!("{}\n", serde_json::from_slice::<Value>(document).ok()?),
             "markdown" if number > 0 => format!("\n\n---\n\n{text}"),
             // A form feed, at which printers begin a page.
             "text" if number > 0 => format!("\u{c}{text}"),
             _ => text.into_owned(),
-        }
-        .into_bytes()
+        };
+        Some(piece.into_bytes())
     }
 
     /// The end of the file.
-    pub fn end(&self) -> &'static [u8] {
-        if self.format == "html" && self.bound > 0 { b"</body>\n</html>\n" } else { b"" }
+    pub fn end(self) -> Vec<u8> {
+        #[cfg(feature = "pdf")]
+        if let Some(volume) = self.volume {
+            return volume.end();
+        }
+        let html = self.format == "html" && self.bound > 0;
+        if html { b"</body>\n</html>\n".to_vec() } else { Vec::new() }
     }
 }
 
@@ -142,8 +168,8 @@ mod tests {
         let page = "<html><head><style>@page { }</style></head><body>\
                     <h2 id=\"key\"></h2><a href=\"#key\" aria-labelledby=\"key t\"></a></body></html>";
         let mut binder = Binder::new("html").unwrap();
-        let mut bound = binder.add(page.as_bytes());
-        bound.extend(binder.add(page.as_bytes()));
+        let mut bound = binder.add("0101", page.as_bytes()).unwrap();
+        bound.extend(binder.add("0102", page.as_bytes()).unwrap());
         bound.extend(binder.end());
         let bound = String::from_utf8(bound).unwrap();
         assert_eq!(bound.matches("<html>").count(), 1);
@@ -156,8 +182,24 @@ mod tests {
     #[test]
     fn papers_as_text_are_apart_by_form_feeds_and_as_json_by_lines() {
         let mut text = Binder::new("text").unwrap();
-        assert_eq!([text.add(b"one\n"), text.add(b"two\n")].concat(), b"one\n\x0ctwo\n");
+        let mut bound = text.add("0101", b"one\n").unwrap();
+        bound.extend(text.add("0102", b"two\n").unwrap());
+        assert_eq!(bound, b"one\n\x0ctwo\n");
         let mut json = Binder::new("json").unwrap();
-        assert_eq!([json.add(b"{\n \"a\": 1 }"), json.add(b"2")].concat(), b"{\"a\":1}\n2\n");
+        let mut bound = json.add("0101", b"{\n \"a\": 1 }").unwrap();
+        bound.extend(json.add("0102", b"2").unwrap());
+        assert_eq!(bound, b"{\"a\":1}\n2\n");
+    }
+
+    #[test]
+    fn what_is_not_of_the_format_is_not_bound() {
+        for format in [
+            "json",
+            #[cfg(feature = "pdf")]
+            "pdf",
+        ] {
+            let refused = Binder::new(format).unwrap().add("0101", b"%PDF-1.7 {");
+            assert_eq!(refused, Err(ExportError::NotBound(format)));
+        }
     }
 }

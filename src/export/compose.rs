@@ -46,6 +46,7 @@ impl Sheet {
             note: None,
             details: Vec::new(),
             mark: None,
+            square: None,
             candidate: Candidate::None,
             contents,
             entries: entries.collect::<Result<_, _>>()?,

@@ -23,6 +23,11 @@ static FORMAT: Format = Format {
     escape: escape::html_text,
     formula,
     drawn: |picture, number| Value::from_safe_string(picture.svg(&format!("drawing-{number}"))),
+    square: |square| {
+        let mut said = String::new();
+        escape::html(&mut said, &square.sentence());
+        Value::from_safe_string(square.svg(&format!(" role=\"img\" aria-label=\"{said}\"")))
+    },
     compiled: OnceLock::new(),
 };
 

@@ -16,7 +16,7 @@ use minijinja::{
 use crate::formula::{Math, nearest};
 
 use super::picture::Picture;
-use super::{ExportError, Exporter, Options, Sheet, escape, lines, view};
+use super::{ExportError, Exporter, Options, Sheet, Square, escape, lines, view};
 
 /// A layout for one format, compiled and ready to be used for any number of sheets.
 #[derive(Clone, Debug)]
@@ -103,6 +103,8 @@ pub(super) struct Format {
     pub(super) formula: fn(&Math, &Options) -> Value,
     /// A picture in the format, for the question of that number.
     pub(super) drawn: fn(&Picture<'_>, usize) -> Value,
+    /// The code of a paper for a camera.
+    pub(super) square: fn(&Square) -> Value,
     /// The layout compiled, once it is used.
     pub(super) compiled: OnceLock<Result<Environment<'static>, LayoutProblem>>,
 }

@@ -21,6 +21,7 @@ static FORMAT: Format = Format {
     escape: escape::markdown,
     formula: |math, _| Value::from(math.text()),
     drawn: |_, _| Value::from(""),
+    square: |_| Value::from(""),
     compiled: OnceLock::new(),
 };
 

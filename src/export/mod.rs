@@ -15,6 +15,7 @@ mod sheet;
 mod theory;
 mod compose;
 mod picture;
+mod square;
 mod escape;
 mod lines;
 mod view;
@@ -36,6 +37,8 @@ mod pdf;
 mod shapes;
 #[cfg(feature = "pdf")]
 mod typeset;
+#[cfg(feature = "pdf")]
+mod volume;
 
 use std::fmt;
 
@@ -58,6 +61,7 @@ pub use sheet::{
     Accepted, AnswerSpace, Candidate, Contents, Detail, Entry, EntryPart, EntrySlip, MarkKind,
     MarkLine, PartKey, Section, Sheet, SlipAnswer,
 };
+pub use square::Square;
 pub use text::Text;
 
 /// What every sheet says about its use.
@@ -153,6 +157,11 @@ impl PaperSize {
     /// Every size.
     pub const ALL: [Self; 2] = [Self::A4, Self::Letter];
 
+    /// The size of that name.
+    pub fn parse(name: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|size| size.name() == name)
+    }
+
     /// The word a person asks for it by, and the one page rules know: `A4`, `letter`.
     pub fn name(self) -> &'static str {
         match self {
@@ -218,6 +227,8 @@ pub enum ExportError {
     },
     /// The format has no layouts.
     NoLayouts(&'static str),
+    /// A document is not of the format of the file that it is to be bound into.
+    NotBound(&'static str),
 }
 
 impl fmt::Display for ExportError {
@@ -232,6 +243,10 @@ impl fmt::Display for ExportError {
             Self::NoLayouts(format) => {
                 write!(f, "a sheet as {format} takes no layout; leave the layout out")
             }
+            Self::NotBound(format) => write!(
+                f,
+                "expected a document as {format}, found another; bind what the exporter made"
+            ),
         }
     }
 }

@@ -7,7 +7,7 @@ use crate::problem::Problem;
 use super::compose::sources;
 use super::{
     AnswerSpace, Candidate, ComposeProblem, Contents, Detail, Entry, ExportError, Exporter, Layout,
-    LayoutProblem, Options, Section, Sheet, TypeSize,
+    LayoutProblem, Options, Section, Sheet, Square, TypeSize,
 };
 
 /// A document of a candidate's paper.
@@ -111,6 +111,9 @@ impl Sheet {
             title: document.title(&blueprint.title),
             note: note(blueprint, document),
             details: details(blueprint, paper, document),
+            square: (blueprint.qr_code && document.is_for_candidates())
+                .then(|| Square::of(&paper.code.to_string()))
+                .flatten(),
             mark: Some(paper.code.to_string()),
             candidate: Candidate::Number(paper.candidate.number.clone()),
             contents,

@@ -27,6 +27,13 @@ static FORMAT: Format = Format {
     escape: escape::typst_text,
     formula,
     drawn: |picture, _| Value::from_safe_string(picture.typst()),
+    square: |square| {
+        let (svg, said) = (square.svg(""), square.sentence());
+        let (svg, said) = (escape::typst_quoted(&svg), escape::typst_quoted(&said));
+        Value::from_safe_string(format!(
+            "#image(bytes({svg}), format: \"svg\", width: 22mm, alt: {said})"
+        ))
+    },
     compiled: OnceLock::new(),
 };
 

@@ -2,6 +2,8 @@
 
 use crate::problem::{Block, Drawing, WorkedStep, letter};
 
+use super::Square;
+
 /// Questions, key and worked solutions of one or more problems, ready to be laid out.
 ///
 /// A sheet knows nothing of banks and draws: everything is text as it will be read. The formats
@@ -16,6 +18,8 @@ pub struct Sheet {
     pub details: Vec<Detail>,
     /// The code of the paper, which is printed on every page.
     pub mark: Option<String>,
+    /// The code of the paper for a camera, where that is wanted.
+    pub square: Option<Square>,
     /// Whether and how the candidate is named.
     pub candidate: Candidate,
     /// What of the entries is shown.

@@ -21,6 +21,7 @@ pub(super) const FIELDS: &[&str] = &[
     "note",
     "details",
     "mark",
+    "square",
     "candidate",
     "contents",
     "sections",
@@ -100,6 +101,7 @@ pub(super) fn fields(sheet: &Sheet, options: &Options, format: &Format) -> Value
         note => optional(sheet.note.as_deref()),
         details,
         mark => optional(sheet.mark.as_deref()),
+        square => sheet.square.as_ref().map_or_else(|| Value::from(""), format.square),
         candidate => context! { asked, number },
         contents => context! {
             questions => sheet.contents.questions,

@@ -49,6 +49,7 @@ impl PaperSet {
             "blueprint": { "file": self.blueprint.path, "text": self.blueprint.text },
             "questions": templates,
             "secret_known_by": self.secret,
+            "paper_size": self.paper_size,
         });
         let mut text = format!("{head}\n");
         for paper in &self.papers {
@@ -185,6 +186,7 @@ fn head(text: &str) -> Result<PaperSet, String> {
         blueprint: SourceText { path: head.blueprint.file, text: head.blueprint.text },
         templates: head.questions.into_iter().map(|it| (it.template, it.fingerprint)).collect(),
         secret: head.secret_known_by,
+        paper_size: head.paper_size,
         papers: Vec::new(),
     })
 }
@@ -195,6 +197,7 @@ struct HeadLine {
     blueprint: FileText,
     questions: Vec<TemplateText>,
     secret_known_by: String,
+    paper_size: Option<String>,
 }
 
 #[derive(Deserialize)]

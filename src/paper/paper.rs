@@ -6,6 +6,7 @@ use crate::bank::{Bank, Blueprint, Template};
 use crate::draw::{Seed, Space, Stream};
 use crate::problem::{DrawProblem, Problem};
 
+use super::check::check;
 use super::{Candidate, PaperCode, PaperProblem};
 
 /// Everything from which a paper is made again, without the secret.
@@ -92,16 +93,4 @@ fn drawn(
         Ok(solved) => solved.problem(bank, template).map(Some),
         Err(_) => Ok(None),
     }
-}
-
-/// A hash of all that the candidate reads and the marker goes by.
-fn check(problem: &Problem) -> u64 {
-    let mut fields = vec![format!("{:?}", problem.stem)];
-    for part in &problem.parts {
-        fields.extend([part.id.clone(), part.ask.clone(), part.marks.to_string()]);
-        fields.push(format!("{:?}", part.response));
-    }
-    let fields: Vec<&str> = fields.iter().map(String::as_str).collect();
-    let hash = Seed::derive(b"castmark problem", "castmark problem 1", &fields);
-    hash.bytes().iter().take(8).fold(0, |sum, byte| sum << 8 | u64::from(*byte))
 }

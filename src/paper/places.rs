@@ -7,8 +7,8 @@ use crate::draw::{Permutation, Seed, Space, Stream};
 use crate::formula::Slot;
 use crate::problem::{DrawProblem, Problem, Solved};
 
-use super::spread::told;
-use super::{PaperProblem, Secret};
+use super::difficulty::told;
+use super::{Band, PaperProblem, Secret};
 
 /// After so many refused draws in a row a template is given up.
 const MOST_REFUSED: u128 = 200_000;
@@ -23,6 +23,9 @@ pub(super) struct Places<'a> {
     space: Space,
     order: Permutation,
     told: Told,
+    /// The values that the working starts from, and how hard they may be.
+    starts: BTreeSet<usize>,
+    band: Band,
     used: BTreeSet<[u8; 32]>,
     avoided: usize,
     next: u128,
@@ -34,13 +37,16 @@ impl<'a> Places<'a> {
         secret: &Secret,
         blueprint: &str,
         template: &'a Template,
+        band: Band,
     ) -> Result<Self, PaperProblem> {
         let space =
             Space::of(template).ok_or_else(|| DrawProblem::TooLarge(template.id.clone()))?;
         let seed = Seed::derive(secret.key(), "castmark paper 1", &[blueprint, &template.id]);
         let order = Permutation::new(&seed, space.size);
+        let starts = told(template);
         let told = Told::of(template);
-        Ok(Self { template, space, order, told, used: BTreeSet::new(), avoided: 0, next: 0 })
+        let (used, avoided, next) = (BTreeSet::new(), 0, 0);
+        Ok(Self { template, space, order, told, starts, band, used, avoided, next })
     }
 
     /// Passes over the problem of a place, and any with the same values.
@@ -66,9 +72,10 @@ impl<'a> Places<'a> {
                 });
             };
             self.next += 1;
-            let new = self
-                .solved(place)
-                .is_some_and(|solved| self.used.insert(self.told.hash(self.template, &solved)));
+            let new = self.solved(place).is_some_and(|solved| {
+                self.band.takes(self.template, &self.starts, &solved)
+                    && self.used.insert(self.told.hash(self.template, &solved))
+            });
             if new {
                 refused = 0;
                 places.push(place);
@@ -139,13 +146,15 @@ impl Told {
 
 #[cfg(test)]
 mod tests {
+    use super::super::Spread;
     use super::*;
-    use crate::bank::Bank;
+    use crate::bank::{Alikeness, Bank};
 
     fn first(byte: u8, avoid: &[u128], needed: usize) -> Vec<u128> {
         let bank = Bank::bundled().unwrap();
         let template = bank.find("base-one-drug").unwrap();
-        let mut places = Places::new(&Secret::new([byte; 32]), "spring", template).unwrap();
+        let band = Spread::of(&bank, template).unwrap().band(Alikeness::default());
+        let mut places = Places::new(&Secret::new([byte; 32]), "spring", template, band).unwrap();
         for place in avoid {
             places.avoid(*place);
         }

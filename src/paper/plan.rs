@@ -7,7 +7,8 @@ use crate::bank::{Bank, Blueprint, Objective, PlannedQuestion, Template, paralle
 use crate::draw::Count;
 use crate::problem::Problem;
 
-use super::Spread;
+use super::difficulty::told;
+use super::{Band, Spread};
 
 /// What a blueprint comes to.
 #[derive(Clone, Debug)]
@@ -42,10 +43,12 @@ pub struct Supply {
     pub each: u32,
     /// How many problems all papers share.
     pub shared: u32,
-    /// How many fair problems there are; nothing when they cannot be numbered.
+    /// How many fair problems there are within the band; nothing when they cannot be numbered.
     pub there: Option<Count>,
     /// How alike they are in difficulty; nothing when none can be drawn.
     pub spread: Option<Spread>,
+    /// Within what difficulty the problems of the class are kept.
+    pub band: Option<Band>,
 }
 
 impl Plan {
@@ -74,9 +77,14 @@ impl Plan {
         }
         let counted = parallel::each(&order, |id| {
             let (template, each, shared) = &each[id];
-            let there = Problem::count(template);
             let spread = Spread::of(bank, template).ok();
-            Supply { template: Arc::clone(template), each: *each, shared: *shared, there, spread }
+            let band = spread.map(|spread| spread.band(blueprint.difficulty));
+            let starts = told(template);
+            let there = Problem::count_such(template, |solved| {
+                band.is_none_or(|band| band.takes(template, &starts, solved))
+            });
+            let template = Arc::clone(template);
+            Supply { template, each: *each, shared: *shared, there, spread, band }
         });
         Self {
             marks: questions.iter().map(PlannedQuestion::marks).sum(),

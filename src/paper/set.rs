@@ -6,7 +6,7 @@ use crate::bank::{Bank, Blueprint, PlannedQuestion, SourceText, Template, parall
 use crate::draw::{Seed, Stream};
 
 use super::places::Places;
-use super::{Candidate, Paper, PaperCode, PaperProblem, PaperQuestion, Secret};
+use super::{Candidate, Paper, PaperCode, PaperProblem, PaperQuestion, Secret, Spread};
 
 /// The papers of a class with everything needed to make them again: what the manifest keeps.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -19,6 +19,8 @@ pub struct PaperSet {
     pub templates: Vec<(String, String)>,
     /// By which the secret is known again, without being told.
     pub secret: String,
+    /// The size of paper they were printed for, by its name, where it is known.
+    pub paper_size: Option<String>,
     /// The papers, in the order in which the candidates were first entered.
     pub papers: Vec<Paper>,
 }
@@ -59,13 +61,14 @@ impl PaperSet {
             },
             templates,
             secret: known_by(secret),
+            paper_size: earlier.and_then(|earlier| earlier.paper_size.clone()),
             papers: Vec::new(),
         };
         if let Some(earlier) = earlier {
             set.goes_on_from(earlier)?;
         }
         let candidates = entered(class, earlier);
-        let order = Self::places(blueprint, secret, candidates.len(), avoid)?;
+        let order = Self::places(bank, blueprint, secret, candidates.len(), avoid)?;
         let papers: Vec<(u64, Candidate)> = (0..).zip(candidates).collect();
         let papers = parallel::each(&papers, |(number, candidate)| {
             let mut paper = paper(blueprint, secret, *number, candidate, &order);
@@ -177,6 +180,7 @@ impl PaperSet {
 
     /// The places of all papers, by template.
     fn places(
+        bank: &Bank,
         blueprint: &Blueprint,
         secret: &Secret,
         class: usize,
@@ -192,7 +196,8 @@ impl PaperSet {
         let taken = parallel::each(&walks, |(id, needed)| {
             let planned = blueprint.questions.iter().find(|it| it.template.id == *id);
             let template = &planned.ok_or_else(|| PaperProblem::NoTemplate((*id).into()))?.template;
-            let mut places = Places::new(secret, &blueprint.id, template)?;
+            let band = Spread::of(bank, template)?.band(blueprint.difficulty);
+            let mut places = Places::new(secret, &blueprint.id, template, band)?;
             for place in avoid.map(|set| set.places_of(template)).transpose()?.unwrap_or_default() {
                 places.avoid(place);
             }

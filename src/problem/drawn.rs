@@ -141,11 +141,18 @@ impl Problem {
     /// How many places of a template's space make a fair problem; `None` when the space is too large
     /// to be numbered.
     pub fn count(template: &Template) -> Option<Count> {
+        Self::count_such(template, |_| true)
+    }
+
+    /// How many places make a fair problem that is such as is wanted; `None` as for
+    /// [`count`](Self::count).
+    pub fn count_such(template: &Template, wanted: impl Fn(&Solved) -> bool) -> Option<Count> {
         let space = Space::of(template)?;
         // Whether a place is fair does not depend on its looks.
         let looks = Seed::derive(b"castmark count", "castmark count 1", &["looks"]);
         Some(Count::of(&template.id, space.size, |place| {
-            Self::solved(template, &space, place, &mut Stream::new(&looks)).is_ok()
+            let solved = Self::solved(template, &space, place, &mut Stream::new(&looks));
+            solved.is_ok_and(|solved| wanted(&solved))
         }))
     }
 

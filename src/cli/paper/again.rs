@@ -14,7 +14,7 @@ use super::super::files::Target;
 use super::super::outcome::{Failure, Outcome};
 use super::super::printing::{format_parser, paper_parser, shown_here};
 use super::super::terminal::Terminal;
-use super::{blueprint_of, no_papers, read_manifest};
+use super::{blueprint_of, no_papers, read_manifest, size_of};
 
 /// Make one document of one candidate's paper again, byte for byte.
 ///
@@ -43,9 +43,9 @@ pub(super) struct Arguments {
     /// The file to write; without this, it is printed here
     #[arg(long, short, value_name = "FILE")]
     output: Option<PathBuf>,
-    /// The size of the paper, for formats with pages
-    #[arg(long, value_parser = paper_parser(), default_value = "a4", hide_default_value = true)]
-    paper: PaperSize,
+    /// The size of the paper, for formats with pages; without this, that of the set
+    #[arg(long, value_parser = paper_parser())]
+    paper: Option<PaperSize>,
     #[command(flatten)]
     bank: WhichBank,
 }
@@ -94,7 +94,8 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     let problems = paper.problems(&bank, &blueprint, &set.made_by).map_err(Failure::unusable)?;
     let document = arguments.show.document();
     let sheet = Sheet::of_paper(&bank, &blueprint, paper, &problems, document);
-    let options = Options { paper: arguments.paper, ..Options::default() };
+    let options =
+        Options { paper: arguments.paper.unwrap_or_else(|| size_of(&set)), ..Options::default() };
     let press = PaperPress::new(exporter, &options).map_err(Failure::unusable)?;
     let bytes =
         press.print(&sheet.map_err(Failure::unusable)?, paper).map_err(Failure::unusable)?;

@@ -17,7 +17,7 @@ use super::super::outcome::{Failure, Outcome};
 use super::super::printing::{format_parser, paper_parser};
 use super::super::terminal::Terminal;
 use super::folder::{Folder, MANIFEST, file_name};
-use super::{no_papers, read_avoided, read_blueprint, read_class, secrets};
+use super::{no_papers, read_avoided, read_blueprint, read_class, secrets, size_of};
 
 /// How many papers are made before they are bound and progress is told.
 const BATCH: usize = 32;
@@ -46,12 +46,13 @@ pub(super) struct Arguments {
     #[arg(long, value_name = "FILE")]
     secret: Option<PathBuf>,
     /// What to make of each document, with commas between; without this, html, or what is there
-    /// already. As PDF each candidate gets files of their own; there is none for the class
+    /// already
     #[arg(long, value_name = "FORMATS", value_delimiter = ',', value_parser = format_parser())]
     format: Vec<&'static str>,
-    /// The size of the paper, for formats with pages
-    #[arg(long, value_parser = paper_parser(), default_value = "a4", hide_default_value = true)]
-    paper: PaperSize,
+    /// The size of the paper, for formats with pages; without this, a4, or what the papers that are
+    /// there have
+    #[arg(long, value_parser = paper_parser())]
+    paper: Option<PaperSize>,
     #[command(flatten)]
     bank: WhichBank,
 }
@@ -81,7 +82,9 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     let earlier = folder.set.as_ref();
     let made =
         PaperSet::make(&bank, &blueprint, &secret, &class.candidates, earlier, avoid.as_ref());
-    let set = made.map_err(|all| no_papers(&all))?;
+    let mut set = made.map_err(|all| no_papers(&all))?;
+    let paper = arguments.paper.unwrap_or_else(|| size_of(&set));
+    set.paper_size = Some(paper.name().to_owned());
     let mut draft = folder.draft()?;
     write(arguments, &bank, &blueprint, &set, &folder.endings(), &mut draft, terminal)?;
     draft.write_privately(MANIFEST, set.write().as_bytes())?;
@@ -174,7 +177,7 @@ fn write(
     draft: &mut Draft,
     terminal: &mut Terminal,
 ) -> Result<(), Failure> {
-    let options = Options { paper: arguments.paper, ..Options::default() };
+    let options = Options { paper: size_of(set), ..Options::default() };
     let formats = arguments.formats(endings);
     let presses = formats.iter().map(|format| PaperPress::new(*format, &options));
     let presses = presses.collect::<Result<_, _>>().map_err(Failure::unusable)?;
@@ -184,8 +187,9 @@ fn write(
     for batch in papers.chunks(BATCH) {
         for (number, leaves) in workshop.leaves(batch)? {
             for leaf in leaves {
-                binding.add(draft, &leaf)?;
-                let paper = file_name(number, &set.papers[number].candidate.number);
+                let candidate = &set.papers[number].candidate.number;
+                binding.add(draft, candidate, &leaf)?;
+                let paper = file_name(number, candidate);
                 let (folder, ending) = (leaf.document.name(), leaf.exporter.extension());
                 draft.write(&format!("{folder}/{paper}.{ending}"), &leaf.bytes)?;
             }
@@ -240,7 +244,7 @@ struct Binding {
 }
 
 impl Binding {
-    fn add(&mut self, draft: &mut Draft, leaf: &Leaf) -> Result<(), Failure> {
+    fn add(&mut self, draft: &mut Draft, candidate: &str, leaf: &Leaf) -> Result<(), Failure> {
         let Some(new) = Binder::new(leaf.exporter.name()) else { return Ok(()) };
         let ending = new.extension().unwrap_or(leaf.exporter.extension());
         let large = if leaf.size == TypeSize::Large { "-large-print" } else { "" };
@@ -250,13 +254,13 @@ impl Binding {
             self.files.push((name.clone(), new));
             self.files.len() - 1
         });
-        let piece = self.files[place].1.add(&leaf.bytes);
-        draft.append(&name, &piece)
+        let piece = self.files[place].1.add(candidate, &leaf.bytes);
+        draft.append(&name, &piece.map_err(Failure::unusable)?)
     }
 
     fn end(self, draft: &mut Draft) -> Result<(), Failure> {
         for (name, binder) in self.files {
-            draft.append(&name, binder.end())?;
+            draft.append(&name, &binder.end())?;
         }
         Ok(())
     }

@@ -10,6 +10,7 @@ use std::fmt::Display;
 use std::path::{Path, PathBuf};
 
 use castmark::bank::{Bank, Blueprint, SourceText};
+use castmark::export::PaperSize;
 use castmark::paper::{ClassList, PaperSet};
 use clap::{Args, Subcommand};
 
@@ -88,6 +89,11 @@ pub(super) fn read_manifest(path: &Path) -> Result<PaperSet, Failure> {
         Failure::unusable(format!("`{shown}` is no text; give the manifest as it was written"))
     })?;
     PaperSet::read(&text).map_err(|problems| all_of("manifest", path, &problems))
+}
+
+/// The size of paper that a set was printed for.
+fn size_of(set: &PaperSet) -> PaperSize {
+    set.paper_size.as_deref().and_then(PaperSize::parse).unwrap_or_default()
 }
 
 /// The manifest of the earlier paper that a blueprint avoids; its path begins where the blueprint

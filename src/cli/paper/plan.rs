@@ -137,17 +137,22 @@ fn print_spread(plan: &Plan, terminal: &mut Terminal) -> Result<(), Failure> {
         ("template", Side::Left),
         ("steps", Side::Right),
         ("figures told", Side::Right),
-        ("steps to round", Side::Right),
+        ("kept to", Side::Right),
+        ("uneven steps", Side::Right),
+        ("kept to", Side::Right),
     ]);
     let mut drawn = 0;
     for supply in &plan.supplies {
-        let Some(spread) = supply.spread.filter(|_| supply.steps() > 0) else { continue };
+        let both = supply.spread.zip(supply.band).filter(|_| supply.steps() > 0);
+        let Some((spread, band)) = both else { continue };
         drawn = spread.drawn;
         table.row([
             supply.template.id.clone(),
             supply.steps().to_string(),
-            from_to(spread.figures),
-            from_to(spread.uneven),
+            from_to(spread.least.figures, spread.most.figures),
+            from_to(band.least.figures, band.most.figures),
+            from_to(spread.least.uneven, spread.most.uneven),
+            from_to(band.least.uneven, band.most.uneven),
         ]);
     }
     if table.is_empty() {
@@ -159,7 +164,7 @@ fn print_spread(plan: &Plan, terminal: &mut Terminal) -> Result<(), Failure> {
     ))?)
 }
 
-fn from_to((least, most): (u32, u32)) -> String {
+fn from_to(least: u32, most: u32) -> String {
     if least == most { least.to_string() } else { format!("{least} to {most}") }
 }
 

@@ -18,6 +18,7 @@ pub(super) fn sheet(contents: Contents) -> Sheet {
                 .into(),
         ),
         details: vec![detail("Time allowed", "40 minutes"), detail("Class", "dispensing, year 2")],
+        square: None,
         mark: Some("P2-0412-K7".into()),
         candidate: Candidate::Number("0412".into()),
         contents,

@@ -1,0 +1,201 @@
+//! What holds the files of a volume together.
+
+use hayro_syntax::Pdf;
+use hayro_syntax::object::{Dict, Object, Stream};
+use sha2::Digest;
+
+use super::object::{self, Turn, put, string, text};
+use super::{ABOUT, BOOKMARKS, CATALOG, DOCUMENT, FIRST_BOOKMARK, METADATA, PAGES, TAGS, Volume};
+
+/// What stays known of a file.
+#[derive(Debug)]
+pub(super) struct File {
+    /// What its pages are called.
+    pub name: String,
+    /// The place of its first page, from 0.
+    pub first_page: i64,
+    /// The number of its page tree.
+    pub pages: u32,
+    /// The number of the tag that holds all others.
+    pub document: u32,
+    /// The number of the leaf by which its pages find their tags.
+    pub keys: u32,
+    /// The number of the leaf of its table headings, if it has any.
+    pub ids: Option<u32>,
+}
+
+/// The bookmark of a file.
+#[derive(Debug)]
+pub(super) struct Bookmark {
+    /// Its number.
+    pub number: u32,
+    /// The number of that before it.
+    pub before: Option<u32>,
+    /// What it says.
+    pub title: String,
+    /// The number of the page it leads to.
+    pub page: u32,
+    /// The first and the last bookmark under it.
+    pub inner: Option<(u32, u32)>,
+    /// How many stand right under it.
+    pub count: usize,
+}
+
+impl Volume {
+    /// The last piece of the volume; nothing for one without files.
+    pub(in super::super) fn end(mut self) -> Vec<u8> {
+        let mut out = Vec::new();
+        let Some(last) = self.bookmark.take() else { return out };
+        self.put_bookmark(&mut out, &last, None);
+        let list = |of: &dyn Fn(&File) -> Option<u32>| {
+            let numbers = self.files.iter().filter_map(of);
+            numbers.map(|number| format!("{number} 0 R ")).collect::<String>()
+        };
+        let pages = list(&|file| Some(file.pages));
+        let documents = list(&|file| Some(file.document));
+        let keys = list(&|file| Some(file.keys));
+        let ids = list(&|file| file.ids);
+        let ids = if ids.is_empty() { ids } else { format!("/IDTree<</Kids[{ids}]>>") };
+        let (count, next_key, files) = (self.pages, self.keys, self.files.len());
+        let labels = self.labels();
+        let roles = String::from_utf8_lossy(&self.roles).into_owned();
+        let whole = [
+            (PAGES, format!("<</Type/Pages/Count {count}/Kids[{pages}]>>")),
+            (
+                TAGS,
+                format!(
+                    "<</Type/StructTreeRoot/K[{DOCUMENT} 0 R]/ParentTree<</Kids[{keys}]>>{ids}\
+                     /ParentTreeNextKey {next_key}{roles}>>"
+                ),
+            ),
+            (DOCUMENT, format!("<</Type/StructElem/S/Document/P {TAGS} 0 R/K[{documents}]>>")),
+            (
+                BOOKMARKS,
+                format!(
+                    "<</Type/Outlines/First {FIRST_BOOKMARK} 0 R/Last {} 0 R/Count {files}>>",
+                    last.number
+                ),
+            ),
+            (
+                CATALOG,
+                format!(
+                    "<</Type/Catalog/Pages {PAGES} 0 R/Metadata {METADATA} 0 R/Lang(en-GB)\
+                     /StructTreeRoot {TAGS} 0 R/MarkInfo<</Marked true/Suspects false>>\
+                     /ViewerPreferences<</DisplayDocTitle true/Direction/L2R>>\
+                     /Outlines {BOOKMARKS} 0 R/PageLabels<</Nums[{labels}]>>>>"
+                ),
+            ),
+        ];
+        for (number, object) in whole {
+            self.put_own(&mut out, number, object.as_bytes());
+        }
+        self.put_places(&mut out);
+        out
+    }
+
+    /// Says what the volume is: what its first file is.
+    pub(super) fn describe(&mut self, out: &mut Vec<u8>, pdf: &Pdf, catalog: &Dict<'_>) {
+        let mut about = b"<<".to_vec();
+        let found = pdf.metadata();
+        let entries =
+            [("Title", &found.title), ("Subject", &found.subject), ("Creator", &found.creator)];
+        for (key, value) in entries {
+            if let Some(value) = value {
+                put(&mut about, format_args!("/{key}"));
+                string(&mut about, value);
+            }
+        }
+        about.extend(b">>");
+        self.put_own(out, ABOUT, &about);
+        let metadata: Option<Stream<'_>> = catalog.get("Metadata");
+        let data = metadata.map(|stream| stream.raw_data().into_owned()).unwrap_or_default();
+        let data = String::from_utf8_lossy(&data).into_owned();
+        // These are of the one file.
+        let of_file = ["xmpMM:InstanceID", "xmpMM:DocumentID", "xmpTPg:NPages"];
+        let data = of_file.into_iter().fold(data, |data, tag| without(&data, tag));
+        let head = format!("<</Type/Metadata/Subtype/XML/Length {}>>\nstream\n", data.len());
+        self.put_own(out, METADATA, &[head.as_bytes(), data.as_bytes(), b"\nendstream"].concat());
+        let tags: Option<Dict<'_>> = catalog.get("StructTreeRoot");
+        if let Some(roles) = tags.and_then(|tags| tags.get::<Dict<'_>>("RoleMap")) {
+            self.roles = b"/RoleMap".to_vec();
+            let as_it_is = Turn { shift: 0, keys: 0, ids: "", other: &[] };
+            as_it_is.put(&mut self.roles, &Object::Dict(roles));
+        }
+    }
+
+    /// Writes the bookmark of a file, closed.
+    pub(super) fn put_bookmark(&mut self, out: &mut Vec<u8>, of: &Bookmark, next: Option<u32>) {
+        let mut bookmark =
+            format!("<</Parent {BOOKMARKS} 0 R/Dest[{} 0 R/Fit]", of.page).into_bytes();
+        let mut link = |key: &str, number: Option<u32>| {
+            if let Some(number) = number {
+                put(&mut bookmark, format_args!("/{key} {number} 0 R"));
+            }
+        };
+        link("Prev", of.before);
+        link("Next", next);
+        link("First", of.inner.map(|(first, _)| first));
+        link("Last", of.inner.map(|(_, last)| last));
+        if of.count > 0 {
+            put(&mut bookmark, format_args!("/Count -{}", of.count));
+        }
+        bookmark.extend(b"/Title");
+        text(&mut bookmark, &of.title);
+        bookmark.extend(b">>");
+        self.put_own(out, of.number, &bookmark);
+    }
+
+    /// The pages of each file are numbered from 1, behind its name.
+    fn labels(&self) -> String {
+        let mut labels = Vec::new();
+        for file in &self.files {
+            put(&mut labels, format_args!("{}<</S/D/P", file.first_page));
+            text(&mut labels, &format!("{} / ", file.name));
+            labels.extend(b">>");
+        }
+        String::from_utf8_lossy(&labels).into_owned()
+    }
+
+    /// Writes an object under a number that was kept for it.
+    fn put_own(&mut self, out: &mut Vec<u8>, number: u32, object: &[u8]) {
+        if let Some(place) = self.places.get_mut(number as usize - 1) {
+            *place = self.length + out.len() as u64;
+        }
+        object::begin(out, number);
+        out.extend(object);
+        object::end(out);
+    }
+
+    /// Writes where each object lies, and how to begin reading.
+    fn put_places(&self, out: &mut Vec<u8>) {
+        let at = self.length + out.len() as u64;
+        let size = self.places.len() + 1;
+        put(out, format_args!("xref\n0 {size}\n0000000000 65535 f\r\n"));
+        for place in &self.places {
+            match place {
+                // A number without an object.
+                0 => out.extend(b"0000000000 65535 f\r\n"),
+                place => put(out, format_args!("{place:010} 00000 n\r\n")),
+            }
+        }
+        let mut id = Vec::new();
+        string(&mut id, &self.hash.clone().finalize()[..16]);
+        let id = String::from_utf8_lossy(&id);
+        put(
+            out,
+            format_args!(
+                "trailer\n<</Size {size}/Root {CATALOG} 0 R/Info {ABOUT} 0 R/ID[{id}{id}]>>\n\
+                 startxref\n{at}\n%%EOF\n"
+            ),
+        );
+    }
+}
+
+/// The text without an element.
+fn without(text: &str, tag: &str) -> String {
+    let (open, close) = (format!("<{tag}>"), format!("</{tag}>"));
+    match (text.split_once(&open), text.split_once(&close)) {
+        (Some((before, _)), Some((_, after))) => format!("{before}{after}"),
+        _ => text.to_owned(),
+    }
+}

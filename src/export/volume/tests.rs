@@ -1,0 +1,152 @@
+//! Three small files bound into one, and read again.
+
+use std::collections::BTreeSet;
+
+use super::super::typeset::typeset;
+use super::*;
+
+const TABLE: &str = "#set document(title: \"A class\", description: \"b\")\n#set text(lang: \"en\")\n\
+    #set page(height: 60mm)\n= First\n#table(columns: 2, table.header[A][B], [1], [2])\n\
+    == Second\n#lorem(90)\n";
+const PLAIN: &str = "#set document(title: \"A class\")\n= Alone (\\u{26})\n";
+
+fn bound(files: &[(&str, &str)]) -> Vec<u8> {
+    let mut volume = Volume::new();
+    let mut whole = Vec::new();
+    for (name, markup) in files {
+        whole.extend(volume.add(name, &typeset(markup).unwrap()).unwrap());
+    }
+    whole.extend(volume.end());
+    whole
+}
+
+fn three() -> Pdf {
+    Pdf::new(bound(&[("0101", TABLE), ("Ž (2)", PLAIN), ("0103", TABLE)])).unwrap()
+}
+
+fn catalog(pdf: &Pdf) -> Dict<'_> {
+    pdf.xref().get(pdf.xref().root_id()).unwrap()
+}
+
+/// All that an object leads to, with how often each is met.
+fn references(object: &Object<'_>, found: &mut Vec<ObjRef>) {
+    let mut item = |item: &MaybeRef<Object<'_>>| match item {
+        MaybeRef::Ref(at) => found.push(*at),
+        MaybeRef::NotRef(object) => references(object, found),
+    };
+    match object {
+        Object::Dict(dict) => dict.entries().for_each(|(_, value)| item(&value)),
+        Object::Stream(stream) => stream.dict().entries().for_each(|(_, value)| item(&value)),
+        Object::Array(array) => array.raw_iter().for_each(|value| item(&value)),
+        _ => {}
+    }
+}
+
+#[test]
+fn every_reference_leads_somewhere() {
+    let pdf = three();
+    let mut found = Vec::new();
+    for object in pdf.objects() {
+        references(&object, &mut found);
+    }
+    assert!(found.len() > 100, "{}", found.len());
+    for at in found {
+        assert!(pdf.xref().get::<Object<'_>>(at.into()).is_some(), "{at:?}");
+    }
+}
+
+#[test]
+fn the_pages_of_all_files_come_in_their_order_and_find_their_tags() {
+    let pdf = three();
+    let pages = pdf.pages();
+    assert_eq!(pages.len(), 5, "two, one and two");
+    let tags: Dict<'_> = catalog(&pdf).get("StructTreeRoot").unwrap();
+    let tree: Dict<'_> = tags.get("ParentTree").unwrap();
+    let leaves: Array<'_> = tree.get("Kids").unwrap();
+    let mut keys = Vec::new();
+    for leaf in leaves.iter::<Dict<'_>>() {
+        let items: Array<'_> = leaf.get("Nums").unwrap();
+        let limits: Array<'_> = leaf.get("Limits").unwrap();
+        let limits: Vec<i32> = limits.iter::<i32>().collect();
+        let mine: Vec<i32> = items.iter::<Object<'_>>().filter_map(Object::into_i32).collect();
+        assert_eq!([mine[0], mine[mine.len() - 1]], limits[..]);
+        keys.extend(mine);
+    }
+    assert_eq!(keys, [0, 1, 2, 3, 4]);
+    let of_pages: Vec<i32> =
+        pages.iter().map(|page| page.raw().get::<i32>("StructParents").unwrap()).collect();
+    assert_eq!(of_pages, keys);
+    assert_eq!(tags.get::<i32>("ParentTreeNextKey"), Some(5));
+}
+
+#[test]
+fn no_id_of_a_table_heading_stands_twice() {
+    let pdf = three();
+    let tags: Dict<'_> = catalog(&pdf).get("StructTreeRoot").unwrap();
+    let tree: Dict<'_> = tags.get("IDTree").unwrap();
+    let leaves: Array<'_> = tree.get("Kids").unwrap();
+    let mut ids = Vec::new();
+    for leaf in leaves.iter::<Dict<'_>>() {
+        let items: Array<'_> = leaf.get("Names").unwrap();
+        let items: Vec<Object<'_>> = items.iter::<Object<'_>>().collect();
+        for pair in items.chunks(2) {
+            let [Object::String(id), Object::Dict(heading)] = pair else { panic!("{pair:?}") };
+            let own: hayro_syntax::object::String<'_> = heading.get("ID").unwrap();
+            assert_eq!(own.as_bytes(), id.as_bytes());
+            ids.push(id.as_bytes().to_vec());
+        }
+    }
+    assert_eq!(ids.len(), 4, "two headings in each of two files");
+    assert_eq!(ids.iter().collect::<BTreeSet<_>>().len(), 4);
+    assert!(ids.is_sorted(), "a tree of names is in order");
+}
+
+#[test]
+fn each_file_is_a_part_with_a_bookmark_and_labels_of_its_name() {
+    let pdf = three();
+    let tags: Dict<'_> = catalog(&pdf).get("StructTreeRoot").unwrap();
+    let [document] = refs(&tags.get("K").unwrap())[..] else { panic!("one document") };
+    let document: Dict<'_> = pdf.xref().get(document.into()).unwrap();
+    let parts: Array<'_> = document.get("K").unwrap();
+    let kinds = parts.iter::<Dict<'_>>();
+    let kinds: Vec<Vec<u8>> = kinds
+        .map(|part| part.get::<hayro_syntax::object::Name<'_>>("S").unwrap().to_vec())
+        .collect();
+    assert_eq!(kinds, [b"Part", b"Part", b"Part"]);
+    let outlines: Dict<'_> = catalog(&pdf).get("Outlines").unwrap();
+    let row = in_a_row(&outlines);
+    assert_eq!(row.len(), 3);
+    let title = |at: &ObjRef| {
+        let bookmark: Dict<'_> = pdf.xref().get((*at).into()).unwrap();
+        let title: hayro_syntax::object::String<'_> = bookmark.get("Title").unwrap();
+        assert_eq!(in_a_row(&bookmark).len(), 1, "the first heading of the file stands under it");
+        let units =
+            title.as_bytes().chunks(2).skip(1).map(|two| u16::from_be_bytes([two[0], two[1]]));
+        String::from_utf16(&units.collect::<Vec<u16>>()).unwrap()
+    };
+    assert_eq!(row.iter().map(title).collect::<Vec<_>>(), ["0101", "Ž (2)", "0103"]);
+    let labels: Dict<'_> = catalog(&pdf).get("PageLabels").unwrap();
+    let labels: Array<'_> = labels.get("Nums").unwrap();
+    let firsts = labels.iter::<Object<'_>>().filter_map(Object::into_i32);
+    assert_eq!(firsts.collect::<Vec<_>>(), [0, 2, 3]);
+}
+
+#[test]
+fn the_volume_says_what_its_first_file_says_and_is_another_file() {
+    let pdf = three();
+    assert_eq!(pdf.metadata().title.as_deref(), Some(&b"A class"[..]));
+    let metadata: hayro_syntax::object::Stream<'_> = catalog(&pdf).get("Metadata").unwrap();
+    let metadata = String::from_utf8(metadata.raw_data().into_owned()).unwrap();
+    assert!(metadata.contains("<pdfuaid:part>1</pdfuaid:part>"), "{metadata}");
+    assert!(!metadata.contains("DocumentID") && !metadata.contains("NPages"), "{metadata}");
+    assert_eq!(bound(&[("1", PLAIN)]), bound(&[("1", PLAIN)]));
+    assert_ne!(bound(&[("1", PLAIN)]), bound(&[("2", PLAIN)]));
+}
+
+#[test]
+fn what_is_no_tagged_pdf_is_refused_and_a_volume_may_be_empty() {
+    for file in [&b""[..], b"%PDF-1.7", b"<html></html>"] {
+        assert_eq!(Volume::new().add("0101", file), None, "{file:?}");
+    }
+    assert_eq!(Volume::new().end(), b"");
+}
