@@ -53,7 +53,7 @@ impl Spread {
     /// # Errors
     /// When the template gives no problem.
     pub fn of(bank: &Bank, template: &Arc<Template>) -> Result<Self, DrawProblem> {
-        let told = told(template);
+        let told = template.starts();
         let (mut figures, mut uneven) = (Vec::new(), Vec::new());
         for number in 0..DRAWN {
             let fields = [template.id.as_str(), &number.to_string()];
@@ -117,14 +117,17 @@ impl Difficulty {
     }
 }
 
-/// The slots of the values that the working starts from; none for theory.
-pub(super) fn told(template: &Template) -> BTreeSet<usize> {
-    let steps: BTreeSet<usize> = template.working.iter().map(|step| step.slot).collect();
-    let names = template.working.iter().flat_map(|step| step.formula.names());
-    names
-        .filter_map(|name| template.names.iter().position(|known| known.name == name))
-        .filter(|slot| !steps.contains(slot))
-        .collect()
+impl Template {
+    /// The slots of the values that the working starts from, which a candidate takes over from the
+    /// question; none for theory.
+    pub fn starts(&self) -> BTreeSet<usize> {
+        let steps: BTreeSet<usize> = self.working.iter().map(|step| step.slot).collect();
+        let names = self.working.iter().flat_map(|step| step.formula.names());
+        names
+            .filter_map(|name| self.names.iter().position(|known| known.name == name))
+            .filter(|slot| !steps.contains(slot))
+            .collect()
+    }
 }
 
 fn figures_of(value: Option<&Slot>) -> u32 {

@@ -7,7 +7,6 @@ use crate::draw::{Permutation, Seed, Space, Stream};
 use crate::formula::Slot;
 use crate::problem::{DrawProblem, Problem, Solved};
 
-use super::difficulty::told;
 use super::{Band, PaperProblem, Secret};
 
 /// After so many refused draws in a row a template is given up.
@@ -43,7 +42,7 @@ impl<'a> Places<'a> {
             Space::of(template).ok_or_else(|| DrawProblem::TooLarge(template.id.clone()))?;
         let seed = Seed::derive(secret.key(), "castmark paper 1", &[blueprint, &template.id]);
         let order = Permutation::new(&seed, space.size);
-        let starts = told(template);
+        let starts = template.starts();
         let told = Told::of(template);
         let (used, avoided, next) = (BTreeSet::new(), 0, 0);
         Ok(Self { template, space, order, told, starts, band, used, avoided, next })
@@ -115,7 +114,7 @@ impl Told {
         }
         let picks = template.values.iter().filter(|value| matches!(value.rule, Rule::Pick { .. }));
         Self::Values {
-            slots: told(template).into_iter().collect(),
+            slots: template.starts().into_iter().collect(),
             picks: picks.map(|value| format!("{}.row", value.name)).collect(),
         }
     }

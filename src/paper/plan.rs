@@ -7,7 +7,6 @@ use crate::bank::{Bank, Blueprint, Objective, PlannedQuestion, Template, paralle
 use crate::draw::Count;
 use crate::problem::Problem;
 
-use super::difficulty::told;
 use super::{Band, Spread};
 
 /// What a blueprint comes to.
@@ -79,7 +78,7 @@ impl Plan {
             let (template, each, shared) = &each[id];
             let spread = Spread::of(bank, template).ok();
             let band = spread.map(|spread| spread.band(blueprint.difficulty));
-            let starts = told(template);
+            let starts = template.starts();
             let there = Problem::count_such(template, |solved| {
                 band.is_none_or(|band| band.takes(template, &starts, solved))
             });

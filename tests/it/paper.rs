@@ -1,6 +1,9 @@
 //! Papers for a class: nobody has another's problems, who comes late changes nothing, and what was
 //! made once can be made again.
 
+#[path = "paper/class.rs"]
+mod class_as_a_whole;
+
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};

@@ -1,0 +1,131 @@
+//! What holds for a class as a whole: problems alike in difficulty, one file for all, the code for a
+//! camera, and the size of paper.
+
+use std::fs;
+
+use castmark::export::{Document, Exporter, Html, Options, Sheet};
+use castmark::paper::{Difficulty, PaperSet, Plan, Secret, Spread};
+
+use super::{BLUEPRINT, Desk, bank, blueprint, class, files};
+
+/// The difficulties of a template's problems in a class of 60.
+fn difficulties(text: &str, template: &str) -> Vec<Difficulty> {
+    let bank = bank();
+    let blueprint = blueprint(&bank, text);
+    let secret = Secret::new([7; 32]);
+    let set = PaperSet::make(&bank, &blueprint, &secret, &class(0..60), None, None).unwrap();
+    let told = bank.find(template).unwrap().starts();
+    let mut found = Vec::new();
+    for paper in &set.papers {
+        for problem in paper.problems(&bank, &blueprint, "0").unwrap() {
+            if problem.template.id == template {
+                let template = &problem.template;
+                found.push(Difficulty::of(template, &told, &problem.draw, &problem.slots));
+            }
+        }
+    }
+    found
+}
+
+#[test]
+fn the_problems_of_a_class_are_kept_alike_and_a_blueprint_says_how_much() {
+    let template = "value-from-percent";
+    let text = BLUEPRINT.replace("value-from-factor", template);
+    let with = |figures: u32, uneven: u32| {
+        let band = format!("difficulty:\n  figures: {figures}\n  uneven: {uneven}\nsections:");
+        difficulties(&text.replace("sections:", &band), template)
+    };
+    let middle = Spread::of(&bank(), bank().find(template).unwrap()).unwrap().middle;
+    for (found, figures, uneven) in
+        [(difficulties(&text, template), 2, 1), (with(0, 1), 0, 1), (with(3, 0), 3, 0)]
+    {
+        assert_eq!(found.len(), 60);
+        for found in found {
+            assert!(found.figures.abs_diff(middle.figures) <= figures, "{found:?} {middle:?}");
+            assert!(found.uneven.abs_diff(middle.uneven) <= uneven, "{found:?} {middle:?}");
+        }
+    }
+    let wide = with(1000, 1000);
+    assert!(wide.iter().any(|it| it.uneven.abs_diff(middle.uneven) > 1), "{wide:?} {middle:?}");
+}
+
+#[test]
+fn a_narrower_band_leaves_fewer_problems_and_the_plan_tells_how_many() {
+    let bank = bank();
+    let there = |band: &str| {
+        let text = BLUEPRINT.replace("sections:", &format!("{band}sections:"));
+        let plan = Plan::of(&bank, &blueprint(&bank, &text));
+        let supply = plan.supplies.iter().find(|it| it.template.id == "value-from-factor");
+        supply.unwrap().there.unwrap().number()
+    };
+    let wide = there("difficulty: {figures: 1000, uneven: 1000}\n");
+    let (usual, narrow) = (there(""), there("difficulty: {figures: 0, uneven: 0}\n"));
+    assert!(narrow < usual && usual <= wide && narrow > 0, "{narrow} {usual} {wide}");
+}
+
+#[test]
+fn the_code_is_printed_for_a_camera_where_candidates_read_it_and_only_if_asked() {
+    let bank = bank();
+    for (asked, text) in [
+        (true, BLUEPRINT.replace("minutes:", "qr_code: true\nminutes:")),
+        (false, BLUEPRINT.to_owned()),
+    ] {
+        let blueprint = blueprint(&bank, &text);
+        let secret = Secret::new([7; 32]);
+        let set = PaperSet::make(&bank, &blueprint, &secret, &class(0..1), None, None).unwrap();
+        let paper = &set.papers[0];
+        let problems = paper.problems(&bank, &blueprint, "0").unwrap();
+        let said = format!("aria-label=\"QR code of the paper code {}\"", paper.code);
+        for document in Document::OF_CANDIDATES {
+            let sheet = Sheet::of_paper(&bank, &blueprint, paper, &problems, document).unwrap();
+            let page = Html.export(&sheet, &Options::default()).unwrap();
+            let page = String::from_utf8(page).unwrap();
+            let wanted = asked && matches!(document, Document::Questions | Document::Slip);
+            assert_eq!(page.contains(&said), wanted, "{document:?}");
+        }
+    }
+}
+
+#[test]
+fn the_size_of_paper_is_kept_with_the_papers() {
+    let desk = Desk::new("candidate\n0101\n");
+    desk.make(",html --paper letter");
+    let letter = files(&desk.path("set"));
+    let page = fs::read_to_string(desk.path("set/papers/0001-0101.html")).unwrap();
+    assert!(page.contains("size: letter"), "{page}");
+    let again = desk.run("paper again set/manifest.jsonl --candidate 0101 --format html");
+    assert_eq!(again.stdout, page.as_bytes());
+    desk.make(",html");
+    assert_eq!(files(&desk.path("set")), letter, "a second run need not be told");
+    let a4 = desk.run("paper again set/manifest.jsonl --candidate 0101 --format html --paper a4");
+    assert!(String::from_utf8(a4.stdout).unwrap().contains("size: A4"));
+}
+
+/// A paper that is quick to set.
+#[cfg(feature = "pdf")]
+const SHORT: &str = "castmark: 1\nid: short\ntitle: Short\nminutes: 20\nqr_code: true\nsections:\n\
+    \x20 - title: Section A\n    slots:\n      - template: value-from-factor\n";
+
+#[cfg(feature = "pdf")]
+#[test]
+fn a_class_gets_its_pdf_files_bound_into_one_and_large_print_apart() {
+    use hayro_syntax::Pdf;
+    let desk = Desk::new("candidate,needs\n0101,\n0102,\n0103,large print\n");
+    fs::write(desk.path("midterm.yaml"), SHORT).unwrap();
+    let output = desk.run("paper make midterm.yaml --class class.csv --to set --format pdf");
+    assert_eq!(output.status.code(), Some(0), "{output:?}");
+    let pages = |name: &str| {
+        let bytes = fs::read(desk.path(&format!("set/{name}"))).unwrap();
+        Pdf::new(bytes).unwrap_or_else(|_| panic!("{name}")).pages().len()
+    };
+    for document in ["papers", "keys", "schemes", "slips"] {
+        let of = |candidate: &str| pages(&format!("{document}/{candidate}.pdf"));
+        let bound = pages(&format!("{document}.pdf"));
+        assert_eq!(bound, of("0001-0101") + of("0002-0102"), "{document}");
+        assert_eq!(pages(&format!("{document}-large-print.pdf")), of("0003-0103"), "{document}");
+    }
+    let before = files(&desk.path("set"));
+    let output = desk.run("paper make midterm.yaml --class class.csv --to set");
+    assert_eq!(output.status.code(), Some(0), "{output:?}");
+    assert!(files(&desk.path("set")) == before, "made again, the files are the same");
+}
