@@ -293,6 +293,7 @@ impl Inspection<'_, '_> {
 
     fn text(&mut self, text: &str, kind: &Kind) {
         if !matches!(text.trim(), "" | "~" | "null") {
+            self.truth(text, kind);
             return;
         }
         self.sound = false;
@@ -302,6 +303,15 @@ impl Inspection<'_, '_> {
             "empty",
             Some("write it behind the colon, or remove the line".to_owned()),
         );
+    }
+
+    fn truth(&mut self, text: &str, kind: &Kind) {
+        let known = ["true", "True", "TRUE", "false", "False", "FALSE"];
+        if matches!(kind, Kind::Text(Words::Truth)) && !known.contains(&text) {
+            self.sound = false;
+            let what = format!("expected true or false, found `{text}`");
+            self.desk.value(&self.way, what, "neither", Some("write one of the two".to_owned()));
+        }
     }
 
     fn misfit(&mut self, node: &Node, kind: &Kind) {
