@@ -97,6 +97,24 @@ pub(super) fn typst_text(out: &mut String, text: &str) {
     }
 }
 
+#[cfg(feature = "pdf")]
+/// Writes text for Typst markup with every blank and every line as it was written.
+pub(super) fn typst_written(out: &mut String, text: &str) {
+    for (n, line) in text.lines().enumerate() {
+        if n > 0 {
+            out.push_str("#linebreak()");
+        }
+        for (n, word) in line.split(' ').enumerate() {
+            if n > 0 {
+                // Markup makes one of several blanks, and none of those that begin a line.
+                let kept = word.is_empty() || n == 1 && line.starts_with(' ');
+                out.push(if kept { '~' } else { ' ' });
+            }
+            typst_text(out, word);
+        }
+    }
+}
+
 /// The text as a string of Typst code, with its quotes.
 pub(super) fn typst_quoted(text: &str) -> String {
     let mut out = String::with_capacity(text.len() + 2);

@@ -31,6 +31,8 @@ mod binder;
 mod account;
 mod marks;
 #[cfg(feature = "pdf")]
+mod pages;
+#[cfg(feature = "pdf")]
 mod pdf;
 #[cfg(feature = "pdf")]
 mod shapes;
@@ -40,6 +42,8 @@ mod typeset;
 use std::fmt;
 
 pub use account::{AccountFormat, account_line_text, account_text};
+#[cfg(feature = "pdf")]
+pub use analysis::analysis_pdf;
 pub use analysis::{analysis_csv, analysis_json, analysis_page, analysis_text};
 pub use binder::Binder;
 pub use compose::ComposeProblem;
@@ -47,6 +51,8 @@ pub use html::Html;
 pub use json::Json;
 pub use layout::{Layout, LayoutProblem};
 pub use markdown::Markdown;
+#[cfg(feature = "pdf")]
+pub use marks::feedback_pdf;
 pub use marks::{MarksTitle, by_hand_table, feedback_page, marks_lines, marks_table};
 pub use papers::{Document, PaperPress};
 #[cfg(feature = "pdf")]
