@@ -303,6 +303,23 @@ mod tests {
     }
 
     #[cfg(feature = "pdf")]
+    #[track_caller]
+    fn check_written(text: &str, expected: &str) {
+        let mut out = String::new();
+        typst_written(&mut out, text);
+        assert_eq!(out, expected);
+    }
+
+    #[cfg(feature = "pdf")]
+    #[test]
+    fn blanks_and_lines_stay_as_they_were_written() {
+        check_written("2 g", "2 g");
+        check_written(" a  b\n(c)\n\n~", "~a~ b#linebreak()\\(c\\)#linebreak()#linebreak()\\~");
+        check_written("", "");
+        check_written("= 1\r\n- #x", "\\= 1#linebreak()\\- \\#x");
+    }
+
+    #[cfg(feature = "pdf")]
     proptest::proptest! {
         #[test]
         fn typst_reads_any_text_as_that_text(text in "\\PC*|[\\x00-\\x7f]*") {

@@ -138,6 +138,14 @@ impl Pages {
 }
 
 #[cfg(test)]
+impl Pages {
+    /// What has been laid out so far, for looking at.
+    pub(super) fn into_markup(self) -> String {
+        self.markup
+    }
+}
+
+#[cfg(test)]
 mod tests {
     use super::*;
 

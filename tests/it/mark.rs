@@ -1,6 +1,9 @@
 //! Marking a class: every answer finds its place or is told, marks given by hand are kept, and the
 //! same input gives the same bytes.
 
+#[cfg(feature = "pdf")]
+#[path = "mark/pages.rs"]
+mod pages;
 #[path = "mark/simulated.rs"]
 mod simulated;
 

@@ -6,6 +6,12 @@ use crate::problem::letter;
 /// What is told of a paper.
 #[derive(Clone, Debug)]
 pub(super) struct Feedback {
+    /// The title of the paper.
+    pub title: String,
+    /// The number of the candidate.
+    pub number: String,
+    /// The code of the paper.
+    pub code: String,
     /// The heading of all.
     pub heading: String,
     /// Whose it is, and which paper.
@@ -58,6 +64,9 @@ impl Feedback {
             }
         });
         Self {
+            title: title.to_owned(),
+            number: paper.candidate.number.clone(),
+            code: paper.code.to_string(),
             heading: format!("{title}: candidate {}", paper.candidate.number),
             whose: format!("{name}paper {}", paper.code),
             large: paper.candidate.needs.contains(&Need::LargePrint),

@@ -17,16 +17,18 @@ pub fn feedback_pdf(
     solutions: Option<&str>,
     size: PaperSize,
 ) -> Result<Vec<u8>, ExportError> {
-    let feedback = Feedback::of(title, paper);
+    laid_out(&Feedback::of(title, paper), solutions, size).set()
+}
+
+fn laid_out(feedback: &Feedback, solutions: Option<&str>, size: PaperSize) -> Pages {
     let type_size = if feedback.large { TypeSize::Large } else { TypeSize::Normal };
-    let code = paper.code.to_string();
-    let foot = [title, &paper.candidate.number, &code];
+    let foot = [feedback.title.as_str(), &feedback.number, &feedback.code];
     let mut pages = Pages::new(&feedback.heading, &foot, size, type_size);
     pages.paragraph(&feedback.whose);
     for text in &feedback.summary {
         pages.paragraph(text);
     }
-    table(&mut pages, &feedback);
+    table(&mut pages, feedback);
     for question in &feedback.questions {
         pages.heading(2, &question.heading);
         for part in &question.parts {
@@ -40,7 +42,7 @@ pub fn feedback_pdf(
         pages.text(&format!("Worked solutions of this paper: {place}"));
         pages.markup("])\n");
     }
-    pages.set()
+    pages
 }
 
 /// The marks of each question, in as many tables as a line is too short for.
@@ -84,4 +86,63 @@ fn part_of(pages: &mut Pages, part: &PartFeedback) {
         pages.called("aside", rule);
     }
     pages.markup("]\n");
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::feedback::QuestionFeedback;
+    use super::*;
+
+    fn feedback(large: bool, questions: u32) -> Feedback {
+        let part = PartFeedback {
+            standing: PartStanding::Partly,
+            ask: "(a) How much #base?".into(),
+            answer: Some("2 g\n  or $3$".into()),
+            reasons: vec!["Partly right, 1 of 2 marks.".into(), "See *step* 2.".into()],
+            rule: Some("Rule: half".into()),
+        };
+        Feedback {
+            title: "Midterm".into(),
+            number: "0101".into(),
+            code: "75uy-9s45c".into(),
+            heading: "Midterm: candidate 0101".into(),
+            whose: "A <b>, paper 75uy-9s45c".into(),
+            large,
+            summary: vec!["Together 1 of 2 marks.".into()],
+            marks: (1..=questions).collect(),
+            questions: vec![QuestionFeedback {
+                heading: "Question 1: 1 of 2 marks".into(),
+                parts: vec![part],
+            }],
+        }
+    }
+
+    #[test]
+    fn everything_that_is_told_stands_on_the_pages_and_none_of_it_is_markup() {
+        let markup = laid_out(&feedback(false, 3), Some("../a.pdf"), PaperSize::A4).into_markup();
+        for words in [
+            "(\"Midterm\", \"0101\", \"75uy-9s45c\", )",
+            "#par[A \\<b\\>\\, paper 75uy\\-9s45c]",
+            "#par[Together 1 of 2 marks\\.]",
+            "#heading(level: 2)[Question 1\\: 1 of 2 marks]",
+            "#heading(level: 3)[\\(a\\) How much \\#base\\?]",
+            "#written[2 g#linebreak()~ or \\$3\\$]",
+            "#par[See \\*step\\* 2\\.]",
+            "#aside[Rule\\: half]",
+            "link(\"../a.pdf\")",
+        ] {
+            assert!(markup.contains(words), "{words}\n{markup}");
+        }
+    }
+
+    #[test]
+    fn a_table_of_many_questions_has_as_many_lines_as_it_needs() {
+        let tables = |large, questions| {
+            let markup =
+                laid_out(&feedback(large, questions), None, PaperSize::Letter).into_markup();
+            markup.matches("#told(").count()
+        };
+        assert_eq!([tables(false, 0), tables(false, 14), tables(false, 15)], [0, 1, 2]);
+        assert_eq!([tables(true, 8), tables(true, 9), tables(true, 30)], [1, 2, 4]);
+    }
 }
