@@ -9,7 +9,7 @@
 //! of a mould as a picture, what is escaped, the fields a layout reads, the [`Layout`] itself,
 //! then one file per format, the documents of a paper, and the file that holds a whole class's. Beside
 //! sheets there is the page that shows a student's progress, with its [`Plot`], what comes of marking a
-//! class, and the report of its item analysis.
+//! class, and the report of its item analysis; the last two are set in pages as well.
 
 mod sheet;
 mod theory;

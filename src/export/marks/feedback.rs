@@ -1,6 +1,6 @@
 //! What a candidate gets back, in words; [`super::feedback_page`] and the pages for print set it.
 
-use crate::paper::{Need, PaperMarks, PartMarks, PartStanding};
+use crate::paper::{Need, PaperMarks, PartMarks, PartStanding, QuestionMarks};
 use crate::problem::letter;
 
 /// What is told of a paper.
@@ -71,7 +71,7 @@ impl Feedback {
             whose: format!("{name}paper {}", paper.code),
             large: paper.candidate.needs.contains(&Need::LargePrint),
             summary: summary(paper),
-            marks: paper.questions.iter().map(|question| question.marks()).collect(),
+            marks: paper.questions.iter().map(QuestionMarks::marks).collect(),
             questions: questions.collect(),
         }
     }
