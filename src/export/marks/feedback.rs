@@ -12,10 +12,8 @@ pub(super) struct Feedback {
     pub number: String,
     /// The code of the paper.
     pub code: String,
-    /// The heading of all.
-    pub heading: String,
-    /// Whose it is, and which paper.
-    pub whose: String,
+    /// The name of the candidate, if there is one.
+    pub name: Option<String>,
     /// Whether the candidate needs large print.
     pub large: bool,
     /// What is said of the whole paper.
@@ -53,8 +51,6 @@ pub(super) struct PartFeedback {
 impl Feedback {
     /// What is told of a paper with that title.
     pub(super) fn of(title: &str, paper: &PaperMarks) -> Self {
-        let name = paper.candidate.name.as_ref();
-        let name = name.map(|name| format!("{name}, ")).unwrap_or_default();
         let questions = paper.questions.iter().zip(1..).map(|(question, number)| {
             let of = question.parts.iter().map(|part| part.of).sum();
             let parts = question.parts.iter().enumerate();
@@ -67,13 +63,23 @@ impl Feedback {
             title: title.to_owned(),
             number: paper.candidate.number.clone(),
             code: paper.code.to_string(),
-            heading: format!("{title}: candidate {}", paper.candidate.number),
-            whose: format!("{name}paper {}", paper.code),
+            name: paper.candidate.name.clone(),
             large: paper.candidate.needs.contains(&Need::LargePrint),
             summary: summary(paper),
             marks: paper.questions.iter().map(QuestionMarks::marks).collect(),
             questions: questions.collect(),
         }
+    }
+
+    /// The heading of all.
+    pub(super) fn heading(&self) -> String {
+        format!("{}: candidate {}", self.title, self.number)
+    }
+
+    /// Whose it is, and which paper.
+    pub(super) fn whose(&self) -> String {
+        let name = self.name.as_ref().map(|name| format!("{name}, ")).unwrap_or_default();
+        format!("{name}paper {}", self.code)
     }
 }
 

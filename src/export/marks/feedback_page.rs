@@ -18,14 +18,15 @@ const STYLE: &str = "body{font:1rem/1.5 serif;max-width:44rem;margin:2rem auto;p
 /// The page for the candidate of a paper; `solutions` is where the worked solutions lie, if anywhere.
 pub fn feedback_page(title: &str, paper: &PaperMarks, solutions: Option<&str>) -> String {
     let feedback = Feedback::of(title, paper);
+    let heading = feedback.heading();
     let mut out = String::from("<!DOCTYPE html>\n<html lang=\"en-GB\">\n<head>\n");
     out.push_str("<meta charset=\"utf-8\">\n");
     out.push_str("<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n");
-    element(&mut out, "title", "", &feedback.heading);
+    element(&mut out, "title", "", &heading);
     let body = if feedback.large { "<body class=\"large\">" } else { "<body>" };
     out.extend(["<style>", STYLE, "</style>\n</head>\n", body, "\n<main>\n"]);
-    element(&mut out, "h1", "", &feedback.heading);
-    element(&mut out, "p", "", &feedback.whose);
+    element(&mut out, "h1", "", &heading);
+    element(&mut out, "p", "", &feedback.whose());
     for text in &feedback.summary {
         element(&mut out, "p", "", text);
     }

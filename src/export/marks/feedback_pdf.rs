@@ -23,8 +23,8 @@ pub fn feedback_pdf(
 fn laid_out(feedback: &Feedback, solutions: Option<&str>, size: PaperSize) -> Pages {
     let type_size = if feedback.large { TypeSize::Large } else { TypeSize::Normal };
     let foot = [feedback.title.as_str(), &feedback.number, &feedback.code];
-    let mut pages = Pages::new(&feedback.heading, &foot, size, type_size);
-    pages.paragraph(&feedback.whose);
+    let mut pages = Pages::new(&feedback.heading(), &foot, size, type_size);
+    pages.paragraph(&feedback.whose());
     for text in &feedback.summary {
         pages.paragraph(text);
     }
@@ -105,8 +105,7 @@ mod tests {
             title: "Midterm".into(),
             number: "0101".into(),
             code: "75uy-9s45c".into(),
-            heading: "Midterm: candidate 0101".into(),
-            whose: "A <b>, paper 75uy-9s45c".into(),
+            name: Some("A <b>".into()),
             large,
             summary: vec!["Together 1 of 2 marks.".into()],
             marks: (1..=questions).collect(),
