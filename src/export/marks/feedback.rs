@@ -1,4 +1,4 @@
-//! What a candidate gets back, in words; [`super::feedback_page`] and the pages for print set it.
+//! What a candidate gets back, in words; the web page and the pages for print set it.
 
 use crate::paper::{Need, PaperMarks, PartMarks, PartStanding, QuestionMarks};
 use crate::problem::letter;
