@@ -4,16 +4,25 @@ use std::fs;
 use std::path::PathBuf;
 
 use castmark::analysis::{Marks, MarksProblem, Redrawn, Report, ReportSettings};
+#[cfg(feature = "pdf")]
+use castmark::export::{PaperSize, analysis_pdf, exporter};
 use castmark::export::{analysis_csv, analysis_json, analysis_page, analysis_text};
 use clap::{Args, ValueEnum};
 
 use super::banks::WhichBank;
 use super::files::{Target, plainly};
 use super::outcome::{Failure, Outcome};
+#[cfg(feature = "pdf")]
+use super::printing::{paper_parser, shown_here};
 use super::terminal::Terminal;
 
 /// The width of a text that goes to a file.
 const USUAL_WIDTH: usize = 80;
+
+/// What stands in the way of PDF when it was left out.
+#[cfg(not(feature = "pdf"))]
+const NO_PDF: &str = "this castmark was built without PDF; end the name of the file in .html, and print \
+                      that, or use a castmark with PDF";
 
 /// See what a marked class tells about the questions and about itself.
 ///
@@ -23,6 +32,7 @@ const USUAL_WIDTH: usize = 80;
 #[command(after_help = "Examples:\n  \
     castmark analyse marks/marks.jsonl\n  \
     castmark analyse marks/marks.jsonl --output analysis.html\n  \
+    castmark analyse marks/marks.jsonl --output analysis.pdf --paper letter\n  \
     castmark analyse marks/marks.jsonl --format csv > items.csv")]
 pub(super) struct Arguments {
     /// The marks of the class, `marks.jsonl`, as they were written when it was marked
@@ -35,6 +45,10 @@ pub(super) struct Arguments {
     /// The file to write; without this, the report is printed here
     #[arg(long, short, value_name = "FILE")]
     output: Option<PathBuf>,
+    /// The size of the paper, for PDF
+    #[cfg(feature = "pdf")]
+    #[arg(long, value_parser = paper_parser(), default_value = "a4", hide_default_value = true)]
+    paper: PaperSize,
     /// How many per cent of the class are in the upper group, and how many in the lower
     #[arg(long, value_name = "PER CENT", default_value_t = 27)]
     #[arg(value_parser = clap::value_parser!(u8).range(1..=50))]
@@ -54,11 +68,20 @@ enum Format {
     Json,
     /// One page with plots, to look at and to print
     Html,
+    /// The same in pages to print, tagged for screen readers
+    #[cfg(feature = "pdf")]
+    Pdf,
 }
 
 /// Reads the marks, analyses them and prints the report.
 pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outcome, Failure> {
     let format = arguments.format()?;
+    #[cfg(feature = "pdf")]
+    if let Some(pdf) =
+        exporter("pdf").filter(|_| format == Format::Pdf && arguments.output.is_none())
+    {
+        shown_here(pdf, terminal)?;
+    }
     let bank = arguments.bank.load(terminal)?;
     let marks = Marks::read(&arguments.text()?).map_err(|problems| arguments.all(&problems))?;
     let target = arguments.output.as_deref().map(Target::prepare).transpose()?;
@@ -66,15 +89,17 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     let report = Report::new(&marks, settings, Some(&mut Redrawn::new(&bank)));
     let report = report.map_err(|problems| arguments.all(&problems))?;
     let width = if target.is_some() { USUAL_WIDTH } else { terminal.width() };
-    let text = match format {
-        Format::Text => analysis_text(&report, width),
-        Format::Csv => analysis_csv(&report),
-        Format::Json => analysis_json(&report),
-        Format::Html => analysis_page(&report),
+    let bytes = match format {
+        Format::Text => analysis_text(&report, width).into_bytes(),
+        Format::Csv => analysis_csv(&report).into_bytes(),
+        Format::Json => analysis_json(&report).into_bytes(),
+        Format::Html => analysis_page(&report).into_bytes(),
+        #[cfg(feature = "pdf")]
+        Format::Pdf => analysis_pdf(&report, arguments.paper).map_err(Failure::unusable)?,
     };
     match target {
-        Some(target) => target.write(text.as_bytes())?,
-        None => terminal.print(text)?,
+        Some(target) => target.write(&bytes)?,
+        None => terminal.print_bytes(&bytes)?,
     }
     Ok(Outcome::Done)
 }
@@ -94,10 +119,17 @@ impl Arguments {
             "csv" => Ok(Format::Csv),
             "json" => Ok(Format::Json),
             "html" | "htm" => Ok(Format::Html),
-            _ => Err(Failure::unusable(format!(
-                "a file ending in .{ending} could hold anything; end its name in .txt, .csv, .json or \
-                 .html, or say which format with --format"
-            ))),
+            #[cfg(feature = "pdf")]
+            "pdf" => Ok(Format::Pdf),
+            #[cfg(not(feature = "pdf"))]
+            "pdf" => Err(Failure::unusable(NO_PDF)),
+            _ => {
+                let pdf = if cfg!(feature = "pdf") { ", .html or .pdf" } else { " or .html" };
+                Err(Failure::unusable(format!(
+                    "a file ending in .{ending} could hold anything; end its name in .txt, .csv, \
+                     .json{pdf}, or say which format with --format"
+                )))
+            }
         }
     }
 

@@ -97,6 +97,24 @@ pub(super) fn typst_text(out: &mut String, text: &str) {
     }
 }
 
+#[cfg(feature = "pdf")]
+/// Writes text for Typst markup with every blank and every line as it was written.
+pub(super) fn typst_written(out: &mut String, text: &str) {
+    for (n, line) in text.lines().enumerate() {
+        if n > 0 {
+            out.push_str("#linebreak()");
+        }
+        for (n, word) in line.split(' ').enumerate() {
+            if n > 0 {
+                // Markup makes one of several blanks, and none of those that begin a line.
+                let kept = word.is_empty() || n == 1 && line.starts_with(' ');
+                out.push(if kept { '~' } else { ' ' });
+            }
+            typst_text(out, word);
+        }
+    }
+}
+
 /// The text as a string of Typst code, with its quotes.
 pub(super) fn typst_quoted(text: &str) -> String {
     let mut out = String::with_capacity(text.len() + 2);
@@ -282,6 +300,23 @@ mod tests {
             "= #f(x) *a* _b_ `c` $x$ <l> @r \\ // -- ... 'q' ~ 1. + [x] http://y 2\u{a0}g"
         );
         assert_eq!(typst_quoted("a \"b\" \\u{41}\n#c"), "\"a \\\"b\\\" \\\\u{41} #c\"");
+    }
+
+    #[cfg(feature = "pdf")]
+    #[track_caller]
+    fn check_written(text: &str, expected: &str) {
+        let mut out = String::new();
+        typst_written(&mut out, text);
+        assert_eq!(out, expected);
+    }
+
+    #[cfg(feature = "pdf")]
+    #[test]
+    fn blanks_and_lines_stay_as_they_were_written() {
+        check_written("2 g", "2 g");
+        check_written(" a  b\n(c)\n\n~", "~a~ b#linebreak()\\(c\\)#linebreak()#linebreak()\\~");
+        check_written("", "");
+        check_written("= 1\r\n- #x", "\\= 1#linebreak()\\- \\#x");
     }
 
     #[cfg(feature = "pdf")]

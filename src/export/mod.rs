@@ -9,7 +9,7 @@
 //! of a mould as a picture, what is escaped, the fields a layout reads, the [`Layout`] itself,
 //! then one file per format, the documents of a paper, and the file that holds a whole class's. Beside
 //! sheets there is the page that shows a student's progress, with its [`Plot`], what comes of marking a
-//! class, and the report of its item analysis.
+//! class, and the report of its item analysis; the last two are set in pages as well.
 
 mod sheet;
 mod theory;
@@ -32,6 +32,8 @@ mod binder;
 mod account;
 mod marks;
 #[cfg(feature = "pdf")]
+mod pages;
+#[cfg(feature = "pdf")]
 mod pdf;
 #[cfg(feature = "pdf")]
 mod shapes;
@@ -43,6 +45,8 @@ mod volume;
 use std::fmt;
 
 pub use account::{AccountFormat, account_line_text, account_text};
+#[cfg(feature = "pdf")]
+pub use analysis::analysis_pdf;
 pub use analysis::{analysis_csv, analysis_json, analysis_page, analysis_text};
 pub use binder::Binder;
 pub use compose::ComposeProblem;
@@ -50,6 +54,8 @@ pub use html::Html;
 pub use json::Json;
 pub use layout::{Layout, LayoutProblem};
 pub use markdown::Markdown;
+#[cfg(feature = "pdf")]
+pub use marks::feedback_pdf;
 pub use marks::{MarksTitle, by_hand_table, feedback_page, marks_lines, marks_table};
 pub use papers::{Document, PaperPress};
 #[cfg(feature = "pdf")]

@@ -358,6 +358,80 @@ fn a_page_has_plots_that_are_told_in_words_and_nothing_from_outside() {
     assert!(!page.contains("<img") && page.contains("&lt;img"));
 }
 
+/// The bytes of the report as PDF.
+#[cfg(feature = "pdf")]
+#[track_caller]
+fn pages(folder: &Folder, arguments: &str) -> Vec<u8> {
+    let ran = folder.run(&format!("marks.jsonl --output report.pdf {arguments}"));
+    assert_eq!((ran.code, ran.out.as_str(), ran.err.as_str()), (0, "", ""));
+    fs::read(folder.path("report.pdf")).unwrap()
+}
+
+#[cfg(feature = "pdf")]
+fn count(bytes: &[u8], piece: &str) -> usize {
+    bytes.windows(piece.len()).filter(|window| *window == piece.as_bytes()).count()
+}
+
+#[cfg(feature = "pdf")]
+#[test]
+fn pages_have_every_section_and_plot_of_the_web_page() {
+    let folder = Folder::with(&file(&with_options(&fixtures()["mcq_30x12"])));
+    let made = pages(&folder, "--paper letter");
+    assert!(made.starts_with(b"%PDF-1.7"));
+    let page = folder.printed("--format html");
+    let headings: Vec<&str> = page
+        .split("<h2 id=\"section-")
+        .skip(1)
+        .map(|piece| piece.split(['>', '<']).nth(1).unwrap())
+        .collect();
+    assert!(headings.contains(&"Options one by one") && headings.contains(&"Objectives"));
+    for heading in headings {
+        assert!(count(&made, &format!("/Title({heading})")) > 0, "{heading} is missing");
+    }
+    for told in ["How many candidates had", "Facility and discrimination", "Facility by objective"]
+    {
+        assert_eq!(count(&made, &format!("/Alt({told}")), 1, "{told}");
+    }
+    for piece in
+        ["<pdfuaid:part>1</pdfuaid:part>", "licensed pharmacist", "/MediaBox[0 0 612 792]", "/TH"]
+    {
+        assert!(count(&made, piece) > 0, "{piece} is missing");
+    }
+    assert!(made == pages(&folder, "--paper letter"), "the same marks give the same bytes");
+}
+
+#[cfg(feature = "pdf")]
+#[test]
+fn no_text_of_the_marks_breaks_the_pages() {
+    let hostile =
+        "#panic() ]) } \" \\ $x$ <l> </svg> \u{1f600} \u{5d0} e\u{301}\u{323} \u{1b}[31m\t";
+    let mut lines = with_options(&fixtures()["mcq_30x12"]);
+    for line in &mut lines {
+        for name in ["template", "objective", "topic"] {
+            let known = line[name].as_str().unwrap().to_owned();
+            line[name] = json!(format!("{known} {hostile}"));
+        }
+        line["slips"] = json!([hostile]);
+        for text in line["option_texts"].as_array_mut().unwrap() {
+            *text =
+                json!(format!("{} {hostile} {}", text.as_str().unwrap(), "long ".repeat(1_500)));
+        }
+    }
+    let title = json!({ "castmark_marks": 1, "title": hostile }).to_string();
+    let made = pages(&Folder::with(&file(&lines).replacen(HEAD, &title, 1)), "");
+    assert!(count(&made, "/MediaBox[0 0 595.2756 841.8898]") > 3);
+}
+
+#[cfg(not(feature = "pdf"))]
+#[test]
+fn a_program_without_pdf_says_so() {
+    let folder = Folder::with(&small_class());
+    let ran = folder.run("marks.jsonl --output report.pdf");
+    assert_eq!(ran.code, 2);
+    assert!(ran.err.contains("was built without PDF; end the name of the file in .html"));
+    assert!(!folder.path("report.pdf").exists());
+}
+
 #[test]
 fn the_same_marks_give_the_same_bytes_in_every_format() {
     let folder = Folder::with(&small_class());
@@ -508,8 +582,11 @@ fn other_files_and_other_versions_are_met_with_what_to_give_instead() {
     refused(
         HEAD,
         "marks.jsonl --output report.doc",
-        "a file ending in .doc could hold anything; end its name in .txt, .csv, .json or .html, or say which \
-         format with --format",
+        &format!(
+            "a file ending in .doc could hold anything; end its name in .txt, .csv, .json{}, or say which \
+             format with --format",
+            if cfg!(feature = "pdf") { ", .html or .pdf" } else { " or .html" }
+        ),
     );
     let mut other = line("0102", 1, 1.0, 3.0);
     other["part"] = json!("a");

@@ -1,6 +1,9 @@
 //! Marking a class: every answer finds its place or is told, marks given by hand are kept, and the
 //! same input gives the same bytes.
 
+#[cfg(feature = "pdf")]
+#[path = "mark/pages.rs"]
+mod pages;
 #[path = "mark/simulated.rs"]
 mod simulated;
 
@@ -306,6 +309,20 @@ fn who_has_the_paper_in_large_print_has_the_feedback_in_large_print() {
     desk.mark("answers.csv --to marks");
     assert!(desk.read("marks/feedback/0001-1.html").contains("<body class=\"large\">"));
     assert!(desk.read("marks/feedback/0002-2.html").contains("<body>"));
+}
+
+#[cfg(not(feature = "pdf"))]
+#[test]
+fn pages_that_are_there_are_not_dropped_by_a_program_without_pdf() {
+    let desk = Desk::new();
+    desk.put("answers.csv", &good_answers(&desk));
+    desk.mark("answers.csv --to marks");
+    desk.put("marks/feedback/0001-0101.pdf", "pages");
+    let said = desk.refused("answers.csv --to marks");
+    assert!(said.contains("is there as pdf, which this castmark was built without"), "{said}");
+    assert_eq!(desk.read("marks/feedback/0001-0101.pdf"), "pages");
+    desk.mark("answers.csv --to marks --format html");
+    assert!(!desk.path("marks/feedback/0001-0101.pdf").exists());
 }
 
 #[test]

@@ -27,11 +27,14 @@ pub(super) const BY_HAND: &str = "by-hand.csv";
 /// The record of marks given by hand.
 pub(super) const HAND: &str = "hand.jsonl";
 
-/// The folder of the pages for candidates.
+/// The folder of the feedback for candidates.
 pub(super) const FEEDBACK: &str = "feedback";
 
 /// The folder of worked solutions.
 pub(super) const SOLUTIONS: &str = "solutions";
+
+/// How the files of feedback and solutions may end.
+const ENDINGS: [&str; 2] = ["html", "pdf"];
 
 /// What earlier marking has left.
 #[derive(Debug, Default)]
@@ -42,6 +45,8 @@ pub(super) struct Kept {
     pub by_hand: Option<Vec<u8>>,
     /// The marks of each candidate and part: candidate, question, part, marks.
     pub marks: Option<Vec<(String, u64)>>,
+    /// The endings of the files of feedback.
+    pub endings: BTreeSet<String>,
 }
 
 impl Kept {
@@ -86,8 +91,19 @@ impl Kept {
             hand: read(HAND)?.map(text),
             by_hand: read(BY_HAND)?,
             marks: read(LINES)?.map(text).map(|lines| totals(&lines)),
+            endings: endings(&path.join(FEEDBACK)).map_err(cannot)?,
         })
     }
+}
+
+/// How the files in a folder end; nothing when there is no such folder.
+fn endings(folder: &Path) -> io::Result<BTreeSet<String>> {
+    if !folder.is_dir() {
+        return Ok(BTreeSet::new());
+    }
+    let ending = |path: &Path| path.extension().map(|it| it.to_string_lossy().into_owned());
+    let entries = fs::read_dir(folder)?.map(|entry| entry.map(|entry| ending(&entry.path())));
+    entries.filter_map(io::Result::transpose).collect()
 }
 
 /// The marks of each candidate in earlier marks.
@@ -111,7 +127,10 @@ fn totals(lines: &str) -> Vec<(String, u64)> {
 fn strangers(path: &Path, set: &PaperSet) -> io::Result<Vec<String>> {
     let papers = set.papers.iter().enumerate();
     let pages: BTreeSet<String> = papers
-        .map(|(place, paper)| format!("{}.html", file_name(place, &paper.candidate.number)))
+        .flat_map(|(place, paper)| {
+            let name = file_name(place, &paper.candidate.number);
+            ENDINGS.map(|ending| format!("{name}.{ending}"))
+        })
         .collect();
     let mut strange = Vec::new();
     for entry in fs::read_dir(path)? {

@@ -1,27 +1,25 @@
 //! `castmark mark`: the answers of a class, marked.
 
 mod folder;
+mod returned;
 mod telling;
 
 use std::path::PathBuf;
 
-use castmark::bank::{Bank, Blueprint};
-use castmark::export::{
-    Document, MarksTitle, Options, PaperPress, Sheet, by_hand_table, exporter, feedback_page,
-    marks_lines, marks_table,
-};
+use castmark::export::{MarksTitle, PaperSize, by_hand_table, marks_lines, marks_table};
 use castmark::marking::Settings;
-use castmark::paper::{Answers, Asked, ClassMarking, HandMarks, PaperMarks, PaperSet};
+use castmark::paper::{Answers, Asked, ClassMarking, HandMarks, PaperMarks};
 use clap::Args;
 
 use super::banks::WhichBank;
 use super::check::read_rules;
 use super::draft::Draft;
-use super::hands;
 use super::outcome::{Failure, Outcome};
-use super::paper::{all_of, blueprint_of, file_name, read_bytes, read_manifest};
+use super::paper::{all_of, blueprint_of, read_bytes, read_manifest};
+use super::printing::paper_parser;
 use super::terminal::Terminal;
 use folder::{BY_HAND, FEEDBACK, HAND, Kept, LINES, SOLUTIONS, TABLE};
+use returned::{Format, Returned};
 
 /// How many papers are marked before progress is told.
 const BATCH: usize = 64;
@@ -33,7 +31,7 @@ const BATCH: usize = 64;
 /// on each candidate's paper. When anything in the answers cannot be placed, everything that is wrong
 /// is told and nothing is written.
 ///
-/// The folder gets marks.csv for a spreadsheet, marks.jsonl with everything, a page of feedback for
+/// The folder gets marks.csv for a spreadsheet, marks.jsonl with everything, feedback for
 /// each candidate, and by-hand.csv with the answers that a person must mark. Fill that in and give it
 /// with --hand; marks can be changed in the same way. They are kept in hand.jsonl and survive marking
 /// again.
@@ -61,6 +59,13 @@ pub(super) struct Arguments {
     /// Write the worked solutions of each paper as well, beside the feedback
     #[arg(long)]
     solutions: bool,
+    /// What to make of the feedback and the solutions, with commas between; without this, html, or
+    /// what is there already
+    #[arg(long, value_name = "FORMATS", value_delimiter = ',', value_enum)]
+    format: Vec<Format>,
+    /// The size of the paper, for formats with pages
+    #[arg(long, value_parser = paper_parser(), default_value = "a4", hide_default_value = true)]
+    paper: PaperSize,
     /// Change nothing, and print what the marks would be
     #[arg(long)]
     draft: bool,
@@ -81,6 +86,7 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     let blueprint = set.with_its_templates(blueprint, &bank).map_err(|all| no_marks(&all))?;
     let asked = Asked::of(&set, &blueprint);
     let kept = Kept::look(&arguments.to, &set, !arguments.draft)?;
+    let formats = Format::chosen(&arguments.format, &kept.endings)?;
     let Entered { answers, hand, empty } = read_entries(arguments, &asked, &kept)?;
     let marking = ClassMarking {
         bank: &bank,
@@ -100,7 +106,7 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     if arguments.draft {
         telling::print_draft(&papers, &kept, &arguments.to, terminal)?;
     } else {
-        write(arguments, &marking, &title, &papers, terminal)?;
+        write(arguments, &formats, &marking, &title, &papers, terminal)?;
         telling::tell_written(&papers, &arguments.to, terminal);
     }
     telling::tell(&papers, empty, &marking.changed_templates(), terminal);
@@ -197,6 +203,7 @@ fn mark(marking: &ClassMarking<'_>, terminal: &mut Terminal) -> Result<Vec<Paper
 /// Writes the folder.
 fn write(
     arguments: &Arguments,
+    formats: &[Format],
     marking: &ClassMarking<'_>,
     title: &MarksTitle,
     papers: &[PaperMarks],
@@ -210,47 +217,15 @@ fn write(
     if !marking.hand.is_empty() {
         draft.write(HAND, marking.hand.write().as_bytes())?;
     }
-    let present: Vec<(usize, &PaperMarks)> =
-        papers.iter().enumerate().filter(|(_, paper)| !paper.absent).collect();
-    for (done, batch) in (1..).zip(present.chunks(BATCH)) {
-        let pages = hands::each(batch, |(place, paper)| {
-            let name = format!("{}.html", file_name(*place, &paper.candidate.number));
-            let beside = format!("../{SOLUTIONS}/{name}");
-            let page =
-                feedback_page(&title.title, paper, arguments.solutions.then_some(beside.as_str()));
-            let worked = arguments
-                .solutions
-                .then(|| solutions(marking.bank, marking.blueprint, marking.set, *place));
-            worked.transpose().map(|worked| (name, page, worked))
-        });
-        for page in pages {
-            let (name, page, worked) = page?;
-            draft.write(&format!("{FEEDBACK}/{name}"), page.as_bytes())?;
-            if let Some(worked) = worked {
-                draft.write(&format!("{SOLUTIONS}/{name}"), &worked)?;
-            }
-        }
-        let done = (done * BATCH).min(present.len());
-        terminal.progress(format_args!("{done} of {} pages of feedback", present.len()));
-    }
-    terminal.clear_progress();
-    draft.finish()
-}
-
-/// The key of a paper as a web page.
-fn solutions(
-    bank: &Bank,
-    blueprint: &Blueprint,
-    set: &PaperSet,
-    place: usize,
-) -> Result<Vec<u8>, Failure> {
-    let Some((paper, html)) = set.papers.get(place).zip(exporter("html")) else {
-        return Ok(Vec::new());
+    let returned = Returned {
+        marking,
+        title: &title.title,
+        formats,
+        paper: arguments.paper,
+        solutions: arguments.solutions,
     };
-    let problems = paper.problems(bank, blueprint, &set.made_by).map_err(Failure::unusable)?;
-    let sheet = Sheet::of_paper(bank, blueprint, paper, &problems, Document::Key);
-    let press = PaperPress::new(html, &Options::default()).map_err(Failure::unusable)?;
-    press.print(&sheet.map_err(Failure::unusable)?, paper).map_err(Failure::unusable)
+    returned.write(papers, &mut draft, terminal)?;
+    draft.finish()
 }
 
 /// Everything that stands in the way of marks.

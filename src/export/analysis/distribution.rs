@@ -2,7 +2,7 @@
 
 use crate::analysis::Report;
 
-use super::drawing::{Anchor, Drawing, WIDE};
+use super::drawing::{Anchor, Drawing, Drawn, WIDE};
 use super::figures::{count, number};
 
 const LEFT: f64 = 70.0;
@@ -10,7 +10,7 @@ const TOP: f64 = 40.0;
 const BOTTOM: f64 = 300.0;
 
 /// A bar for every tenth of the marks, and a dashed line at the mean.
-pub(super) fn distribution(report: &Report) -> String {
+pub(super) fn distribution(report: &Report) -> Drawn {
     let counts = &report.distribution;
     let bars = counts.len().max(1);
     let most = counts.iter().copied().max().unwrap_or(0).max(1);

@@ -4,12 +4,23 @@ use std::fmt::Write;
 
 use crate::export::escape;
 
+/// A finished drawing.
+#[derive(Clone, Debug)]
+pub(super) struct Drawn {
+    /// The SVG.
+    pub svg: String,
+    /// What is drawn, in words; the SVG says it as well.
+    #[cfg_attr(not(feature = "pdf"), expect(dead_code, reason = "only pages ask for it"))]
+    pub told: String,
+}
+
 /// A drawing in the making. Nothing depends on colour: all is drawn in the colour of the text, full,
 /// hatched or shaded. Lengths are in CSS pixels of a drawing 720 wide.
 #[derive(Debug)]
 pub(super) struct Drawing {
     id: &'static str,
     svg: String,
+    told: String,
 }
 
 /// How wide every drawing is.
@@ -45,7 +56,7 @@ impl Drawing {
              <path d=\"M-1.5 1.5 1.5 -1.5M0 6 6 0M4.5 7.5 7.5 4.5\" stroke=\"currentColor\" \
              stroke-width=\"1.4\"/></pattern>"
         );
-        Self { id, svg }
+        Self { id, svg, told: format!("{title}: {description}") }
     }
 
     /// A thin line of the grid.
@@ -122,8 +133,8 @@ impl Drawing {
     }
 
     /// The finished drawing.
-    pub(super) fn finish(mut self) -> String {
+    pub(super) fn finish(mut self) -> Drawn {
         self.svg.push_str("</svg>");
-        self.svg
+        Drawn { svg: self.svg, told: self.told }
     }
 }

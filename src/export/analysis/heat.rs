@@ -2,7 +2,7 @@
 
 use crate::analysis::Report;
 
-use super::drawing::{Anchor, Drawing, WIDE};
+use super::drawing::{Anchor, Drawing, Drawn, WIDE};
 use super::figures::short;
 use super::subjects::objective_rows;
 
@@ -13,7 +13,7 @@ const COLUMNS: [&str; 4] = ["all", "upper", "middle", "lower"];
 const LETTERS_OF_A_LABEL: usize = 40;
 
 /// A row for every objective and topic; `None` when there is none.
-pub(super) fn heat(report: &Report) -> Option<String> {
+pub(super) fn heat(report: &Report) -> Option<Drawn> {
     if report.objectives.is_empty() {
         return None;
     }

@@ -1,7 +1,7 @@
 //! The report of an item analysis as bytes.
 //!
 //! What is told in words and tables is put together once, in [`sections`]; text and page set it, and
-//! the page adds plots. CSV has a row an item, JSON has everything.
+//! the page, on the web or in print, adds plots. CSV has a row an item, JSON has everything.
 
 #![allow(
     clippy::float_arithmetic,
@@ -20,9 +20,14 @@ mod drawing;
 mod distribution;
 mod scatter;
 mod heat;
+mod plots;
 mod page;
+#[cfg(feature = "pdf")]
+mod pdf;
 
 pub use self::csv::analysis_csv;
 pub use json::analysis_json;
 pub use page::analysis_page;
+#[cfg(feature = "pdf")]
+pub use pdf::analysis_pdf;
 pub use text::analysis_text;

@@ -5,9 +5,7 @@ use std::fmt::Write;
 use crate::analysis::Report;
 use crate::export::{CAUTION, escape};
 
-use super::distribution::distribution;
-use super::heat::heat;
-use super::scatter::scatter;
+use super::plots::plot;
 use super::sections::{Grid, Section, opening, sections};
 
 /// The look of the page: it prints well, is readable in grey and at any width.
@@ -36,7 +34,11 @@ pub fn analysis_page(report: &Report) -> String {
         paragraph(&mut page, class, &text);
     }
     for (n, section) in sections(report).iter().enumerate() {
-        put(&mut page, n, section, &figure(report, section.title));
+        let figure = plot(report, section.title).map_or_else(String::new, |(drawn, caption)| {
+            let svg = drawn.svg;
+            format!("<figure>\n{svg}\n<figcaption>{caption}</figcaption>\n</figure>\n")
+        });
+        put(&mut page, n, section, &figure);
     }
     paragraph(&mut page, " class=\"caution\"", CAUTION);
     page.push_str("</main>\n</body>\n</html>\n");
@@ -60,38 +62,6 @@ fn put(page: &mut String, n: usize, section: &Section, figure: &str) {
         paragraph(page, "", text);
     }
     page.push_str("</section>\n");
-}
-
-/// The plot that goes with a section.
-fn figure(report: &Report, section: &str) -> String {
-    let (svg, caption) = match section {
-        "Totals" => (
-            Some(distribution(report)),
-            "The totals by tenths of the marks; the dashed line is the mean. The table has the numbers.",
-        ),
-        "Items: how they told the stronger from the weaker" => match scatter(report) {
-            Some((svg, true)) => (
-                Some(svg),
-                "A point for every item, numbered as in the table. Items low in the picture \
-                 do not tell the stronger from the weaker; below nought the key should be looked at.",
-            ),
-            Some((svg, false)) => (
-                Some(svg),
-                "A point for every item. Items low in the picture do not tell the stronger from the \
-                 weaker; below nought the key should be looked at.",
-            ),
-            None => (None, ""),
-        },
-        "Objectives" => (
-            heat(report),
-            "Facility by objective and, moved in, topic: the darker, the harder. The table has the \
-             numbers.",
-        ),
-        _ => (None, ""),
-    };
-    svg.map_or_else(String::new, |svg| {
-        format!("<figure>\n{svg}\n<figcaption>{caption}</figcaption>\n</figure>\n")
-    })
 }
 
 /// A table whose first column names the rows.

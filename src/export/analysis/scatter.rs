@@ -2,7 +2,7 @@
 
 use crate::analysis::Report;
 
-use super::drawing::{Anchor, Drawing, WIDE};
+use super::drawing::{Anchor, Drawing, Drawn, WIDE};
 use super::figures::number;
 use super::items::are_numbered;
 
@@ -22,7 +22,7 @@ struct Point {
 }
 
 /// A plot of the items; `None` when none has both numbers. Beside it whether labels are row numbers.
-pub(super) fn scatter(report: &Report) -> Option<(String, bool)> {
+pub(super) fn scatter(report: &Report) -> Option<(Drawn, bool)> {
     let numbered = are_numbered(report);
     let points: Vec<Point> = report
         .items

@@ -1,0 +1,152 @@
+//! What candidates get back: feedback and, if wanted, the worked solutions of their papers.
+
+use std::collections::BTreeSet;
+
+#[cfg(feature = "pdf")]
+use castmark::export::feedback_pdf;
+use castmark::export::{Document, Options, PaperPress, PaperSize, Sheet, exporter, feedback_page};
+use castmark::paper::{ClassMarking, PaperMarks};
+use clap::ValueEnum;
+
+use super::super::draft::Draft;
+use super::super::hands;
+use super::super::outcome::Failure;
+use super::super::paper::file_name;
+use super::super::terminal::Terminal;
+use super::folder::{FEEDBACK, SOLUTIONS};
+
+/// How many papers are made into files before progress is told.
+const BATCH: usize = 64;
+
+/// What feedback can be made, each named as its files end.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, ValueEnum)]
+pub(super) enum Format {
+    /// Web pages
+    Html,
+    /// Pages to print, tagged for screen readers
+    #[cfg(feature = "pdf")]
+    Pdf,
+}
+
+impl Format {
+    /// The formats asked for; without any, those that are there, or HTML.
+    ///
+    /// # Errors
+    /// When nothing was asked for and what is there cannot be made again by this program.
+    pub(super) fn chosen(asked: &[Self], there: &BTreeSet<String>) -> Result<Vec<Self>, Failure> {
+        let mut formats = asked.to_vec();
+        if formats.is_empty() {
+            for ending in there {
+                let known = Self::value_variants().iter().find(|it| it.ending() == ending);
+                formats.push(*known.ok_or_else(|| {
+                    Failure::unusable(format!(
+                        "the feedback is there as {ending}, which this castmark was built without; \
+                         say which formats to make now with --format html, or use a castmark with {ending}"
+                    ))
+                })?);
+            }
+        }
+        if formats.is_empty() {
+            formats.push(Self::Html);
+        }
+        formats.sort_unstable();
+        formats.dedup();
+        Ok(formats)
+    }
+
+    fn ending(self) -> &'static str {
+        match self {
+            Self::Html => "html",
+            #[cfg(feature = "pdf")]
+            Self::Pdf => "pdf",
+        }
+    }
+}
+
+/// Everything that is needed to write what candidates get back.
+#[derive(Debug)]
+pub(super) struct Returned<'a> {
+    /// What is marked.
+    pub marking: &'a ClassMarking<'a>,
+    /// The title of the paper.
+    pub title: &'a str,
+    /// What to make.
+    pub formats: &'a [Format],
+    /// The size of the paper.
+    pub paper: PaperSize,
+    /// Whether worked solutions are wanted.
+    pub solutions: bool,
+}
+
+impl Returned<'_> {
+    /// Writes the files of all who have answers, made by as many hands as the machine has.
+    ///
+    /// # Errors
+    /// When a file cannot be made or written.
+    pub(super) fn write(
+        &self,
+        papers: &[PaperMarks],
+        draft: &mut Draft,
+        terminal: &mut Terminal,
+    ) -> Result<(), Failure> {
+        let present: Vec<(usize, &PaperMarks)> =
+            papers.iter().enumerate().filter(|(_, paper)| !paper.absent).collect();
+        let presses = self.presses()?;
+        for (done, batch) in (1..).zip(present.chunks(BATCH)) {
+            let made = hands::each(batch, |(place, paper)| self.files(*place, paper, &presses));
+            for files in made {
+                for (name, bytes) in files? {
+                    draft.write(&name, &bytes)?;
+                }
+            }
+            let done = (done * BATCH).min(present.len());
+            terminal.progress(format_args!("feedback for {done} of {} candidates", present.len()));
+        }
+        terminal.clear_progress();
+        Ok(())
+    }
+
+    /// A press for the solutions in each format, if they are wanted.
+    fn presses(&self) -> Result<Vec<PaperPress>, Failure> {
+        let options = Options { paper: self.paper, ..Options::default() };
+        let wanted = self.formats.iter().filter(|_| self.solutions);
+        let exporters = wanted.filter_map(|format| exporter(format.ending()));
+        let presses = exporters.map(|exporter| PaperPress::new(exporter, &options));
+        presses.collect::<Result<_, _>>().map_err(Failure::unusable)
+    }
+
+    /// The files of a candidate, each with its name in the folder.
+    fn files(
+        &self,
+        place: usize,
+        paper: &PaperMarks,
+        presses: &[PaperPress],
+    ) -> Result<Vec<(String, Vec<u8>)>, Failure> {
+        let name = file_name(place, &paper.candidate.number);
+        let mut files = Vec::with_capacity(2 * self.formats.len());
+        for format in self.formats {
+            let name = format!("{name}.{}", format.ending());
+            let beside = format!("../{SOLUTIONS}/{name}");
+            let beside = self.solutions.then_some(beside.as_str());
+            let bytes = match format {
+                Format::Html => feedback_page(self.title, paper, beside).into_bytes(),
+                #[cfg(feature = "pdf")]
+                Format::Pdf => feedback_pdf(self.title, paper, beside, self.paper)
+                    .map_err(Failure::unusable)?,
+            };
+            files.push((format!("{FEEDBACK}/{name}"), bytes));
+        }
+        let Some(own) = self.marking.set.papers.get(place).filter(|_| self.solutions) else {
+            return Ok(files);
+        };
+        let ClassMarking { bank, blueprint, set, .. } = self.marking;
+        let problems = own.problems(bank, blueprint, &set.made_by).map_err(Failure::unusable)?;
+        let sheet = Sheet::of_paper(bank, blueprint, own, &problems, Document::Key);
+        let sheet = sheet.map_err(Failure::unusable)?;
+        for press in presses {
+            let bytes = press.print(&sheet, own).map_err(Failure::unusable)?;
+            files.push((format!("{SOLUTIONS}/{name}.{}", press.exporter().extension()), bytes));
+        }
+        Ok(files)
+    }
+}

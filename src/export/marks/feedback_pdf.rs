@@ -1,0 +1,147 @@
+//! Feedback as pages to print.
+
+use crate::paper::{PaperMarks, PartStanding};
+
+use super::super::pages::{Column, Pages};
+use super::super::{ExportError, PaperSize, TypeSize};
+use super::feedback::{Feedback, PartFeedback};
+
+/// The pages for the candidate of a paper as PDF, in large print for who needs it; `solutions` is where
+/// the worked solutions lie, if anywhere.
+///
+/// # Errors
+/// When the pages cannot be set, which no text of a candidate brings about.
+pub fn feedback_pdf(
+    title: &str,
+    paper: &PaperMarks,
+    solutions: Option<&str>,
+    size: PaperSize,
+) -> Result<Vec<u8>, ExportError> {
+    laid_out(&Feedback::of(title, paper), solutions, size).set()
+}
+
+fn laid_out(feedback: &Feedback, solutions: Option<&str>, size: PaperSize) -> Pages {
+    let type_size = if feedback.large { TypeSize::Large } else { TypeSize::Normal };
+    let foot = [feedback.title.as_str(), &feedback.number, &feedback.code];
+    let mut pages = Pages::new(&feedback.heading(), &foot, size, type_size);
+    pages.paragraph(&feedback.whose());
+    for text in &feedback.summary {
+        pages.paragraph(text);
+    }
+    table(&mut pages, feedback);
+    for question in &feedback.questions {
+        pages.heading(2, &question.heading);
+        for part in &question.parts {
+            part_of(&mut pages, part);
+        }
+    }
+    if let Some(place) = solutions {
+        pages.markup("#block(above: 2em, link(");
+        pages.quoted(place);
+        pages.markup(")[");
+        pages.text(&format!("Worked solutions of this paper: {place}"));
+        pages.markup("])\n");
+    }
+    pages
+}
+
+/// The marks of each question, in as many tables as a line is too short for.
+fn table(pages: &mut Pages, feedback: &Feedback) {
+    let in_a_line = if feedback.large { 8 } else { 14 };
+    let questions: Vec<(String, String)> = (1..)
+        .zip(&feedback.marks)
+        .map(|(n, marks): (u32, _)| (n.to_string(), marks.to_string()))
+        .collect();
+    for line in questions.chunks(in_a_line) {
+        let mut columns = vec![Column::Words];
+        columns.resize(line.len() + 1, Column::Numbers);
+        let mut head = vec!["question"];
+        head.extend(line.iter().map(|(number, _)| number.as_str()));
+        let mut row = vec!["marks".to_owned()];
+        row.extend(line.iter().map(|(_, marks)| marks.clone()));
+        pages.table(&columns, &head, &[row]);
+    }
+}
+
+fn part_of(pages: &mut Pages, part: &PartFeedback) {
+    let edge = match part.standing {
+        PartStanding::Right => "right",
+        PartStanding::Wrong | PartStanding::Unread => "wrong",
+        PartStanding::Partly | PartStanding::ByHand | PartStanding::Blank => "other",
+    };
+    pages.markup(&format!("#part(\"{edge}\")[\n"));
+    pages.heading(3, &part.ask);
+    match &part.answer {
+        None => pages.paragraph("Nothing was written."),
+        Some(answer) => {
+            pages.markup("#par[Written: ");
+            pages.written(answer);
+            pages.markup("]\n");
+        }
+    }
+    for reason in &part.reasons {
+        pages.paragraph(reason);
+    }
+    if let Some(rule) = &part.rule {
+        pages.called("aside", rule);
+    }
+    pages.markup("]\n");
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::feedback::QuestionFeedback;
+    use super::*;
+
+    fn feedback(large: bool, questions: u32) -> Feedback {
+        let part = PartFeedback {
+            standing: PartStanding::Partly,
+            ask: "(a) How much #base?".into(),
+            answer: Some("2 g\n  or $3$".into()),
+            reasons: vec!["Partly right, 1 of 2 marks.".into(), "See *step* 2.".into()],
+            rule: Some("Rule: half".into()),
+        };
+        Feedback {
+            title: "Midterm".into(),
+            number: "0101".into(),
+            code: "75uy-9s45c".into(),
+            name: Some("A <b>".into()),
+            large,
+            summary: vec!["Together 1 of 2 marks.".into()],
+            marks: (1..=questions).collect(),
+            questions: vec![QuestionFeedback {
+                heading: "Question 1: 1 of 2 marks".into(),
+                parts: vec![part],
+            }],
+        }
+    }
+
+    #[test]
+    fn everything_that_is_told_stands_on_the_pages_and_none_of_it_is_markup() {
+        let markup = laid_out(&feedback(false, 3), Some("../a.pdf"), PaperSize::A4).into_markup();
+        for words in [
+            "(\"Midterm\", \"0101\", \"75uy-9s45c\", )",
+            "#par[A \\<b\\>\\, paper 75uy\\-9s45c]",
+            "#par[Together 1 of 2 marks\\.]",
+            "#heading(level: 2)[Question 1\\: 1 of 2 marks]",
+            "#heading(level: 3)[\\(a\\) How much \\#base\\?]",
+            "#written[2 g#linebreak()~ or \\$3\\$]",
+            "#par[See \\*step\\* 2\\.]",
+            "#aside[Rule\\: half]",
+            "link(\"../a.pdf\")",
+        ] {
+            assert!(markup.contains(words), "{words}\n{markup}");
+        }
+    }
+
+    #[test]
+    fn a_table_of_many_questions_has_as_many_lines_as_it_needs() {
+        let tables = |large, questions| {
+            let markup =
+                laid_out(&feedback(large, questions), None, PaperSize::Letter).into_markup();
+            markup.matches("#told(").count()
+        };
+        assert_eq!([tables(false, 0), tables(false, 14), tables(false, 15)], [0, 1, 2]);
+        assert_eq!([tables(true, 8), tables(true, 9), tables(true, 30)], [1, 2, 4]);
+    }
+}

@@ -1,0 +1,177 @@
+//! Pages of headings, paragraphs and tables, set by Typst: feedback for candidates and reports.
+//!
+//! Like a sheet, every file is PDF/UA-1. The functions that are called here stand in `pages.typ`.
+
+use std::fmt::Write;
+
+use super::typeset::typeset;
+use super::{CAUTION, ExportError, LayoutProblem, PaperSize, TypeSize, escape};
+
+const LOOK: &str = include_str!("pages.typ");
+
+/// Letters in a cell from which a row is so long that it may be broken.
+const LONG_CELL: usize = 800;
+
+/// Rows of a table that is short enough to be kept on one page.
+const SHORT_TABLE: usize = 15;
+
+/// Pages in the making.
+#[derive(Debug)]
+pub(super) struct Pages {
+    markup: String,
+}
+
+/// A column of a table.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Column {
+    /// As wide as its numbers.
+    Numbers,
+    /// As wide as its words.
+    Words,
+    /// Sentences, which have what is left of the line.
+    Sentences,
+}
+
+impl Pages {
+    /// Pages with a title; `foot` stands at the foot of each: what they are, and whose.
+    pub(super) fn new(title: &str, foot: &[&str], paper: PaperSize, type_size: TypeSize) -> Self {
+        let paper = match paper {
+            PaperSize::A4 => "a4",
+            PaperSize::Letter => "us-letter",
+        };
+        let [title, caution] = [title, CAUTION].map(escape::typst_quoted);
+        let foot: String = foot.iter().map(|it| escape::typst_quoted(it) + ", ").collect();
+        let markup = format!(
+            "#let (title, foot, caution) = ({title}, ({foot}), {caution})\n\
+             #let (paper, points) = (\"{paper}\", {})\n{LOOK}",
+            type_size.points()
+        );
+        let mut pages = Self { markup };
+        pages.markup.push_str("#heading(level: 1, title)\n");
+        pages
+    }
+
+    /// A heading.
+    pub(super) fn heading(&mut self, level: u8, text: &str) {
+        let _ = write!(self.markup, "#heading(level: {level})[");
+        self.text(text);
+        self.markup.push_str("]\n");
+    }
+
+    /// A paragraph.
+    pub(super) fn paragraph(&mut self, text: &str) {
+        self.called("par", text);
+    }
+
+    /// Text as the only argument of a function.
+    pub(super) fn called(&mut self, function: &str, text: &str) {
+        let _ = write!(self.markup, "#{function}[");
+        self.text(text);
+        self.markup.push_str("]\n");
+    }
+
+    /// Text as it was written, every blank and every line of it.
+    pub(super) fn written(&mut self, text: &str) {
+        self.markup.push_str("#written[");
+        escape::typst_written(&mut self.markup, &escape::plain(text));
+        self.markup.push(']');
+    }
+
+    /// Text.
+    pub(super) fn text(&mut self, text: &str) {
+        escape::typst_text(&mut self.markup, &escape::plain(text));
+    }
+
+    /// Markup of one's own.
+    pub(super) fn markup(&mut self, markup: &str) {
+        self.markup.push_str(markup);
+    }
+
+    /// A string as the argument of a function.
+    pub(super) fn quoted(&mut self, text: &str) {
+        self.markup.push_str(&escape::typst_quoted(text));
+    }
+
+    /// A table; without headings when there are none.
+    pub(super) fn table(&mut self, columns: &[Column], head: &[&str], rows: &[Vec<String>]) {
+        let widths = columns.iter().map(|column| match column {
+            Column::Sentences => "1fr, ",
+            Column::Numbers | Column::Words => "auto, ",
+        });
+        let sides = columns.iter().map(|column| match column {
+            Column::Numbers => "right, ",
+            Column::Words | Column::Sentences => "left, ",
+        });
+        let (widths, sides): (String, String) = (widths.collect(), sides.collect());
+        let whole = rows.iter().flatten().all(|cell| cell.len() < LONG_CELL);
+        let short = rows.len() <= SHORT_TABLE;
+        let _ = write!(self.markup, "#told(({widths}), ({sides}), {short}, {whole}, (");
+        for cell in head {
+            self.cell(cell);
+        }
+        self.markup.push_str("), (\n");
+        for row in rows {
+            for cell in row {
+                self.cell(cell);
+            }
+            self.markup.push('\n');
+        }
+        self.markup.push_str("))\n");
+    }
+
+    fn cell(&mut self, text: &str) {
+        self.markup.push('[');
+        self.text(text);
+        self.markup.push_str("], ");
+    }
+
+    /// The caution, and the bytes of the file.
+    ///
+    /// # Errors
+    /// When the pages cannot be set, which tests rule out.
+    pub(super) fn set(mut self) -> Result<Vec<u8>, ExportError> {
+        self.markup.push_str("#cautioned\n");
+        typeset(&self.markup).map_err(|(what, piece)| {
+            ExportError::Layout(LayoutProblem::not_set("pages.typ", &what, &piece))
+        })
+    }
+}
+
+#[cfg(test)]
+impl Pages {
+    /// What has been laid out so far, for looking at.
+    pub(super) fn into_markup(self) -> String {
+        self.markup
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn colours_and_letters_are_those_of_sheets() {
+        let sheet = include_str!("../../exports/layouts/sheet.typ.jinja");
+        for begin in ["#let (soft, rule,", "#let sans =", "#let running =", "  margin: ("] {
+            let line = LOOK.lines().find(|line| line.starts_with(begin)).unwrap();
+            assert!(sheet.contains(line), "{line}");
+        }
+    }
+
+    #[test]
+    fn text_can_neither_be_markup_nor_end_a_cell_or_a_string() {
+        let hostile =
+            "#panic() ]) } \" \\ $x$ \u{1f600} \u{5d0} e\u{301}\u{323} \u{1b}[31m\u{202e}\0\t";
+        let mut pages = Pages::new(hostile, &[hostile], PaperSize::A4, TypeSize::Normal);
+        pages.heading(2, hostile);
+        pages.paragraph(hostile);
+        pages.written(&format!("{hostile}\n  {hostile}"));
+        let long = "x".repeat(5_000);
+        let columns = [Column::Words, Column::Numbers, Column::Sentences];
+        let row = vec![hostile.to_owned(), "1".to_owned(), long];
+        pages.table(&columns, &[hostile, "", "b"], &[row]);
+        pages.table(&columns, &[], &[]);
+        let problem = pages.set().err();
+        assert!(problem.is_none(), "{problem:?}");
+    }
+}
