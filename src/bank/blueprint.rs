@@ -10,7 +10,7 @@ use super::blueprint_text::{
 };
 use super::desk::{Desk, way};
 use super::reading::Way;
-use super::{Bank, Objective, Report, SourceText, Template, Wanted};
+use super::{Bank, Objective, Report, SourceText, Template, Wanted, WrittenRules};
 
 /// The plan of a paper, with a template chosen for every question.
 #[derive(Clone, Debug)]
@@ -33,6 +33,8 @@ pub struct Blueprint {
     pub class: Option<u32>,
     /// The manifest of an earlier paper, as written: none of its problems may come again.
     pub avoid: Option<String>,
+    /// The rules of marking that are not the usual ones.
+    pub marking: WrittenRules,
     /// The sections in their order.
     pub sections: Vec<PaperSection>,
     /// The questions of all sections in the order of the blueprint.
@@ -94,6 +96,7 @@ fn checked(desk: &mut Desk<'_>, written: BlueprintText, bank: &Bank) -> Blueprin
     let minutes = desk.whole(&way!["minutes"], &written.minutes, 1, LONGEST_PAPER);
     let class =
         written.class.and_then(|class| desk.whole(&way!["class"], &class, 1, LARGEST_CLASS));
+    let marking = WrittenRules::checked(desk, Some("marking"), written.marking.into_iter());
     let enemies = enemies(desk, &written.enemies, bank);
     let mut choosing = Choosing { bank, id: &written.id, enemies, taken: BTreeSet::new() };
     let slots: Vec<(usize, usize, &SlotText)> = written
@@ -140,6 +143,7 @@ fn checked(desk: &mut Desk<'_>, written: BlueprintText, bank: &Bank) -> Blueprin
         instructions: written.instructions,
         caution: written.caution,
         class,
+        marking,
         avoid: written.avoid,
         source: Arc::clone(desk.source),
     }

@@ -39,7 +39,7 @@ mod bank;
 mod blueprint_text;
 mod blueprint;
 mod schema;
-mod rules_file;
+mod written_rules;
 
 pub use bank::Bank;
 
@@ -48,7 +48,7 @@ pub use combination::{selection, ways};
 pub use complaint::{Complaint, SourceText};
 pub use facts::{Claim, Column, ColumnKind, Fact, Facts, Row, Source, Standing, Table};
 pub use report::Report;
-pub use rules_file::RulesFile;
+pub use written_rules::WrittenRules;
 pub use schema::FileKind;
 pub use template::{
     BatchRow, Convention, DrawingPlan, Name, NumberPlan, Objective, PartPlan, PickOption,
