@@ -48,7 +48,6 @@ pub use combination::{selection, ways};
 pub use complaint::{Complaint, SourceText};
 pub use facts::{Claim, Column, ColumnKind, Fact, Facts, Row, Source, Standing, Table};
 pub use report::Report;
-pub use written_rules::WrittenRules;
 pub use schema::FileKind;
 pub use template::{
     BatchRow, Convention, DrawingPlan, Name, NumberPlan, Objective, PartPlan, PickOption,
@@ -58,3 +57,4 @@ pub use theory::{
     Case, Choice, ChoiceCase, JudgementCase, MatchingCase, OrderingCase, Point, RangeCase,
     TextCase, TheoryPlan, WrittenCase,
 };
+pub use written_rules::WrittenRules;

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use crate::bank::{Bank, Blueprint, Template, parallel};
 use crate::marking::{
     Account, AccountLine, Entry, Explanation, Item, Marked, Reason, Rule, Settings, Standing,
-    Verdict, mark_paper,
+    Verdict, home, mark_paper,
 };
 use crate::problem::{Part, Problem, Response, letter};
 
@@ -80,6 +80,8 @@ pub struct PartMarks {
     pub rule: Option<(Rule, String)>,
     /// Why, in words.
     pub reasons: Vec<Explanation>,
+    /// The steps of the working that were entered for it; they earn no marks of their own.
+    pub steps: Vec<StepMarks>,
     /// The ids of the slips it shows.
     pub slips: Vec<String>,
     /// The options, where there are any.
@@ -88,6 +90,21 @@ pub struct PartMarks {
     pub points: Vec<String>,
     /// The mark given by hand that holds.
     pub hand: Option<HandMark>,
+}
+
+/// A step of the working that was entered.
+#[derive(Clone, Debug)]
+pub struct StepMarks {
+    /// The name of the step in its template.
+    pub id: String,
+    /// The step in words: `step 2, base displaced`.
+    pub label: String,
+    /// What was written.
+    pub answer: String,
+    /// How it stands.
+    pub standing: PartStanding,
+    /// Why, in words.
+    pub reasons: Vec<Explanation>,
 }
 
 /// How a part stands.
@@ -256,7 +273,13 @@ impl ClassMarking<'_> {
                 let parts = answers.questions.get(question).map_or(&[][..], Vec::as_slice);
                 let written =
                     parts.iter().enumerate().filter(|(_, answer)| !answer.trim().is_empty());
-                written.map(|(part, answer)| Entry { item: Item::Part(part), answer }).collect()
+                let written =
+                    written.map(|(part, answer)| Entry { item: Item::Part(part), answer });
+                let steps = answers.steps.range((question, 0)..=(question, usize::MAX));
+                let steps = steps.filter(|(_, answer)| !answer.trim().is_empty());
+                let steps =
+                    steps.map(|((_, step), answer)| Entry { item: Item::Step(*step), answer });
+                written.chain(steps).collect()
             })
             .collect();
         let pairs: Vec<(&Problem, &[Entry<'_>])> =
@@ -321,11 +344,30 @@ fn part_marks(
         follows: reasons.iter().any(follows),
         rule: line.map(|line| (line.rule, line.rule_words.clone())),
         reasons: line.map(|line| line.reasons.clone()).unwrap_or_default(),
+        steps: steps(problem, place, account),
         slips: slips(problem, reasons),
         options: chosen(&asked.response, verdict),
         points,
         hand: None,
     }
+}
+
+/// The steps that were entered for a part; those that lead to none stand with the last.
+fn steps(problem: &Problem, part: usize, account: &Account) -> Vec<StepMarks> {
+    let last = problem.parts.len().saturating_sub(1);
+    let mine = |line: &&AccountLine| {
+        matches!(line.item, Item::Step(_)) && home(problem, line.item).min(last) == part
+    };
+    let lines = account.lines.iter().filter(mine);
+    lines
+        .map(|line| StepMarks {
+            id: line.id.clone(),
+            label: line.label.clone(),
+            answer: line.answer.trim().to_owned(),
+            standing: line.standing.into(),
+            reasons: line.reasons.clone(),
+        })
+        .collect()
 }
 
 /// The ids of the slips among the reasons.

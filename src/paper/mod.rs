@@ -26,7 +26,9 @@ pub use class_list::{Candidate, ClassList, ListProblem, Need};
 pub use code::PaperCode;
 pub use hand::{HandMark, HandMarks};
 pub use manifest::ManifestProblem;
-pub use marking::{Chosen, ClassMarking, PaperMarks, PartMarks, PartStanding, QuestionMarks};
+pub use marking::{
+    Chosen, ClassMarking, PaperMarks, PartMarks, PartStanding, QuestionMarks, StepMarks,
+};
 pub use paper::{Paper, PaperQuestion};
 pub use plan::{Plan, Specification, Supply};
 pub use problem::PaperProblem;

@@ -244,10 +244,12 @@ impl Exercise {
 
     fn judged(&self, verdict: Verdict) -> Judged {
         let unread = verdict.standing == Standing::Unread;
-        // A second verdict of true or false could only be the other one, and a written answer is
-        // compared with its points.
-        let once = self.part().is_some_and(|part| {
-            matches!(part.response, Response::Judgement(_) | Response::Written(_))
+        // A second verdict of true or false could only be the other one, though its reason can be
+        // found, and a written answer is compared with its points.
+        let once = self.part().is_some_and(|part| match part.response {
+            Response::Judgement(_) => verdict.standing != Standing::Partly,
+            Response::Written(_) => true,
+            _ => false,
         });
         let again = unread || !once && !verdict.is_right() && self.tries + 1 < MOST_TRIES;
         let ends = !again && self.at + 1 >= self.questions.len();

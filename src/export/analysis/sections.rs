@@ -37,6 +37,13 @@ pub(super) fn opening(report: &Report) -> Vec<String> {
         count(report.questions, "question"),
         marks(report.of)
     )];
+    if report.absent > 0 {
+        words.push(format!(
+            "{} {} absent and not counted here.",
+            count(report.absent, "candidate"),
+            if report.absent == 1 { "was" } else { "were" }
+        ));
+    }
     if report.is_small() {
         words.push(format!(
             "Warning: the class is small. From fewer than {} candidates such numbers say little about the \

@@ -95,6 +95,12 @@ fn summary(out: &mut String, paper: &PaperMarks) {
 fn part_of(out: &mut String, letter: &str, part: &PartMarks) {
     out.extend(["<div class=\"part ", part.standing.name(), "\">\n"]);
     element(out, "h3", "", &format!("({letter}) {}", part.ask));
+    for step in &part.steps {
+        let words =
+            format!("{}: {}, {}.", capital(&step.label), step.answer, step.standing.words());
+        let reasons: Vec<&str> = step.reasons.iter().map(|reason| reason.text.as_str()).collect();
+        element(out, "p", "", &format!("{words} {}", reasons.join(" ")));
+    }
     if part.answer.is_empty() {
         element(out, "p", "", "Nothing was written.");
     } else {
