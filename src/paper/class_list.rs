@@ -311,6 +311,32 @@ mod tests {
     }
 
     #[test]
+    fn semicolons_may_stand_between_the_fields_and_other_marks_between_the_needs() {
+        let needs = [Need::LargePrint, Need::ExtraTime(50)];
+        for list in [
+            "candidate;name;needs\r\n1;Quill, A.;large print, extra time 50\r\n",
+            "candidate;needs;name\n1;large print | extra time 50;Quill, A.\n",
+            "candidate;name;needs\n1;\"Quill, A.\";\"large print; extra time 50\"\n",
+            "candidate,name,needs\n1,\"Quill, A.\",\"large print, extra time 50\"\n",
+        ] {
+            let list = good(list);
+            assert_eq!(list[0].needs, needs);
+            assert_eq!(list[0].name.as_deref(), Some("Quill, A."));
+        }
+        bad(
+            b"candidate;needs\n1;large print;extra time\n2;a, reader\n",
+            &[
+                "line 2: expected 2 fields, found 3; put a field that holds a semicolon in double \
+                 quotes",
+                "line 3, column `needs`: expected `large print` or `extra time` with a per cent from 1 \
+                 to 200, found `a`; separate several by semicolons",
+                "line 3, column `needs`: expected `large print` or `extra time` with a per cent from 1 \
+                 to 200, found `reader`; separate several by semicolons",
+            ],
+        );
+    }
+
+    #[test]
     fn a_name_may_hold_anything() {
         let list = good("candidate,name\n1,\"=cmd|'<b>../../$x$\"\"\"\n");
         assert_eq!(list[0].name.as_deref(), Some("=cmd|'<b>../../$x$\""));

@@ -1,6 +1,8 @@
 //! Marking a class: every answer finds its place or is told, marks given by hand are kept, and the
 //! same input gives the same bytes.
 
+#[path = "mark/rules.rs"]
+mod rules;
 #[path = "mark/simulated.rs"]
 mod simulated;
 
