@@ -1,6 +1,5 @@
 //! `castmark check`: marks answers.
 
-use std::convert::Infallible;
 use std::ffi::{OsStr, OsString};
 use std::path::{Path, PathBuf};
 
@@ -38,7 +37,7 @@ pub(super) struct Arguments {
     /// The code of the problem, as printed on the sheet
     code: String,
     /// The answers, in the order of the parts, or part=answer, or step=number
-    #[arg(value_name = "ANSWER", value_parser = trimmed)]
+    #[arg(value_name = "ANSWER")]
     answers: Vec<String>,
     /// Print the worked solution as well
     #[arg(long)]
@@ -71,11 +70,6 @@ fn is_negative(text: &str) -> bool {
     let number = text.strip_prefix('-').unwrap_or_default();
     let number = number.strip_prefix(['.', ',']).unwrap_or(number);
     number.starts_with(|letter: char| letter.is_ascii_digit())
-}
-
-/// An answer without blanks around it.
-fn trimmed(answer: &str) -> Result<String, Infallible> {
-    Ok(answer.trim().to_owned())
 }
 
 /// How verdicts are printed.
@@ -157,7 +151,7 @@ fn assign<'a>(problem: &Problem, answers: &'a [String]) -> Result<Vec<Entry<'a>>
     }
     let mut assigned: Vec<Entry<'_>> = Vec::with_capacity(answers.len());
     let mut next = 0;
-    for answer in answers {
+    for answer in answers.iter().map(|answer| answer.trim()) {
         let (item, answer) = match answer.split_once('=') {
             // `1=c` is a pair of a matching, not the name of a part; and in words an equals sign says
             // nothing of parts.
@@ -168,7 +162,7 @@ fn assign<'a>(problem: &Problem, answers: &'a [String]) -> Result<Vec<Entry<'a>>
             {
                 (find(problem, name.trim())?, answer)
             }
-            _ => (Item::Part(next), answer.as_str()),
+            _ => (Item::Part(next), answer),
         };
         if let Item::Part(place) = item {
             if place >= problem.parts.len() {

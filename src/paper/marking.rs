@@ -5,13 +5,14 @@ use std::sync::Arc;
 use crate::bank::{Bank, Blueprint, Template, parallel};
 use crate::marking::{
     Account, AccountLine, Entry, Explanation, Item, Marked, Reason, Rule, Settings, Standing,
-    Verdict, home, mark_paper,
+    Verdict, mark_paper,
 };
 use crate::problem::{Part, Problem, Response, letter};
 
 use super::answers::PartPlace;
 use super::{
-    Answers, Candidate, HandMark, HandMarks, Paper, PaperAnswers, PaperCode, PaperProblem, PaperSet,
+    Answers, Candidate, HandMark, HandMarks, Paper, PaperAnswers, PaperCode, PaperProblem,
+    PaperSet, StepMarks,
 };
 
 /// Marks papers against the set they belong to.
@@ -90,21 +91,6 @@ pub struct PartMarks {
     pub points: Vec<String>,
     /// The mark given by hand that holds.
     pub hand: Option<HandMark>,
-}
-
-/// A step of the working that was entered.
-#[derive(Clone, Debug)]
-pub struct StepMarks {
-    /// The name of the step in its template.
-    pub id: String,
-    /// The step in words: `step 2, base displaced`.
-    pub label: String,
-    /// What was written.
-    pub answer: String,
-    /// How it stands.
-    pub standing: PartStanding,
-    /// Why, in words.
-    pub reasons: Vec<Explanation>,
 }
 
 /// How a part stands.
@@ -344,30 +330,12 @@ fn part_marks(
         follows: reasons.iter().any(follows),
         rule: line.map(|line| (line.rule, line.rule_words.clone())),
         reasons: line.map(|line| line.reasons.clone()).unwrap_or_default(),
-        steps: steps(problem, place, account),
+        steps: StepMarks::of_part(problem, place, account),
         slips: slips(problem, reasons),
         options: chosen(&asked.response, verdict),
         points,
         hand: None,
     }
-}
-
-/// The steps that were entered for a part; those that lead to none stand with the last.
-fn steps(problem: &Problem, part: usize, account: &Account) -> Vec<StepMarks> {
-    let last = problem.parts.len().saturating_sub(1);
-    let mine = |line: &&AccountLine| {
-        matches!(line.item, Item::Step(_)) && home(problem, line.item).min(last) == part
-    };
-    let lines = account.lines.iter().filter(mine);
-    lines
-        .map(|line| StepMarks {
-            id: line.id.clone(),
-            label: line.label.clone(),
-            answer: line.answer.trim().to_owned(),
-            standing: line.standing.into(),
-            reasons: line.reasons.clone(),
-        })
-        .collect()
 }
 
 /// The ids of the slips among the reasons.

@@ -19,6 +19,7 @@ mod manifest;
 mod plan;
 mod answers;
 mod hand;
+mod step;
 mod marking;
 
 pub use answers::{Answers, Asked, PaperAnswers};
@@ -26,12 +27,11 @@ pub use class_list::{Candidate, ClassList, ListProblem, Need};
 pub use code::PaperCode;
 pub use hand::{HandMark, HandMarks};
 pub use manifest::ManifestProblem;
-pub use marking::{
-    Chosen, ClassMarking, PaperMarks, PartMarks, PartStanding, QuestionMarks, StepMarks,
-};
+pub use marking::{Chosen, ClassMarking, PaperMarks, PartMarks, PartStanding, QuestionMarks};
 pub use paper::{Paper, PaperQuestion};
 pub use plan::{Plan, Specification, Supply};
 pub use problem::PaperProblem;
 pub use secret::{Secret, SecretProblem};
 pub use set::PaperSet;
 pub use spread::Spread;
+pub use step::StepMarks;

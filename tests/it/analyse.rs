@@ -486,7 +486,7 @@ fn the_absent_are_counted_apart_and_nobody_is_absent_and_marked() {
     let marks = format!("{}{}\n{}\n", small_class(), absent("0105"), absent("0106"));
     let folder = Folder::with(&marks);
     let text = folder.printed("");
-    assert!(text.contains("2 candidates were absent and not counted here."), "{text}");
+    assert!(text.contains("2 candidates were absent and in none of the numbers."), "{text}");
     let report = folder.json("");
     assert_eq!((&report["candidates"], &report["absent"]), (&json!(4), &json!(2)));
     let plain = Folder::with(&small_class()).json("");

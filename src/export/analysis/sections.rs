@@ -39,9 +39,11 @@ pub(super) fn opening(report: &Report) -> Vec<String> {
     )];
     if report.absent > 0 {
         words.push(format!(
-            "{} {} absent and not counted here.",
-            count(report.absent, "candidate"),
-            if report.absent == 1 { "was" } else { "were" }
+            "{} absent and in none of the numbers.",
+            match report.absent {
+                1 => "1 candidate was".to_owned(),
+                more => format!("{more} candidates were"),
+            }
         ));
     }
     if report.is_small() {

@@ -57,7 +57,7 @@ pub fn marks_lines(title: &MarksTitle, papers: &[PaperMarks]) -> String {
                 "paper": paper.code.to_string(),
                 "absent": true,
             });
-            text.push_str(&format!("{line}\n"));
+            text.extend([line.to_string().as_str(), "\n"]);
         }
         for (number, question) in paper.questions.iter().enumerate() {
             for (place, part) in question.parts.iter().enumerate() {
