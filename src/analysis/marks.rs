@@ -1,9 +1,10 @@
 //! The marks of a class, as marking wrote them: JSON Lines.
 //!
-//! The first line is a head; then comes a line for every candidate and part. Fields that are not
+//! The first line is a head; then comes a line for every candidate and part, and one for every
+//! candidate who was absent. Fields that are not
 //! known are passed over, so that a later version may add some.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 
 use serde_json::{Map, Value};
@@ -21,6 +22,8 @@ pub struct Marks {
     pub title: String,
     /// The lines, in the order of the file.
     pub lines: Vec<MarkLine>,
+    /// The candidates who were absent, each with the line that says so.
+    pub absent: Vec<(String, usize)>,
 }
 
 /// The mark of one candidate on one part.
@@ -120,23 +123,42 @@ impl Marks {
         let mut lines = (1..).zip(text.lines());
         let (_, first) = lines.next().unwrap_or((1, ""));
         let title = head(first).map_err(|what| vec![MarksProblem { line: 1, what }])?;
-        let mut marks = Self { title, lines: Vec::new() };
+        let mut marks = Self { title, ..Self::default() };
         let mut problems = Vec::new();
         for (line, text) in lines.filter(|(_, text)| !text.trim().is_empty()) {
-            match mark_line(line, text) {
-                Ok(mark) => marks.lines.push(mark),
+            match read_line(line, text) {
+                Ok(Line::Mark(mark)) => marks.lines.push(*mark),
+                Ok(Line::Absent(candidate)) => marks.absent.push((candidate, line)),
                 Err(whats) => {
                     problems.extend(whats.into_iter().map(|what| MarksProblem { line, what }));
                 }
             }
         }
         problems.extend(marks.twice());
+        problems.extend(marks.both());
         problems.sort_by_key(|problem| problem.line);
         if problems.is_empty() && marks.lines.is_empty() {
             let what = "expected a mark under the head, found none; mark a class first".to_owned();
             problems.push(MarksProblem { line: 1, what });
         }
         if problems.is_empty() { Ok(marks) } else { Err(problems) }
+    }
+
+    /// The candidates who are said to be absent and have marks, or are said so twice.
+    fn both(&self) -> Vec<MarksProblem> {
+        let marked: BTreeSet<&str> = self.lines.iter().map(|it| it.candidate.as_str()).collect();
+        let mut seen = BTreeSet::new();
+        let mut problems = Vec::new();
+        for (candidate, line) in &self.absent {
+            if marked.contains(candidate.as_str()) || !seen.insert(candidate.as_str()) {
+                let what = format!(
+                    "candidate {candidate} is said to be absent, and is on another line too; keep one \
+                     of them"
+                );
+                problems.push(MarksProblem { line: *line, what });
+            }
+        }
+        problems
     }
 
     /// The parts that one candidate was given marks for twice.
@@ -163,6 +185,14 @@ impl Marks {
     }
 }
 
+/// What a line tells.
+enum Line {
+    /// The mark of a part.
+    Mark(Box<MarkLine>),
+    /// That a candidate was absent.
+    Absent(String),
+}
+
 /// The title in the head.
 fn head(text: &str) -> Result<String, String> {
     let value: Option<Value> = serde_json::from_str(text).ok();
@@ -184,7 +214,7 @@ fn head(text: &str) -> Result<String, String> {
     }
 }
 
-fn mark_line(line: usize, text: &str) -> Result<MarkLine, Vec<String>> {
+fn read_line(line: usize, text: &str) -> Result<Line, Vec<String>> {
     let value: Value = serde_json::from_str(text).map_err(|error| {
         vec![format!(
             "expected a mark as JSON, found a mistake ({error}); use the file as it was written"
@@ -196,6 +226,11 @@ fn mark_line(line: usize, text: &str) -> Result<MarkLine, Vec<String>> {
         )]);
     };
     let mut fields = Fields { object, problems: Vec::new() };
+    if object.get("absent").and_then(Value::as_bool) == Some(true) {
+        let candidate = fields.text("candidate");
+        let sound = fields.problems.is_empty();
+        return if sound { Ok(Line::Absent(candidate)) } else { Err(fields.problems) };
+    }
     let of = fields.number("of").filter(|of| *of > 0.0);
     if of.is_none() && fields.problems.is_empty() {
         fields.problems.push("expected `of` above zero, found 0; correct it".to_owned());
@@ -236,7 +271,7 @@ fn mark_line(line: usize, text: &str) -> Result<MarkLine, Vec<String>> {
         objective: fields.text_or_none("objective"),
         topic: fields.text_or_none("topic"),
     };
-    if fields.problems.is_empty() { Ok(mark) } else { Err(fields.problems) }
+    if fields.problems.is_empty() { Ok(Line::Mark(Box::new(mark))) } else { Err(fields.problems) }
 }
 
 /// The fields of one line, with what is wrong with them.

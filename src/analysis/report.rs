@@ -28,7 +28,9 @@ pub struct Report {
     pub settings: ReportSettings,
     /// How many sat.
     pub candidates: usize,
-    /// How many of them left everything blank; they count with no marks.
+    /// How many were absent; they are in none of the numbers.
+    pub absent: usize,
+    /// How many of those who sat left everything blank; they count with no marks.
     pub all_blank: usize,
     /// How many answers wait to be marked by hand.
     pub waiting: usize,
@@ -136,6 +138,7 @@ impl Report {
         Ok(Self {
             title: marks.title.clone(),
             candidates: class.candidates.len(),
+            absent: marks.absent.len(),
             all_blank,
             waiting: report_items.iter().map(|item| item.waiting).sum(),
             unread: marks.lines.iter().filter(|it| it.standing == Standing::Unread).count(),

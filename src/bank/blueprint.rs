@@ -11,7 +11,7 @@ use super::blueprint_text::{
 };
 use super::desk::{Desk, way};
 use super::reading::Way;
-use super::{Bank, Objective, Report, SourceText, Template, Wanted};
+use super::{Bank, Objective, Report, SourceText, Template, Wanted, WrittenRules};
 
 /// The plan of a paper, with a template chosen for every question.
 #[derive(Clone, Debug)]
@@ -38,6 +38,8 @@ pub struct Blueprint {
     pub class: Option<u32>,
     /// The manifest of an earlier paper, as written: none of its problems may come again.
     pub avoid: Option<String>,
+    /// The rules of marking that are not the usual ones.
+    pub marking: WrittenRules,
     /// The sections in their order.
     pub sections: Vec<PaperSection>,
     /// The questions of all sections in the order of the blueprint.
@@ -100,6 +102,7 @@ fn checked(desk: &mut Desk<'_>, written: BlueprintText, bank: &Bank) -> Blueprin
     let class =
         written.class.and_then(|class| desk.whole(&way!["class"], &class, 1, LARGEST_CLASS));
     let difficulty = Alikeness::read(desk, written.difficulty.as_ref());
+    let marking = WrittenRules::checked(desk, Some("marking"), written.marking.into_iter());
     let enemies = enemies(desk, &written.enemies, bank);
     let mut choosing = Choosing { bank, id: &written.id, enemies, taken: BTreeSet::new() };
     let slots: Vec<(usize, usize, &SlotText)> = written
@@ -148,6 +151,7 @@ fn checked(desk: &mut Desk<'_>, written: BlueprintText, bank: &Bank) -> Blueprin
         qr_code: written.qr_code,
         difficulty,
         class,
+        marking,
         avoid: written.avoid,
         source: Arc::clone(desk.source),
     }

@@ -1,6 +1,8 @@
 //! The description of a blueprint, and a blueprint as written.
 
-use super::description::OBJECTIVES;
+use std::collections::BTreeMap;
+
+use super::description::{OBJECTIVES, RULES_OF_A_PAPER};
 use super::form::Kind::{self, List, Text};
 use super::form::{Form, Words, may, must};
 
@@ -45,6 +47,7 @@ pub(super) static BLUEPRINT: Kind = Kind::Form(&Form {
         ),
         may("difficulty", DIFFICULTY, "how alike the problems of the candidates are kept"),
         may("enemies", List(&PAIR, 1), "templates that may not meet on the paper, in pairs"),
+        may("marking", RULES_OF_A_PAPER, "rules of marking that are not the usual ones"),
         must("sections", List(&SECTION, 1), "the sections in their order"),
     ],
 });
@@ -115,6 +118,8 @@ pub(super) struct BlueprintText {
     pub(super) difficulty: Option<DifficultyText>,
     #[serde(default)]
     pub(super) enemies: Vec<Vec<String>>,
+    #[serde(default)]
+    pub(super) marking: BTreeMap<String, String>,
     pub(super) sections: Vec<SectionText>,
 }
 

@@ -3,7 +3,7 @@
 //! What each key means at length, with examples, stands in `question-templates/README.md`.
 
 use super::form::Kind::{self, Either, List, Names, Text};
-use super::form::{Form, Words, may, must};
+use super::form::{Field, Form, Words, may, must};
 
 const ANY: Kind = Text(Words::Any);
 const NAME: Kind = Text(Words::Name);
@@ -330,40 +330,47 @@ static SOURCE: Kind = Kind::Form(&Form {
 const STANDINGS: &[&str] = &["read", "second-hand", "common-practice", "memory"];
 
 /// A file of marking rules; what each rule means stands with the settings of marking.
-pub(super) static RULES: Kind = Kind::Form(&Form {
-    name: "a file of marking rules",
+pub(super) static RULES: Kind =
+    Kind::Form(&Form { name: "a file of marking rules", one_of: &[], fields: RULE_FIELDS });
+
+/// The same rules inside another file, which has a version of its own.
+pub(super) static RULES_OF_A_PAPER: Kind = Kind::Form(&Form {
+    name: "the rules of marking",
     one_of: &[],
-    fields: &[
-        must("castmark", VERSION, "the version of the format, 1"),
-        may(
-            "right_answer_shows_method",
-            TRUTH,
-            "whether a right answer has all marks however it came about",
-        ),
-        may("accuracy_needs_method", TRUTH, "whether marks for accuracy need those for the method"),
-        may(
-            "follow_through",
-            Text(Words::OneOf(&["never", "method", "all"])),
-            "the marks of what follows from an own earlier number",
-        ),
-        may(
-            "follow_trivial",
-            TRUTH,
-            "whether a carried number is followed that leaves nothing to work out",
-        ),
-        may("moved_point_costs", COST, "what a moved decimal point costs"),
-        may("unit_costs", COST, "what a wrong unit costs"),
-        may("unit_counts", ONCE, "how often a wrong unit costs marks"),
-        may("unit_must_be_written", TRUTH, "whether a missing unit is taken for a wrong one"),
-        may("rounding_costs", COST, "what a wrong rounding costs"),
-        may("rounding_counts", ONCE, "how often a wrong rounding costs marks"),
-        may(
-            "places_must_be_written",
-            TRUTH,
-            "whether missing places of a right number are taken for a wrong rounding",
-        ),
-    ],
+    fields: RULE_FIELDS.split_at(1).1,
 });
+
+/// The version, and behind it the rules.
+const RULE_FIELDS: &[Field] = &[
+    must("castmark", VERSION, "the version of the format, 1"),
+    may(
+        "right_answer_shows_method",
+        TRUTH,
+        "whether a right answer has all marks however it came about",
+    ),
+    may("accuracy_needs_method", TRUTH, "whether marks for accuracy need those for the method"),
+    may(
+        "follow_through",
+        Text(Words::OneOf(&["never", "method", "all"])),
+        "the marks of what follows from an own earlier number",
+    ),
+    may(
+        "follow_trivial",
+        TRUTH,
+        "whether a carried number is followed that leaves nothing to work out",
+    ),
+    may("moved_point_costs", COST, "what a moved decimal point costs"),
+    may("unit_costs", COST, "what a wrong unit costs"),
+    may("unit_counts", ONCE, "how often a wrong unit costs marks"),
+    may("unit_must_be_written", TRUTH, "whether a missing unit is taken for a wrong one"),
+    may("rounding_costs", COST, "what a wrong rounding costs"),
+    may("rounding_counts", ONCE, "how often a wrong rounding costs marks"),
+    may(
+        "places_must_be_written",
+        TRUTH,
+        "whether missing places of a right number are taken for a wrong rounding",
+    ),
+];
 
 const TRUTH: Kind = Text(Words::Truth);
 const COST: Kind = Text(Words::OneOf(&["nothing", "accuracy", "1", "2", "3", "all"]));

@@ -40,7 +40,7 @@ mod blueprint_text;
 mod alikeness;
 mod blueprint;
 mod schema;
-mod rules_file;
+mod written_rules;
 
 pub use bank::Bank;
 
@@ -50,7 +50,6 @@ pub use combination::{selection, ways};
 pub use complaint::{Complaint, SourceText};
 pub use facts::{Claim, Column, ColumnKind, Fact, Facts, Row, Source, Standing, Table};
 pub use report::Report;
-pub use rules_file::RulesFile;
 pub use schema::FileKind;
 pub use template::{
     BatchRow, Convention, DrawingPlan, Name, NumberPlan, Objective, PartPlan, PickOption,
@@ -60,3 +59,4 @@ pub use theory::{
     Case, Choice, ChoiceCase, JudgementCase, MatchingCase, OrderingCase, Point, RangeCase,
     TextCase, TheoryPlan, WrittenCase,
 };
+pub use written_rules::WrittenRules;

@@ -1,5 +1,6 @@
 //! `castmark check`: marks answers.
 
+use std::ffi::{OsStr, OsString};
 use std::path::{Path, PathBuf};
 
 use castmark::bank::{Bank, SourceText};
@@ -36,7 +37,7 @@ pub(super) struct Arguments {
     /// The code of the problem, as printed on the sheet
     code: String,
     /// The answers, in the order of the parts, or part=answer, or step=number
-    #[arg(value_name = "ANSWER", allow_negative_numbers = true)]
+    #[arg(value_name = "ANSWER")]
     answers: Vec<String>,
     /// Print the worked solution as well
     #[arg(long)]
@@ -49,6 +50,26 @@ pub(super) struct Arguments {
     rules: Option<PathBuf>,
     #[command(flatten)]
     bank: WhichBank,
+}
+
+/// The arguments of the program, with a blank before each answer that begins with a minus sign and a
+/// digit, which would be taken for an option otherwise.
+pub(super) fn with_negative_answers(
+    arguments: impl Iterator<Item = OsString>,
+) -> impl Iterator<Item = OsString> {
+    let mut is_check = false;
+    arguments.enumerate().map(move |(place, argument)| {
+        is_check |= place == 1 && argument == "check";
+        let negative = is_check && argument.to_str().is_some_and(is_negative);
+        if negative { [OsStr::new(" "), &argument].into_iter().collect() } else { argument }
+    })
+}
+
+/// Whether a text begins like a number below zero: `-3.6 g`, `-.5`.
+fn is_negative(text: &str) -> bool {
+    let number = text.strip_prefix('-').unwrap_or_default();
+    let number = number.strip_prefix(['.', ',']).unwrap_or(number);
+    number.starts_with(|letter: char| letter.is_ascii_digit())
 }
 
 /// How verdicts are printed.
@@ -130,7 +151,7 @@ fn assign<'a>(problem: &Problem, answers: &'a [String]) -> Result<Vec<Entry<'a>>
     }
     let mut assigned: Vec<Entry<'_>> = Vec::with_capacity(answers.len());
     let mut next = 0;
-    for answer in answers {
+    for answer in answers.iter().map(|answer| answer.trim()) {
         let (item, answer) = match answer.split_once('=') {
             // `1=c` is a pair of a matching, not the name of a part; and in words an equals sign says
             // nothing of parts.
@@ -141,7 +162,7 @@ fn assign<'a>(problem: &Problem, answers: &'a [String]) -> Result<Vec<Entry<'a>>
             {
                 (find(problem, name.trim())?, answer)
             }
-            _ => (Item::Part(next), answer.as_str()),
+            _ => (Item::Part(next), answer),
         };
         if let Item::Part(place) = item {
             if place >= problem.parts.len() {
@@ -181,31 +202,13 @@ fn find(problem: &Problem, name: &str) -> Result<Item, Failure> {
     let by_name = problem.parts.iter().position(|part| part.id == name);
     let by_letter = || (0..problem.parts.len()).find(|place| part_letter(*place) == name);
     let part = by_name.or_else(by_letter).map(Item::Part);
-    part.or_else(|| find_step(problem, name)).ok_or_else(|| {
+    part.or_else(|| Item::of_step(&problem.template, name)).ok_or_else(|| {
         Failure::unusable(format!(
             "the problem has no part or step `{}`; it asks for:\n{}",
             shown(name),
             asked(problem)
         ))
     })
-}
-
-/// The step of that name or label; the part that asks for it, where one does.
-fn find_step(problem: &Problem, name: &str) -> Option<Item> {
-    let template = &problem.template;
-    let plainly = |name: &str| name.to_lowercase().replace('_', " ");
-    let step = template.working.iter().position(|step| {
-        template.names.get(step.slot).is_some_and(|known| {
-            known.name == name
-                || plainly(&known.name) == plainly(name)
-                || plainly(&known.label) == plainly(name)
-        })
-    })?;
-    let slot = template.working.get(step)?.slot;
-    let asks = |part: &castmark::bank::PartPlan| {
-        part.wanted.number().is_some_and(|plan| plan.slot == slot)
-    };
-    Some(template.parts.iter().position(asks).map_or(Item::Step(step), Item::Part))
 }
 
 /// Every part with its letter, its name and its question.

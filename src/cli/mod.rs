@@ -61,7 +61,7 @@ pub(crate) fn run(arguments: impl Iterator<Item = OsString>) -> ExitCode {
     let mut terminal = Terminal::of_this_process();
     let read = command()
         .term_width(terminal.width())
-        .try_get_matches_from(arguments)
+        .try_get_matches_from(check::with_negative_answers(arguments))
         .and_then(|matches| Arguments::from_arg_matches(&matches));
     let result = match read {
         Ok(arguments) => carry_out(arguments.command, &mut terminal),

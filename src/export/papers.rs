@@ -1,13 +1,14 @@
 //! The documents of a candidate's paper.
 
 use crate::bank::{Bank, Blueprint};
+use crate::marking::{FollowThrough, Settings, own_rules};
 use crate::paper::{Need, Paper};
 use crate::problem::Problem;
 
 use super::compose::sources;
 use super::{
     AnswerSpace, Candidate, ComposeProblem, Contents, Detail, Entry, ExportError, Exporter, Layout,
-    LayoutProblem, Options, Section, Sheet, Square, TypeSize,
+    LayoutProblem, MarkKind, Options, Section, Sheet, Square, TypeSize,
 };
 
 /// A document of a candidate's paper.
@@ -76,10 +77,12 @@ impl Sheet {
         document: Document,
     ) -> Result<Self, ComposeProblem> {
         let contents = document.contents();
+        let settings = Settings::of(&blueprint.marking);
         let mut entries = Vec::with_capacity(problems.len());
         let mut open = None;
         for (question, problem) in paper.questions.iter().zip(problems) {
             let mut entry = Entry::of(bank, problem, contents)?;
+            follow_rules(&mut entry, &settings);
             let section = blueprint.questions.get(question.planned).map(|it| it.section);
             if section != open {
                 open = section;
@@ -109,7 +112,7 @@ impl Sheet {
         }
         Ok(Self {
             title: document.title(&blueprint.title),
-            note: note(blueprint, document),
+            note: note(blueprint, document, &settings),
             details: details(blueprint, paper, document),
             square: (blueprint.qr_code && document.is_for_candidates())
                 .then(|| Square::of(&paper.code.to_string()))
@@ -136,11 +139,31 @@ fn leave_lines(space: &mut AnswerSpace) {
     }
 }
 
-/// The instructions, on the questions, and the blueprint's own caution, on everything.
-fn note(blueprint: &Blueprint, document: Document) -> Option<String> {
-    let mut note = Vec::new();
+/// Takes back what the lines of the scheme promise by the usual rules and the paper's own do not hold.
+fn follow_rules(entry: &mut Entry, settings: &Settings) {
+    if settings.follow_through != FollowThrough::Never {
+        return;
+    }
+    let lines = entry.parts.iter_mut().flat_map(|part| &mut part.key.scheme);
+    for line in lines.filter(|line| line.kind == MarkKind::Method) {
+        METHOD_ALONE.clone_into(&mut line.what);
+    }
+}
+
+/// What a mark for method is given for where nothing is followed from an earlier wrong answer.
+const METHOD_ALONE: &str = "a right method, from right numbers";
+
+/// The instructions, on the questions, the paper's own rules of marking, for markers, and the
+/// blueprint's own caution, on everything.
+fn note(blueprint: &Blueprint, document: Document, settings: &Settings) -> Option<String> {
+    let mut note: Vec<&str> = Vec::new();
     if document == Document::Questions {
         note.extend(blueprint.instructions.iter().map(String::as_str));
+    }
+    let own = own_rules(settings);
+    if matches!(document, Document::Scheme | Document::Moderation) && !own.is_empty() {
+        note.push("This paper has rules of marking of its own.");
+        note.extend(own.iter().map(String::as_str));
     }
     note.extend(blueprint.caution.as_deref());
     (!note.is_empty()).then(|| note.join(" "))

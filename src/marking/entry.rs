@@ -1,5 +1,7 @@
 //! What is handed in for marking, and what comes back.
 
+use crate::bank::{PartPlan, Template};
+
 use super::Verdict;
 
 /// What an answer belongs to.
@@ -9,6 +11,23 @@ pub enum Item {
     Step(usize),
     /// A part of the problem, by its place.
     Part(usize),
+}
+
+impl Item {
+    /// The step of that name or label; the part that asks for it, where one does.
+    pub fn of_step(template: &Template, name: &str) -> Option<Self> {
+        let plainly = |name: &str| name.to_lowercase().replace('_', " ");
+        let step = template.working.iter().position(|step| {
+            template.names.get(step.slot).is_some_and(|known| {
+                known.name == name
+                    || plainly(&known.name) == plainly(name)
+                    || plainly(&known.label) == plainly(name)
+            })
+        })?;
+        let slot = template.working.get(step)?.slot;
+        let asks = |part: &PartPlan| part.wanted.number().is_some_and(|plan| plan.slot == slot);
+        Some(template.parts.iter().position(asks).map_or(Self::Step(step), Self::Part))
+    }
 }
 
 /// One answer of a candidate.

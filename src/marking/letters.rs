@@ -48,6 +48,60 @@ pub(super) fn read_pairs(answer: &str, lines: usize, count: usize) -> Option<Vec
     pairs.iter().any(Option::is_some).then_some(pairs)
 }
 
+/// Lines by their own words in the order written, `melt; cast; cool`: between them semicolons or ends
+/// of lines, or commas where no line has one.
+pub(super) fn read_lines(answer: &str, lines: &[String]) -> Option<Vec<usize>> {
+    pieces(answer).map(|piece| place_named(piece, lines)).collect()
+}
+
+/// For each of so many things what goes with it by its own words: `1 oil; 2 water`, or one for each
+/// thing in their order.
+pub(super) fn read_named_pairs(
+    answer: &str,
+    things: usize,
+    others: &[String],
+) -> Option<Vec<Option<usize>>> {
+    if let Some(places) = read_lines(answer, others) {
+        return (places.len() == things).then(|| places.into_iter().map(Some).collect());
+    }
+    let mut pairs = vec![None; things];
+    for piece in pieces(answer) {
+        let words = piece.trim_start_matches(|c: char| c.is_ascii_digit());
+        let number: usize = piece[..piece.len() - words.len()].parse().ok()?;
+        let words = words.trim_start_matches(|c: char| c.is_whitespace() || ".):-=".contains(c));
+        let pair = pairs.get_mut(number.checked_sub(1)?)?;
+        if pair.replace(place_named(words, others)?).is_some() {
+            return None;
+        }
+    }
+    Some(pairs)
+}
+
+/// The pieces of a list, none of them empty.
+fn pieces(answer: &str) -> impl Iterator<Item = &str> {
+    let apart: &[char] = if answer.contains([';', '\n']) { &[';', '\n'] } else { &[','] };
+    answer.split(apart).map(str::trim).filter(|piece| !piece.is_empty())
+}
+
+/// The place of the only text that reads so, or of a letter.
+fn place_named(words: &str, texts: &[String]) -> Option<usize> {
+    let plain = |text: &str| text.trim().trim_end_matches('.').to_lowercase();
+    let wanted = plain(words);
+    let mut places =
+        texts.iter().enumerate().filter(|(_, text)| plain(text) == wanted).map(|(place, _)| place);
+    match (places.next(), places.next()) {
+        (Some(place), None) => Some(place),
+        (Some(_), Some(_)) => None,
+        (None, _) => {
+            let mut letters = wanted.chars();
+            letters
+                .next()
+                .filter(|_| letters.next().is_none())
+                .and_then(|letter| place_of(letter, texts.len()))
+        }
+    }
+}
+
 /// A verdict and the letter of a reason: `true B`, `false`, `F, c`.
 pub(super) fn read_judgement(answer: &str, count: usize) -> Option<(bool, Option<usize>)> {
     let mut words = words(answer);
@@ -120,6 +174,32 @@ mod tests {
             ["", "1", "4a", "0a", "1c 1a", "1e", "c a", "1c2", "c1", "12345678901234567890a"]
         {
             assert_eq!(read_pairs(answer, 3, 4), None, "{answer}");
+        }
+    }
+
+    #[test]
+    fn lines_and_pairs_may_be_written_in_their_own_words() {
+        let texts = ["Melt the base.", "cast, then wait", "cool", "Water", "water"];
+        let texts = texts.map(str::to_owned);
+        for answer in ["melt the base; COOL; cast, then wait", " Melt the base\ncool\nb "] {
+            assert_eq!(read_lines(answer, &texts), Some(vec![0, 2, 1]), "{answer}");
+        }
+        assert_eq!(read_lines("cool, melt the base", &texts), Some(vec![2, 0]));
+        let pairs = Some(vec![Some(2), Some(0)]);
+        for answer in
+            ["1 cool; 2 melt the base", "2: melt the base, 1 - cool", "cool; a", "1=c,2=A"]
+        {
+            assert_eq!(read_named_pairs(answer, 2, &texts), pairs, "{answer}");
+        }
+        assert_eq!(read_named_pairs("2 cool", 2, &texts), Some(vec![None, Some(2)]));
+        // What two options say, what none says, and what leaves open which is meant.
+        for answer in ["water", "cool; stir", "coo"] {
+            assert_eq!(read_lines(answer, &texts), None, "{answer}");
+        }
+        for answer in
+            ["1 water", "3 cool", "0 cool", "1 cool; 1 a", "cool", "cool; 1 cool", "é cool"]
+        {
+            assert_eq!(read_named_pairs(answer, 2, &texts), None, "{answer}");
         }
     }
 

@@ -48,8 +48,9 @@ pub(crate) use account::{out_of, worth};
 pub use entry::{Entry, Item, Marked, MarkedEntry};
 pub use explain::{Explanation, explain};
 pub use number::{Fault, mark_number};
-pub use rule::Rule;
+pub use rule::{Rule, own_rules};
 pub use settings::{Cost, Counts, FollowThrough, Settings};
+pub(crate) use together::home;
 pub use together::{mark_paper, mark_problem, mark_together};
 pub use verdict::{Reason, Standing, Verdict};
 

@@ -143,6 +143,49 @@ impl Rule {
     }
 }
 
+/// The rules that are not the usual ones, each in a sentence.
+pub fn own_rules(settings: &Settings) -> Vec<String> {
+    let usual = Settings::default();
+    let mut own = Vec::new();
+    let mut tell = |differs: bool, words: String| own.extend(differs.then_some(words));
+    tell(
+        settings.right_answer_shows_method != usual.right_answer_shows_method,
+        "A right answer has no marks for method where a step of its working is wrong.".to_owned(),
+    );
+    tell(
+        settings.accuracy_needs_method != usual.accuracy_needs_method,
+        "Marks for accuracy are given without those for method.".to_owned(),
+    );
+    let follow_through = match settings.follow_through {
+        FollowThrough::Never => "Nothing is followed from an own wrong number.".to_owned(),
+        _ => Rule::FollowThrough.words(settings),
+    };
+    tell(settings.follow_through != usual.follow_through, follow_through);
+    tell(
+        settings.follow_trivial != usual.follow_trivial,
+        "A wrong number that leaves nothing to work out is followed, too.".to_owned(),
+    );
+    tell(settings.moved_point_costs != usual.moved_point_costs, Rule::MovedPoint.words(settings));
+    tell(
+        (settings.unit_costs, settings.unit_counts) != (usual.unit_costs, usual.unit_counts),
+        Rule::Unit.words(settings),
+    );
+    tell(
+        settings.unit_must_be_written != usual.unit_must_be_written,
+        "A missing unit is taken for a wrong one.".to_owned(),
+    );
+    tell(
+        (settings.rounding_costs, settings.rounding_counts)
+            != (usual.rounding_costs, usual.rounding_counts),
+        Rule::Rounding.words(settings),
+    );
+    tell(
+        settings.places_must_be_written != usual.places_must_be_written,
+        "Missing places of a right number are taken for a wrong rounding.".to_owned(),
+    );
+    own
+}
+
 fn cost(cost: Cost) -> String {
     match cost {
         Cost::Nothing => "nothing".to_owned(),
@@ -159,5 +202,44 @@ fn counts(counts: Counts) -> &'static str {
         Counts::Question => "once in a question",
         Counts::Paper => "once in a paper",
         Counts::Always => "each time",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_usual_rules_are_no_rules_of_ones_own() {
+        assert!(own_rules(&Settings::default()).is_empty());
+    }
+
+    #[test]
+    fn every_rule_that_differs_is_told_once() {
+        let settings = Settings {
+            right_answer_shows_method: false,
+            accuracy_needs_method: false,
+            follow_through: FollowThrough::Never,
+            follow_trivial: true,
+            moved_point_costs: Cost::All,
+            unit_costs: Cost::Marks(1),
+            unit_counts: Counts::Always,
+            unit_must_be_written: true,
+            rounding_costs: Cost::Nothing,
+            rounding_counts: Counts::Never,
+            places_must_be_written: true,
+        };
+        let told = own_rules(&settings);
+        assert_eq!(told.len(), 9);
+        for words in [
+            "Nothing is followed from an own wrong number.",
+            "A moved decimal point costs all marks.",
+            "A wrong unit costs 1 mark, each time.",
+        ] {
+            assert!(told.iter().any(|it| it == words), "{words}: {told:?}");
+        }
+        let all = Settings { follow_through: FollowThrough::All, ..Settings::default() };
+        let words = "What follows rightly from an own wrong number has all marks.";
+        assert_eq!(own_rules(&all), [words]);
     }
 }

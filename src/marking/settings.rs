@@ -4,7 +4,7 @@
 //! milder rule is taken. A number alone shows less than working on paper does, so some rules speak of
 //! what can be told from a number.
 
-use crate::bank::{Report, RulesFile, SourceText};
+use crate::bank::{Report, SourceText, WrittenRules};
 
 use super::Fault;
 
@@ -106,20 +106,23 @@ impl Default for Settings {
 }
 
 impl Settings {
-    /// Reads a file of rules; what it does not name stays as it is by default.
+    /// The rules of marking as written; what they do not name stays as it is by default.
+    pub fn of(rules: &WrittenRules) -> Self {
+        let mut settings = Self::default();
+        for (key, word) in rules.entries() {
+            // Reading them has found every word known; a test holds the two lists together.
+            let understood = settings.set(key, word);
+            debug_assert!(understood, "{key}: {word}");
+        }
+        settings
+    }
+
+    /// Reads a file of rules.
     ///
     /// # Errors
     /// Everything that is wrong with the file, with its places.
     pub fn read(source: SourceText) -> Result<Self, Report> {
-        let mut settings = Self::default();
-        let mut file = RulesFile::read(source)?;
-        for (key, word) in file.entries() {
-            let (found, expected, known) = settings.set(&key, &word);
-            if !found {
-                file.unknown(&key, expected, known);
-            }
-        }
-        file.finish().map(|()| settings)
+        WrittenRules::read(source).map(|rules| Self::of(&rules))
     }
 
     /// What a mistake costs.
@@ -138,50 +141,32 @@ impl Settings {
         }
     }
 
-    /// Sets one rule; tells whether the word is understood, what is expected and which words are.
-    fn set(&mut self, key: &str, word: &str) -> (bool, &'static str, &'static [&'static str]) {
-        let truth = match key {
-            "right_answer_shows_method" => Some(&mut self.right_answer_shows_method),
-            "accuracy_needs_method" => Some(&mut self.accuracy_needs_method),
-            "follow_trivial" => Some(&mut self.follow_trivial),
-            "unit_must_be_written" => Some(&mut self.unit_must_be_written),
-            "places_must_be_written" => Some(&mut self.places_must_be_written),
-            _ => None,
-        };
-        if let Some(rule) = truth {
-            return (put(rule, parse_truth(word)), "true or false", &["true", "false"]);
+    /// Sets one rule; tells whether the key and the word are understood.
+    fn set(&mut self, key: &str, word: &str) -> bool {
+        match key {
+            "right_answer_shows_method" => {
+                put(&mut self.right_answer_shows_method, parse_truth(word))
+            }
+            "accuracy_needs_method" => put(&mut self.accuracy_needs_method, parse_truth(word)),
+            "follow_through" => put(&mut self.follow_through, FollowThrough::parse(word)),
+            "follow_trivial" => put(&mut self.follow_trivial, parse_truth(word)),
+            "moved_point_costs" => put(&mut self.moved_point_costs, Cost::parse(word)),
+            "unit_costs" => put(&mut self.unit_costs, Cost::parse(word)),
+            "unit_counts" => put(&mut self.unit_counts, Counts::parse(word)),
+            "unit_must_be_written" => put(&mut self.unit_must_be_written, parse_truth(word)),
+            "rounding_costs" => put(&mut self.rounding_costs, Cost::parse(word)),
+            "rounding_counts" => put(&mut self.rounding_counts, Counts::parse(word)),
+            "places_must_be_written" => put(&mut self.places_must_be_written, parse_truth(word)),
+            _ => false,
         }
-        let cost = match key {
-            "moved_point_costs" => Some(&mut self.moved_point_costs),
-            "unit_costs" => Some(&mut self.unit_costs),
-            "rounding_costs" => Some(&mut self.rounding_costs),
-            _ => None,
-        };
-        if let Some(rule) = cost {
-            return (put(rule, Cost::parse(word)), "a cost", &Cost::WORDS);
-        }
-        let counts = match key {
-            "unit_counts" => Some(&mut self.unit_counts),
-            "rounding_counts" => Some(&mut self.rounding_counts),
-            _ => None,
-        };
-        if let Some(rule) = counts {
-            return (put(rule, Counts::parse(word)), "how often it counts", &Counts::WORDS);
-        }
-        let follow = FollowThrough::parse(word);
-        (put(&mut self.follow_through, follow), "the marks to follow", &FollowThrough::WORDS)
     }
 }
 
 /// Puts a value where it belongs, if there is one; tells whether there is.
 fn put<T>(rule: &mut T, value: Option<T>) -> bool {
-    match value {
-        Some(value) => {
-            *rule = value;
-            true
-        }
-        None => false,
-    }
+    let Some(value) = value else { return false };
+    *rule = value;
+    true
 }
 
 fn parse_truth(word: &str) -> Option<bool> {
@@ -193,8 +178,6 @@ fn parse_truth(word: &str) -> Option<bool> {
 }
 
 impl Cost {
-    const WORDS: [&'static str; 6] = ["nothing", "accuracy", "1", "2", "3", "all"];
-
     fn parse(word: &str) -> Option<Self> {
         match word {
             "nothing" => Some(Self::Nothing),
@@ -216,8 +199,6 @@ impl Cost {
 }
 
 impl Counts {
-    const WORDS: [&'static str; 4] = ["never", "question", "paper", "always"];
-
     fn parse(word: &str) -> Option<Self> {
         match word {
             "never" => Some(Self::Never),
@@ -230,8 +211,6 @@ impl Counts {
 }
 
 impl FollowThrough {
-    const WORDS: [&'static str; 3] = ["never", "method", "all"];
-
     fn parse(word: &str) -> Option<Self> {
         match word {
             "never" => Some(Self::Never),
@@ -275,14 +254,19 @@ mod tests {
             report.complaints.iter().map(|each| (each.place().0, each.what.as_str())).collect();
         assert_eq!(
             found,
-            [(2, "expected a cost, found `dear`"), (3, "expected true or false, found `perhaps`")]
+            [
+                (2, "expected a word that `unit_costs` knows, found `dear`"),
+                (3, "expected a word that `follow_trivial` knows, found `perhaps`")
+            ]
         );
         let report = read("castmark: 1\nunit_cost: 1\n").unwrap_err();
         assert!(report.plain().contains("did you mean `unit_costs`?"), "{report}");
     }
 
     #[test]
-    fn every_rule_and_word_of_the_schema_is_understood() {
+    fn every_rule_and_word_of_the_schema_is_understood_and_no_other() {
+        assert!(!Settings::default().set("unit_cost", "1"));
+        assert!(!Settings::default().set("unit_costs", "4"));
         let schema = FileKind::Marking.schema();
         let rules = schema["properties"].as_object().unwrap();
         for (key, rule) in rules.iter().filter(|(key, _)| *key != "castmark") {
@@ -292,9 +276,7 @@ mod tests {
             };
             for word in &words {
                 let mut settings = Settings::default();
-                let (understood, _, known) = settings.set(key, word);
-                assert!(understood, "{key}: {word}");
-                assert_eq!(known, words, "{key}");
+                assert!(settings.set(key, word), "{key}: {word}");
             }
         }
     }

@@ -19,7 +19,9 @@ use crate::formula::distance;
 use crate::problem::{ChoiceKey, JudgementKey, MatchingKey, OrderingKey, letter};
 use crate::quantity::{Exact, Typed, Unit, read_quantity};
 
-use super::letters::{read_ends, read_judgement, read_letters, read_pairs};
+use super::letters::{
+    read_ends, read_judgement, read_letters, read_lines, read_named_pairs, read_pairs,
+};
 use super::unit::{Fit, fit};
 use super::{Reason, Standing, Verdict};
 
@@ -101,7 +103,10 @@ pub(super) fn mark_judgement(key: &JudgementKey, of: u32, answer: &str) -> Verdi
 /// Marks pairs.
 pub(super) fn mark_matching(key: &MatchingKey, of: u32, answer: &str) -> Verdict {
     let (lines, count) = (key.left.len(), key.right.len());
-    let Some(pairs) = read_pairs(answer, lines, count) else {
+    let read = read_pairs(answer, lines, count).or_else(|| {
+        read_named_pairs(answer, lines, &key.right).filter(|it| it.iter().any(Option::is_some))
+    });
+    let Some(pairs) = read else {
         let expected = format!(
             "a letter from A to {} for each line from 1 to {lines}, as in `1b 2a`",
             last_letter(count)
@@ -125,7 +130,9 @@ pub(super) fn mark_ordering(key: &OrderingKey, of: u32, answer: &str) -> Verdict
         sorted.sort_unstable();
         sorted.iter().copied().eq(0..count)
     };
-    let Some(places) = read_letters(answer, count).filter(each_once) else {
+    let read = read_letters(answer, count).filter(each_once);
+    let read = read.or_else(|| read_lines(answer, &key.items).filter(each_once));
+    let Some(places) = read else {
         let expected = format!("each letter from A to {} once, in order", last_letter(count));
         return not_read(of, expected);
     };

@@ -73,8 +73,9 @@ fn mark_uncounted(problem: &Problem, entries: &[Entry<'_>], settings: &Settings)
     Marked { entries: marked }
 }
 
-/// The part to which an item belongs: the first that a step leads to.
-fn home(problem: &Problem, item: Item) -> usize {
+/// The part to which an item belongs: the first that a step leads to; beyond the last where it leads
+/// to none.
+pub(crate) fn home(problem: &Problem, item: Item) -> usize {
     let step = match item {
         Item::Part(part) => return part,
         Item::Step(step) => step,

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::fmt;
 
-use super::answers::LineCount;
+use super::answers::Rows;
 
 /// The candidates of a class, in the order of the list.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -89,10 +89,10 @@ const LONGEST: (usize, usize) = (32, 200);
 const LARGEST_CLASS: usize = 1_000_000;
 
 impl ClassList {
-    /// Reads a class list: comma-separated values in UTF-8 with a line of headings.
+    /// Reads a class list: values in UTF-8 with commas or semicolons between them and a line of headings.
     ///
     /// `candidate` must be among the headings; `name`, `group` and `needs` may be, in any order and
-    /// any case. Under `needs`, separated by semicolons: `large print`, `extra time` (25 per cent)
+    /// any case. Under `needs`, with semicolons, commas or `|` between: `large print`, `extra time` (25 per cent)
     /// or `extra time 50`. A byte-order mark, either line ending and quoted fields are understood;
     /// lines that are wholly blank are passed over.
     ///
@@ -108,28 +108,21 @@ impl ClassList {
                 "expected text in UTF-8, found other bytes; save the list again as UTF-8",
             )]
         })?;
-        let mut reader = csv::ReaderBuilder::new()
-            .flexible(true)
-            .trim(csv::Trim::All)
-            .from_reader(text.as_bytes());
-        let headings = Headings::read(reader.headers())?;
+        let rows = Rows::of(text).map_err(|error| {
+            vec![problem(1, None, format!("the headings cannot be read: {error}"))]
+        })?;
+        let headings = Headings::read(rows.headings())?;
         let mut list = Self::default();
         let mut problems = Vec::new();
         let mut seen: BTreeMap<String, u64> = BTreeMap::new();
-        let mut count = LineCount::new(text);
-        for row in reader.records() {
-            let row = match row {
+        for row in rows {
+            let (line, row) = match row {
                 Ok(row) => row,
-                Err(error) => {
-                    let line = count.of(error.position());
-                    problems.push(problem(line, None, format!("the line cannot be read: {error}")));
+                Err(problem) => {
+                    problems.push(problem);
                     continue;
                 }
             };
-            let line = count.of(row.position());
-            if row.iter().all(str::is_empty) {
-                continue;
-            }
             if list.candidates.len() >= LARGEST_CLASS {
                 problems.push(problem(
                     line,
@@ -157,7 +150,6 @@ impl ClassList {
 
 /// Which column holds what.
 struct Headings {
-    width: usize,
     candidate: usize,
     name: Option<usize>,
     group: Option<usize>,
@@ -165,10 +157,7 @@ struct Headings {
 }
 
 impl Headings {
-    fn read(headings: csv::Result<&csv::StringRecord>) -> Result<Self, Vec<ListProblem>> {
-        let headings = headings.map_err(|error| {
-            vec![problem(1, None, format!("the headings cannot be read: {error}"))]
-        })?;
+    fn read(headings: &csv::StringRecord) -> Result<Self, Vec<ListProblem>> {
         let mut problems = Vec::new();
         let mut find = |wanted: &str| {
             let mut places =
@@ -208,11 +197,7 @@ impl Headings {
             );
             return Err(problems);
         };
-        if problems.is_empty() {
-            Ok(Self { width: headings.len(), candidate, name, group, needs })
-        } else {
-            Err(problems)
-        }
+        if problems.is_empty() { Ok(Self { candidate, name, group, needs }) } else { Err(problems) }
     }
 
     fn candidate(
@@ -223,18 +208,6 @@ impl Headings {
         problems: &mut Vec<ListProblem>,
     ) -> Option<Candidate> {
         let before = problems.len();
-        if row.len() != self.width {
-            problems.push(problem(
-                line,
-                None,
-                format!(
-                    "expected {} fields, found {}; put a field that holds a comma in double quotes",
-                    self.width,
-                    row.len()
-                ),
-            ));
-            return None;
-        }
         let field = |column: Option<usize>| {
             column
                 .and_then(|column| row.get(column))
@@ -285,7 +258,7 @@ impl Headings {
 
 fn read_needs(text: &str, line: u64, problems: &mut Vec<ListProblem>) -> Vec<Need> {
     let mut needs = Vec::new();
-    for need in text.split(';').map(str::trim).filter(|need| !need.is_empty()) {
+    for need in text.split([';', ',', '|']).map(str::trim).filter(|need| !need.is_empty()) {
         match Need::parse(need) {
             Some(need) if !needs.contains(&need) => needs.push(need),
             Some(_) => {}
@@ -335,6 +308,32 @@ mod tests {
         assert_eq!(list[1].number, "0102");
         assert_eq!(list[1].name, None);
         assert_eq!(list[1].needs, [Need::ExtraTime(25)]);
+    }
+
+    #[test]
+    fn semicolons_may_stand_between_the_fields_and_other_marks_between_the_needs() {
+        let needs = [Need::LargePrint, Need::ExtraTime(50)];
+        for list in [
+            "candidate;name;needs\r\n1;Quill, A.;large print, extra time 50\r\n",
+            "candidate;needs;name\n1;large print | extra time 50;Quill, A.\n",
+            "candidate;name;needs\n1;\"Quill, A.\";\"large print; extra time 50\"\n",
+            "candidate,name,needs\n1,\"Quill, A.\",\"large print, extra time 50\"\n",
+        ] {
+            let list = good(list);
+            assert_eq!(list[0].needs, needs);
+            assert_eq!(list[0].name.as_deref(), Some("Quill, A."));
+        }
+        bad(
+            b"candidate;needs\n1;large print;extra time\n2;a, reader\n",
+            &[
+                "line 2: expected 2 fields, found 3; put a field that holds a semicolon in double \
+                 quotes",
+                "line 3, column `needs`: expected `large print` or `extra time` with a per cent from 1 \
+                 to 200, found `a`; separate several by semicolons",
+                "line 3, column `needs`: expected `large print` or `extra time` with a per cent from 1 \
+                 to 200, found `reader`; separate several by semicolons",
+            ],
+        );
     }
 
     #[test]

@@ -11,7 +11,8 @@ use crate::problem::{Part, Problem, Response, letter};
 
 use super::answers::PartPlace;
 use super::{
-    Answers, Candidate, HandMark, HandMarks, Paper, PaperAnswers, PaperCode, PaperProblem, PaperSet,
+    Answers, Candidate, HandMark, HandMarks, Paper, PaperAnswers, PaperCode, PaperProblem,
+    PaperSet, StepMarks,
 };
 
 /// Marks papers against the set they belong to.
@@ -80,6 +81,8 @@ pub struct PartMarks {
     pub rule: Option<(Rule, String)>,
     /// Why, in words.
     pub reasons: Vec<Explanation>,
+    /// The steps of the working that were entered for it; they earn no marks of their own.
+    pub steps: Vec<StepMarks>,
     /// The ids of the slips it shows.
     pub slips: Vec<String>,
     /// The options, where there are any.
@@ -256,7 +259,13 @@ impl ClassMarking<'_> {
                 let parts = answers.questions.get(question).map_or(&[][..], Vec::as_slice);
                 let written =
                     parts.iter().enumerate().filter(|(_, answer)| !answer.trim().is_empty());
-                written.map(|(part, answer)| Entry { item: Item::Part(part), answer }).collect()
+                let written =
+                    written.map(|(part, answer)| Entry { item: Item::Part(part), answer });
+                let steps = answers.steps.range((question, 0)..=(question, usize::MAX));
+                let steps = steps.filter(|(_, answer)| !answer.trim().is_empty());
+                let steps =
+                    steps.map(|((_, step), answer)| Entry { item: Item::Step(*step), answer });
+                written.chain(steps).collect()
             })
             .collect();
         let pairs: Vec<(&Problem, &[Entry<'_>])> =
@@ -321,6 +330,7 @@ fn part_marks(
         follows: reasons.iter().any(follows),
         rule: line.map(|line| (line.rule, line.rule_words.clone())),
         reasons: line.map(|line| line.reasons.clone()).unwrap_or_default(),
+        steps: StepMarks::of_part(problem, place, account),
         slips: slips(problem, reasons),
         options: chosen(&asked.response, verdict),
         points,

@@ -20,6 +20,7 @@ mod manifest;
 mod plan;
 mod answers;
 mod hand;
+mod step;
 mod marking;
 
 pub use answers::{Answers, Asked, PaperAnswers};
@@ -34,3 +35,4 @@ pub use plan::{Plan, Specification, Supply};
 pub use problem::PaperProblem;
 pub use secret::{Secret, SecretProblem};
 pub use set::PaperSet;
+pub use step::StepMarks;

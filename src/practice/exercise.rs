@@ -244,10 +244,12 @@ impl Exercise {
 
     fn judged(&self, verdict: Verdict) -> Judged {
         let unread = verdict.standing == Standing::Unread;
-        // A second verdict of true or false could only be the other one, and a written answer is
-        // compared with its points.
-        let once = self.part().is_some_and(|part| {
-            matches!(part.response, Response::Judgement(_) | Response::Written(_))
+        // A second verdict of true or false could only be the other one, though its reason can be
+        // found, and a written answer is compared with its points.
+        let once = self.part().is_some_and(|part| match part.response {
+            Response::Judgement(_) => verdict.standing != Standing::Partly,
+            Response::Written(_) => true,
+            _ => false,
         });
         let again = unread || !once && !verdict.is_right() && self.tries + 1 < MOST_TRIES;
         let ends = !again && self.at + 1 >= self.questions.len();
@@ -380,6 +382,7 @@ mod tests {
     use super::*;
     use crate::bank::Bank;
     use crate::draw::Code;
+    use crate::problem::letter;
 
     /// 12 pessaries of 4.40 g with 300 mg of boric acid, displacement value 1.6: drug 3.60 g,
     /// displaced 2.25 g, total 52.80 g, base 50.55 g. Three parts, four steps.
@@ -419,6 +422,23 @@ mod tests {
         let second = answer(&mut exercise, "50.55 g");
         assert!(!second.again);
         assert_eq!((second.solved, exercise.marks()), (Some(false), (2, 2)));
+    }
+
+    #[test]
+    fn a_right_verdict_with_a_wrong_reason_leaves_one_more_try_and_a_wrong_verdict_none() {
+        let bank = Bank::bundled().unwrap();
+        let template = bank.find("statement-on-a-base").unwrap();
+        let code = Code::parse(&format!("{}.aaaa-aaaaa", template.id)).unwrap();
+        let problem = Problem::from_code(&bank, &code).unwrap();
+        let Response::Judgement(key) = &problem.parts[0].response else { panic!("a judgement") };
+        let wrong = letter((key.right + 1) % key.reasons.len(), 'A');
+        let (verdict, other) = (key.truth, !key.truth);
+        let right = problem.parts[0].response.answer();
+        let mut exercise = Exercise::new(problem, None);
+        assert!(!exercise.judge(&format!("{other} {wrong}")).again);
+        assert!(answer(&mut exercise, &format!("{verdict} {wrong}")).again);
+        let second = answer(&mut exercise, &right);
+        assert!(!second.again && second.verdict.is_right());
     }
 
     #[test]

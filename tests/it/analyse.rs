@@ -319,7 +319,7 @@ fn the_names_of_the_data_do_not_change() {
         |value: &Value| value.as_object().unwrap().keys().cloned().collect::<Vec<_>>().join(" ");
     assert_eq!(
         names(&report),
-        "castmark_analysis title candidates all_blank waiting unread is_small group bands whole items options \
+        "castmark_analysis title candidates absent all_blank waiting unread is_small group bands whole items options \
          templates slips objectives caution"
     );
     assert_eq!(
@@ -551,6 +551,28 @@ fn everything_wrong_with_the_marks_is_told_at_once_with_its_line() {
   line 10: expected `of` above zero, found 0; correct it
   line 11: expected a mark as JSON, found a mistake (EOF while parsing an object at line 1 column 1); use the file as it was written
   line 12: expected a mark in braces, found [1]; use the file as it was written",
+    );
+}
+
+#[test]
+fn the_absent_are_counted_apart_and_nobody_is_absent_and_marked() {
+    let absent = |candidate: &str| json!({ "candidate": candidate, "absent": true });
+    let marks = format!("{}{}\n{}\n", small_class(), absent("0105"), absent("0106"));
+    let folder = Folder::with(&marks);
+    let text = folder.printed("");
+    assert!(text.contains("2 candidates were absent and in none of the numbers."), "{text}");
+    let report = folder.json("");
+    assert_eq!((&report["candidates"], &report["absent"]), (&json!(4), &json!(2)));
+    let plain = Folder::with(&small_class()).json("");
+    assert_eq!(report["items"], plain["items"]);
+    let lines = [line("0101", 1, 1.0, 2.0), absent("0101"), absent("0102"), absent("0102")];
+    refused(
+        &format!("{}{}\n", file(&lines), json!({ "absent": true })),
+        "marks.jsonl",
+        "the marks `marks.jsonl` cannot be used
+  line 3: candidate 0101 is said to be absent, and is on another line too; keep one of them
+  line 5: candidate 0102 is said to be absent, and is on another line too; keep one of them
+  line 6: expected a text under `candidate`, found nothing; correct it",
     );
 }
 

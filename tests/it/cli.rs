@@ -292,6 +292,21 @@ fn verdicts_are_printed_as_a_web_page_and_as_json_too() {
 }
 
 #[test]
+fn an_answer_below_zero_is_an_answer_and_no_option() {
+    for answer in ["-3.6 g", "-3,6g", "-.5 g", "-1", "-1e3"] {
+        let ran = with_own_bank(&["check", CODE, answer]);
+        assert_eq!((ran.code, ran.err.as_str()), (1, ""), "{answer}: {}", ran.out);
+        assert!(ran.out.contains(&format!("drug mass: {answer} ")), "{}", ran.out);
+    }
+    // What is no number is still taken for an option.
+    for option in ["-g", "--ban", "-x3"] {
+        let ran = with_own_bank(&["check", CODE, option]);
+        assert_eq!(ran.code, 2, "{option}");
+        assert!(ran.err.contains("unexpected argument"), "{}", ran.err);
+    }
+}
+
+#[test]
 fn rules_of_ones_own_are_marked_by_and_refused_with_their_place() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("rules.yaml");
@@ -303,7 +318,11 @@ fn rules_of_ones_own_are_marked_by_and_refused_with_their_place() {
     fs::write(&path, "castmark: 1\nmoved_point_costs: dear\n").unwrap();
     let ran = with_own_bank(&["check", CODE, "b=187 g", "--rules", rules]);
     assert_eq!((ran.code, ran.out.as_str()), (2, ""));
-    assert!(ran.err.contains("expected a cost, found `dear`"), "{}", ran.err);
+    assert!(
+        ran.err.contains("expected a word that `moved_point_costs` knows, found `dear`"),
+        "{}",
+        ran.err
+    );
     assert!(ran.err.contains("rules.yaml:2"), "{}", ran.err);
 }
 

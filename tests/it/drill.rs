@@ -110,6 +110,16 @@ fn a_whole_problem_with_a_slip_hints_and_the_solution() {
 }
 
 #[test]
+fn problems_are_numbered_on_after_one_that_was_skipped() {
+    let desk = Desk::new();
+    let out = desk.drill(&["--no-examples"], "skip\nskip\nstop\n");
+    let numbers: Vec<&str> =
+        out.lines().filter_map(|line| line.strip_prefix("Problem ")?.split(':').next()).collect();
+    assert_eq!(numbers, ["1", "2", "3"], "{out}");
+    assert!(out.contains("You went through 0 problems"), "{out}");
+}
+
+#[test]
 fn a_problem_left_is_gone_on_with_where_it_was_left() {
     let desk = Desk::new();
     let first = desk.drill(&["--no-examples"], "9 g\n");

@@ -4,6 +4,8 @@
 #[cfg(feature = "pdf")]
 #[path = "mark/pages.rs"]
 mod pages;
+#[path = "mark/rules.rs"]
+mod rules;
 #[path = "mark/simulated.rs"]
 mod simulated;
 

@@ -64,6 +64,7 @@ impl Sitting<'_> {
             "Type your answer and press Enter. Type hint for a hint, stop to stop, and help for the \
              other words.",
         )?;
+        let mut begun = 0_u64;
         let mut ended = 0_u64;
         let mut solved = 0_u64;
         let mut same: Option<Arc<Template>> = None;
@@ -76,7 +77,8 @@ impl Sitting<'_> {
                 Some(exercise) => exercise,
                 None => self.begin(same.take())?,
             };
-            self.present(&current, ended + 1)?;
+            begun += 1;
+            self.present(&current, begun)?;
             let after = self.lead_through(&mut current, &mut solved)?;
             ended += u64::from(current.question().is_none());
             match after {

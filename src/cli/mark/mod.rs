@@ -53,7 +53,7 @@ pub(super) struct Arguments {
     /// Marks given by hand: a table with candidate, question, part, marks, who, why and when
     #[arg(long, value_name = "FILE")]
     hand: Option<PathBuf>,
-    /// A file with rules of marking of your own
+    /// A file with rules of marking, in the place of those of the blueprint
     #[arg(long, value_name = "FILE")]
     rules: Option<PathBuf>,
     /// Write the worked solutions of each paper as well, beside the feedback
@@ -75,15 +75,17 @@ pub(super) struct Arguments {
 
 /// Marks the class.
 pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outcome, Failure> {
-    let settings = match &arguments.rules {
-        Some(path) => read_rules(path, terminal)?,
-        None => Settings::default(),
-    };
+    let rules = arguments.rules.as_ref().map(|path| read_rules(path, terminal)).transpose()?;
     let set = read_manifest(&arguments.manifest)?;
     let bank = arguments.bank.load(terminal)?;
     let heading = "the blueprint in the manifest cannot be used with this bank";
     let blueprint = blueprint_of(set.blueprint.clone(), &bank, heading, terminal)?;
     let blueprint = set.with_its_templates(blueprint, &bank).map_err(|all| no_marks(&all))?;
+    let of_paper = Settings::of(&blueprint.marking);
+    if rules.is_some() && of_paper != Settings::default() {
+        terminal.note("the rules of the file stand in the place of those of the blueprint");
+    }
+    let settings = rules.unwrap_or(of_paper);
     let asked = Asked::of(&set, &blueprint);
     let kept = Kept::look(&arguments.to, &set, !arguments.draft)?;
     let formats = Format::chosen(&arguments.format, &kept.endings)?;
@@ -101,7 +103,7 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
         title: blueprint.title.clone(),
         fingerprint: set.fingerprint(),
         made_by: env!("CARGO_PKG_VERSION").to_owned(),
-        own_rules: arguments.rules.is_some(),
+        own_rules: settings != Settings::default(),
     };
     if arguments.draft {
         telling::print_draft(&papers, &kept, &arguments.to, terminal)?;

@@ -3,6 +3,7 @@
 use std::path::PathBuf;
 
 use castmark::draw::Count;
+use castmark::marking::{Settings, own_rules};
 use castmark::paper::{Plan, Supply};
 use clap::Args;
 
@@ -41,6 +42,7 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     terminal.print(format_args!("{heading}\n\n"))?;
     print_specifications(&plan, terminal)?;
     print_time(&plan, blueprint.minutes, terminal)?;
+    print_rules(&own_rules(&Settings::of(&blueprint.marking)), terminal)?;
     print_supplies(&plan, class, terminal)?;
     print_spread(&plan, terminal)?;
     let short = class.is_some_and(|class| !plan.supplies.iter().all(|it| it.serves(class)));
@@ -94,6 +96,18 @@ fn print_time(plan: &Plan, allowed: u32, terminal: &mut Terminal) -> Result<(), 
     Ok(terminal.print(format_args!(
         "Time: {needed} minutes by the templates, {allowed} allowed: {verdict}\n\n"
     ))?)
+}
+
+/// The rules of marking that are not the usual ones.
+fn print_rules(rules: &[String], terminal: &mut Terminal) -> Result<(), Failure> {
+    if rules.is_empty() {
+        return Ok(());
+    }
+    terminal.print("Rules of marking that are not the usual ones\n\n")?;
+    for rule in rules {
+        terminal.paragraph(2, rule)?;
+    }
+    Ok(terminal.end_line()?)
 }
 
 fn print_supplies(plan: &Plan, class: Option<u32>, terminal: &mut Terminal) -> Result<(), Failure> {

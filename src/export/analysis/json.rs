@@ -46,6 +46,7 @@ pub fn analysis_json(report: &Report) -> String {
         "castmark_analysis": VERSION,
         "title": report.title,
         "candidates": report.candidates,
+        "absent": report.absent,
         "all_blank": report.all_blank,
         "waiting": report.waiting,
         "unread": report.unread,

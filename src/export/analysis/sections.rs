@@ -37,6 +37,15 @@ pub(super) fn opening(report: &Report) -> Vec<String> {
         count(report.questions, "question"),
         marks(report.of)
     )];
+    if report.absent > 0 {
+        words.push(format!(
+            "{} absent and in none of the numbers.",
+            match report.absent {
+                1 => "1 candidate was".to_owned(),
+                more => format!("{more} candidates were"),
+            }
+        ));
+    }
     if report.is_small() {
         words.push(format!(
             "Warning: the class is small. From fewer than {} candidates such numbers say little about the \

@@ -1,6 +1,6 @@
 //! What a candidate gets back, in words; the web page and the pages for print set it.
 
-use crate::paper::{Need, PaperMarks, PartMarks, PartStanding, QuestionMarks};
+use crate::paper::{Need, PaperMarks, PartMarks, PartStanding, QuestionMarks, StepMarks};
 use crate::problem::letter;
 
 /// What is told of a paper.
@@ -40,6 +40,8 @@ pub(super) struct PartFeedback {
     pub standing: PartStanding,
     /// Its letter and what was asked.
     pub ask: String,
+    /// The steps of the working that were written, and how each stands, a paragraph each.
+    pub steps: Vec<String>,
     /// What was written, if anything.
     pub answer: Option<String>,
     /// How it was marked and why, a paragraph each.
@@ -131,10 +133,17 @@ fn part_of(letter: &str, part: &PartMarks) -> PartFeedback {
     PartFeedback {
         standing: part.standing,
         ask: format!("({letter}) {}", part.ask),
+        steps: part.steps.iter().map(step).collect(),
         answer: (!part.answer.is_empty()).then(|| part.answer.clone()),
         reasons,
         rule,
     }
+}
+
+fn step(step: &StepMarks) -> String {
+    let words = format!("{}: {}, {}.", capital(&step.label), step.answer, step.standing.words());
+    let reasons = step.reasons.iter().map(|reason| reason.text.as_str());
+    std::iter::once(words.as_str()).chain(reasons).collect::<Vec<_>>().join(" ")
 }
 
 fn capital(text: &str) -> String {

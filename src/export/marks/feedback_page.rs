@@ -70,6 +70,9 @@ fn table(out: &mut String, marks: &[u32]) {
 fn part_of(out: &mut String, part: &PartFeedback) {
     out.extend(["<div class=\"part ", part.standing.name(), "\">\n"]);
     element(out, "h3", "", &part.ask);
+    for step in &part.steps {
+        element(out, "p", "", step);
+    }
     match &part.answer {
         None => element(out, "p", "", "Nothing was written."),
         Some(answer) => {

@@ -71,6 +71,9 @@ fn part_of(pages: &mut Pages, part: &PartFeedback) {
     };
     pages.markup(&format!("#part(\"{edge}\")[\n"));
     pages.heading(3, &part.ask);
+    for step in &part.steps {
+        pages.paragraph(step);
+    }
     match &part.answer {
         None => pages.paragraph("Nothing was written."),
         Some(answer) => {
@@ -97,6 +100,7 @@ mod tests {
         let part = PartFeedback {
             standing: PartStanding::Partly,
             ask: "(a) How much #base?".into(),
+            steps: vec!["Total capacity: 20 g, right.".into()],
             answer: Some("2 g\n  or $3$".into()),
             reasons: vec!["Partly right, 1 of 2 marks.".into(), "See *step* 2.".into()],
             rule: Some("Rule: half".into()),

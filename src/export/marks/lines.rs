@@ -2,7 +2,8 @@
 //!
 //! The first line is the head: `castmark_marks`, the version of the names, now 1; `title` of the paper;
 //! `fingerprint` of the set of papers; `made_by`, the version of the program; `rules`: `default` or
-//! `own`. Then comes a line for each candidate and part, in the order of the manifest:
+//! `own`. Then comes a line for each candidate and part, in the order of the manifest; a candidate who
+//! is not among the answers has one line with `candidate`, `paper` and `absent`, which is true:
 //! * `candidate`, `paper` (the code), `question` (as printed, from 1) and `part` (its letter);
 //! * `template`, and `place`: which problem of it, a number as text;
 //! * `marks`, `of`, `standing`: `right`, `partly`, `wrong`, `unread`, `by-hand` or `blank`;
@@ -13,10 +14,12 @@
 //! * `by`: `program`, or `hand` where a mark given by hand holds;
 //! * `answer` as written, `method` and `accuracy` (`null` for theory), `follows`: whether it follows
 //!   from an own wrong number, `rule` and `reasons`: their kinds and words, `by_program`: the marks
-//!   before any were given by hand, and `hand`: who gave them, why and when, or `null`.
+//!   before any were given by hand, `steps`: those of the working that were entered for the part, each
+//!   with `step` (its name in the template), `answer`, `standing` and `reasons`, and `hand`: who gave them, why and when, or `null`.
 
 use serde_json::{Value, json};
 
+use crate::marking::Explanation;
 use crate::paper::{PaperMarks, PartMarks, QuestionMarks};
 use crate::problem::letter;
 
@@ -32,7 +35,7 @@ pub struct MarksTitle {
     pub fingerprint: String,
     /// The version of the program that marks.
     pub made_by: String,
-    /// Whether rules of one's own were used.
+    /// Whether the rules are others than the usual ones.
     pub own_rules: bool,
 }
 
@@ -47,6 +50,15 @@ pub fn marks_lines(title: &MarksTitle, papers: &[PaperMarks]) -> String {
     });
     let mut text = format!("{head}\n");
     for paper in papers {
+        if paper.absent {
+            let line = json!({
+                "castmark_marks": VERSION,
+                "candidate": paper.candidate.number,
+                "paper": paper.code.to_string(),
+                "absent": true,
+            });
+            text.extend([line.to_string().as_str(), "\n"]);
+        }
         for (number, question) in paper.questions.iter().enumerate() {
             for (place, part) in question.parts.iter().enumerate() {
                 let line = line(paper, question, part, (number + 1, &letter(place, 'a')));
@@ -65,10 +77,17 @@ fn line(
 ) -> Value {
     let template = &question.template;
     let options = part.options.as_ref();
-    let reasons: Vec<Value> = part
-        .reasons
+    let steps: Vec<Value> = part
+        .steps
         .iter()
-        .map(|reason| json!({ "kind": reason.kind, "words": reason.text }))
+        .map(|step| {
+            json!({
+                "step": step.id,
+                "answer": step.answer,
+                "standing": step.standing.name(),
+                "reasons": reasons(&step.reasons),
+            })
+        })
         .collect();
     let split = part.method_and_accuracy();
     json!({
@@ -95,7 +114,8 @@ fn line(
         "accuracy": split.map(|(_, accuracy)| accuracy),
         "follows": part.follows,
         "rule": part.rule.as_ref().map(|(rule, _)| rule.name()),
-        "reasons": reasons,
+        "reasons": reasons(&part.reasons),
+        "steps": steps,
         "by_program": part.by_program,
         "hand": part.hand.as_ref().map(|hand| json!({
             "who": hand.who,
@@ -103,4 +123,8 @@ fn line(
             "when": hand.when,
         })),
     })
+}
+
+fn reasons(reasons: &[Explanation]) -> Vec<Value> {
+    reasons.iter().map(|reason| json!({ "kind": reason.kind, "words": reason.text })).collect()
 }

@@ -1,8 +1,10 @@
 //! What each candidate of a class is asked.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
-use crate::bank::{Blueprint, Case, PartPlan, Wanted};
+use crate::bank::{Blueprint, Case, PartPlan, Template, Wanted};
+use crate::marking::Item;
 use crate::problem::letter;
 
 use super::super::{PaperCode, PaperSet};
@@ -19,8 +21,13 @@ pub struct Asked {
 struct AskedPaper {
     candidate: String,
     code: PaperCode,
-    /// The parts of each question.
-    questions: Vec<Vec<AskedPart>>,
+    questions: Vec<AskedQuestion>,
+}
+
+#[derive(Clone, Debug)]
+struct AskedQuestion {
+    template: Arc<Template>,
+    parts: Vec<AskedPart>,
 }
 
 /// One part, as the template has it.
@@ -58,10 +65,13 @@ pub(in super::super) struct Misplaced {
 impl Asked {
     /// What the papers of a set ask. The blueprint has the templates of the set.
     pub fn of(set: &PaperSet, blueprint: &Blueprint) -> Self {
-        let parts: Vec<Vec<AskedPart>> = blueprint
+        let planned: Vec<AskedQuestion> = blueprint
             .questions
             .iter()
-            .map(|question| question.template.parts.iter().map(AskedPart::of).collect())
+            .map(|question| AskedQuestion {
+                template: Arc::clone(&question.template),
+                parts: question.template.parts.iter().map(AskedPart::of).collect(),
+            })
             .collect();
         let paper = |paper: &super::super::Paper| AskedPaper {
             candidate: paper.candidate.number.clone(),
@@ -69,7 +79,7 @@ impl Asked {
             questions: paper
                 .questions
                 .iter()
-                .map(|question| parts.get(question.planned).cloned().unwrap_or_default())
+                .filter_map(|question| planned.get(question.planned).cloned())
                 .collect(),
         };
         let papers: Vec<AskedPaper> = set.papers.iter().map(paper).collect();
@@ -85,7 +95,10 @@ impl Asked {
 
     /// How many parts each question of a paper has.
     pub(super) fn parts(&self, paper: usize) -> impl Iterator<Item = usize> + '_ {
-        self.papers.get(paper).into_iter().flat_map(|it| it.questions.iter().map(Vec::len))
+        self.papers
+            .get(paper)
+            .into_iter()
+            .flat_map(|it| it.questions.iter().map(|one| one.parts.len()))
     }
 
     /// The paper of a candidate, or what is wrong with the number.
@@ -124,7 +137,7 @@ impl Asked {
 
     /// The part at a place of a paper.
     pub(in super::super) fn at(&self, paper: usize, place: PartPlace) -> Option<&AskedPart> {
-        self.papers.get(paper)?.questions.get(place.0)?.get(place.1)
+        self.papers.get(paper)?.questions.get(place.0)?.parts.get(place.1)
     }
 
     /// The place of a part on a paper. The part may be empty where a question has only one.
@@ -134,39 +147,74 @@ impl Asked {
         question: &str,
         part: &str,
     ) -> Result<PartPlace, Misplaced> {
-        let questions = self.papers.get(paper).map_or(&[][..], |it| it.questions.as_slice());
+        let place = self.question(paper, question)?;
+        match self.find_part(paper, place, part) {
+            Some(part) => Ok((place, part)),
+            None => Err(self.no_part(paper, place, part)),
+        }
+    }
+
+    /// The question of a paper and the part of it, or the step of its working. The part may be empty
+    /// where a question has only one.
+    pub(super) fn item(
+        &self,
+        paper: usize,
+        question: &str,
+        part: &str,
+    ) -> Result<(usize, Item), Misplaced> {
+        let place = self.question(paper, question)?;
+        let step = || Item::of_step(&self.asked_at(paper, place)?.template, part.trim());
+        let part_there = self.find_part(paper, place, part).map(Item::Part);
+        match part_there.or_else(step) {
+            Some(item) => Ok((place, item)),
+            None => Err(self.no_part(paper, place, part)),
+        }
+    }
+
+    fn asked_at(&self, paper: usize, question: usize) -> Option<&AskedQuestion> {
+        self.papers.get(paper)?.questions.get(question)
+    }
+
+    /// The place of a question.
+    fn question(&self, paper: usize, question: &str) -> Result<usize, Misplaced> {
+        let count = self.papers.get(paper).map_or(0, |it| it.questions.len());
         let number = digits_and_letters(question).filter(|(_, letters)| letters.is_empty());
         let place = number.and_then(|(number, _)| number.checked_sub(1));
-        let Some((place, parts)) =
-            place.and_then(|place| questions.get(place).map(|parts| (place, parts)))
-        else {
+        place.filter(|place| *place < count).ok_or_else(|| {
             let what = format!(
-                "expected a question from 1 to {}, found `{}`; look at the number",
-                questions.len(),
+                "expected a question from 1 to {count}, found `{}`; look at the number",
                 shown(question)
             );
-            return Err(Misplaced { part: false, what });
-        };
+            Misplaced { part: false, what }
+        })
+    }
+
+    /// The place of a part by its name or letter.
+    fn find_part(&self, paper: usize, question: usize, part: &str) -> Option<usize> {
+        let parts = &self.asked_at(paper, question)?.parts;
         let plain = part.trim().trim_matches(['(', ')', '.']);
         let named = parts.iter().position(|part| part.id == plain);
         let lettered =
             || (0..parts.len()).find(|place| letter(*place, 'a').eq_ignore_ascii_case(plain));
         let only = || (plain.is_empty() && parts.len() == 1).then_some(0);
-        named.or_else(lettered).or_else(only).map(|part| (place, part)).ok_or_else(|| {
-            let known: Vec<String> = (0..parts.len()).map(|place| letter(place, 'a')).collect();
-            let known = match known.as_slice() {
-                [one] => format!("the part {one} only"),
-                [rest @ .., last] => format!("the parts {} and {last}", rest.join(", ")),
-                [] => "no parts".to_owned(),
-            };
-            let found = shown(part);
-            let found = if found.is_empty() { "a blank".to_owned() } else { format!("`{found}`") };
-            let what = format!(
-                "question {} of candidate {} has {known}, found {found}; look at the part",
-                place + 1,
-                self.candidate(paper)
-            );
-            Misplaced { part: true, what }
-        })
+        named.or_else(lettered).or_else(only)
+    }
+
+    fn no_part(&self, paper: usize, question: usize, part: &str) -> Misplaced {
+        let parts = self.asked_at(paper, question).map_or(0, |it| it.parts.len());
+        let known: Vec<String> = (0..parts).map(|place| letter(place, 'a')).collect();
+        let known = match known.as_slice() {
+            [one] => format!("the part {one} only"),
+            [rest @ .., last] => format!("the parts {} and {last}", rest.join(", ")),
+            [] => "no parts".to_owned(),
+        };
+        let found = shown(part);
+        let found = if found.is_empty() { "a blank".to_owned() } else { format!("`{found}`") };
+        let what = format!(
+            "question {} of candidate {} has {known}, found {found}; look at the part",
+            question + 1,
+            self.candidate(paper)
+        );
+        Misplaced { part: true, what }
     }
 }

@@ -12,12 +12,14 @@ mod rows;
 mod sorting;
 mod table;
 
+use std::collections::BTreeMap;
+
 use super::ListProblem;
 
 pub use asked::Asked;
 pub(super) use asked::{Misplaced, PartPlace};
 pub(super) use heading::digits_and_letters;
-pub(super) use line_count::LineCount;
+use line_count::LineCount;
 pub(super) use rows::Rows;
 use sorting::Sorting;
 
@@ -34,6 +36,9 @@ pub struct Answers {
 pub struct PaperAnswers {
     /// For each question, as printed, the answer to each part; a blank one is empty.
     pub questions: Vec<Vec<String>>,
+    /// The steps of the working that were entered, by the question, as printed, and the place of the
+    /// step in its template.
+    pub steps: BTreeMap<(usize, usize), String>,
 }
 
 /// The longest answer, in characters: several pages of writing.
@@ -44,7 +49,8 @@ impl Answers {
     ///
     /// As a table the first line has the headings, in any order: `candidate`, `question`, `part` and
     /// `answer`, or `candidate` and a column for each part, `1a`, `1b`, `2`. The part may be its letter
-    /// or its name, and is left out where a question has only one. A column `paper` with the codes of
+    /// or its name, and is left out where a question has only one; it may also be the name of a step of
+    /// the working. A column `paper` with the codes of
     /// the papers is held against the candidates; `name` and `group` are passed over. Semicolons may
     /// stand in the place of commas. As JSON Lines each line is an object with the same names.
     ///

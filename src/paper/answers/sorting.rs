@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use super::super::{ListProblem, PaperCode};
 use super::heading::Heading;
 use super::{Answers, Asked, LONGEST_ANSWER, PaperAnswers, problem, shown};
+use crate::marking::Item;
 
 /// One cell of a row.
 pub(super) struct Cell<'a> {
@@ -20,8 +21,8 @@ pub(super) struct Cell<'a> {
 pub(super) struct Sorting<'a> {
     asked: &'a Asked,
     papers: Vec<Option<PaperAnswers>>,
-    /// The lines on which parts were answered: of a paper, a question and a part.
-    lines: BTreeMap<(usize, usize, usize), u64>,
+    /// The lines on which parts were answered, or steps entered: of a paper and a question.
+    lines: BTreeMap<(usize, usize, Item), u64>,
     /// The lines of candidates with one row for all answers.
     whole: BTreeMap<usize, u64>,
     /// What is wrong so far.
@@ -110,7 +111,7 @@ impl<'a> Sorting<'a> {
         }
         if let Some(answer) = cell(&Heading::Answer) {
             let (question, part) = (text(&Heading::Question), text(&Heading::Part));
-            match self.asked.part(paper, question, part) {
+            match self.asked.item(paper, question, part) {
                 Ok(place) => self.put(line, answer, paper, place),
                 Err(misplaced) => {
                     let to_blame = if misplaced.part && cell(&Heading::Part).is_some() {
@@ -134,7 +135,7 @@ impl<'a> Sorting<'a> {
         self.open(paper);
         for cell in cells {
             let Heading::Of(question, part) = cell.heading else { continue };
-            match self.asked.part(paper, question, part) {
+            match self.asked.item(paper, question, part) {
                 Ok(place) => self.put(line, cell, paper, place),
                 // Where the order of questions differs, a column need not be there for everybody.
                 Err(_) if cell.text.is_empty() => {}
@@ -174,20 +175,23 @@ impl<'a> Sorting<'a> {
         self.problems.push(problem(line, Some(cell.column), what));
     }
 
-    fn put(&mut self, line: u64, cell: &Cell<'_>, paper: usize, place: (usize, usize)) {
-        let (question, part) = place;
-        if let Some(first) = self.lines.get(&(paper, question, part)) {
+    fn put(&mut self, line: u64, cell: &Cell<'_>, paper: usize, place: (usize, Item)) {
+        let (question, item) = place;
+        if let Some(first) = self.lines.get(&(paper, question, item)) {
+            let name = match item {
+                Item::Part(part) => crate::problem::letter(part, 'a'),
+                Item::Step(step) => format!("step {}", step + 1),
+            };
             let what = format!(
-                "question {} ({}) of candidate {} is answered already on line {first}; remove one of \
-                 the two",
+                "question {} ({name}) of candidate {} is answered already on line {first}; remove one \
+                 of the two",
                 question + 1,
-                crate::problem::letter(part, 'a'),
                 self.asked.candidate(paper)
             );
             self.problems.push(problem(line, Some(cell.column), what));
             return;
         }
-        self.lines.insert((paper, question, part), line);
+        self.lines.insert((paper, question, item), line);
         if cell.text.chars().count() > LONGEST_ANSWER {
             let what = format!(
                 "expected at most {LONGEST_ANSWER} characters, found more; is a quotation mark missing?"
@@ -195,9 +199,17 @@ impl<'a> Sorting<'a> {
             self.problems.push(problem(line, Some(cell.column), what));
             return;
         }
-        let parts = self.open(paper).questions.get_mut(question);
-        if let Some(answer) = parts.and_then(|parts| parts.get_mut(part)) {
-            cell.text.clone_into(answer);
+        let answers = self.open(paper);
+        match item {
+            Item::Step(step) => {
+                answers.steps.insert((question, step), cell.text.to_owned());
+            }
+            Item::Part(part) => {
+                let parts = answers.questions.get_mut(question);
+                if let Some(answer) = parts.and_then(|parts| parts.get_mut(part)) {
+                    cell.text.clone_into(answer);
+                }
+            }
         }
     }
 
@@ -206,6 +218,7 @@ impl<'a> Sorting<'a> {
         let parts = self.asked.parts(paper);
         self.papers[paper].get_or_insert_with(|| PaperAnswers {
             questions: parts.map(|parts| vec![String::new(); parts]).collect(),
+            steps: BTreeMap::new(),
         })
     }
 }
