@@ -165,6 +165,7 @@ impl Inspection<'_, '_> {
             kind => kind,
         };
         match (kind, node) {
+            (Kind::Text(Words::Truth), Node::Text(text)) => Node::Text(self.truth(text, kind)),
             (Kind::Text(_), Node::Text(text)) => {
                 self.text(&text, kind);
                 Node::Text(text)
@@ -292,8 +293,7 @@ impl Inspection<'_, '_> {
     }
 
     fn text(&mut self, text: &str, kind: &Kind) {
-        if !matches!(text.trim(), "" | "~" | "null") {
-            self.truth(text, kind);
+        if !is_nothing(text) {
             return;
         }
         self.sound = false;
@@ -305,13 +305,16 @@ impl Inspection<'_, '_> {
         );
     }
 
-    fn truth(&mut self, text: &str, kind: &Kind) {
-        let known = ["true", "True", "TRUE", "false", "False", "FALSE"];
-        if matches!(kind, Kind::Text(Words::Truth)) && !known.contains(&text) {
-            self.sound = false;
+    /// One of the two words; what is neither is noted, and the file read on.
+    fn truth(&mut self, text: String, kind: &Kind) -> String {
+        if is_nothing(&text) {
+            self.text(&text, kind);
+        } else if !matches!(text.as_str(), "true" | "false") {
             let what = format!("expected true or false, found `{text}`");
             self.desk.value(&self.way, what, "neither", Some("write one of the two".to_owned()));
+            return "false".to_owned();
         }
+        text
     }
 
     fn misfit(&mut self, node: &Node, kind: &Kind) {
@@ -335,6 +338,11 @@ impl Inspection<'_, '_> {
         let what = format!("expected {}, found {}", kind.name(), node.kind());
         self.desk.value(&self.way, what, "another kind of thing", Some(help.to_owned()));
     }
+}
+
+/// Whether nothing is written behind a key.
+fn is_nothing(text: &str) -> bool {
+    matches!(text.trim(), "" | "~" | "null")
 }
 
 /// Keys as words of a sentence: `a`, `b` and `c`.

@@ -103,7 +103,7 @@ impl Pages {
             Column::Words | Column::Sentences => "left, ",
         });
         let (widths, sides): (String, String) = (widths.collect(), sides.collect());
-        let whole = rows.iter().flatten().all(|cell| cell.len() < LONG_CELL);
+        let whole = rows.iter().flatten().all(|cell| cell.chars().count() < LONG_CELL);
         let short = rows.len() <= SHORT_TABLE;
         let _ = write!(self.markup, "#told(({widths}), ({sides}), {short}, {whole}, (");
         for cell in head {

@@ -16,8 +16,8 @@ pub struct Square {
 const QUIET: usize = 4;
 
 impl Square {
-    /// The square of a text; nothing for one that is far too long. It can be read with a seventh of its
-    /// cells spoilt.
+    /// The square of a text; nothing for one that is far too long. It is of level M, which mends about a
+    /// seventh of what it carries.
     pub fn of(text: &str) -> Option<Self> {
         let code = QrCode::with_error_correction_level(text, EcLevel::M).ok()?;
         let cells = code.to_colors();

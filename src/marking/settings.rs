@@ -256,7 +256,7 @@ mod tests {
             found,
             [
                 (2, "expected a word that `unit_costs` knows, found `dear`"),
-                (3, "expected a word that `follow_trivial` knows, found `perhaps`")
+                (3, "expected true or false, found `perhaps`")
             ]
         );
         let report = read("castmark: 1\nunit_cost: 1\n").unwrap_err();

@@ -67,12 +67,12 @@ impl fmt::Display for PaperProblem {
                 if *avoided > 0 {
                     write!(f, " beside the {avoided} of the earlier paper")?;
                 }
-                f.write_str("; choose another template, or widen its values")
+                f.write_str("; choose another template, widen its values, or widen `difficulty`")
             }
             Self::HardlyAny { template, tries } => write!(
                 f,
                 "template `{template}`: {tries} draws in a row gave no new fair problem; choose \
-                 another template, or loosen what it requires"
+                 another template, loosen what it requires, or widen `difficulty` in the blueprint"
             ),
             Self::Draw(problem) => problem.fmt(f),
             Self::OtherSecret => f.write_str(

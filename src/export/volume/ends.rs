@@ -115,12 +115,6 @@ impl Volume {
         let data = of_file.into_iter().fold(data, |data, tag| without(&data, tag));
         let head = format!("<</Type/Metadata/Subtype/XML/Length {}>>\nstream\n", data.len());
         self.put_own(out, METADATA, &[head.as_bytes(), data.as_bytes(), b"\nendstream"].concat());
-        let tags: Option<Dict<'_>> = catalog.get("StructTreeRoot");
-        if let Some(roles) = tags.and_then(|tags| tags.get::<Dict<'_>>("RoleMap")) {
-            self.roles = b"/RoleMap".to_vec();
-            let as_it_is = Turn { shift: 0, keys: 0, ids: "", other: &[] };
-            as_it_is.put(&mut self.roles, &Object::Dict(roles));
-        }
     }
 
     /// Writes the bookmark of a file, closed.
@@ -189,6 +183,17 @@ impl Volume {
             ),
         );
     }
+}
+
+/// The meaning of tags that are not standard, as an entry.
+pub(super) fn roles(tags: &Dict<'_>) -> Vec<u8> {
+    let mut out = Vec::new();
+    if let Some(roles) = tags.get::<Dict<'_>>("RoleMap") {
+        out.extend(b"/RoleMap");
+        let as_it_is = Turn { shift: 0, keys: 0, ids: "", other: &[] };
+        as_it_is.put(&mut out, &Object::Dict(roles));
+    }
+    out
 }
 
 /// The text without an element.

@@ -26,6 +26,9 @@ const METADATA: u32 = 7;
 /// The bookmark of the first file.
 const FIRST_BOOKMARK: u32 = 8;
 
+/// How long it may be: places are told in ten digits, and the last file must fit, too.
+const LONGEST: u64 = 9_000_000_000;
+
 /// A PDF file in the making.
 #[derive(Debug)]
 pub(super) struct Volume {
@@ -60,8 +63,22 @@ impl Volume {
         }
     }
 
-    /// The piece of the volume for a file; nothing when the file is no tagged PDF.
+    /// The piece of the volume for a file; nothing when the file is no tagged PDF, or has what a volume
+    /// has no place for. Then the volume is as it was.
     pub(super) fn add(&mut self, name: &str, file: &[u8]) -> Option<Vec<u8>> {
+        let before = self.places.len();
+        let piece = self.piece(name, file);
+        match &piece {
+            Some(piece) => self.count(name, piece),
+            None => self.places.truncate(before),
+        }
+        piece
+    }
+
+    fn piece(&mut self, name: &str, file: &[u8]) -> Option<Vec<u8>> {
+        if self.length > LONGEST {
+            return None;
+        }
         let pdf = Pdf::new(file.to_vec()).ok()?;
         let catalog: Dict<'_> = pdf.xref().get(pdf.xref().root_id())?;
         let source = Source::of(&catalog)?;
@@ -70,6 +87,10 @@ impl Volume {
             // Bytes above ASCII tell that the file is no text.
             out.extend(b"%PDF-1.7\n%\x80\x80\x80\x80\n");
             self.describe(&mut out, &pdf, &catalog);
+            self.roles = ends::roles(&source.tags);
+        }
+        if ends::roles(&source.tags) != self.roles {
+            return None;
         }
         self.places.push(0);
         let bookmark = self.last_number()?;
@@ -103,7 +124,7 @@ impl Volume {
             object::end(&mut out);
         }
         let keys = self.keys_of(&mut out, &source, turn)?;
-        let ids = self.ids_of(&mut out, &source, turn);
+        let ids = self.ids_of(&mut out, &source, turn)?;
         let before = self.bookmark.take();
         let last = before.as_ref().map(|before| before.number);
         if let Some(before) = before {
@@ -128,7 +149,6 @@ impl Volume {
         });
         self.pages += source.pages;
         self.keys += source.keys;
-        self.count(&out);
         Some(out)
     }
 
@@ -137,10 +157,13 @@ impl Volume {
         let tree: Dict<'_> = source.tags.get("ParentTree")?;
         let tree: Array<'_> = tree.get("Nums")?;
         let mut items = Vec::new();
+        let mut limits: Option<(i64, i64)> = None;
         for item in tree.raw_iter() {
             match item {
                 MaybeRef::NotRef(Object::Number(key)) => {
-                    object::put(&mut items, format_args!("{} ", key.as_i64() + turn.keys));
+                    let key = key.as_i64() + turn.keys;
+                    object::put(&mut items, format_args!("{key} "));
+                    limits = Some((limits.map_or(key, |(first, _)| first), key));
                 }
                 MaybeRef::Ref(at) => {
                     object::put(&mut items, format_args!("{} 0 R ", turn.number(at)));
@@ -148,13 +171,23 @@ impl Volume {
                 MaybeRef::NotRef(_) => return None,
             }
         }
-        let limits = format!("{} {}", turn.keys, turn.keys + source.keys - 1);
+        let (first, last) = limits?;
+        let limits = format!("{first} {last}");
         Some(self.leaf(out, "Nums", &items, limits.as_bytes()))
     }
 
     /// The leaf of the tree of table headings, for a file that has any.
-    fn ids_of(&mut self, out: &mut Vec<u8>, source: &Source<'_>, turn: Turn<'_>) -> Option<u32> {
-        let tree: Dict<'_> = source.tags.get("IDTree")?;
+    #[allow(
+        clippy::option_option,
+        reason = "no headings, and headings in no order, are two things"
+    )]
+    fn ids_of(
+        &mut self,
+        out: &mut Vec<u8>,
+        source: &Source<'_>,
+        turn: Turn<'_>,
+    ) -> Option<Option<u32>> {
+        let Some(tree) = source.tags.get::<Dict<'_>>("IDTree") else { return Some(None) };
         let tree: Array<'_> = tree.get("Names")?;
         let mut items = Vec::new();
         let mut limits = (Vec::new(), Vec::new());
@@ -177,7 +210,7 @@ impl Volume {
         let mut between = Vec::new();
         string(&mut between, &limits.0);
         string(&mut between, &limits.1);
-        (!items.is_empty()).then(|| self.leaf(out, "Names", &items, &between))
+        Some((!items.is_empty()).then(|| self.leaf(out, "Names", &items, &between)))
     }
 
     fn leaf(&mut self, out: &mut Vec<u8>, kind: &str, items: &[u8], limits: &[u8]) -> u32 {
@@ -198,8 +231,9 @@ impl Volume {
         u32::try_from(self.places.len()).ok()
     }
 
-    fn count(&mut self, piece: &[u8]) {
+    fn count(&mut self, name: &str, piece: &[u8]) {
         self.length += piece.len() as u64;
+        self.hash.update(name);
         self.hash.update(piece);
     }
 }
@@ -222,6 +256,10 @@ struct Source<'a> {
 
 impl<'a> Source<'a> {
     fn of(catalog: &Dict<'a>) -> Option<Self> {
+        // Named places would have to be named anew in all that leads to them.
+        if ["Names", "Dests"].iter().any(|key| catalog.contains_key(key)) {
+            return None;
+        }
         let tags: Dict<'a> = catalog.get("StructTreeRoot")?;
         let pages: Dict<'a> = catalog.get("Pages")?;
         let outlines: Option<Dict<'a>> = catalog.get("Outlines");

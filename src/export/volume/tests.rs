@@ -140,7 +140,11 @@ fn the_volume_says_what_its_first_file_says_and_is_another_file() {
     assert!(metadata.contains("<pdfuaid:part>1</pdfuaid:part>"), "{metadata}");
     assert!(!metadata.contains("DocumentID") && !metadata.contains("NPages"), "{metadata}");
     assert_eq!(bound(&[("1", PLAIN)]), bound(&[("1", PLAIN)]));
-    assert_ne!(bound(&[("1", PLAIN)]), bound(&[("2", PLAIN)]));
+    let id = |name| {
+        let whole = String::from_utf8_lossy(&bound(&[(name, PLAIN)])).into_owned();
+        whole.rsplit_once("/ID[").unwrap().1.split_once(']').unwrap().0.to_owned()
+    };
+    assert_ne!(id("1"), id("2"));
 }
 
 #[test]
@@ -149,4 +153,45 @@ fn what_is_no_tagged_pdf_is_refused_and_a_volume_may_be_empty() {
         assert_eq!(Volume::new().add("0101", file), None, "{file:?}");
     }
     assert_eq!(Volume::new().end(), b"");
+}
+
+/// ISO 32000-1, 7.5.4: entries of 20 bytes, each with the place of its object.
+#[test]
+fn the_table_of_places_leads_to_every_object() {
+    let whole = bound(&[("0101", TABLE), ("0102", PLAIN)]);
+    let at = whole.windows(10).rposition(|piece| piece == b"startxref\n").unwrap();
+    let told = String::from_utf8(whole[at + 10..].to_vec()).unwrap();
+    let table: usize = told.lines().next().unwrap().parse().unwrap();
+    let rest = &whole[table..at];
+    assert!(rest.starts_with(b"xref\n0 "));
+    let mut lines = rest.splitn(3, |byte| *byte == b'\n').skip(1);
+    let size = String::from_utf8(lines.next().unwrap().to_vec()).unwrap();
+    let size: usize = size.strip_prefix("0 ").unwrap().parse().unwrap();
+    let entries = lines.next().unwrap();
+    let mut used = 0;
+    for (number, entry) in entries.chunks(20).take(size).enumerate() {
+        let entry = std::str::from_utf8(entry).unwrap();
+        let (place, kind) = (entry[..10].parse::<usize>().unwrap(), &entry[10..]);
+        if kind == " 00000 n\r\n" {
+            let object = format!("{number} 0 obj\n");
+            assert!(whole[place..].starts_with(object.as_bytes()), "{number}");
+            used += 1;
+        } else {
+            assert_eq!((place, kind), (0, " 65535 f\r\n"), "{number}");
+        }
+    }
+    assert!(used > 50, "{used}");
+    assert!(entries[size * 20..].starts_with(b"trailer\n"));
+}
+
+#[test]
+fn a_volume_is_as_it_was_when_a_file_is_refused() {
+    let [first, second] = [TABLE, PLAIN].map(|markup| typeset(markup).unwrap());
+    let mut volume = Volume::new();
+    let mut whole = volume.add("0101", &first).unwrap();
+    let spoilt = String::from_utf8_lossy(&second).replace("/ParentTree<<", "/ParentTrek<<");
+    assert_eq!(volume.add("0103", spoilt.as_bytes()), None);
+    whole.extend(volume.add("0102", &second).unwrap());
+    whole.extend(volume.end());
+    assert!(whole == bound(&[("0101", TABLE), ("0102", PLAIN)]));
 }
