@@ -61,6 +61,9 @@ pub(super) struct Arguments {
     /// Write the worked solutions of each paper as well, beside the feedback
     #[arg(long)]
     solutions: bool,
+    /// Write no pages for candidates, only the files for the class
+    #[arg(long, conflicts_with = "solutions")]
+    no_pages: bool,
     /// Change nothing, and print what the marks would be
     #[arg(long)]
     draft: bool,
@@ -202,7 +205,11 @@ fn write(
     papers: &[PaperMarks],
     terminal: &mut Terminal,
 ) -> Result<(), Failure> {
-    let folders: &[&str] = if arguments.solutions { &[FEEDBACK, SOLUTIONS] } else { &[FEEDBACK] };
+    let folders: &[&str] = match (arguments.no_pages, arguments.solutions) {
+        (true, _) => &[],
+        (false, true) => &[FEEDBACK, SOLUTIONS],
+        (false, false) => &[FEEDBACK],
+    };
     let mut draft = Draft::begin(&arguments.to, folders, folder::WHAT)?;
     draft.write(TABLE, marks_table(papers).as_bytes())?;
     draft.write(LINES, marks_lines(title, papers).as_bytes())?;
@@ -210,8 +217,11 @@ fn write(
     if !marking.hand.is_empty() {
         draft.write(HAND, marking.hand.write().as_bytes())?;
     }
-    let present: Vec<(usize, &PaperMarks)> =
-        papers.iter().enumerate().filter(|(_, paper)| !paper.absent).collect();
+    let present: Vec<(usize, &PaperMarks)> = papers
+        .iter()
+        .enumerate()
+        .filter(|(_, paper)| !paper.absent && !arguments.no_pages)
+        .collect();
     for (done, batch) in (1..).zip(present.chunks(BATCH)) {
         let pages = hands::each(batch, |(place, paper)| {
             let name = format!("{}.html", file_name(*place, &paper.candidate.number));

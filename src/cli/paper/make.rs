@@ -53,6 +53,9 @@ pub(super) struct Arguments {
     /// there have
     #[arg(long, value_parser = paper_parser())]
     paper: Option<PaperSize>,
+    /// Write only the files bound for the class, and none for each candidate
+    #[arg(long)]
+    bound_only: bool,
     #[command(flatten)]
     bank: WhichBank,
 }
@@ -85,7 +88,7 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     let mut set = made.map_err(|all| no_papers(&all))?;
     let paper = arguments.paper.unwrap_or_else(|| size_of(&set));
     set.paper_size = Some(paper.name().to_owned());
-    let mut draft = folder.draft()?;
+    let mut draft = folder.draft(arguments.bound_only)?;
     write(arguments, &bank, &blueprint, &set, &folder.endings(), &mut draft, terminal)?;
     draft.write_privately(MANIFEST, set.write().as_bytes())?;
     if known.is_none() {
@@ -189,6 +192,9 @@ fn write(
             for leaf in leaves {
                 let candidate = &set.papers[number].candidate.number;
                 binding.add(draft, candidate, &leaf)?;
+                if arguments.bound_only {
+                    continue;
+                }
                 let paper = file_name(number, candidate);
                 let (folder, ending) = (leaf.document.name(), leaf.exporter.extension());
                 draft.write(&format!("{folder}/{paper}.{ending}"), &leaf.bytes)?;
