@@ -14,7 +14,8 @@ use castmark::analysis::{Marks, Report as Analysis, ReportSettings};
 use castmark::bank::{Bank, Blueprint, Report, SourceText};
 use castmark::draw::Code;
 use castmark::export::{
-    Contents, MarksTitle, Options, Sheet, analysis_json, exporter, marks_lines, marks_table,
+    Contents, EXPORTERS, MarksTitle, Options, Sheet, analysis_json, exporter, marks_lines,
+    marks_table,
 };
 use castmark::marking::Settings;
 use castmark::paper::{
@@ -348,4 +349,14 @@ fn a_damaged_layout_is_told_or_filled_in() {
         let options = Options { layout: Some(layout), ..Options::default() };
         html.export(&sheet, &options).map(|_| ()).map_err(|error| vec![error.to_string()])
     });
+}
+
+#[test]
+fn a_layout_of_endless_branches_is_refused_with_its_place() {
+    let text = format!("\n{{% if x %}}{}{{% endif %}}", "{% elif x %}".repeat(20_000));
+    for format in EXPORTERS.iter().filter(|format| format.bundled_layout().is_some()) {
+        let problem = format.layout("mine", &text).unwrap_err();
+        assert_eq!(problem.place.map(|(line, _)| line), Some(2), "{problem}");
+        assert!(problem.what.contains("200"), "{problem}");
+    }
 }
