@@ -60,6 +60,9 @@ pub(super) fn check(
     naming
 }
 
+/// Every branch is read within the one before, which the reader of texts does not bound.
+const MOST_BRANCHES: usize = 200;
+
 fn names_in(
     desk: &mut Desk<'_>,
     environment: &Environment<'_>,
@@ -67,6 +70,12 @@ fn names_in(
 ) -> Option<BTreeSet<String>> {
     if let Some(names) = plain_names(text.source) {
         return Some(names.into_iter().map(str::to_owned).collect());
+    }
+    if let Some((at, word)) = text.source.match_indices("elif").nth(MOST_BRANCHES) {
+        let what = format!("expected at most {MOST_BRANCHES} `elif` in a text, found more");
+        let help = Some("choose by a list or by fewer branches".to_owned());
+        desk.part(&text.way, text.source, &(at..at + word.len()), what, "here", help);
+        return None;
     }
     let read = environment.template_from_str(text.source);
     match read.and_then(|read| try_out(&read).map(|()| read.undeclared_variables(true))) {

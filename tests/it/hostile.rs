@@ -360,3 +360,21 @@ fn a_layout_of_endless_branches_is_refused_with_its_place() {
         assert!(problem.what.contains("200"), "{problem}");
     }
 }
+
+#[test]
+fn a_text_of_endless_branches_is_refused_with_its_place() {
+    let mut files = Bank::bundled_files();
+    let template = files.iter_mut().find(|it| it.path.ends_with("/base-one-drug.yaml")).unwrap();
+    let text = format!("{{% if number %}}{}{{% endif %}}", "{% elif x %}".repeat(20_000));
+    template.text = template.text.replace("stem:\n", &format!("stem:\n  - \"{text}\"\n"));
+    let found = Bank::load(&files).unwrap_err();
+    let told = found.complaints.iter().find(|it| it.what.contains("at most 200 `elif`"));
+    let line = told.expect("the branches are told").place().0;
+    assert_eq!(template_line(&files, "stem:") + 1, line);
+}
+
+/// The line of a text in the template of one drug, from 1.
+fn template_line(files: &[SourceText], text: &str) -> usize {
+    let template = files.iter().find(|it| it.path.ends_with("/base-one-drug.yaml")).unwrap();
+    template.text.lines().position(|line| line == text).unwrap() + 1
+}
