@@ -7,6 +7,7 @@ use minijinja::Environment;
 use crate::formula::{Shape, nearest};
 
 use super::desk::Desk;
+use super::tags::too_much;
 use super::template::{Rule, Template};
 use super::texts::{Place, Text, environment, plain_names, texts, try_out, words_of};
 
@@ -60,22 +61,18 @@ pub(super) fn check(
     naming
 }
 
-/// Every branch is read within the one before, which the reader of texts does not bound.
-const MOST_BRANCHES: usize = 200;
-
 fn names_in(
     desk: &mut Desk<'_>,
     environment: &Environment<'_>,
     text: &Text<'_>,
 ) -> Option<BTreeSet<String>> {
+    if let Some(found) = too_much(text.source) {
+        let help = Some(found.help.to_owned());
+        desk.part(&text.way, text.source, &found.range, found.what, "here", help);
+        return None;
+    }
     if let Some(names) = plain_names(text.source) {
         return Some(names.into_iter().map(str::to_owned).collect());
-    }
-    if let Some((at, word)) = text.source.match_indices("elif").nth(MOST_BRANCHES) {
-        let what = format!("expected at most {MOST_BRANCHES} `elif` in a text, found more");
-        let help = Some("choose by a list or by fewer branches".to_owned());
-        desk.part(&text.way, text.source, &(at..at + word.len()), what, "here", help);
-        return None;
     }
     let read = environment.template_from_str(text.source);
     match read.and_then(|read| try_out(&read).map(|()| read.undeclared_variables(true))) {

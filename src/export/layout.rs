@@ -13,6 +13,7 @@ use minijinja::{
     AutoEscape, Environment, Error, ErrorKind, Output, State, UndefinedBehavior, Value,
 };
 
+use crate::bank::tags::too_much;
 use crate::formula::{Math, nearest};
 
 use super::picture::Picture;
@@ -151,21 +152,18 @@ const OWN: &str = "own layout";
 /// Far above any sheet, far below a hang: a paper of eight questions needs some thousands.
 const FUEL: u64 = 10_000_000;
 
-/// Every branch is read within the one before, which the reader of layouts does not bound.
-const MOST_BRANCHES: usize = 200;
-
 impl Format {
     /// Compiles a layout of someone's own.
     pub(super) fn layout(&'static self, name: &str, text: &str) -> Result<Layout, LayoutProblem> {
         let mut environment = self.environment()?.clone();
-        if let Some((at, _)) = text.match_indices("elif").nth(MOST_BRANCHES) {
-            let before = text.get(..at).unwrap_or_default();
+        if let Some(found) = too_much(text) {
+            let before = text.get(..found.range.start).unwrap_or_default();
             let last = before.rsplit('\n').next().unwrap_or_default();
             return Err(LayoutProblem {
                 name: name.to_owned(),
                 place: Some((before.matches('\n').count() + 1, last.chars().count() + 1)),
-                what: format!("expected at most {MOST_BRANCHES} `elif`, found more"),
-                help: "choose by a list or by fewer branches".to_owned(),
+                what: found.what,
+                help: found.help.to_owned(),
             });
         }
         environment

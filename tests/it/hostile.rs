@@ -351,30 +351,38 @@ fn a_damaged_layout_is_told_or_filled_in() {
     });
 }
 
+/// Tags that make the library of layouts call itself once for every link.
+fn endless() -> Vec<String> {
+    let links = ["+x", "~x", ".a", "|e", "[0]", "()", " or x", " if x else x", "**x", " is true"];
+    let mut all: Vec<String> =
+        links.iter().map(|link| format!("{{{{ x{} }}}}", link.repeat(20_000))).collect();
+    all.extend(["not ", "-"].map(|sign| format!("{{{{ {}x }}}}", sign.repeat(20_000))));
+    all.push(format!("{{% if x %}}{}{{% endif %}}", "{% elif x %}".repeat(20_000)));
+    all
+}
+
 #[test]
-fn a_layout_of_endless_branches_is_refused_with_its_place() {
-    let text = format!("\n{{% if x %}}{}{{% endif %}}", "{% elif x %}".repeat(20_000));
+fn a_layout_of_endless_links_is_refused_with_its_place() {
     for format in EXPORTERS.iter().filter(|format| format.bundled_layout().is_some()) {
-        let problem = format.layout("mine", &text).unwrap_err();
-        assert_eq!(problem.place.map(|(line, _)| line), Some(2), "{problem}");
-        assert!(problem.what.contains("200"), "{problem}");
+        for text in endless() {
+            let problem = format.layout("mine", &format!("\n{text}")).unwrap_err();
+            assert_eq!(problem.place.map(|(line, _)| line), Some(2), "{problem}");
+            assert!(problem.what.contains("at most"), "{problem}");
+        }
     }
 }
 
 #[test]
-fn a_text_of_endless_branches_is_refused_with_its_place() {
-    let mut files = Bank::bundled_files();
-    let template = files.iter_mut().find(|it| it.path.ends_with("/base-one-drug.yaml")).unwrap();
-    let text = format!("{{% if number %}}{}{{% endif %}}", "{% elif x %}".repeat(20_000));
-    template.text = template.text.replace("stem:\n", &format!("stem:\n  - \"{text}\"\n"));
-    let found = Bank::load(&files).unwrap_err();
-    let told = found.complaints.iter().find(|it| it.what.contains("at most 200 `elif`"));
-    let line = told.expect("the branches are told").place().0;
-    assert_eq!(template_line(&files, "stem:") + 1, line);
-}
-
-/// The line of a text in the template of one drug, from 1.
-fn template_line(files: &[SourceText], text: &str) -> usize {
-    let template = files.iter().find(|it| it.path.ends_with("/base-one-drug.yaml")).unwrap();
-    template.text.lines().position(|line| line == text).unwrap() + 1
+fn a_text_of_endless_links_is_refused_with_its_place() {
+    let files = Bank::bundled_files();
+    let at = files.iter().position(|it| it.path.ends_with("/base-one-drug.yaml")).unwrap();
+    let line = files[at].text.lines().position(|line| line == "stem:").unwrap() + 2;
+    for text in endless() {
+        let mut files = files.clone();
+        let with = format!("stem:\n  - \"{text}\"\n");
+        files[at].text = files[at].text.replace("stem:\n", &with);
+        let found = Bank::load(&files).unwrap_err();
+        let told = found.complaints.iter().find(|it| it.what.contains("at most"));
+        assert_eq!(told.map(|it| it.place().0), Some(line), "{}", &text[..20]);
+    }
 }
