@@ -56,3 +56,6 @@ mod mark;
 
 #[path = "it/analyse.rs"]
 mod analyse;
+
+#[path = "it/hostile.rs"]
+mod hostile;

@@ -31,6 +31,7 @@ mod pools;
 mod asking;
 mod slips;
 mod checking;
+pub(crate) mod tags;
 mod texts;
 mod naming;
 mod usage;

@@ -7,6 +7,7 @@ use minijinja::Environment;
 use crate::formula::{Shape, nearest};
 
 use super::desk::Desk;
+use super::tags::too_much;
 use super::template::{Rule, Template};
 use super::texts::{Place, Text, environment, plain_names, texts, try_out, words_of};
 
@@ -65,6 +66,11 @@ fn names_in(
     environment: &Environment<'_>,
     text: &Text<'_>,
 ) -> Option<BTreeSet<String>> {
+    if let Some(found) = too_much(text.source) {
+        let help = Some(found.help.to_owned());
+        desk.part(&text.way, text.source, &found.range, found.what, "here", help);
+        return None;
+    }
     if let Some(names) = plain_names(text.source) {
         return Some(names.into_iter().map(str::to_owned).collect());
     }

@@ -19,14 +19,16 @@ pub struct Binder {
 
 impl Binder {
     /// A binder for the format of that name; nothing for a format whose documents cannot be put behind
-    /// one another.
-    pub fn new(format: &'static str) -> Option<Self> {
+    /// one another. For printing on `both_sides`, a PDF has an empty page behind documents of an odd
+    /// number of pages.
+    #[cfg_attr(not(feature = "pdf"), allow(unused_variables, reason = "only PDF knows pages"))]
+    pub fn new(format: &'static str, both_sides: bool) -> Option<Self> {
         let binds = ["html", "markdown", "text", "json", "pdf"].contains(&format);
         binds.then_some(Self {
             format,
             bound: 0,
             #[cfg(feature = "pdf")]
-            volume: (format == "pdf").then(Volume::new),
+            volume: (format == "pdf").then(|| Volume::new(both_sides)),
         })
     }
 
@@ -167,7 +169,7 @@ mod tests {
     fn no_id_stands_twice_in_a_bound_file() {
         let page = "<html><head><style>@page { }</style></head><body>\
                     <h2 id=\"key\"></h2><a href=\"#key\" aria-labelledby=\"key t\"></a></body></html>";
-        let mut binder = Binder::new("html").unwrap();
+        let mut binder = Binder::new("html", false).unwrap();
         let mut bound = binder.add("0101", page.as_bytes()).unwrap();
         bound.extend(binder.add("0102", page.as_bytes()).unwrap());
         bound.extend(binder.end());
@@ -181,11 +183,11 @@ mod tests {
 
     #[test]
     fn papers_as_text_are_apart_by_form_feeds_and_as_json_by_lines() {
-        let mut text = Binder::new("text").unwrap();
+        let mut text = Binder::new("text", false).unwrap();
         let mut bound = text.add("0101", b"one\n").unwrap();
         bound.extend(text.add("0102", b"two\n").unwrap());
         assert_eq!(bound, b"one\n\x0ctwo\n");
-        let mut json = Binder::new("json").unwrap();
+        let mut json = Binder::new("json", false).unwrap();
         let mut bound = json.add("0101", b"{\n \"a\": 1 }").unwrap();
         bound.extend(json.add("0102", b"2").unwrap());
         assert_eq!(bound, b"{\"a\":1}\n2\n");
@@ -198,7 +200,7 @@ mod tests {
             #[cfg(feature = "pdf")]
             "pdf",
         ] {
-            let refused = Binder::new(format).unwrap().add("0101", b"%PDF-1.7 {");
+            let refused = Binder::new(format, false).unwrap().add("0101", b"%PDF-1.7 {");
             assert_eq!(refused, Err(ExportError::NotBound(format)));
         }
     }

@@ -13,6 +13,7 @@ use minijinja::{
     AutoEscape, Environment, Error, ErrorKind, Output, State, UndefinedBehavior, Value,
 };
 
+use crate::bank::tags::too_much;
 use crate::formula::{Math, nearest};
 
 use super::picture::Picture;
@@ -155,6 +156,16 @@ impl Format {
     /// Compiles a layout of someone's own.
     pub(super) fn layout(&'static self, name: &str, text: &str) -> Result<Layout, LayoutProblem> {
         let mut environment = self.environment()?.clone();
+        if let Some(found) = too_much(text) {
+            let before = text.get(..found.range.start).unwrap_or_default();
+            let last = before.rsplit('\n').next().unwrap_or_default();
+            return Err(LayoutProblem {
+                name: name.to_owned(),
+                place: Some((before.matches('\n').count() + 1, last.chars().count() + 1)),
+                what: found.what,
+                help: found.help.to_owned(),
+            });
+        }
         environment
             .add_template_owned(OWN, text.to_owned())
             .map_err(|error| problem(&error, name, |_| Some(text.to_owned())))?;

@@ -169,6 +169,20 @@ fn good_answers(desk: &Desk) -> String {
 }
 
 #[test]
+fn a_large_class_can_be_marked_without_a_page_for_each_candidate() {
+    let desk = Desk::new();
+    desk.put("answers.csv", &good_answers(&desk));
+    desk.mark("answers.csv --to marks");
+    let with_pages = desk.read("marks/marks.jsonl");
+    desk.mark("answers.csv --to marks --no-pages");
+    let names: Vec<String> = files(&desk.path("marks")).into_iter().map(|(name, _)| name).collect();
+    assert_eq!(names, ["by-hand.csv", "marks.csv", "marks.jsonl"]);
+    assert_eq!(desk.read("marks/marks.jsonl"), with_pages);
+    let said = desk.refused("answers.csv --to marks --no-pages --solutions");
+    assert!(said.contains("--no-pages") && said.contains("--solutions"), "{said}");
+}
+
+#[test]
 fn a_class_is_marked_from_its_answers_to_the_pages_for_candidates() {
     let desk = Desk::new();
     desk.put("answers.csv", &good_answers(&desk));

@@ -381,6 +381,30 @@ fn who_is_added_to_the_list_is_added_to_the_folder() {
 }
 
 #[test]
+fn a_large_class_can_have_bound_files_alone_and_be_added_to() {
+    let names = |desk: &Desk| {
+        let found = files(&desk.path("set")).into_iter();
+        found.map(|(name, _)| name).collect::<Vec<_>>()
+    };
+    let all = Desk::new("candidate\n0101\n0102\n");
+    all.make(",json");
+    let desk = Desk::new("candidate\n0101\n0102\n");
+    fs::copy(all.path("set.secret"), desk.path("set.secret")).unwrap();
+    desk.make(",json --bound-only");
+    assert!(!names(&desk).iter().any(|name| name.contains('/')), "{:?}", names(&desk));
+    for (name, bytes) in files(&desk.path("set")) {
+        assert_eq!(bytes, fs::read(all.path(&format!("set/{name}"))).unwrap(), "{name}");
+    }
+    // Without a format, what is there already is made again.
+    let before = names(&desk);
+    fs::write(desk.path("class.csv"), "candidate\n0101\n0102\n0103\n").unwrap();
+    desk.run("paper make midterm.yaml --class class.csv --to set --bound-only");
+    assert_eq!(names(&desk), before);
+    let lines = fs::read_to_string(desk.path("set/papers.jsonl")).unwrap().lines().count();
+    assert_eq!(lines, 3);
+}
+
+#[test]
 fn needs_that_change_after_the_papers_were_made_are_followed() {
     let desk = Desk::new("candidate,needs\n0101,\n0102,large print\n");
     desk.make(",html");

@@ -66,6 +66,9 @@ pub(super) struct Arguments {
     /// The size of the paper, for formats with pages
     #[arg(long, value_parser = paper_parser(), default_value = "a4", hide_default_value = true)]
     paper: PaperSize,
+    /// Write no pages for candidates, only the files for the class
+    #[arg(long, conflicts_with = "solutions")]
+    no_pages: bool,
     /// Change nothing, and print what the marks would be
     #[arg(long)]
     draft: bool,
@@ -211,7 +214,11 @@ fn write(
     papers: &[PaperMarks],
     terminal: &mut Terminal,
 ) -> Result<(), Failure> {
-    let folders: &[&str] = if arguments.solutions { &[FEEDBACK, SOLUTIONS] } else { &[FEEDBACK] };
+    let folders: &[&str] = match (arguments.no_pages, arguments.solutions) {
+        (true, _) => &[],
+        (false, true) => &[FEEDBACK, SOLUTIONS],
+        (false, false) => &[FEEDBACK],
+    };
     let mut draft = Draft::begin(&arguments.to, folders, folder::WHAT)?;
     draft.write(TABLE, marks_table(papers).as_bytes())?;
     draft.write(LINES, marks_lines(title, papers).as_bytes())?;
@@ -226,7 +233,9 @@ fn write(
         paper: arguments.paper,
         solutions: arguments.solutions,
     };
-    returned.write(papers, &mut draft, terminal)?;
+    if !arguments.no_pages {
+        returned.write(papers, &mut draft, terminal)?;
+    }
     draft.finish()
 }
 

@@ -55,20 +55,27 @@ impl Folder {
 
     /// The endings of the papers that are there.
     pub(super) fn endings(&self) -> BTreeSet<String> {
-        let papers = self.path.join(Document::Questions.name());
-        let names = fs::read_dir(papers).into_iter().flatten().flatten();
+        // A folder of bound files alone has them at its top.
+        let names = fs::read_dir(&self.path).into_iter().flatten().flatten();
         names
-            .filter_map(|entry| Some(entry.path().extension()?.to_string_lossy().into_owned()))
+            .filter_map(|entry| {
+                let name = entry.file_name().to_string_lossy().into_owned();
+                let bound = name.strip_prefix(Document::Questions.name())?;
+                let ending =
+                    bound.strip_prefix("-large-print").unwrap_or(bound).strip_prefix('.')?;
+                Some(if ending == "jsonl" { "json" } else { ending }.to_owned())
+            })
             .collect()
     }
 
-    /// Begins to write the folder anew, beside the place where it will stand.
+    /// Begins to write the folder anew, beside the place where it will stand; without room for the
+    /// files of each candidate when only bound ones come.
     ///
     /// # Errors
     /// When nothing can be written there.
-    pub(super) fn draft(&self) -> Result<Draft, Failure> {
+    pub(super) fn draft(&self, bound_only: bool) -> Result<Draft, Failure> {
         let folders = Document::OF_CANDIDATES.map(Document::name);
-        Draft::begin(&self.path, &folders, WHAT)
+        Draft::begin(&self.path, if bound_only { &[] } else { &folders }, WHAT)
     }
 }
 

@@ -53,6 +53,12 @@ pub(super) struct Arguments {
     /// there have
     #[arg(long, value_parser = paper_parser())]
     paper: Option<PaperSize>,
+    /// Write only the files bound for the class, and none for each candidate
+    #[arg(long)]
+    bound_only: bool,
+    /// Begin each candidate on a new sheet in the PDF for the class, for printing on both sides
+    #[arg(long)]
+    both_sides: bool,
     #[command(flatten)]
     bank: WhichBank,
 }
@@ -85,7 +91,7 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     let mut set = made.map_err(|all| no_papers(&all))?;
     let paper = arguments.paper.unwrap_or_else(|| size_of(&set));
     set.paper_size = Some(paper.name().to_owned());
-    let mut draft = folder.draft()?;
+    let mut draft = folder.draft(arguments.bound_only)?;
     write(arguments, &bank, &blueprint, &set, &folder.endings(), &mut draft, terminal)?;
     draft.write_privately(MANIFEST, set.write().as_bytes())?;
     if known.is_none() {
@@ -183,12 +189,15 @@ fn write(
     let presses = presses.collect::<Result<_, _>>().map_err(Failure::unusable)?;
     let workshop = Workshop { bank, blueprint, set, presses };
     let papers: Vec<(usize, &Paper)> = set.papers.iter().enumerate().collect();
-    let mut binding = Binding::default();
+    let mut binding = Binding { both_sides: arguments.both_sides, files: Vec::new() };
     for batch in papers.chunks(BATCH) {
         for (number, leaves) in workshop.leaves(batch)? {
             for leaf in leaves {
                 let candidate = &set.papers[number].candidate.number;
                 binding.add(draft, candidate, &leaf)?;
+                if arguments.bound_only {
+                    continue;
+                }
                 let paper = file_name(number, candidate);
                 let (folder, ending) = (leaf.document.name(), leaf.exporter.extension());
                 draft.write(&format!("{folder}/{paper}.{ending}"), &leaf.bytes)?;
@@ -238,14 +247,15 @@ impl Workshop<'_> {
 }
 
 /// The files that hold a document for the whole class, large print apart from the others.
-#[derive(Default)]
 struct Binding {
+    both_sides: bool,
     files: Vec<(String, Binder)>,
 }
 
 impl Binding {
     fn add(&mut self, draft: &mut Draft, candidate: &str, leaf: &Leaf) -> Result<(), Failure> {
-        let Some(new) = Binder::new(leaf.exporter.name()) else { return Ok(()) };
+        let new = Binder::new(leaf.exporter.name(), self.both_sides);
+        let Some(new) = new else { return Ok(()) };
         let ending = new.extension().unwrap_or(leaf.exporter.extension());
         let large = if leaf.size == TypeSize::Large { "-large-print" } else { "" };
         let name = format!("{}{large}.{ending}", leaf.document.name());

@@ -11,7 +11,7 @@ use super::super::banks::WhichBank;
 use super::super::outcome::{Failure, Outcome};
 use super::super::table::{Side, Table};
 use super::super::terminal::{Terminal, Tone};
-use super::{read_blueprint, read_class};
+use super::{read_avoided, read_blueprint, read_class};
 
 /// Show what a blueprint comes to: marks, time, whether a class fits, and how alike problems are.
 ///
@@ -33,6 +33,7 @@ pub(super) struct Arguments {
 pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outcome, Failure> {
     let bank = arguments.bank.load(terminal)?;
     let blueprint = read_blueprint(&arguments.blueprint, &bank, terminal)?;
+    read_avoided(&blueprint, &arguments.blueprint)?;
     let class = match &arguments.class {
         Some(path) => u32::try_from(read_class(path)?.candidates.len()).ok(),
         None => blueprint.class,
@@ -173,9 +174,15 @@ fn print_spread(plan: &Plan, terminal: &mut Terminal) -> Result<(), Failure> {
         return Ok(());
     }
     let text = table.set(terminal.width());
-    Ok(terminal.print(format_args!(
+    terminal.print(format_args!(
         "\nHow alike the calculations are ({drawn} drawn of each)\n\n{text}"
-    ))?)
+    ))?;
+    Ok(terminal.paragraph(
+        0,
+        "Figures told are those to take over from the question; an uneven step has a result that must \
+         be rounded. Problems are kept to what is usual for their template, give or take what \
+         `difficulty` in the blueprint says.",
+    )?)
 }
 
 fn from_to(least: u32, most: u32) -> String {

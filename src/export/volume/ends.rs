@@ -16,6 +16,8 @@ pub(super) struct File {
     pub first_page: i64,
     /// The number of its page tree.
     pub pages: u32,
+    /// The number of the empty page behind it, if there is one.
+    pub blank: Option<u32>,
     /// The number of the tag that holds all others.
     pub document: u32,
     /// The number of the leaf by which its pages find their tags.
@@ -51,7 +53,12 @@ impl Volume {
             let numbers = self.files.iter().filter_map(of);
             numbers.map(|number| format!("{number} 0 R ")).collect::<String>()
         };
-        let pages = list(&|file| Some(file.pages));
+        let pages: String = self
+            .files
+            .iter()
+            .flat_map(|file| std::iter::once(file.pages).chain(file.blank))
+            .map(|number| format!("{number} 0 R "))
+            .collect();
         let documents = list(&|file| Some(file.document));
         let keys = list(&|file| Some(file.keys));
         let ids = list(&|file| file.ids);

@@ -40,6 +40,8 @@ pub(super) struct Volume {
     pages: i64,
     /// The first key that no page has yet, by which its content finds its tags.
     keys: i64,
+    /// Whether each file begins on a new sheet when both sides are printed.
+    both_sides: bool,
     files: Vec<File>,
     /// The bookmark of the last file, until it is known which comes next.
     bookmark: Option<Bookmark>,
@@ -50,8 +52,9 @@ pub(super) struct Volume {
 
 impl Volume {
     /// A volume without files.
-    pub(super) fn new() -> Self {
+    pub(super) fn new(both_sides: bool) -> Self {
         Self {
+            both_sides,
             length: 0,
             places: vec![0; METADATA as usize],
             pages: 0,
@@ -139,7 +142,10 @@ impl Volume {
             inner: inner.map(|(first, last)| (turn.number(*first), turn.number(*last))),
             count: source.bookmarks.len(),
         });
+        let blank = self.both_sides && source.pages % 2 == 1;
+        let blank = if blank { Some(self.blank(&mut out, &source)?) } else { None };
         self.files.push(File {
+            blank,
             name: name.to_owned(),
             first_page: self.pages,
             pages: turn.number(source.pages_at),
@@ -147,9 +153,22 @@ impl Volume {
             keys,
             ids,
         });
-        self.pages += source.pages;
+        self.pages += source.pages + i64::from(blank.is_some());
         self.keys += source.keys;
         Some(out)
+    }
+
+    /// An empty page of the size of the file's first.
+    fn blank(&mut self, out: &mut Vec<u8>, source: &Source<'_>) -> Option<u32> {
+        self.places.push(self.length + out.len() as u64);
+        let number = self.last_number()?;
+        object::begin(out, number);
+        object::put(out, format_args!("<</Type/Page/Parent {PAGES} 0 R/Resources<<>>/MediaBox"));
+        let as_it_is = Turn { shift: 0, keys: 0, ids: "", other: &[] };
+        as_it_is.put(out, &Object::Array(source.size.clone()));
+        out.extend(b">>");
+        object::end(out);
+        Some(number)
     }
 
     /// The leaf of the tree by which the content of pages finds its tags.
@@ -244,6 +263,8 @@ struct Source<'a> {
     pages_at: ObjRef,
     first_page: ObjRef,
     pages: i64,
+    /// The size of its first page.
+    size: Array<'a>,
     /// How many keys its pages have.
     keys: i64,
     /// The tag that holds all others.
@@ -269,6 +290,7 @@ impl<'a> Source<'a> {
         Some(Self {
             pages_at: catalog.get_ref("Pages")?,
             first_page: *refs(&pages.get("Kids")?).first()?,
+            size: pages.get::<Array<'a>>("Kids")?.iter::<Dict<'a>>().next()?.get("MediaBox")?,
             pages: i64::from(pages.get::<i32>("Count")?),
             keys: i64::from(tags.get::<i32>("ParentTreeNextKey")?),
             document_at,

@@ -11,7 +11,7 @@ const TABLE: &str = "#set document(title: \"A class\", description: \"b\")\n#set
 const PLAIN: &str = "#set document(title: \"A class\")\n= Alone (\\u{26})\n";
 
 fn bound(files: &[(&str, &str)]) -> Vec<u8> {
-    let mut volume = Volume::new();
+    let mut volume = Volume::new(false);
     let mut whole = Vec::new();
     for (name, markup) in files {
         whole.extend(volume.add(name, &typeset(markup).unwrap()).unwrap());
@@ -150,9 +150,9 @@ fn the_volume_says_what_its_first_file_says_and_is_another_file() {
 #[test]
 fn what_is_no_tagged_pdf_is_refused_and_a_volume_may_be_empty() {
     for file in [&b""[..], b"%PDF-1.7", b"<html></html>"] {
-        assert_eq!(Volume::new().add("0101", file), None, "{file:?}");
+        assert_eq!(Volume::new(false).add("0101", file), None, "{file:?}");
     }
-    assert_eq!(Volume::new().end(), b"");
+    assert_eq!(Volume::new(false).end(), b"");
 }
 
 /// ISO 32000-1, 7.5.4: entries of 20 bytes, each with the place of its object.
@@ -187,11 +187,31 @@ fn the_table_of_places_leads_to_every_object() {
 #[test]
 fn a_volume_is_as_it_was_when_a_file_is_refused() {
     let [first, second] = [TABLE, PLAIN].map(|markup| typeset(markup).unwrap());
-    let mut volume = Volume::new();
+    let mut volume = Volume::new(false);
     let mut whole = volume.add("0101", &first).unwrap();
     let spoilt = String::from_utf8_lossy(&second).replace("/ParentTree<<", "/ParentTrek<<");
     assert_eq!(volume.add("0103", spoilt.as_bytes()), None);
     whole.extend(volume.add("0102", &second).unwrap());
     whole.extend(volume.end());
     assert!(whole == bound(&[("0101", TABLE), ("0102", PLAIN)]));
+}
+
+#[test]
+fn for_both_sides_each_file_begins_on_a_new_sheet() {
+    let mut volume = Volume::new(true);
+    let mut whole = Vec::new();
+    for (name, markup) in [("0101", PLAIN), ("0102", TABLE), ("0103", PLAIN)] {
+        whole.extend(volume.add(name, &typeset(markup).unwrap()).unwrap());
+    }
+    whole.extend(volume.end());
+    let pdf = Pdf::new(whole).unwrap();
+    let tagged = pdf.pages().iter().map(|page| page.raw().contains_key("StructParents"));
+    assert_eq!(tagged.collect::<Vec<_>>(), [true, false, true, true, true, false]);
+    let sizes: BTreeSet<String> =
+        pdf.pages().iter().map(|page| format!("{:?}", page.media_box())).collect();
+    assert_eq!(sizes.len(), 2, "the empty page is as large as the one before it: {sizes:?}");
+    let labels: Dict<'_> = catalog(&pdf).get("PageLabels").unwrap();
+    let labels: Array<'_> = labels.get("Nums").unwrap();
+    let firsts = labels.iter::<Object<'_>>().filter_map(Object::into_i32);
+    assert_eq!(firsts.collect::<Vec<_>>(), [0, 2, 4]);
 }

@@ -1,9 +1,12 @@
 //! A class whose answers are made up so that their marks are known without marking them.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashSet};
+use std::mem::discriminant;
+use std::process::Command;
 
 use castmark::problem::{NumberKey, Problem, Response, letter};
 use castmark::quantity::{Exact, Quantity};
+use serde_json::Value;
 
 use super::{Desk, right};
 
@@ -31,6 +34,35 @@ sections:
       - objective: theory
         count: 8
       - template: base-for-aspirin
+";
+
+/// A paper whose templates have enough problems for a class of 5,000, with parts of every kind.
+const ROOMY: &str = "\
+castmark: 1
+id: roomy
+title: Roomy
+minutes: 120
+sections:
+  - title: Section A
+    shuffle: true
+    slots:
+      - template: base-one-drug
+      - template: value-from-factor
+      - template: capacity-from-masses
+      - template: value-from-percent
+      - template: base-excess-units
+      - template: uniformity-of-content
+      - template: least-weighable
+        same: true
+  - title: Section B
+    slots:
+      - template: order-of-cold-work
+      - template: lubricant-for-a-base
+      - template: faults-and-causes
+      - template: judging-the-rules
+      - template: name-of-the-thing
+      - template: melting-range
+      - template: limits-written
 ";
 
 /// What a candidate is made to write for one part.
@@ -122,12 +154,17 @@ fn moved(key: &NumberKey) -> Option<Exact> {
     (!slip && value.is_positive()).then_some(value)
 }
 
-#[test]
-fn the_marks_of_a_class_are_those_its_answers_were_made_for() {
-    // `CASTMARK_CLASS` asks for a larger class.
-    let class = std::env::var("CASTMARK_CLASS").map_or(36, |number| number.parse().unwrap());
+/// A class that was marked, and the marks it must have by candidate, question and part.
+struct Simulated {
+    desk: Desk,
+    lines: Vec<Value>,
+    wanted: BTreeMap<(String, u64, String), (Way, Expected)>,
+}
+
+/// Makes a class, lets it answer, and marks it; every mark must be the one the answer was made for.
+fn simulated(paper: &str, class: usize) -> Simulated {
     let candidates: Vec<String> = (0..class).map(|number| format!("{number:04}")).collect();
-    let desk = Desk::with(PAPER, &format!("candidate\n{}\n", candidates.join("\n")));
+    let desk = Desk::with(paper, &format!("candidate\n{}\n", candidates.join("\n")));
     let mut table = csv::Writer::from_writer(Vec::new());
     table.write_record(["candidate", "question", "part", "answer"]).unwrap();
     let mut wanted = BTreeMap::new();
@@ -150,7 +187,6 @@ fn the_marks_of_a_class_are_those_its_answers_were_made_for() {
     desk.mark("answers.csv --to marks");
     let lines = desk.lines();
     assert_eq!(lines.len(), wanted.len());
-    let mut met: BTreeMap<&str, usize> = BTreeMap::new();
     for line in &lines {
         let key = (
             line["candidate"].as_str().unwrap().to_owned(),
@@ -164,21 +200,118 @@ fn the_marks_of_a_class_are_those_its_answers_were_made_for() {
             "{way:?} `{}`: {line}",
             expected.answer
         );
-        *met.entry(expected.standing).or_default() += 1;
     }
-    for standing in ["right", "partly", "wrong", "unread", "by-hand", "blank"] {
-        assert!(met.get(standing).is_some_and(|count| *count > 10), "{met:?}");
+    Simulated { desk, lines, wanted }
+}
+
+impl Simulated {
+    /// Every way an answer can stand was met more than a few times.
+    fn meets_everything(&self) {
+        let mut met: BTreeMap<&str, usize> = BTreeMap::new();
+        for (_, expected) in self.wanted.values() {
+            *met.entry(expected.standing).or_default() += 1;
+        }
+        for standing in ["right", "partly", "wrong", "unread", "by-hand", "blank"] {
+            assert!(met.get(standing).is_some_and(|count| *count > 10), "{met:?}");
+        }
     }
-    // The table adds up to the lines.
-    let table = desk.read("marks/marks.csv");
-    for row in csv::Reader::from_reader(table.as_bytes()).records() {
-        let row = row.unwrap();
-        let mine = lines.iter().filter(|line| line["candidate"] == row[0]);
-        let (marks, of) = mine.fold((0, 0), |(marks, of), line| {
-            (marks + line["marks"].as_u64().unwrap(), of + line["of"].as_u64().unwrap())
-        });
-        assert_eq!((&row[5], &row[6]), (marks.to_string().as_str(), of.to_string().as_str()));
+
+    /// The table for a spreadsheet adds up to the lines.
+    fn adds_up(&self) {
+        let mut totals: BTreeMap<&str, (u64, u64)> = BTreeMap::new();
+        for line in &self.lines {
+            let total = totals.entry(line["candidate"].as_str().unwrap()).or_default();
+            total.0 += line["marks"].as_u64().unwrap();
+            total.1 += line["of"].as_u64().unwrap();
+        }
+        let table = self.desk.read("marks/marks.csv");
+        for row in csv::Reader::from_reader(table.as_bytes()).records() {
+            let row = row.unwrap();
+            let (marks, of) = totals[&row[0]];
+            assert_eq!((&row[5], &row[6]), (marks.to_string().as_str(), of.to_string().as_str()));
+        }
     }
+}
+
+/// How large a class is: `CASTMARK_CLASS`, which may ask for 5,000.
+fn class_size() -> usize {
+    std::env::var("CASTMARK_CLASS").map_or(36, |number| number.parse().unwrap())
+}
+
+#[test]
+fn the_marks_of_a_class_are_those_its_answers_were_made_for() {
+    let simulated = simulated(PAPER, 36);
+    simulated.meets_everything();
+    simulated.adds_up();
+}
+
+#[test]
+fn the_marks_and_the_analysis_of_a_large_class_are_those_of_the_simulation() {
+    let class = class_size();
+    let simulated = simulated(ROOMY, class);
+    simulated.meets_everything();
+    simulated.adds_up();
+    let parts = simulated.desk.papers[0].iter().flat_map(|problem| &problem.parts);
+    let kinds: HashSet<_> = parts.map(|part| discriminant(&part.response)).collect();
+    assert_eq!(kinds.len(), 8, "parts of every kind");
+    let output = Command::new(env!("CARGO_BIN_EXE_castmark"))
+        .args(["analyse", "marks/marks.jsonl", "--format", "json"])
+        .current_dir(simulated.desk.folder.path())
+        .output()
+        .unwrap();
+    assert!(output.status.success(), "{output:?}");
+    let found: Value = serde_json::from_slice(&output.stdout).unwrap();
+    assert_eq!(found["candidates"].as_u64(), Some(class as u64));
+    // The marks by template and part, in the order of the candidates; what waits has none.
+    let mut items: BTreeMap<(&str, &str), (f64, Vec<Option<f64>>)> = BTreeMap::new();
+    for ((candidate, question, part), (_, expected)) in &simulated.wanted {
+        let place: usize = candidate.parse().unwrap();
+        let question = usize::try_from(*question).unwrap() - 1;
+        let problem = &simulated.desk.papers[place][question];
+        let at = problem.parts.iter().enumerate().position(|(at, _)| letter(at, 'a') == *part);
+        let of = f64::from(problem.parts[at.unwrap()].marks);
+        let marks = (expected.standing != "by-hand").then(|| f64::from(expected.marks));
+        items.entry((&problem.template.id, part)).or_insert((of, Vec::new())).1.push(marks);
+    }
+    let listed = found["items"].as_array().unwrap();
+    assert_eq!(listed.len(), items.len());
+    let close = |found: &Value, wanted: f64| {
+        assert!(
+            (found.as_f64().expect("a number") - wanted).abs() < 1e-9,
+            "{found} is not {wanted}"
+        );
+    };
+    let mut told = 0;
+    for item in listed {
+        let key = (item["template"].as_str().unwrap(), item["part"].as_str().unwrap());
+        let (of, marks) = &items[&key];
+        close(&item["marks"], *of);
+        if let Some(marks) = marks.iter().copied().collect::<Option<Vec<f64>>>() {
+            close(&item["facility"]["value"], mean(&marks) / of);
+            told += 1;
+        }
+    }
+    assert!(told > 20, "{told}");
+    // Totals and alpha rest on what is marked for all.
+    let columns: Vec<Vec<f64>> =
+        items.values().filter_map(|(_, marks)| marks.iter().copied().collect()).collect();
+    let totals: Vec<f64> =
+        (0..class).map(|row| columns.iter().map(|column| column[row]).sum()).collect();
+    close(&found["whole"]["mean"]["value"], mean(&totals));
+    #[expect(clippy::cast_precision_loss, reason = "a count of parts is small")]
+    let k = columns.len() as f64;
+    let variances: f64 = columns.iter().map(|column| variance(column)).sum();
+    close(&found["whole"]["alpha"]["value"], k / (k - 1.0) * (1.0 - variances / variance(&totals)));
+}
+
+#[expect(clippy::cast_precision_loss, reason = "no class has so many candidates")]
+fn mean(marks: &[f64]) -> f64 {
+    marks.iter().sum::<f64>() / marks.len() as f64
+}
+
+fn variance(marks: &[f64]) -> f64 {
+    let mean_of = mean(marks);
+    mean(&marks.iter().map(|mark| (mark - mean_of).powi(2)).collect::<Vec<_>>())
 }
 
 #[test]

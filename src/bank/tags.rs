@@ -1,0 +1,121 @@
+//! The tags of a text or a layout, bounded before the library reads them.
+//!
+//! The library follows a chain (`x + x + x`, `x|f|f|f`, `{% elif %}`) one call deeper for every link
+//! and knows no bound: a long one ends the program. So nothing longer than these is handed over.
+
+use std::ops::Range;
+
+/// The longest tag, in bytes: five times what the bundled layouts need.
+const LONGEST: usize = 1_000;
+
+/// The most branches; the bundled layouts have ten.
+const MOST_BRANCHES: usize = 200;
+
+/// More tags than can be read.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct TooMuch {
+    /// Where it begins, in bytes.
+    pub(crate) range: Range<usize>,
+    /// What is wrong.
+    pub(crate) what: String,
+    /// What to do.
+    pub(crate) help: &'static str,
+}
+
+/// The first tag that is too long, or the first branch too many.
+pub(crate) fn too_much(source: &str) -> Option<TooMuch> {
+    long_tag(source).or_else(|| {
+        let (at, word) = source.match_indices("elif").nth(MOST_BRANCHES)?;
+        Some(TooMuch {
+            range: at..at + word.len(),
+            what: format!("expected at most {MOST_BRANCHES} `elif`, found more"),
+            help: "choose by a list or by fewer branches",
+        })
+    })
+}
+
+fn long_tag(source: &str) -> Option<TooMuch> {
+    let mut at = 0;
+    while let Some(start) = source.get(at..)?.find('{').map(|found| at + found) {
+        let rest = source.get(start..)?;
+        let length = match rest.as_bytes().get(1) {
+            Some(b'{') => tag(rest, b'}'),
+            Some(b'%') => tag(rest, b'%'),
+            Some(b'#') => {
+                // A comment may be as long as it likes.
+                at = start + 2 + rest.get(2..)?.find("#}")? + 2;
+                continue;
+            }
+            _ => 1,
+        };
+        if length > LONGEST {
+            return Some(TooMuch {
+                range: start..start + 2,
+                what: format!("expected a tag of at most {LONGEST} bytes, found {length}"),
+                help: "close the tag, or take it apart with `{% set %}`",
+            });
+        }
+        at = start + length;
+    }
+    None
+}
+
+/// How long a tag is, to its end outside quotes and braces or to the end of the text.
+fn tag(rest: &str, closing: u8) -> usize {
+    let bytes = rest.as_bytes();
+    let (mut at, mut quote, mut braces) = (2, None, 0_usize);
+    while let Some(&byte) = bytes.get(at) {
+        match (quote, byte) {
+            (Some(_), b'\\') => at += 1,
+            (Some(mark), _) if mark == byte => quote = None,
+            (Some(_), _) => {}
+            (None, b'"' | b'\'') => quote = Some(byte),
+            (None, b'{') => braces += 1,
+            (None, b'}') if braces > 0 => braces -= 1,
+            (None, _) if byte == closing && bytes.get(at + 1) == Some(&b'}') => return at + 2,
+            _ => {}
+        }
+        at += 1;
+    }
+    bytes.len()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn start(source: &str) -> Option<usize> {
+        too_much(source).map(|found| found.range.start)
+    }
+
+    #[test]
+    fn a_long_tag_is_found_where_it_begins() {
+        let chain = "+x".repeat(600);
+        assert_eq!(start(&format!("é {{{{ x{chain} }}}}")), Some(3));
+        assert_eq!(start(&format!("{{% if x{chain} %}}{{% endif %}}")), Some(0));
+        assert_eq!(start(&format!("{{{{ x{chain}")), Some(0));
+    }
+
+    #[test]
+    fn an_end_in_quotes_or_braces_ends_no_tag() {
+        let chain = "~x".repeat(600);
+        for before in ["'}}'", "\"\\\"}}\"", "'{#'", "{'a': {'b': 1}}"] {
+            assert_eq!(start(&format!("{{{{ {before}{chain} }}}}")), Some(0), "{before}");
+        }
+    }
+
+    #[test]
+    fn long_texts_between_tags_and_long_comments_are_nothing_to_tell() {
+        let words = "it's { long } ".repeat(200);
+        assert_eq!(start(&format!("{words}{{{{ x }}}}{words}{{# {words}#}}{{{{ y }}}}")), None);
+        assert_eq!(start(&"{% if x %}{{ x }}{% endif %}".repeat(2_000)), None);
+        assert_eq!(start("{"), None);
+        assert_eq!(start("{#"), None);
+    }
+
+    #[test]
+    fn a_branch_too_many_is_found() {
+        assert_eq!(start(&"{% elif x %}".repeat(200)), None);
+        assert_eq!(start(&"{% elif x %}".repeat(201)), Some(200 * 12 + 3));
+    }
+}
