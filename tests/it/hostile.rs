@@ -374,7 +374,8 @@ fn a_layout_of_endless_links_is_refused_with_its_place() {
 
 #[test]
 fn a_text_of_endless_links_is_refused_with_its_place() {
-    let files = Bank::bundled_files();
+    let mut files = Bank::bundled_files();
+    files.retain(|it| it.path.contains("facts/") || it.path.ends_with("/base-one-drug.yaml"));
     let at = files.iter().position(|it| it.path.ends_with("/base-one-drug.yaml")).unwrap();
     let line = files[at].text.lines().position(|line| line == "stem:").unwrap() + 2;
     for text in endless() {
