@@ -262,7 +262,8 @@ fn a_damaged_file_of_answers_as_json_lines_is_told_or_marked() {
             "part": record[2],
             "answer": record[3],
         });
-        good.push_str(&format!("{line}\n"));
+        good.push_str(&line.to_string());
+        good.push('\n');
     }
     withstands(&good, 100, |bytes| {
         let answers = Answers::read(bytes, &SCENE.asked).map_err(|found| lines(&found))?;
