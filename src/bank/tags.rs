@@ -65,15 +65,20 @@ fn tag(rest: &str, closing: u8) -> usize {
     let bytes = rest.as_bytes();
     let (mut at, mut quote, mut braces) = (2, None, 0_usize);
     while let Some(&byte) = bytes.get(at) {
-        match (quote, byte) {
-            (Some(_), b'\\') => at += 1,
-            (Some(mark), _) if mark == byte => quote = None,
-            (Some(_), _) => {}
-            (None, b'"' | b'\'') => quote = Some(byte),
-            (None, b'{') => braces += 1,
-            (None, b'}') if braces > 0 => braces -= 1,
-            (None, _) if byte == closing && bytes.get(at + 1) == Some(&b'}') => return at + 2,
-            _ => {}
+        if let Some(mark) = quote {
+            match byte {
+                b'\\' => at += 1,
+                _ if byte == mark => quote = None,
+                _ => {}
+            }
+        } else {
+            match byte {
+                b'"' | b'\'' => quote = Some(byte),
+                b'{' => braces += 1,
+                b'}' if braces > 0 => braces -= 1,
+                _ if byte == closing && bytes.get(at + 1) == Some(&b'}') => return at + 2,
+                _ => {}
+            }
         }
         at += 1;
     }

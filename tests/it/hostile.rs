@@ -262,7 +262,8 @@ fn a_damaged_file_of_answers_as_json_lines_is_told_or_marked() {
             "part": record[2],
             "answer": record[3],
         });
-        good.push_str(&format!("{line}\n"));
+        good.push_str(&line.to_string());
+        good.push('\n');
     }
     withstands(&good, 100, |bytes| {
         let answers = Answers::read(bytes, &SCENE.asked).map_err(|found| lines(&found))?;
@@ -374,7 +375,8 @@ fn a_layout_of_endless_links_is_refused_with_its_place() {
 
 #[test]
 fn a_text_of_endless_links_is_refused_with_its_place() {
-    let files = Bank::bundled_files();
+    let mut files = Bank::bundled_files();
+    files.retain(|it| it.path.contains("facts/") || it.path.ends_with("/base-one-drug.yaml"));
     let at = files.iter().position(|it| it.path.ends_with("/base-one-drug.yaml")).unwrap();
     let line = files[at].text.lines().position(|line| line == "stem:").unwrap() + 2;
     for text in endless() {

@@ -1,5 +1,7 @@
 //! A class whose answers are made up so that their marks are known without marking them.
 
+#![allow(clippy::float_arithmetic, reason = "statistics are compared within a small distance")]
+
 use std::collections::{BTreeMap, HashSet};
 use std::mem::discriminant;
 use std::process::Command;
@@ -263,7 +265,7 @@ fn the_marks_and_the_analysis_of_a_large_class_are_those_of_the_simulation() {
     let found: Value = serde_json::from_slice(&output.stdout).unwrap();
     assert_eq!(found["candidates"].as_u64(), Some(class as u64));
     // The marks by template and part, in the order of the candidates; what waits has none.
-    let mut items: BTreeMap<(&str, &str), (f64, Vec<Option<f64>>)> = BTreeMap::new();
+    let mut items: BTreeMap<(&str, &str), (f64, Column)> = BTreeMap::new();
     for ((candidate, question, part), (_, expected)) in &simulated.wanted {
         let place: usize = candidate.parse().unwrap();
         let question = usize::try_from(*question).unwrap() - 1;
@@ -303,6 +305,9 @@ fn the_marks_and_the_analysis_of_a_large_class_are_those_of_the_simulation() {
     let variances: f64 = columns.iter().map(|column| variance(column)).sum();
     close(&found["whole"]["alpha"]["value"], k / (k - 1.0) * (1.0 - variances / variance(&totals)));
 }
+
+/// The marks of one part, candidate by candidate.
+type Column = Vec<Option<f64>>;
 
 #[expect(clippy::cast_precision_loss, reason = "no class has so many candidates")]
 fn mean(marks: &[f64]) -> f64 {
