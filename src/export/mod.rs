@@ -50,7 +50,10 @@ pub use html::Html;
 pub use json::Json;
 pub use layout::{Layout, LayoutProblem};
 pub use markdown::Markdown;
-pub use marks::{MarksTitle, by_hand_table, feedback_page, marks_lines, marks_table};
+pub use marks::{
+    MarksTitle, by_hand_head, by_hand_table, feedback_page, marks_head, marks_lines, marks_table,
+    marks_table_head,
+};
 pub use papers::{Document, PaperPress};
 #[cfg(feature = "pdf")]
 pub use pdf::Pdf;

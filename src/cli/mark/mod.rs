@@ -7,8 +7,8 @@ use std::path::PathBuf;
 
 use castmark::bank::{Bank, Blueprint};
 use castmark::export::{
-    Document, MarksTitle, Options, PaperPress, Sheet, by_hand_table, exporter, feedback_page,
-    marks_lines, marks_table,
+    Document, MarksTitle, Options, PaperPress, Sheet, by_hand_head, by_hand_table, exporter,
+    feedback_page, marks_head, marks_lines, marks_table, marks_table_head,
 };
 use castmark::marking::Settings;
 use castmark::paper::{Answers, Asked, ClassMarking, HandMarks, PaperMarks, PaperSet};
@@ -22,6 +22,7 @@ use super::outcome::{Failure, Outcome};
 use super::paper::{all_of, blueprint_of, file_name, read_bytes, read_manifest};
 use super::terminal::Terminal;
 use folder::{BY_HAND, FEEDBACK, HAND, Kept, LINES, SOLUTIONS, TABLE};
+use telling::{DraftTable, Told};
 
 /// How many papers are marked before progress is told.
 const BATCH: usize = 64;
@@ -61,6 +62,9 @@ pub(super) struct Arguments {
     /// Write the worked solutions of each paper as well, beside the feedback
     #[arg(long)]
     solutions: bool,
+    /// Write no page of feedback for each candidate, only the files for the whole class
+    #[arg(long)]
+    no_feedback: bool,
     /// Change nothing, and print what the marks would be
     #[arg(long)]
     draft: bool,
@@ -90,20 +94,35 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
         answers: &answers,
         hand: &hand,
     };
-    let papers = mark(&marking, terminal)?;
-    let title = MarksTitle {
-        title: blueprint.title.clone(),
-        fingerprint: set.fingerprint(),
-        made_by: env!("CARGO_PKG_VERSION").to_owned(),
-        own_rules: arguments.rules.is_some(),
-    };
+    let mut told = Told::default();
     if arguments.draft {
-        telling::print_draft(&papers, &kept, &arguments.to, terminal)?;
+        let mut table = DraftTable::new(&kept);
+        mark(&marking, terminal, |batch| {
+            for (_, paper) in batch {
+                told.add(paper);
+                table.add(paper);
+            }
+            Ok(())
+        })?;
+        table.print(&arguments.to, terminal)?;
     } else {
-        write(arguments, &marking, &title, &papers, terminal)?;
-        telling::tell_written(&papers, &arguments.to, terminal);
+        let title = MarksTitle {
+            title: blueprint.title.clone(),
+            fingerprint: set.fingerprint(),
+            made_by: env!("CARGO_PKG_VERSION").to_owned(),
+            own_rules: arguments.rules.is_some(),
+        };
+        let mut output = Output::begin(arguments, &marking, &title)?;
+        mark(&marking, terminal, |batch| {
+            for (_, paper) in batch {
+                told.add(paper);
+            }
+            output.add(batch)
+        })?;
+        output.draft.finish()?;
+        told.tell_written(&arguments.to, terminal);
     }
-    telling::tell(&papers, empty, &marking.changed_templates(), terminal);
+    told.tell(empty, &marking.changed_templates(), terminal);
     Ok(Outcome::Done)
 }
 
@@ -175,70 +194,124 @@ fn not_forgotten(
     )))
 }
 
-/// Marks all papers, both cores at work.
-fn mark(marking: &ClassMarking<'_>, terminal: &mut Terminal) -> Result<Vec<PaperMarks>, Failure> {
+/// Marks all papers, both cores at work, and hands them on in batches, each with its place in the
+/// set. What is handed on after a paper that cannot be marked comes to nothing.
+fn mark(
+    marking: &ClassMarking<'_>,
+    terminal: &mut Terminal,
+    mut use_them: impl FnMut(&[(usize, PaperMarks)]) -> Result<(), Failure>,
+) -> Result<(), Failure> {
     let places: Vec<usize> = (0..marking.set.papers.len()).collect();
-    let mut papers = Vec::with_capacity(places.len());
     let mut problems = Vec::new();
     for batch in places.chunks(BATCH) {
-        for marked in marking.mark(batch) {
+        let mut papers = Vec::with_capacity(batch.len());
+        for (place, marked) in batch.iter().zip(marking.mark(batch)) {
             match marked {
-                Ok(paper) => papers.push(paper),
+                Ok(paper) => papers.push((*place, paper)),
                 Err(problem) => problems.push(problem),
             }
         }
-        let done = papers.len() + problems.len();
+        if problems.is_empty() {
+            use_them(&papers)?;
+        }
+        let done = batch.last().map_or(0, |place| place + 1);
         terminal.progress(format_args!("{done} of {} papers marked", places.len()));
     }
     terminal.clear_progress();
-    if problems.is_empty() { Ok(papers) } else { Err(no_marks(&problems)) }
+    if problems.is_empty() { Ok(()) } else { Err(no_marks(&problems)) }
 }
 
-/// Writes the folder.
-fn write(
-    arguments: &Arguments,
-    marking: &ClassMarking<'_>,
-    title: &MarksTitle,
-    papers: &[PaperMarks],
-    terminal: &mut Terminal,
-) -> Result<(), Failure> {
-    let folders: &[&str] = if arguments.solutions { &[FEEDBACK, SOLUTIONS] } else { &[FEEDBACK] };
-    let mut draft = Draft::begin(&arguments.to, folders, folder::WHAT)?;
-    draft.write(TABLE, marks_table(papers).as_bytes())?;
-    draft.write(LINES, marks_lines(title, papers).as_bytes())?;
-    draft.write(BY_HAND, by_hand_table(papers).as_bytes())?;
-    if !marking.hand.is_empty() {
-        draft.write(HAND, marking.hand.write().as_bytes())?;
+/// The folder of marks while it is written, so that a large class need not be held at once.
+struct Output<'a> {
+    arguments: &'a Arguments,
+    marking: &'a ClassMarking<'a>,
+    title: &'a MarksTitle,
+    draft: Draft,
+}
+
+impl<'a> Output<'a> {
+    fn begin(
+        arguments: &'a Arguments,
+        marking: &'a ClassMarking<'a>,
+        title: &'a MarksTitle,
+    ) -> Result<Self, Failure> {
+        let mut folders = Vec::new();
+        if !arguments.no_feedback {
+            folders.push(FEEDBACK);
+        }
+        if arguments.solutions {
+            folders.push(SOLUTIONS);
+        }
+        let mut draft = Draft::begin(&arguments.to, &folders, folder::WHAT)?;
+        draft.write(TABLE, marks_table_head(marking.set.templates.len()).as_bytes())?;
+        draft.write(LINES, marks_head(title).as_bytes())?;
+        draft.write(BY_HAND, by_hand_head().as_bytes())?;
+        if !marking.hand.is_empty() {
+            draft.write(HAND, marking.hand.write().as_bytes())?;
+        }
+        Ok(Self { arguments, marking, title, draft })
     }
-    let present: Vec<(usize, &PaperMarks)> =
-        papers.iter().enumerate().filter(|(_, paper)| !paper.absent).collect();
-    for (done, batch) in (1..).zip(present.chunks(BATCH)) {
-        let pages = hands::each(batch, |(place, paper)| {
-            let name = format!("{}.html", file_name(*place, &paper.candidate.number));
-            let beside = format!("../{SOLUTIONS}/{name}");
-            let page =
-                feedback_page(&title.title, paper, arguments.solutions.then_some(beside.as_str()));
-            let worked = arguments
-                .solutions
-                .then(|| solutions(marking.bank, marking.blueprint, marking.set, *place));
-            worked.transpose().map(|worked| (name, page, worked))
-        });
-        for page in pages {
-            let (name, page, worked) = page?;
-            draft.write(&format!("{FEEDBACK}/{name}"), page.as_bytes())?;
-            if let Some(worked) = worked {
-                draft.write(&format!("{SOLUTIONS}/{name}"), &worked)?;
+
+    fn add(&mut self, batch: &[(usize, PaperMarks)]) -> Result<(), Failure> {
+        let questions = self.marking.set.templates.len();
+        let pieces = hands::each(batch, |(place, paper)| self.pieces(*place, paper, questions));
+        let [mut rows, mut lines, mut by_hand] = [const { String::new() }; 3];
+        for piece in pieces {
+            let piece = piece?;
+            rows.push_str(&piece.row);
+            lines.push_str(&piece.lines);
+            by_hand.push_str(&piece.by_hand);
+            for (name, bytes) in piece.pages {
+                self.draft.write(&name, &bytes)?;
             }
         }
-        let done = (done * BATCH).min(present.len());
-        terminal.progress(format_args!("{done} of {} pages of feedback", present.len()));
+        self.draft.append(TABLE, rows.as_bytes())?;
+        self.draft.append(LINES, lines.as_bytes())?;
+        self.draft.append(BY_HAND, by_hand.as_bytes())
     }
-    terminal.clear_progress();
-    draft.finish()
+
+    fn pieces(
+        &self,
+        place: usize,
+        paper: &PaperMarks,
+        questions: usize,
+    ) -> Result<Pieces, Failure> {
+        let one = std::slice::from_ref(paper);
+        let mut pages = Vec::new();
+        if !paper.absent {
+            let name = format!("{}.html", file_name(place, &paper.candidate.number));
+            let solutions = self.arguments.solutions;
+            if !self.arguments.no_feedback {
+                let beside = format!("../{SOLUTIONS}/{name}");
+                let beside = solutions.then_some(beside.as_str());
+                let page = feedback_page(&self.title.title, paper, beside);
+                pages.push((format!("{FEEDBACK}/{name}"), page.into_bytes()));
+            }
+            if solutions {
+                let ClassMarking { bank, blueprint, set, .. } = self.marking;
+                let key = worked(bank, blueprint, set, place)?;
+                pages.push((format!("{SOLUTIONS}/{name}"), key));
+            }
+        }
+        Ok(Pieces {
+            row: marks_table(one, questions),
+            lines: marks_lines(one),
+            by_hand: by_hand_table(one),
+            pages,
+        })
+    }
+}
+
+/// What a paper adds to the folder.
+struct Pieces {
+    row: String,
+    lines: String,
+    by_hand: String,
+    pages: Vec<(String, Vec<u8>)>,
 }
 
 /// The key of a paper as a web page.
-fn solutions(
+fn worked(
     bank: &Bank,
     blueprint: &Blueprint,
     set: &PaperSet,

@@ -55,11 +55,17 @@ impl Folder {
 
     /// The endings of the papers that are there.
     pub(super) fn endings(&self) -> BTreeSet<String> {
-        let papers = self.path.join(Document::Questions.name());
-        let names = fs::read_dir(papers).into_iter().flatten().flatten();
-        names
-            .filter_map(|entry| Some(entry.path().extension()?.to_string_lossy().into_owned()))
-            .collect()
+        let papers = Document::Questions.name();
+        let names = |path: &Path| fs::read_dir(path).into_iter().flatten().flatten();
+        // Where there are only files for the whole class, theirs; JSON is bound as lines.
+        let bound = names(&self.path).filter(|entry| {
+            entry.path().file_stem().is_some_and(|stem| stem == papers) && entry.path().is_file()
+        });
+        let ending = |path: PathBuf| match path.extension()?.to_string_lossy().into_owned() {
+            lines if lines == "jsonl" => Some("json".to_owned()),
+            ending => Some(ending),
+        };
+        names(&self.path.join(papers)).chain(bound).filter_map(|it| ending(it.path())).collect()
     }
 
     /// Begins to write the folder anew, beside the place where it will stand.

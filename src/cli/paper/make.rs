@@ -30,7 +30,8 @@ const BATCH: usize = 32;
 #[command(after_help = "Examples:\n  \
     castmark paper make midterm.yaml --class class.csv --to midterm\n  \
     castmark paper make midterm.yaml --class class.csv --to midterm --format html,text\n  \
-    castmark paper make midterm.yaml --class class.csv --to midterm --secret ../midterm.secret")]
+    castmark paper make midterm.yaml --class class.csv --to midterm --secret ../midterm.secret\n  \
+    castmark paper make midterm.yaml --class class.csv --to midterm --format json --bound-only")]
 pub(super) struct Arguments {
     /// The blueprint
     #[arg(value_name = "BLUEPRINT")]
@@ -53,6 +54,9 @@ pub(super) struct Arguments {
     /// there have
     #[arg(long, value_parser = paper_parser())]
     paper: Option<PaperSize>,
+    /// Write only the files for the whole class, and none for each candidate
+    #[arg(long)]
+    bound_only: bool,
     #[command(flatten)]
     bank: WhichBank,
 }
@@ -189,6 +193,9 @@ fn write(
             for leaf in leaves {
                 let candidate = &set.papers[number].candidate.number;
                 binding.add(draft, candidate, &leaf)?;
+                if arguments.bound_only {
+                    continue;
+                }
                 let paper = file_name(number, candidate);
                 let (folder, ending) = (leaf.document.name(), leaf.exporter.extension());
                 draft.write(&format!("{folder}/{paper}.{ending}"), &leaf.bytes)?;

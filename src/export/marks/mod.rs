@@ -7,5 +7,5 @@ mod lines;
 mod table;
 
 pub use feedback::feedback_page;
-pub use lines::{MarksTitle, marks_lines};
-pub use table::{by_hand_table, marks_table};
+pub use lines::{MarksTitle, marks_head, marks_lines};
+pub use table::{by_hand_head, by_hand_table, marks_table, marks_table_head};
