@@ -209,6 +209,20 @@ fn a_class_is_marked_from_its_answers_to_the_pages_for_candidates() {
 }
 
 #[test]
+fn a_class_can_be_marked_without_pages_for_candidates() {
+    let desk = Desk::new();
+    desk.put("answers.csv", &good_answers(&desk));
+    desk.mark("answers.csv --to all");
+    desk.mark("answers.csv --to marks --no-feedback");
+    let mut all = files(&desk.path("all"));
+    all.retain(|(name, _)| !name.starts_with("feedback/"));
+    let names: Vec<&str> = all.iter().map(|(name, _)| name.as_str()).collect();
+    assert_eq!(names, ["by-hand.csv", "marks.csv", "marks.jsonl"]);
+    assert!(files(&desk.path("marks")) == all);
+    assert!(!desk.path("marks/feedback").exists());
+}
+
+#[test]
 fn the_lines_for_analysis_have_their_names() {
     let desk = Desk::new();
     desk.put("answers.csv", &good_answers(&desk));

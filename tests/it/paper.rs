@@ -449,6 +449,30 @@ fn names_that_hold_anything_break_no_format() {
 }
 
 #[test]
+fn a_large_class_can_have_the_files_for_the_whole_alone() {
+    let desk = Desk::new("candidate\n1\n2\n");
+    let make = "paper make midterm.yaml --class class.csv --to set --bound-only";
+    let output = desk.run(&format!("{make} --format json"));
+    assert_eq!(output.status.code(), Some(0), "{output:?}");
+    let made = files(&desk.path("set"));
+    let names: Vec<&str> = made.iter().map(|(name, _)| name.as_str()).collect();
+    let wanted = [
+        "keys.jsonl",
+        "manifest.jsonl",
+        "moderation.json",
+        "papers.jsonl",
+        "schemes.jsonl",
+        "slips.jsonl",
+    ];
+    assert_eq!(names, wanted);
+    assert!(!desk.path("set/papers").exists());
+    // The format is known again from them, and the papers are the same.
+    let output = desk.run(make);
+    assert_eq!(output.status.code(), Some(0), "{output:?}");
+    assert!(files(&desk.path("set")) == made);
+}
+
+#[test]
 fn a_run_that_cannot_finish_leaves_what_was_there() {
     let desk = Desk::new("candidate\n1\n");
     desk.make("");

@@ -68,13 +68,14 @@ impl Folder {
         names(&self.path.join(papers)).chain(bound).filter_map(|it| ending(it.path())).collect()
     }
 
-    /// Begins to write the folder anew, beside the place where it will stand.
+    /// Begins to write the folder anew, beside the place where it will stand; where there are only
+    /// files for the whole class, without folders in it.
     ///
     /// # Errors
     /// When nothing can be written there.
-    pub(super) fn draft(&self) -> Result<Draft, Failure> {
+    pub(super) fn draft(&self, bound_only: bool) -> Result<Draft, Failure> {
         let folders = Document::OF_CANDIDATES.map(Document::name);
-        Draft::begin(&self.path, &folders, WHAT)
+        Draft::begin(&self.path, if bound_only { &[] } else { &folders }, WHAT)
     }
 }
 

@@ -89,7 +89,7 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     let mut set = made.map_err(|all| no_papers(&all))?;
     let paper = arguments.paper.unwrap_or_else(|| size_of(&set));
     set.paper_size = Some(paper.name().to_owned());
-    let mut draft = folder.draft()?;
+    let mut draft = folder.draft(arguments.bound_only)?;
     write(arguments, &bank, &blueprint, &set, &folder.endings(), &mut draft, terminal)?;
     draft.write_privately(MANIFEST, set.write().as_bytes())?;
     if known.is_none() {
