@@ -56,7 +56,10 @@ pub use layout::{Layout, LayoutProblem};
 pub use markdown::Markdown;
 #[cfg(feature = "pdf")]
 pub use marks::feedback_pdf;
-pub use marks::{MarksTitle, by_hand_table, feedback_page, marks_lines, marks_table};
+pub use marks::{
+    MarksTitle, by_hand_head, by_hand_table, feedback_page, marks_head, marks_lines, marks_table,
+    marks_table_head,
+};
 pub use papers::{Document, PaperPress};
 #[cfg(feature = "pdf")]
 pub use pdf::Pdf;

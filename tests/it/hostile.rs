@@ -14,8 +14,8 @@ use castmark::analysis::{Marks, Report as Analysis, ReportSettings};
 use castmark::bank::{Bank, Blueprint, Report, SourceText};
 use castmark::draw::Code;
 use castmark::export::{
-    Contents, EXPORTERS, MarksTitle, Options, Sheet, analysis_json, exporter, marks_lines,
-    marks_table,
+    Contents, EXPORTERS, MarksTitle, Options, Sheet, analysis_json, exporter, marks_head,
+    marks_lines, marks_table,
 };
 use castmark::marking::Settings;
 use castmark::paper::{
@@ -84,14 +84,14 @@ impl Scene {
         };
         let places: Vec<usize> = (0..self.set.papers.len()).collect();
         let papers: Vec<_> = marking.mark(&places).into_iter().map(Result::unwrap).collect();
-        assert!(marks_table(&papers).lines().count() > papers.len());
+        assert!(marks_table(&papers, self.set.templates.len()).lines().count() >= papers.len());
         let title = MarksTitle {
             title: self.blueprint.title.clone(),
             fingerprint: self.set.fingerprint(),
             made_by: self.set.made_by.clone(),
             own_rules: false,
         };
-        marks_lines(&title, &papers)
+        marks_head(&title) + &marks_lines(&papers)
     }
 }
 

@@ -43,7 +43,7 @@ pub(super) struct Kept {
     pub hand: Option<String>,
     /// The list of what is to be marked by hand, as it is now.
     pub by_hand: Option<Vec<u8>>,
-    /// The marks of each candidate and part: candidate, question, part, marks.
+    /// The marks of each candidate, for a draft.
     pub marks: Option<Vec<(String, u64)>>,
     /// The endings of the files of feedback.
     pub endings: BTreeSet<String>,
@@ -90,7 +90,8 @@ impl Kept {
         Ok(Self {
             hand: read(HAND)?.map(text),
             by_hand: read(BY_HAND)?,
-            marks: read(LINES)?.map(text).map(|lines| totals(&lines)),
+            // Only a draft tells them, and those of a large class are long.
+            marks: (!mend).then(|| totals(reader)).transpose().map_err(cannot)?,
             endings: endings(&path.join(FEEDBACK)).map_err(cannot)?,
         })
     }
@@ -106,11 +107,11 @@ fn endings(folder: &Path) -> io::Result<BTreeSet<String>> {
     entries.filter_map(io::Result::transpose).collect()
 }
 
-/// The marks of each candidate in earlier marks.
-fn totals(lines: &str) -> Vec<(String, u64)> {
+/// The marks of each candidate in earlier marks, read on behind their head.
+fn totals(lines: impl BufRead) -> io::Result<Vec<(String, u64)>> {
     let mut totals: Vec<(String, u64)> = Vec::new();
-    for line in lines.lines().skip(1) {
-        let line: Value = serde_json::from_str(line).unwrap_or_default();
+    for line in lines.lines() {
+        let line: Value = serde_json::from_str(&line?).unwrap_or_default();
         let (Some(candidate), Some(marks)) = (line["candidate"].as_str(), line["marks"].as_u64())
         else {
             continue;
@@ -120,7 +121,7 @@ fn totals(lines: &str) -> Vec<(String, u64)> {
             None => totals.push((candidate.to_owned(), marks)),
         }
     }
-    totals
+    Ok(totals)
 }
 
 /// What stands in the folder and is none of its files.

@@ -1,25 +1,27 @@
 //! `castmark mark`: the answers of a class, marked.
 
 mod folder;
+mod output;
 mod returned;
 mod telling;
 
 use std::path::PathBuf;
 
-use castmark::export::{MarksTitle, PaperSize, by_hand_table, marks_lines, marks_table};
+use castmark::export::{MarksTitle, PaperSize};
 use castmark::marking::Settings;
 use castmark::paper::{Answers, Asked, ClassMarking, HandMarks, PaperMarks};
 use clap::Args;
 
 use super::banks::WhichBank;
 use super::check::read_rules;
-use super::draft::Draft;
 use super::outcome::{Failure, Outcome};
 use super::paper::{all_of, blueprint_of, read_bytes, read_manifest};
 use super::printing::paper_parser;
 use super::terminal::Terminal;
-use folder::{BY_HAND, FEEDBACK, HAND, Kept, LINES, SOLUTIONS, TABLE};
+use folder::{BY_HAND, HAND, Kept};
+use output::Output;
 use returned::{Format, Returned};
+use telling::{DraftTable, Told};
 
 /// How many papers are marked before progress is told.
 const BATCH: usize = 64;
@@ -101,20 +103,40 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
         answers: &answers,
         hand: &hand,
     };
-    let papers = mark(&marking, terminal)?;
-    let title = MarksTitle {
-        title: blueprint.title.clone(),
-        fingerprint: set.fingerprint(),
-        made_by: env!("CARGO_PKG_VERSION").to_owned(),
-        own_rules: settings != Settings::default(),
-    };
+    let mut told = Told::default();
     if arguments.draft {
-        telling::print_draft(&papers, &kept, &arguments.to, terminal)?;
+        let mut table = DraftTable::new(&kept);
+        mark(&marking, terminal, |batch| {
+            for (_, paper) in batch {
+                told.add(paper);
+                table.add(paper);
+            }
+            Ok(())
+        })?;
+        table.print(&arguments.to, terminal)?;
     } else {
-        write(arguments, &formats, &marking, &title, &papers, terminal)?;
-        telling::tell_written(&papers, &arguments.to, terminal);
+        let title = MarksTitle {
+            title: blueprint.title.clone(),
+            fingerprint: set.fingerprint(),
+            made_by: env!("CARGO_PKG_VERSION").to_owned(),
+            own_rules: settings != Settings::default(),
+        };
+        let returned = (!arguments.no_pages).then(|| {
+            let (paper, solutions) = (arguments.paper, arguments.solutions);
+            Returned::new(&marking, &title.title, &formats, paper, solutions)
+        });
+        let returned = returned.transpose()?;
+        let mut output = Output::begin(&arguments.to, &marking, &title, returned)?;
+        mark(&marking, terminal, |batch| {
+            for (_, paper) in batch {
+                told.add(paper);
+            }
+            output.add(batch)
+        })?;
+        output.finish()?;
+        told.tell_written(&arguments.to, terminal);
     }
-    telling::tell(&papers, empty, &marking.changed_templates(), terminal);
+    told.tell(empty, &marking.changed_templates(), terminal);
     Ok(Outcome::Done)
 }
 
@@ -186,57 +208,31 @@ fn not_forgotten(
     )))
 }
 
-/// Marks all papers, both cores at work.
-fn mark(marking: &ClassMarking<'_>, terminal: &mut Terminal) -> Result<Vec<PaperMarks>, Failure> {
+/// Marks all papers, both cores at work, and hands them on in batches, each with its place in the
+/// set. What is handed on after a paper that cannot be marked comes to nothing.
+fn mark(
+    marking: &ClassMarking<'_>,
+    terminal: &mut Terminal,
+    mut use_them: impl FnMut(&[(usize, PaperMarks)]) -> Result<(), Failure>,
+) -> Result<(), Failure> {
     let places: Vec<usize> = (0..marking.set.papers.len()).collect();
-    let mut papers = Vec::with_capacity(places.len());
     let mut problems = Vec::new();
     for batch in places.chunks(BATCH) {
-        for marked in marking.mark(batch) {
+        let mut papers = Vec::with_capacity(batch.len());
+        for (place, marked) in batch.iter().zip(marking.mark(batch)) {
             match marked {
-                Ok(paper) => papers.push(paper),
+                Ok(paper) => papers.push((*place, paper)),
                 Err(problem) => problems.push(problem),
             }
         }
-        let done = papers.len() + problems.len();
+        if problems.is_empty() {
+            use_them(&papers)?;
+        }
+        let done = batch.last().map_or(0, |place| place + 1);
         terminal.progress(format_args!("{done} of {} papers marked", places.len()));
     }
     terminal.clear_progress();
-    if problems.is_empty() { Ok(papers) } else { Err(no_marks(&problems)) }
-}
-
-/// Writes the folder.
-fn write(
-    arguments: &Arguments,
-    formats: &[Format],
-    marking: &ClassMarking<'_>,
-    title: &MarksTitle,
-    papers: &[PaperMarks],
-    terminal: &mut Terminal,
-) -> Result<(), Failure> {
-    let folders: &[&str] = match (arguments.no_pages, arguments.solutions) {
-        (true, _) => &[],
-        (false, true) => &[FEEDBACK, SOLUTIONS],
-        (false, false) => &[FEEDBACK],
-    };
-    let mut draft = Draft::begin(&arguments.to, folders, folder::WHAT)?;
-    draft.write(TABLE, marks_table(papers).as_bytes())?;
-    draft.write(LINES, marks_lines(title, papers).as_bytes())?;
-    draft.write(BY_HAND, by_hand_table(papers).as_bytes())?;
-    if !marking.hand.is_empty() {
-        draft.write(HAND, marking.hand.write().as_bytes())?;
-    }
-    let returned = Returned {
-        marking,
-        title: &title.title,
-        formats,
-        paper: arguments.paper,
-        solutions: arguments.solutions,
-    };
-    if !arguments.no_pages {
-        returned.write(papers, &mut draft, terminal)?;
-    }
-    draft.finish()
+    if problems.is_empty() { Ok(()) } else { Err(no_marks(&problems)) }
 }
 
 /// Everything that stands in the way of marks.

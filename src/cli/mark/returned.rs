@@ -8,15 +8,9 @@ use castmark::export::{Document, Options, PaperPress, PaperSize, Sheet, exporter
 use castmark::paper::{ClassMarking, PaperMarks};
 use clap::ValueEnum;
 
-use super::super::draft::Draft;
-use super::super::hands;
 use super::super::outcome::Failure;
 use super::super::paper::file_name;
-use super::super::terminal::Terminal;
 use super::folder::{FEEDBACK, SOLUTIONS};
-
-/// How many papers are made into files before progress is told.
-const BATCH: usize = 64;
 
 /// What feedback can be made, each named as its files end.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, ValueEnum)]
@@ -67,60 +61,47 @@ impl Format {
 #[derive(Debug)]
 pub(super) struct Returned<'a> {
     /// What is marked.
-    pub marking: &'a ClassMarking<'a>,
+    marking: &'a ClassMarking<'a>,
     /// The title of the paper.
-    pub title: &'a str,
+    title: &'a str,
     /// What to make.
-    pub formats: &'a [Format],
+    formats: &'a [Format],
     /// The size of the paper.
-    pub paper: PaperSize,
+    paper: PaperSize,
     /// Whether worked solutions are wanted.
     pub solutions: bool,
+    /// A press for the solutions in each format.
+    presses: Vec<PaperPress>,
 }
 
-impl Returned<'_> {
-    /// Writes the files of all who have answers, made by as many hands as the machine has.
+impl<'a> Returned<'a> {
+    /// What is made of the papers of a class; `solutions` says whether worked solutions are wanted.
     ///
     /// # Errors
-    /// When a file cannot be made or written.
-    pub(super) fn write(
-        &self,
-        papers: &[PaperMarks],
-        draft: &mut Draft,
-        terminal: &mut Terminal,
-    ) -> Result<(), Failure> {
-        let present: Vec<(usize, &PaperMarks)> =
-            papers.iter().enumerate().filter(|(_, paper)| !paper.absent).collect();
-        let presses = self.presses()?;
-        for (done, batch) in (1..).zip(present.chunks(BATCH)) {
-            let made = hands::each(batch, |(place, paper)| self.files(*place, paper, &presses));
-            for files in made {
-                for (name, bytes) in files? {
-                    draft.write(&name, &bytes)?;
-                }
-            }
-            let done = (done * BATCH).min(present.len());
-            terminal.progress(format_args!("feedback for {done} of {} candidates", present.len()));
-        }
-        terminal.clear_progress();
-        Ok(())
-    }
-
-    /// A press for the solutions in each format, if they are wanted.
-    fn presses(&self) -> Result<Vec<PaperPress>, Failure> {
-        let options = Options { paper: self.paper, ..Options::default() };
-        let wanted = self.formats.iter().filter(|_| self.solutions);
+    /// When a layout cannot be used, which a test rules out.
+    pub(super) fn new(
+        marking: &'a ClassMarking<'a>,
+        title: &'a str,
+        formats: &'a [Format],
+        paper: PaperSize,
+        solutions: bool,
+    ) -> Result<Self, Failure> {
+        let options = Options { paper, ..Options::default() };
+        let wanted = formats.iter().filter(|_| solutions);
         let exporters = wanted.filter_map(|format| exporter(format.ending()));
         let presses = exporters.map(|exporter| PaperPress::new(exporter, &options));
-        presses.collect::<Result<_, _>>().map_err(Failure::unusable)
+        let presses = presses.collect::<Result<_, _>>().map_err(Failure::unusable)?;
+        Ok(Self { marking, title, formats, paper, solutions, presses })
     }
 
     /// The files of a candidate, each with its name in the folder.
-    fn files(
+    ///
+    /// # Errors
+    /// When one cannot be made.
+    pub(super) fn files(
         &self,
         place: usize,
         paper: &PaperMarks,
-        presses: &[PaperPress],
     ) -> Result<Vec<(String, Vec<u8>)>, Failure> {
         let name = file_name(place, &paper.candidate.number);
         let mut files = Vec::with_capacity(2 * self.formats.len());
@@ -143,7 +124,7 @@ impl Returned<'_> {
         let problems = own.problems(bank, blueprint, &set.made_by).map_err(Failure::unusable)?;
         let sheet = Sheet::of_paper(bank, blueprint, own, &problems, Document::Key);
         let sheet = sheet.map_err(Failure::unusable)?;
-        for press in presses {
+        for press in &self.presses {
             let bytes = press.print(&sheet, own).map_err(Failure::unusable)?;
             files.push((format!("{SOLUTIONS}/{name}.{}", press.exporter().extension()), bytes));
         }

@@ -39,8 +39,8 @@ pub struct MarksTitle {
     pub own_rules: bool,
 }
 
-/// The lines.
-pub fn marks_lines(title: &MarksTitle, papers: &[PaperMarks]) -> String {
+/// The first line.
+pub fn marks_head(title: &MarksTitle) -> String {
     let head = json!({
         "castmark_marks": VERSION,
         "title": title.title,
@@ -48,7 +48,12 @@ pub fn marks_lines(title: &MarksTitle, papers: &[PaperMarks]) -> String {
         "made_by": title.made_by,
         "rules": if title.own_rules { "own" } else { "default" },
     });
-    let mut text = format!("{head}\n");
+    format!("{head}\n")
+}
+
+/// The lines of these papers.
+pub fn marks_lines(papers: &[PaperMarks]) -> String {
+    let mut text = String::new();
     for paper in papers {
         if paper.absent {
             let line = json!({

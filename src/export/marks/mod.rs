@@ -12,5 +12,5 @@ mod table;
 pub use feedback_page::feedback_page;
 #[cfg(feature = "pdf")]
 pub use feedback_pdf::feedback_pdf;
-pub use lines::{MarksTitle, marks_lines};
-pub use table::{by_hand_table, marks_table};
+pub use lines::{MarksTitle, marks_head, marks_lines};
+pub use table::{by_hand_head, by_hand_table, marks_table, marks_table_head};

@@ -5,10 +5,8 @@ use crate::problem::letter;
 
 use super::cells::row;
 
-/// A row for each candidate: the marks of the paper, what they are for, and those of each question as
-/// it is numbered on the candidate's paper.
-pub fn marks_table(papers: &[PaperMarks]) -> String {
-    let questions = papers.iter().map(|paper| paper.questions.len()).max().unwrap_or_default();
+/// The headings of the marks of papers with so many questions.
+pub fn marks_table_head(questions: usize) -> String {
     let mut headings: Vec<String> = [
         "candidate",
         "name",
@@ -27,11 +25,13 @@ pub fn marks_table(papers: &[PaperMarks]) -> String {
     .map(str::to_owned)
     .to_vec();
     headings.extend((1..=questions).map(|number| format!("question {number}")));
-    let mut table = row(&headings);
-    for paper in papers {
-        table.push_str(&row(&cells(paper, questions)));
-    }
-    table
+    row(&headings)
+}
+
+/// A row for each candidate: the marks of the paper, what they are for, and those of each question as
+/// it is numbered on the candidate's paper.
+pub fn marks_table(papers: &[PaperMarks], questions: usize) -> String {
+    papers.iter().map(|paper| row(&cells(paper, questions))).collect()
 }
 
 fn cells(paper: &PaperMarks, questions: usize) -> Vec<String> {
@@ -66,10 +66,9 @@ fn cells(paper: &PaperMarks, questions: usize) -> Vec<String> {
     cells
 }
 
-/// A row for each part that somebody has to look at: written answers and answers that could not be
-/// read, with room for the marks. The table can be filled in and handed back as it is.
-pub fn by_hand_table(papers: &[PaperMarks]) -> String {
-    let mut table = row(&[
+/// The headings of what is to be marked by hand.
+pub fn by_hand_head() -> String {
+    row(&[
         "candidate",
         "question",
         "part",
@@ -81,7 +80,13 @@ pub fn by_hand_table(papers: &[PaperMarks]) -> String {
         "who",
         "why",
         "when",
-    ]);
+    ])
+}
+
+/// A row for each part that somebody has to look at: written answers and answers that could not be
+/// read, with room for the marks. The table can be filled in and handed back as it is.
+pub fn by_hand_table(papers: &[PaperMarks]) -> String {
+    let mut table = String::new();
     for paper in papers {
         for (number, question) in paper.questions.iter().enumerate() {
             for (place, part) in question.parts.iter().enumerate().filter(|(_, it)| it.waits()) {
