@@ -193,7 +193,7 @@ fn a_damaged_table_of_facts_is_told_or_taken() {
 
 #[test]
 fn a_damaged_file_of_sources_is_told_or_taken() {
-    in_the_bank("/sources.yaml", 6);
+    in_the_bank("/sources.yaml", 3);
 }
 
 #[test]
