@@ -1,48 +1,44 @@
-//! How fast a large class is made, marked and analysed, and in how much memory:
-//! `cargo bench --bench class`.
+//! How fast is a class, and in how much memory: `cargo bench --bench class`.
 //!
-//! `CASTMARK_CLASS` is how many candidates, 1,000 without it; `CASTMARK_QUESTIONS` how many of the
-//! questions below, all twenty without it; `CASTMARK_FORMAT` the format of the papers, `json` without
-//! it. With `CASTMARK_SINGLE` every candidate has files of their own as well.
+//! The program makes the papers of a class in a temporary folder, marks answers and analyses the
+//! marks. `CASTMARK_CLASS` says how many candidates (1,000 without it), `CASTMARK_FORMAT` what is made
+//! of each document (`html`), and `CASTMARK_QUESTIONS` how many of the twenty questions there are.
+//! With `json`, nothing is written for each candidate, only the lines for the class.
 
-use std::fmt::Write as _;
-use std::fs::{self, File};
-use std::io::{BufWriter, Write as _};
+use std::fs;
+use std::io::{BufRead, BufReader, BufWriter, Write};
 use std::path::Path;
 use std::process::{Command, Stdio};
-use std::thread;
 use std::time::{Duration, Instant};
 
 use castmark::bank::{Bank, Blueprint};
 use castmark::paper::PaperSet;
-use castmark::problem::{Response, letter};
+use castmark::problem::{Problem, Response, letter};
 use castmark::quantity::Quantity;
 use serde_json::json;
 
-/// Templates with more problems than any class, and then some that all candidates share.
-const EACH: [&str; 12] = [
-    "capacity-by-difference",
-    "capacity-from-masses",
-    "methods-compared",
-    "capacity-from-total",
-    "stray-unit",
-    "mean-of-determinations",
-    "uniformity-of-content",
-    "uniformity-of-mass",
-    "base-by-its-makeup",
-    "calibrate-and-explain",
-    "fault-and-remedy",
-    "ideal-base-options",
-];
-const SHARED: [&str; 8] = [
-    "base-one-drug",
-    "value-from-percent",
-    "base-excess-units",
-    "order-of-cold-work",
-    "lubricant-for-a-base",
-    "judging-the-rules",
-    "melting-range",
-    "yield-and-loss",
+/// Templates with more fair problems than the class has candidates, or with one for all.
+const QUESTIONS: [&str; 20] = [
+    "template: stray-unit",
+    "template: calibrate-and-explain",
+    "template: mean-of-determinations",
+    "template: fault-and-remedy",
+    "template: capacity-by-difference",
+    "template: base-by-its-makeup",
+    "template: capacity-from-masses",
+    "template: ideal-base-options",
+    "template: capacity-from-total",
+    "template: methods-compared",
+    "template: uniformity-of-mass",
+    "template: uniformity-of-content",
+    "template: base-three-drugs\n        same: true",
+    "template: blended-base\n        same: true",
+    "template: double-casting\n        same: true",
+    "template: judging-the-rules\n        same: true",
+    "template: melting-range\n        same: true",
+    "template: melting-steps\n        same: true",
+    "template: name-of-the-thing\n        same: true",
+    "template: true-of-a-base\n        same: true",
 ];
 
 fn main() {
@@ -50,119 +46,109 @@ fn main() {
         std::env::var(name).map_or(usual, |text| text.parse().expect("a whole number"))
     };
     let class = number("CASTMARK_CLASS", 1_000);
-    let questions = number("CASTMARK_QUESTIONS", EACH.len() + SHARED.len());
-    let format = std::env::var("CASTMARK_FORMAT").unwrap_or_else(|_| "json".to_owned());
-    let single = std::env::var_os("CASTMARK_SINGLE").is_some();
-    let folder = tempfile::tempdir().expect("a folder");
+    let questions = number("CASTMARK_QUESTIONS", QUESTIONS.len()).clamp(1, QUESTIONS.len());
+    let format = std::env::var("CASTMARK_FORMAT").unwrap_or_else(|_| "html".to_owned());
+    let folder = tempfile::tempdir().expect("a temporary folder");
     let folder = folder.path();
-    fs::write(folder.join("class.csv"), class_list(class)).expect("the class list is written");
-    fs::write(folder.join("large.yaml"), blueprint(questions)).expect("the blueprint is written");
-    println!("{class} candidates, {questions} questions, {format}");
-    let only = if single { &[][..] } else { &["--bound-only"] };
-    let make =
-        ["paper", "make", "large.yaml", "--class", "class.csv", "--to", "papers", "--format"];
-    run("made", folder, &[&make[..], &[format.as_str()], only].concat());
-    answer(folder);
-    let pages = if single { &[][..] } else { &["--no-pages"] };
-    let mark = ["mark", "papers/manifest.jsonl", "answers.jsonl", "--to", "marks"];
-    run("marked", folder, &[&mark[..], pages].concat());
-    let analyse = ["analyse", "marks/marks.jsonl", "--output", "analysis.html"];
-    run("analysed", folder, &analyse);
-}
-
-fn class_list(class: usize) -> String {
     let mut list = "candidate\n".to_owned();
-    for number in 0..class {
-        writeln!(list, "{number:07}").expect("a line");
-    }
-    list
-}
-
-fn blueprint(questions: usize) -> String {
-    let mut text = "castmark: 1\nid: large\ntitle: A large class\nminutes: 200\nsections:\n  - \
-                    title: All questions\n    slots:\n"
+    list.extend((1..=class).map(|number| format!("{number:06}\n")));
+    fs::write(folder.join("class.csv"), list).expect("the class list is written");
+    let mut blueprint = "castmark: 1\nid: large\ntitle: Large\nminutes: 120\nsections:\n  \
+                         - title: Section A\n    slots:\n"
         .to_owned();
-    let each = EACH.iter().map(|id| (id, false));
-    for (id, same) in each.chain(SHARED.iter().map(|id| (id, true))).take(questions) {
-        writeln!(text, "      - {{ template: {id}, same: {same} }}").expect("a line");
-    }
-    text
+    blueprint.extend(QUESTIONS[..questions].iter().map(|slot| format!("      - {slot}\n")));
+    fs::write(folder.join("large.yaml"), blueprint).expect("the blueprint is written");
+    println!("{class} candidates, {questions} questions, {format}");
+    let whole = if format == "json" { &["--bound-only"][..] } else { &[] };
+    let make = ["paper", "make", "large.yaml", "--class", "class.csv", "--to", "large", "--format"];
+    run(folder, "papers", &[&make[..], &[format.as_str()], whole].concat());
+    let answering = Instant::now();
+    answer(folder);
+    println!("{:<9} {:>7.1} s (this program)", "answers", answering.elapsed().as_secs_f64());
+    let whole = if format == "json" { &["--no-pages"][..] } else { &[] };
+    let mark = ["mark", "large/manifest.jsonl", "answers.jsonl", "--to", "marks"];
+    run(folder, "marks", &[&mark[..], whole].concat());
+    let analyse = ["analyse", "marks/marks.jsonl", "--output", "analysis.json"];
+    run(folder, "analysis", &analyse);
 }
 
-/// The answers of the class: most numbers and choices right, the rest blank or one for all.
-fn answer(folder: &Path) {
-    let bank = Bank::bundled().expect("the bank is sound");
-    let manifest = fs::read_to_string(folder.join("papers/manifest.jsonl")).expect("a manifest");
-    let set = PaperSet::read(&manifest).expect("the manifest is sound");
-    let blueprint = Blueprint::read(set.blueprint.clone(), &bank).expect("the blueprint is sound");
-    let mut file = BufWriter::new(File::create(folder.join("answers.jsonl")).expect("a file"));
-    for (place, paper) in set.papers.iter().enumerate() {
-        let problems = paper.problems(&bank, &blueprint, &set.made_by).expect("as it was made");
-        for (question, problem) in problems.iter().enumerate() {
-            for (part, asked) in problem.parts.iter().enumerate() {
-                let answer = match &asked.response {
-                    _ if (place + question + part) % 7 == 0 => "12".to_owned(),
-                    Response::Number(key) => Quantity::new(key.shown, key.unit).to_string(),
-                    Response::Choice(key) => {
-                        let right = (0..key.right.len()).filter(|it| key.right[*it]);
-                        right.map(|it| letter(it, 'A')).collect::<Vec<_>>().join(" ")
-                    }
-                    _ => String::new(),
-                };
-                let line = json!({
-                    "candidate": paper.candidate.number,
-                    "question": question + 1,
-                    "part": letter(part, 'a'),
-                    "answer": answer,
-                });
-                writeln!(file, "{line}").expect("a line");
-            }
-        }
-    }
-    file.flush().expect("the answers are written");
-}
-
-/// Runs the program and prints how long it took and, on Linux, how much memory and processor time.
-fn run(done: &str, folder: &Path, arguments: &[&str]) {
+/// Runs the program, and prints how long it took and, on Linux, the most memory it held.
+fn run(folder: &Path, what: &str, arguments: &[&str]) {
     let begun = Instant::now();
     let mut program = Command::new(env!("CARGO_BIN_EXE_castmark"))
         .args(arguments)
         .current_dir(folder)
-        .stdout(Stdio::null())
         .stderr(Stdio::null())
         .spawn()
-        .expect("the program starts");
-    let (mut peak, mut busy) = (None, None);
+        .expect("the program is there");
+    let status = format!("/proc/{}/status", program.id());
+    let mut most = 0;
     let ended = loop {
-        // What is known of a process goes with it, so it is looked at while it runs.
-        peak = peak_of(program.id()).or(peak);
-        busy = busy_of(program.id()).or(busy);
-        if let Some(ended) = program.try_wait().expect("the program is waited for") {
+        if let Some(ended) = program.try_wait().expect("the program can be waited for") {
             break ended;
         }
-        thread::sleep(Duration::from_millis(5));
+        most = peak(&status).unwrap_or(0).max(most);
+        std::thread::sleep(Duration::from_millis(20));
     };
-    assert!(ended.success(), "castmark {} failed", arguments.join(" "));
-    let known = |value: Option<String>| value.unwrap_or_else(|| "not known here".to_owned());
-    println!(
-        "{done:<9} in {:.1?}, processor time {}, peak memory {}",
-        begun.elapsed(),
-        known(busy.map(|time| format!("{time:.1?}"))),
-        known(peak.map(|peak| format!("{} MB", peak / 1024)))
-    );
+    assert!(ended.success(), "{arguments:?}");
+    let seconds = begun.elapsed().as_secs_f64();
+    println!("{what:<9} {seconds:>7.1} s {:>7} MB at most", most / 1024);
 }
 
-/// The most memory a process has held so far, in kilobytes.
-fn peak_of(process: u32) -> Option<u64> {
-    let status = fs::read_to_string(format!("/proc/{process}/status")).ok()?;
+/// The most memory that a process has held so far, in KiB.
+fn peak(status: &str) -> Option<u64> {
+    let status = fs::read_to_string(status).ok()?;
     let line = status.lines().find_map(|line| line.strip_prefix("VmHWM:"))?;
-    line.trim().trim_end_matches("kB").trim().parse().ok()
+    line.trim().strip_suffix(" kB")?.trim().parse().ok()
 }
 
-/// The time all its threads have had, which the kernel counts in hundredths of a second.
-fn busy_of(process: u32) -> Option<Duration> {
-    let line = fs::read_to_string(format!("/proc/{process}/stat")).ok()?;
-    let mut fields = line.rsplit(')').next()?.split_whitespace().skip(11);
-    let ticks: u64 = fields.next()?.parse::<u64>().ok()? + fields.next()?.parse::<u64>().ok()?;
-    Some(Duration::from_millis(ticks * 10))
+/// Writes answers as JSON Lines: one in four wrong, the others right.
+fn answer(folder: &Path) {
+    let bank = Bank::bundled().expect("the bank is sound");
+    let manifest = fs::File::open(folder.join("large/manifest.jsonl")).expect("the manifest");
+    let mut lines = BufReader::new(manifest).lines().map(|line| line.expect("a line"));
+    let head = lines.next().expect("the head of the manifest");
+    let file = fs::File::create(folder.join("answers.jsonl")).expect("a file for the answers");
+    let mut file = BufWriter::new(file);
+    let mut place = 0_usize;
+    let set = PaperSet::read(&head).expect("the head is read");
+    let blueprint = Blueprint::read(set.blueprint, &bank).expect("the blueprint is read");
+    for line in lines {
+        let one = PaperSet::read(&format!("{head}\n{line}\n")).expect("a line is read");
+        let paper = &one.papers[0];
+        let problems = paper.problems(&bank, &blueprint, &one.made_by).expect("the same problems");
+        for (question, problem) in (1..).zip(&problems) {
+            for part in 0..problem.parts.len() {
+                place += 1;
+                let answer =
+                    if place.is_multiple_of(4) { "1 g".to_owned() } else { right(problem, part) };
+                let row = json!({
+                    "candidate": paper.candidate.number,
+                    "question": question,
+                    "part": letter(part, 'a'),
+                    "answer": answer,
+                });
+                writeln!(file, "{row}").expect("an answer is written");
+            }
+        }
+    }
+}
+
+/// A right answer.
+fn right(problem: &Problem, part: usize) -> String {
+    let letters = |places: &[usize]| {
+        places.iter().map(|place| letter(*place, 'A')).collect::<Vec<_>>().join(" ")
+    };
+    match &problem.parts[part].response {
+        Response::Number(key) => Quantity::new(key.shown, key.unit).to_string(),
+        Response::Choice(key) => {
+            letters(&(0..key.right.len()).filter(|it| key.right[*it]).collect::<Vec<_>>())
+        }
+        Response::Judgement(key) => format!("{} {}", key.truth, letter(key.right, 'A')),
+        Response::Matching(key) => letters(&key.answers),
+        Response::Ordering(key) => letters(&key.order),
+        Response::Text(key) => key.answers[0].clone(),
+        Response::Range(key) => format!("{} to {} {}", key.low, key.high, key.unit.symbol()),
+        Response::Written(_) => "because water takes part".to_owned(),
+    }
 }

@@ -15,7 +15,7 @@ pub(super) fn check(problem: &Problem) -> u64 {
     for part in &problem.parts {
         sheet.put("part", &part.id);
         sheet.put("ask", &part.ask);
-        sheet.put("marks", part.marks);
+        sheet.put("marks", &part.marks);
         sheet.response(&part.response);
     }
     let fields: Vec<&str> = sheet.0.iter().map(String::as_str).collect();
@@ -28,29 +28,29 @@ pub(super) fn check(problem: &Problem) -> u64 {
 struct Fields(Vec<String>);
 
 impl Fields {
-    fn put(&mut self, name: &str, value: impl ToString) {
+    fn put(&mut self, name: &str, value: &dyn ToString) {
         self.0.push(name.to_owned());
         self.0.push(value.to_string());
     }
 
     fn all(&mut self, name: &str, values: impl IntoIterator<Item = impl ToString>) {
         for value in values {
-            self.put(name, value);
+            self.put(name, &value);
         }
     }
 
     fn block(&mut self, block: &Block) {
         match block {
-            Block::Paragraph(text) => self.put("paragraph", text),
+            Block::Paragraph(text) => self.put("paragraph", &text),
             Block::List(points) => {
-                self.put("list", points.len());
+                self.put("list", &points.len());
                 self.all("point", points);
             }
             Block::Table { head, rows } => {
-                self.put("table", rows.len());
+                self.put("table", &rows.len());
                 self.all("head", head);
                 for row in rows {
-                    self.put("row", row.len());
+                    self.put("row", &row.len());
                     self.all("cell", row);
                 }
             }
@@ -60,18 +60,18 @@ impl Fields {
     fn response(&mut self, response: &Response) {
         match response {
             Response::Number(key) => {
-                self.put("number", key.shown);
-                self.put("unit", key.unit.symbol());
-                self.put("rounding", key.rounding);
+                self.put("number", &key.shown);
+                self.put("unit", &key.unit.symbol());
+                self.put("rounding", &key.rounding);
                 self.all("accepted", [key.low, key.high]);
                 self.all("legal", [key.legal_low, key.legal_high]);
-                self.put("method", key.method_marks);
+                self.put("method", &key.method_marks);
                 for slip in &key.slips {
                     self.all("slip", [slip.value, slip.low, slip.high]);
                 }
             }
             Response::Choice(key) => {
-                self.put("choice", key.several);
+                self.put("choice", &key.several);
                 for (option, right) in key.options.iter().zip(&key.right) {
                     self.put(if *right { "right" } else { "wrong" }, &option.text);
                 }
@@ -79,10 +79,10 @@ impl Fields {
             Response::Judgement(key) => {
                 self.put(if key.truth { "true" } else { "false" }, &key.statement);
                 self.all("reason", key.reasons.iter().map(|reason| &reason.text));
-                self.put("right", key.right);
+                self.put("right", &key.right);
             }
             Response::Matching(key) => {
-                self.put("matching", key.shared);
+                self.put("matching", &key.shared);
                 self.all("left", &key.left);
                 self.all("right", &key.right);
                 self.all("answer", &key.answers);
@@ -97,10 +97,10 @@ impl Fields {
             }
             Response::Range(key) => {
                 self.all("range", [key.low, key.high, key.tolerance]);
-                self.put("unit", key.unit.symbol());
+                self.put("unit", &key.unit.symbol());
             }
             Response::Written(key) => {
-                self.put("lines", key.lines);
+                self.put("lines", &key.lines);
                 self.all("point", key.points.iter().map(|point| &point.text));
             }
         }

@@ -2,8 +2,7 @@
 
 #![allow(clippy::float_arithmetic, reason = "statistics are compared within a small distance")]
 
-use std::collections::{BTreeMap, HashSet};
-use std::mem::discriminant;
+use std::collections::{BTreeMap, BTreeSet};
 use std::process::Command;
 
 use castmark::problem::{NumberKey, Problem, Response, letter};
@@ -38,7 +37,7 @@ sections:
       - template: base-for-aspirin
 ";
 
-/// A paper whose templates have enough problems for a class of 5,000, with parts of every kind.
+/// Templates with fair problems enough for a class of thousands, and every kind of part among them.
 const ROOMY: &str = "\
 castmark: 1
 id: roomy
@@ -48,23 +47,29 @@ sections:
   - title: Section A
     shuffle: true
     slots:
-      - template: base-one-drug
-      - template: value-from-factor
-      - template: capacity-from-masses
-      - template: value-from-percent
-      - template: base-excess-units
-      - template: uniformity-of-content
-      - template: least-weighable
-        same: true
+      - template: stray-unit
+        count: 2
+      - template: base-three-drugs
+      - template: blended-base
+      - template: capacity-by-difference
+      - template: double-casting
+      - template: mean-of-determinations
+      - template: value-from-densities
+      - template: uniformity-of-mass
   - title: Section B
     slots:
-      - template: order-of-cold-work
-      - template: lubricant-for-a-base
-      - template: faults-and-causes
+      - template: calibrate-and-explain
+      - template: fault-and-remedy
+      - template: ideal-base-list
+      - template: ideal-base-options
       - template: judging-the-rules
-      - template: name-of-the-thing
       - template: melting-range
-      - template: limits-written
+      - template: melting-steps
+      - template: methods-compared
+      - template: name-of-the-thing
+      - template: true-of-a-base
+      - template: least-weighable
+        same: true
 ";
 
 /// What a candidate is made to write for one part.
@@ -156,167 +161,237 @@ fn moved(key: &NumberKey) -> Option<Exact> {
     (!slip && value.is_positive()).then_some(value)
 }
 
-/// A class that was marked, and the marks it must have by candidate, question and part.
+/// A class with its answers entered, and the marks that each must get.
 struct Simulated {
     desk: Desk,
-    lines: Vec<Value>,
     wanted: BTreeMap<(String, u64, String), (Way, Expected)>,
 }
 
-/// Makes a class, lets it answer, and marks it; every mark must be the one the answer was made for.
-fn simulated(paper: &str, class: usize) -> Simulated {
-    let candidates: Vec<String> = (0..class).map(|number| format!("{number:04}")).collect();
-    let desk = Desk::with(paper, &format!("candidate\n{}\n", candidates.join("\n")));
-    let mut table = csv::Writer::from_writer(Vec::new());
-    table.write_record(["candidate", "question", "part", "answer"]).unwrap();
-    let mut wanted = BTreeMap::new();
-    for (place, (candidate, problems)) in candidates.iter().zip(&desk.papers).enumerate() {
-        for (question, problem) in problems.iter().enumerate() {
-            // One part of a question is out of the way, so that nothing follows from it.
-            let odd = (place + question) % problem.parts.len();
-            for part in 0..problem.parts.len() {
-                let way = WAYS[(place * 5 + question + place / 6) % WAYS.len()];
-                let way = if part == odd { way } else { Way::Right };
-                let expected = expected(problem, part, way);
-                let number = (question + 1).to_string();
-                let letter = letter(part, 'a');
-                table.write_record([candidate, &number, &letter, &expected.answer]).unwrap();
-                wanted.insert((candidate.clone(), question as u64 + 1, letter), (way, expected));
+impl Simulated {
+    fn new(paper: &str, class: usize) -> Self {
+        let candidates: Vec<String> = (0..class).map(|number| format!("{number:04}")).collect();
+        let desk = Desk::with(paper, &format!("candidate\n{}\n", candidates.join("\n")));
+        let mut table = csv::Writer::from_writer(Vec::new());
+        table.write_record(["candidate", "question", "part", "answer"]).unwrap();
+        let mut wanted = BTreeMap::new();
+        for (place, (candidate, problems)) in candidates.iter().zip(&desk.papers).enumerate() {
+            for (question, problem) in problems.iter().enumerate() {
+                // One part of a question is out of the way, so that nothing follows from it.
+                let odd = (place + question) % problem.parts.len();
+                for part in 0..problem.parts.len() {
+                    let way = WAYS[(place * 5 + question + place / 6) % WAYS.len()];
+                    let way = if part == odd { way } else { Way::Right };
+                    let expected = expected(problem, part, way);
+                    let number = (question + 1).to_string();
+                    let letter = letter(part, 'a');
+                    table.write_record([candidate, &number, &letter, &expected.answer]).unwrap();
+                    let key = (candidate.clone(), question as u64 + 1, letter);
+                    wanted.insert(key, (way, expected));
+                }
             }
         }
+        desk.put("answers.csv", std::str::from_utf8(&table.into_inner().unwrap()).unwrap());
+        desk.mark("answers.csv --to marks");
+        Self { desk, wanted }
     }
-    desk.put("answers.csv", std::str::from_utf8(&table.into_inner().unwrap()).unwrap());
-    desk.mark("answers.csv --to marks");
-    let lines = desk.lines();
-    assert_eq!(lines.len(), wanted.len());
-    for line in &lines {
-        let key = (
-            line["candidate"].as_str().unwrap().to_owned(),
-            line["question"].as_u64().unwrap(),
-            line["part"].as_str().unwrap().to_owned(),
-        );
-        let (way, expected) = &wanted[&key];
-        assert_eq!(
-            (line["marks"].as_u64(), line["standing"].as_str()),
-            (Some(u64::from(expected.marks)), Some(expected.standing)),
-            "{way:?} `{}`: {line}",
-            expected.answer
-        );
-    }
-    Simulated { desk, lines, wanted }
-}
 
-impl Simulated {
-    /// Every way an answer can stand was met more than a few times.
-    fn meets_everything(&self) {
+    /// Every part has the marks its answer was made for, and the table adds up to them.
+    fn check_marks(&self) {
         let mut met: BTreeMap<&str, usize> = BTreeMap::new();
-        for (_, expected) in self.wanted.values() {
+        let mut totals: BTreeMap<String, (u64, u64)> = BTreeMap::new();
+        let text = self.desk.read("marks/marks.jsonl");
+        assert_eq!(text.lines().count(), self.wanted.len() + 1);
+        for line in text.lines().skip(1) {
+            let line: Value = serde_json::from_str(line).unwrap();
+            let key = (
+                line["candidate"].as_str().unwrap().to_owned(),
+                line["question"].as_u64().unwrap(),
+                line["part"].as_str().unwrap().to_owned(),
+            );
+            let (way, expected) = &self.wanted[&key];
+            assert_eq!(
+                (line["marks"].as_u64(), line["standing"].as_str()),
+                (Some(u64::from(expected.marks)), Some(expected.standing)),
+                "{way:?} `{}`: {line}",
+                expected.answer
+            );
             *met.entry(expected.standing).or_default() += 1;
+            let total = totals.entry(key.0).or_default();
+            total.0 += u64::from(expected.marks);
+            total.1 += line["of"].as_u64().unwrap();
         }
         for standing in ["right", "partly", "wrong", "unread", "by-hand", "blank"] {
             assert!(met.get(standing).is_some_and(|count| *count > 10), "{met:?}");
         }
-    }
-
-    /// The table for a spreadsheet adds up to the lines.
-    fn adds_up(&self) {
-        let mut totals: BTreeMap<&str, (u64, u64)> = BTreeMap::new();
-        for line in &self.lines {
-            let total = totals.entry(line["candidate"].as_str().unwrap()).or_default();
-            total.0 += line["marks"].as_u64().unwrap();
-            total.1 += line["of"].as_u64().unwrap();
-        }
         let table = self.desk.read("marks/marks.csv");
+        let mut rows = 0;
         for row in csv::Reader::from_reader(table.as_bytes()).records() {
             let row = row.unwrap();
             let (marks, of) = totals[&row[0]];
             assert_eq!((&row[5], &row[6]), (marks.to_string().as_str(), of.to_string().as_str()));
+            rows += 1;
         }
+        assert_eq!(rows, totals.len());
+    }
+
+    /// The marks of each item by candidate, with what they are out of; nothing where a person must
+    /// mark first.
+    fn items(&self) -> BTreeMap<Item, (u32, Vec<Option<u32>>)> {
+        let mut items: BTreeMap<Item, (u32, Vec<Option<u32>>)> = BTreeMap::new();
+        for (place, problems) in self.desk.papers.iter().enumerate() {
+            let mut times: BTreeMap<&str, usize> = BTreeMap::new();
+            for (question, problem) in problems.iter().enumerate() {
+                let nth = times.entry(&problem.template.id).or_default();
+                *nth += 1;
+                for (part, asked) in problem.parts.iter().enumerate() {
+                    let part = letter(part, 'a');
+                    let key = (format!("{place:04}"), question as u64 + 1, part.clone());
+                    let expected = &self.wanted[&key].1;
+                    let marks = (expected.standing != "by-hand").then_some(expected.marks);
+                    let item = (problem.template.id.clone(), part, *nth);
+                    items.entry(item).or_insert((asked.marks, Vec::new())).1.push(marks);
+                }
+            }
+        }
+        items
+    }
+
+    /// What `castmark analyse` reports.
+    fn analysis(&self) -> Value {
+        let output = Command::new(env!("CARGO_BIN_EXE_castmark"))
+            .args(["analyse", "marks/marks.jsonl", "--format", "json"])
+            .current_dir(self.desk.path(""))
+            .output()
+            .unwrap();
+        assert_eq!(output.status.code(), Some(0), "{}", String::from_utf8_lossy(&output.stderr));
+        serde_json::from_slice(&output.stdout).unwrap()
+    }
+
+    /// The statistics are those of the marks the answers were made for, worked out here in whole
+    /// numbers from their definitions.
+    fn check_analysis(&self) {
+        let found = self.analysis();
+        let items = self.items();
+        let class = self.desk.papers.len();
+        let mut facilities: BTreeMap<(&str, &str), Vec<f64>> = BTreeMap::new();
+        let mut columns: Vec<Vec<i128>> = Vec::new();
+        let (mut of_all, mut waiting) = (0, 0);
+        for ((template, part, _), (of, marks)) in &items {
+            let known: Vec<i128> = marks.iter().flatten().map(|mark| (*mark).into()).collect();
+            waiting += class - known.len();
+            // Without all marks, the facility is that of the marks there are.
+            if !known.is_empty() {
+                let most = i128::from(*of) * known.len() as i128;
+                let facility = share(known.iter().sum(), most);
+                facilities.entry((template, part)).or_default().push(facility);
+            }
+            if known.len() < class {
+                continue;
+            }
+            of_all += of;
+            columns.push(known);
+        }
+        assert_eq!(found["candidates"], class);
+        assert_eq!(found["waiting"], waiting);
+        let unread = self.wanted.values().filter(|(_, it)| it.standing == "unread").count();
+        assert_eq!(found["unread"], unread);
+        let mut told: BTreeMap<(&str, &str), Vec<f64>> = BTreeMap::new();
+        for item in found["items"].as_array().unwrap() {
+            if let Some(facility) = item["facility"]["value"].as_f64() {
+                let key = (item["template"].as_str().unwrap(), item["part"].as_str().unwrap());
+                told.entry(key).or_default().push(facility);
+            }
+        }
+        assert!(told.keys().eq(facilities.keys()), "{told:?} {facilities:?}");
+        for (key, mut wanted) in facilities {
+            let told = told.get_mut(&key).unwrap();
+            told.sort_by(f64::total_cmp);
+            wanted.sort_by(f64::total_cmp);
+            assert_eq!(told.len(), wanted.len());
+            for (told, wanted) in told.iter().zip(wanted) {
+                near(*told, wanted, &format!("{key:?}"));
+            }
+        }
+        let totals: Vec<i128> =
+            (0..class).map(|row| columns.iter().map(|marks| marks[row]).sum()).collect();
+        let whole = &found["whole"];
+        assert_eq!(whole["marks"].as_f64(), Some(of_all.into()));
+        let value = |name: &str| whole[name]["value"].as_f64().unwrap();
+        near(value("mean"), share(totals.iter().sum(), class as i128), "mean");
+        let spread_of_items: i128 = columns.iter().map(|marks| spread(marks)).sum();
+        let (k, spread_of_totals) = (columns.len() as i128, spread(&totals));
+        let alpha = share(k * (spread_of_totals - spread_of_items), (k - 1) * spread_of_totals);
+        near(value("alpha"), alpha, "alpha");
+        let mut bars = [0; 10];
+        for total in totals {
+            bars[usize::try_from(total * 10 / i128::from(of_all)).unwrap().min(9)] += 1;
+        }
+        assert_eq!(whole["distribution"], serde_json::json!(bars));
     }
 }
 
-/// How large a class is: `CASTMARK_CLASS`, which may ask for 5,000.
-fn class_size() -> usize {
-    std::env::var("CASTMARK_CLASS").map_or(36, |number| number.parse().unwrap())
+/// A template, the letter of the part, and which question of that template on the paper.
+type Item = (String, String, usize);
+
+/// The variance of whole numbers times the square of how many they are, which is whole too.
+fn spread(numbers: &[i128]) -> i128 {
+    let squares: i128 = numbers.iter().map(|number| number * number).sum();
+    let sum: i128 = numbers.iter().sum();
+    squares * numbers.len() as i128 - sum * sum
+}
+
+#[allow(clippy::cast_precision_loss, reason = "marks of a class are far below 2^53")]
+fn share(part: i128, of: i128) -> f64 {
+    part as f64 / of as f64
+}
+
+#[track_caller]
+fn near(found: f64, wanted: f64, what: &str) {
+    assert!((found - wanted).abs() < 1e-9, "{what}: {found}, wanted {wanted}");
 }
 
 #[test]
 fn the_marks_of_a_class_are_those_its_answers_were_made_for() {
-    let simulated = simulated(PAPER, 36);
-    simulated.meets_everything();
-    simulated.adds_up();
+    let class = Simulated::new(PAPER, 36);
+    class.check_marks();
+    class.check_analysis();
 }
 
 #[test]
-fn the_marks_and_the_analysis_of_a_large_class_are_those_of_the_simulation() {
-    let class = class_size();
-    let simulated = simulated(ROOMY, class);
-    simulated.meets_everything();
-    simulated.adds_up();
-    let parts = simulated.desk.papers[0].iter().flat_map(|problem| &problem.parts);
-    let kinds: HashSet<_> = parts.map(|part| discriminant(&part.response)).collect();
-    assert_eq!(kinds.len(), 8, "parts of every kind");
-    let output = Command::new(env!("CARGO_BIN_EXE_castmark"))
-        .args(["analyse", "marks/marks.jsonl", "--format", "json"])
-        .current_dir(simulated.desk.folder.path())
-        .output()
-        .unwrap();
-    assert!(output.status.success(), "{output:?}");
-    let found: Value = serde_json::from_slice(&output.stdout).unwrap();
-    assert_eq!(found["candidates"].as_u64(), Some(class as u64));
-    // The marks by template and part, in the order of the candidates; what waits has none.
-    let mut items: BTreeMap<(&str, &str), (f64, Column)> = BTreeMap::new();
-    for ((candidate, question, part), (_, expected)) in &simulated.wanted {
-        let place: usize = candidate.parse().unwrap();
-        let question = usize::try_from(*question).unwrap() - 1;
-        let problem = &simulated.desk.papers[place][question];
-        let at = problem.parts.iter().enumerate().position(|(at, _)| letter(at, 'a') == *part);
-        let of = f64::from(problem.parts[at.unwrap()].marks);
-        let marks = (expected.standing != "by-hand").then(|| f64::from(expected.marks));
-        items.entry((&problem.template.id, part)).or_insert((of, Vec::new())).1.push(marks);
-    }
-    let listed = found["items"].as_array().unwrap();
-    assert_eq!(listed.len(), items.len());
-    let close = |found: &Value, wanted: f64| {
-        assert!(
-            (found.as_f64().expect("a number") - wanted).abs() < 1e-9,
-            "{found} is not {wanted}"
-        );
-    };
-    let mut told = 0;
-    for item in listed {
-        let key = (item["template"].as_str().unwrap(), item["part"].as_str().unwrap());
-        let (of, marks) = &items[&key];
-        close(&item["marks"], *of);
-        if let Some(marks) = marks.iter().copied().collect::<Option<Vec<f64>>>() {
-            close(&item["facility"]["value"], mean(&marks) / of);
-            told += 1;
-        }
-    }
-    assert!(told > 20, "{told}");
-    // Totals and alpha rest on what is marked for all.
-    let columns: Vec<Vec<f64>> =
-        items.values().filter_map(|(_, marks)| marks.iter().copied().collect()).collect();
-    let totals: Vec<f64> =
-        (0..class).map(|row| columns.iter().map(|column| column[row]).sum()).collect();
-    close(&found["whole"]["mean"]["value"], mean(&totals));
-    #[expect(clippy::cast_precision_loss, reason = "a count of parts is small")]
-    let k = columns.len() as f64;
-    let variances: f64 = columns.iter().map(|column| variance(column)).sum();
-    close(&found["whole"]["alpha"]["value"], k / (k - 1.0) * (1.0 - variances / variance(&totals)));
+fn a_class_of_any_size_is_marked_and_analysed_as_it_was_made() {
+    // `CASTMARK_CLASS` asks for a larger class, up to about 10,000.
+    let class = std::env::var("CASTMARK_CLASS").map_or(24, |number| number.parse().unwrap());
+    let class = Simulated::new(ROOMY, class);
+    let kinds: BTreeSet<&str> =
+        class.desk.papers[0].iter().flat_map(|it| &it.parts).map(|it| kind(&it.response)).collect();
+    let all = [
+        "choice",
+        "judgement",
+        "matching",
+        "number",
+        "ordering",
+        "range",
+        "several",
+        "text",
+        "written",
+    ];
+    assert!(kinds.iter().copied().eq(all), "{kinds:?}");
+    class.check_marks();
+    class.check_analysis();
 }
 
-/// The marks of one part, candidate by candidate.
-type Column = Vec<Option<f64>>;
-
-#[expect(clippy::cast_precision_loss, reason = "no class has so many candidates")]
-fn mean(marks: &[f64]) -> f64 {
-    marks.iter().sum::<f64>() / marks.len() as f64
-}
-
-fn variance(marks: &[f64]) -> f64 {
-    let mean_of = mean(marks);
-    mean(&marks.iter().map(|mark| (mark - mean_of).powi(2)).collect::<Vec<_>>())
+fn kind(response: &Response) -> &'static str {
+    match response {
+        Response::Number(_) => "number",
+        Response::Choice(key) if key.right.iter().filter(|right| **right).count() > 1 => "several",
+        Response::Choice(_) => "choice",
+        Response::Judgement(_) => "judgement",
+        Response::Matching(_) => "matching",
+        Response::Ordering(_) => "ordering",
+        Response::Text(_) => "text",
+        Response::Range(_) => "range",
+        Response::Written(_) => "written",
+    }
 }
 
 #[test]
