@@ -67,6 +67,7 @@ pub(super) struct Returned<'a> {
     /// What to make.
     formats: &'a [Format],
     /// The size of the paper.
+    #[cfg(feature = "pdf")]
     paper: PaperSize,
     /// Whether worked solutions are wanted.
     pub solutions: bool,
@@ -91,7 +92,15 @@ impl<'a> Returned<'a> {
         let exporters = wanted.filter_map(|format| exporter(format.ending()));
         let presses = exporters.map(|exporter| PaperPress::new(exporter, &options));
         let presses = presses.collect::<Result<_, _>>().map_err(Failure::unusable)?;
-        Ok(Self { marking, title, formats, paper, solutions, presses })
+        Ok(Self {
+            marking,
+            title,
+            formats,
+            #[cfg(feature = "pdf")]
+            paper,
+            solutions,
+            presses,
+        })
     }
 
     /// The files of a candidate, each with its name in the folder.
