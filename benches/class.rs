@@ -13,8 +13,7 @@ use std::time::{Duration, Instant};
 
 use castmark::bank::{Bank, Blueprint};
 use castmark::paper::PaperSet;
-use castmark::problem::{Problem, Response, letter};
-use castmark::quantity::Quantity;
+use castmark::problem::{Problem, letter};
 use serde_json::json;
 
 /// Templates with more fair problems than the class has candidates, or with one for all.
@@ -136,19 +135,8 @@ fn answer(folder: &Path) {
 
 /// A right answer.
 fn right(problem: &Problem, part: usize) -> String {
-    let letters = |places: &[usize]| {
-        places.iter().map(|place| letter(*place, 'A')).collect::<Vec<_>>().join(" ")
-    };
-    match &problem.parts[part].response {
-        Response::Number(key) => Quantity::new(key.shown, key.unit).to_string(),
-        Response::Choice(key) => {
-            letters(&(0..key.right.len()).filter(|it| key.right[*it]).collect::<Vec<_>>())
-        }
-        Response::Judgement(key) => format!("{} {}", key.truth, letter(key.right, 'A')),
-        Response::Matching(key) => letters(&key.answers),
-        Response::Ordering(key) => letters(&key.order),
-        Response::Text(key) => key.answers[0].clone(),
-        Response::Range(key) => format!("{} to {} {}", key.low, key.high, key.unit.symbol()),
-        Response::Written(_) => "because water takes part".to_owned(),
+    match problem.parts[part].response.answer() {
+        written if written.is_empty() => "because water takes part".to_owned(),
+        answer => answer,
     }
 }
