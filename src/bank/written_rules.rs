@@ -42,11 +42,8 @@ impl WrittenRules {
     ) -> Self {
         let entries: Vec<(String, String)> = entries.collect();
         for (key, word) in &entries {
-            let known: &[&str] = match description::RULES_OF_A_PAPER.under(key) {
-                Some(Kind::Text(Words::Truth)) => &["true", "false"],
-                Some(Kind::Text(Words::OneOf(words))) => words,
-                _ => continue,
-            };
+            let rule = description::RULES_OF_A_PAPER.under(key);
+            let Some(Kind::Text(Words::OneOf(known))) = rule else { continue };
             if !known.contains(&word.as_str()) {
                 let expected = format!("a word that `{key}` knows");
                 let known = known.iter().copied();

@@ -97,8 +97,8 @@ pub(super) fn typst_text(out: &mut String, text: &str) {
     }
 }
 
-#[cfg(feature = "pdf")]
 /// Writes text for Typst markup with every blank and every line as it was written.
+#[cfg(feature = "pdf")]
 pub(super) fn typst_written(out: &mut String, text: &str) {
     for (n, line) in text.lines().enumerate() {
         if n > 0 {

@@ -51,7 +51,7 @@ impl<'a> Places<'a> {
     /// Passes over the problem of a place, and any with the same values.
     pub(super) fn avoid(&mut self, place: u128) {
         if let Some(solved) = self.solved(place)
-            && self.used.insert(self.told.hash(self.template, &solved))
+            && self.used.insert(self.told.hash(self.template, &self.starts, &solved))
         {
             self.avoided += 1;
         }
@@ -73,7 +73,7 @@ impl<'a> Places<'a> {
             self.next += 1;
             let new = self.solved(place).is_some_and(|solved| {
                 self.band.takes(self.template, &self.starts, &solved)
-                    && self.used.insert(self.told.hash(self.template, &solved))
+                    && self.used.insert(self.told.hash(self.template, &self.starts, &solved))
             });
             if new {
                 refused = 0;
@@ -100,8 +100,8 @@ impl<'a> Places<'a> {
 /// starts from and the rows picked. Values behind the scenes, and words, make no difference.
 #[derive(Debug)]
 enum Told {
-    /// These slots, and the rows under these names.
-    Values { slots: Vec<usize>, picks: Vec<String> },
+    /// The values that the working starts from, and the rows under these names.
+    Values { picks: Vec<String> },
     /// Everything that is drawn, where the answer is not worked out.
     Everything,
 }
@@ -113,19 +113,16 @@ impl Told {
             return Self::Everything;
         }
         let picks = template.values.iter().filter(|value| matches!(value.rule, Rule::Pick { .. }));
-        Self::Values {
-            slots: template.starts().into_iter().collect(),
-            picks: picks.map(|value| format!("{}.row", value.name)).collect(),
-        }
+        Self::Values { picks: picks.map(|value| format!("{}.row", value.name)).collect() }
     }
 
-    fn hash(&self, template: &Template, solved: &Solved) -> [u8; 32] {
+    fn hash(&self, template: &Template, starts: &BTreeSet<usize>, solved: &Solved) -> [u8; 32] {
         let draw = solved.draw();
         let mut fields = Vec::new();
         match self {
             Self::Everything => fields.push(draw.place.to_string()),
-            Self::Values { slots, picks } => {
-                for slot in slots {
+            Self::Values { picks } => {
+                for slot in starts {
                     let numbers = match draw.written.get(*slot) {
                         Some(Slot::Number(number)) => std::slice::from_ref(number),
                         Some(Slot::List(numbers)) => numbers.as_slice(),

@@ -197,8 +197,7 @@ pub(super) fn roles(tags: &Dict<'_>) -> Vec<u8> {
     let mut out = Vec::new();
     if let Some(roles) = tags.get::<Dict<'_>>("RoleMap") {
         out.extend(b"/RoleMap");
-        let as_it_is = Turn { shift: 0, keys: 0, ids: "", other: &[] };
-        as_it_is.put(&mut out, &Object::Dict(roles));
+        Turn::NONE.put(&mut out, &Object::Dict(roles));
     }
     out
 }

@@ -99,11 +99,8 @@ impl Volume {
         let bookmark = self.last_number()?;
         let ids = format!("{:06}-", self.files.len());
         let turn = Turn { shift: bookmark, keys: self.keys, ids: &ids, other: &[] };
-        let above = [
-            (source.pages_at, format!("{PAGES} 0 R")),
-            (source.document_at, format!("{DOCUMENT} 0 R")),
-        ];
-        let bookmarked = format!("{bookmark} 0 R");
+        let [pages, document, bookmarked] =
+            [PAGES, DOCUMENT, bookmark].map(|number| format!("{number} 0 R"));
         for number in 1..=i32::try_from(pdf.len()).ok()? {
             let at = ObjRef::new(number, 0);
             let found: Option<Object<'_>> = pdf.xref().get(at.into());
@@ -113,9 +110,9 @@ impl Volume {
             };
             self.places.push(self.length + out.len() as u64);
             let other: &[(&str, &str)] = if at == source.pages_at {
-                &[("Parent", &above[0].1)]
+                &[("Parent", &pages)]
             } else if at == source.document_at {
-                &[("P", &above[1].1), ("S", "/Part")]
+                &[("P", &document), ("S", "/Part")]
             } else if source.bookmarks.contains(&at) {
                 &[("Parent", &bookmarked)]
             } else {
@@ -164,8 +161,7 @@ impl Volume {
         let number = self.last_number()?;
         object::begin(out, number);
         object::put(out, format_args!("<</Type/Page/Parent {PAGES} 0 R/Resources<<>>/MediaBox"));
-        let as_it_is = Turn { shift: 0, keys: 0, ids: "", other: &[] };
-        as_it_is.put(out, &Object::Array(source.size.clone()));
+        Turn::NONE.put(out, &Object::Array(source.size.clone()));
         out.extend(b">>");
         object::end(out);
         Some(number)

@@ -18,6 +18,9 @@ pub(super) struct Turn<'a> {
 }
 
 impl<'a> Turn<'a> {
+    /// Nothing changes; for an object that refers to no other.
+    pub(super) const NONE: Self = Self { shift: 0, keys: 0, ids: "", other: &[] };
+
     /// The same with other entries.
     pub(super) fn with<'b>(self, other: &'b [(&'b str, &'b str)]) -> Turn<'b>
     where
