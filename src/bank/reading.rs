@@ -44,10 +44,10 @@ pub(super) fn read(source: &Arc<SourceText>, form: &Kind) -> Result<Node, Compla
         return Err(source.complain(0..0, "the file is empty", "here", help));
     }
     // A reader that asks for a text is not told of a tag before it.
-    if !may_have_tags(&source.text)
-        && let Ok(node) = grow(source, Guide::Form(Some(form)))
-    {
-        return Ok(node);
+    if !may_have_tags(&source.text) {
+        if let Ok(node) = grow(source, Guide::Form(Some(form))) {
+            return Ok(node);
+        }
     }
     grow(source, Guide::Form(None))
         .and_then(|built| grow(source, Guide::Built(Some(&built))))

@@ -265,14 +265,14 @@ fn list_of(node: &Node, words: &dyn Words) -> Vec<String> {
         NodeKind::Call(_, given) => {
             let [from, out] = given.as_slice() else { return Vec::new() };
             let mut values = list_of(from, words);
-            if let NodeKind::Name(name) = &out.kind
-                && let Some(out) = words.number(name).first()
-                && let Some(place) = values.iter().position(|value| value == out)
-            {
-                values.remove(place);
-                return values;
-            }
-            Vec::new()
+            let NodeKind::Name(name) = &out.kind else { return Vec::new() };
+            let out = words.number(name).into_iter().next();
+            let Some(place) = out.and_then(|out| values.iter().position(|value| *value == out))
+            else {
+                return Vec::new();
+            };
+            values.remove(place);
+            values
         }
         _ => Vec::new(),
     }

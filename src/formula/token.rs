@@ -174,8 +174,10 @@ fn unit(text: &str, digits: usize) -> (Unit, usize) {
         }
         let ends = at > 0 && !matches!(before, '/' | ' ') && (before == '%' || !in_name(letter));
         // `and`, `or` and names are letters too: only what the table knows is a unit.
-        if ends && let Ok(unit) = Unit::parse(&rest[..at]) {
-            found = (unit, start + at);
+        if ends {
+            if let Ok(unit) = Unit::parse(&rest[..at]) {
+                found = (unit, start + at);
+            }
         }
         if !in_unit(letter) {
             break;

@@ -189,9 +189,8 @@ impl<'a> Desk<'a> {
                 {
                     let unit = template.names[*slot].unit;
                     // What it follows from may be missing; then it is missing itself if it is needed.
-                    if let Ok(number) = program.run(&self.draw.slots)
-                        && let Ok(number) = unit.from_coherent(number)
-                    {
+                    let worked = program.run(&self.draw.slots);
+                    if let Ok(Ok(number)) = worked.map(|number| unit.from_coherent(number)) {
                         let set = self.draw.set(template, *slot, rounding.of_result(number));
                         self.note(set);
                     }
