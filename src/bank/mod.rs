@@ -20,6 +20,7 @@ mod written_parts;
 mod desk;
 mod facts;
 mod tables;
+mod topics;
 mod combination;
 mod theory;
 mod template;
@@ -60,4 +61,5 @@ pub use theory::{
     Case, Choice, ChoiceCase, JudgementCase, MatchingCase, OrderingCase, Point, RangeCase,
     TextCase, TheoryPlan, WrittenCase,
 };
+pub use topics::Topic;
 pub use written_rules::WrittenRules;
