@@ -3,10 +3,10 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use super::desk::{Desk, way};
-use super::template::{Objective, Template};
-use super::written::{TopicEntry, TopicsText};
-use super::{Complaint, SourceText};
+use crate::bank::reading::desk::{Desk, way};
+use crate::bank::template::{Objective, Template};
+use crate::bank::written::{TopicEntry, TopicsText};
+use crate::bank::{Complaint, SourceText};
 
 /// A topic: what some templates have in common, and what a student learns as one thing.
 #[derive(Clone, Debug, PartialEq, Eq)]
