@@ -91,9 +91,8 @@ impl Course {
         };
         let end = self.expected.map_or(*last, |(day, _)| day.max(*last));
         let long = usize::try_from(end - first).unwrap_or(0).max(1);
-        let x = |day: i64| {
-            LEFT + (WIDTH - LEFT - 8) * usize::try_from(day - first).unwrap_or(0) / long
-        };
+        let x =
+            |day: i64| LEFT + (WIDTH - LEFT - 8) * usize::try_from(day - first).unwrap_or(0) / long;
         let y = |number: usize| TOP + TALL - TALL * number.min(self.most) / self.most.max(1);
         for number in [0, self.most / 2, self.most] {
             let line = y(number);
@@ -106,7 +105,8 @@ impl Course {
         }
         let mut path = String::new();
         for (place, (day, number)) in self.days.iter().enumerate() {
-            let _ = write!(path, "{}{} {}", if place == 0 { 'M' } else { 'L' }, x(*day), y(*number));
+            let _ =
+                write!(path, "{}{} {}", if place == 0 { 'M' } else { 'L' }, x(*day), y(*number));
             let _ = write!(
                 svg,
                 "<circle cx=\"{}\" cy=\"{}\" r=\"3\" fill=\"currentColor\"/>",
@@ -114,7 +114,10 @@ impl Course {
                 y(*number)
             );
         }
-        let _ = write!(svg, "<path d=\"{path}\" fill=\"none\" stroke=\"currentColor\" stroke-width=\"2\"/>");
+        let _ = write!(
+            svg,
+            "<path d=\"{path}\" fill=\"none\" stroke=\"currentColor\" stroke-width=\"2\"/>"
+        );
         if let Some((day, number)) = self.expected {
             let _ = write!(
                 svg,

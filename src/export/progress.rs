@@ -43,7 +43,11 @@ pub fn progress_page(overview: &Overview) -> String {
     heading(&mut page, "Due for review today");
     list(&mut page, overview.due().map(|row| row.title.clone()), "Nothing is due.");
     heading(&mut page, "Your commonest slips");
-    list(&mut page, overview.slips.iter().map(SlipRow::words), "No known slip was found in your answers.");
+    list(
+        &mut page,
+        overview.slips.iter().map(SlipRow::words),
+        "No known slip was found in your answers.",
+    );
     heading(&mut page, "All topics");
     for row in &overview.objectives {
         let _ = writeln!(page, "<h3>{}</h3>", row.title());

@@ -76,7 +76,9 @@ fn write_moment<S: Serializer>(at: &i64, serializer: S) -> Result<S::Ok, S::Erro
 fn read_moment<'de, D: Deserializer<'de>>(deserializer: D) -> Result<i64, D::Error> {
     let text = String::deserialize(deserializer)?;
     read_moment_text(&text).ok_or_else(|| {
-        de::Error::custom(format!("expected a moment such as `2026-11-25T13:40:00Z`, found `{text}`"))
+        de::Error::custom(format!(
+            "expected a moment such as `2026-11-25T13:40:00Z`, found `{text}`"
+        ))
     })
 }
 
@@ -176,7 +178,8 @@ mod tests {
     #[test]
     fn a_day_that_does_not_exist_is_not_read() {
         assert_eq!(read_day("1970-01-02"), Some(1));
-        for text in ["2026-02-29", "2026-13-01", "26-11-28", "2026-11-3", "2026-00-10", "soon", ""] {
+        for text in ["2026-02-29", "2026-13-01", "26-11-28", "2026-11-3", "2026-00-10", "soon", ""]
+        {
             assert_eq!(read_day(text), None, "{text}");
         }
     }

@@ -71,9 +71,8 @@ fn theory_hint(part: &Part, given: usize, known: &[usize]) -> Option<Hint> {
         Response::Matching(key) => matching_hint(key, given),
         Response::Ordering(key) => ordering_hint(key, given),
         Response::Text(key) => text_hint(key, given),
-        Response::Range(key) => (given == 0).then(|| {
-            Hint::help(format!("The lower end is {} {}.", key.low, key.unit.symbol()))
-        }),
+        Response::Range(key) => (given == 0)
+            .then(|| Hint::help(format!("The lower end is {} {}.", key.low, key.unit.symbol()))),
         Response::Written(key) => {
             let point = key.points.get(given).filter(|_| given + 1 < key.points.len());
             point.map(|point| Hint::help(format!("One of the points: {}.", ended(&point.text))))
@@ -162,15 +161,16 @@ fn ended(text: &str) -> &str {
 mod tests {
     use super::*;
     use crate::practice::Fade;
+    use crate::practice::bundled;
     use crate::problem::Problem;
 
     /// All hints for the first question of a problem.
     fn hints(template: &str, number: u64) -> Vec<Hint> {
-        let bank = Bank::bundled().unwrap();
-        let problem = Problem::draw(&bank, bank.find(template).unwrap(), number).unwrap();
+        let bank = bundled();
+        let problem = Problem::draw(bank, bank.find(template).unwrap(), number).unwrap();
         let mut exercise = Exercise::new(problem, None);
         let mut hints = Vec::new();
-        while let Some(hint) = exercise.hint(&bank).unwrap() {
+        while let Some(hint) = exercise.hint(bank).unwrap() {
             exercise.read_hint(&hint);
             hints.push(hint);
             assert!(hints.len() < 40, "hints without end: {hints:?}");
@@ -180,11 +180,13 @@ mod tests {
 
     #[test]
     fn every_template_of_the_bank_has_a_hint_for_its_first_question() {
-        let bank = Bank::bundled().unwrap();
+        let bank = bundled();
         for template in bank.templates() {
             let found = hints(&template.id, 3);
-            let single = template.parts.iter().all(|part| matches!(&part.wanted,
-                crate::bank::Wanted::Theory(_)));
+            let single = template
+                .parts
+                .iter()
+                .all(|part| matches!(&part.wanted, crate::bank::Wanted::Theory(_)));
             assert!(!found.is_empty() || single, "{} has no hint", template.id);
         }
     }
@@ -192,7 +194,9 @@ mod tests {
     #[test]
     fn a_number_is_hinted_at_in_words_before_the_numbers() {
         let found = hints("base-one-drug", 0);
-        assert!(found[0].text.contains("In words: mass of drug = number cast × dose in each unit."));
+        assert!(
+            found[0].text.contains("In words: mass of drug = number cast × dose in each unit.")
+        );
         assert!(!found[0].helps);
         assert!(found[1].text.starts_with("With the numbers: mass of drug = "), "{found:?}");
         assert!(found[1].text.ends_with("= ?") && found[1].helps, "{found:?}");
@@ -200,9 +204,11 @@ mod tests {
 
     #[test]
     fn no_hint_gives_the_whole_answer_away() {
-        let bank = Bank::bundled().unwrap();
-        for (template, number) in [("order-of-fusion", 1), ("roles-sorted", 2), ("melting-range", 3)] {
-            let problem = Problem::draw(&bank, bank.find(template).unwrap(), number).unwrap();
+        let bank = bundled();
+        for (template, number) in
+            [("order-of-fusion", 1), ("roles-sorted", 2), ("melting-range", 3)]
+        {
+            let problem = Problem::draw(bank, bank.find(template).unwrap(), number).unwrap();
             let answer = problem.parts[0].response.answer();
             for hint in hints(template, number) {
                 assert!(!hint.text.contains(&answer), "{}: {answer}", hint.text);
@@ -212,10 +218,10 @@ mod tests {
 
     #[test]
     fn an_example_has_a_hint_for_the_result_that_is_left_out() {
-        let bank = Bank::bundled().unwrap();
-        let problem = Problem::draw(&bank, bank.find("base-one-drug").unwrap(), 0).unwrap();
+        let bank = bundled();
+        let problem = Problem::draw(bank, bank.find("base-one-drug").unwrap(), 0).unwrap();
         let exercise = Exercise::new(problem, Some(Fade::WHOLE));
-        let hint = exercise.hint(&bank).unwrap().unwrap();
+        let hint = exercise.hint(bank).unwrap().unwrap();
         assert!(hint.text.contains("In words:"), "{hint:?}");
     }
 }

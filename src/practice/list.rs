@@ -133,10 +133,8 @@ mod tests {
     fn two_records_are_joined_without_doubling_what_both_hold() {
         let [first, second, third] =
             [0, 1, 2].map(|day| attempt("mean-capacity", Ending::Alone, day));
-        let mut list = AttemptList {
-            attempts: vec![first.clone(), third.clone()],
-            ..AttemptList::default()
-        };
+        let mut list =
+            AttemptList { attempts: vec![first.clone(), third.clone()], ..AttemptList::default() };
         assert_eq!(list.join(vec![second.clone(), third.clone()]), 1);
         assert_eq!(list.attempts, [first, second, third]);
     }

@@ -66,45 +66,55 @@ fn in_a_thousand(chance: f64) -> u32 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::bank::Bank;
+    use crate::bank::Choice;
+    use crate::practice::bundled;
+    use crate::problem::JudgementKey;
 
-    #[track_caller]
-    fn check(template: &str, expected: impl Fn(&Problem) -> f64) {
-        let bank = Bank::bundled().unwrap();
-        let problem = Problem::draw(&bank, bank.find(template).unwrap(), 7).unwrap();
-        let wanted = in_a_thousand(expected(&problem).max(0.05));
-        assert_eq!(luck(&problem, &Settings::default()), wanted);
+    fn choices(count: usize) -> Vec<Choice> {
+        let choice = Choice { text: String::new(), because: String::new(), source: String::new() };
+        vec![choice; count]
     }
 
     #[test]
     fn luck_follows_the_kind_of_answer() {
-        check("base-one-drug", |_| 0.05);
-        check("statement-on-a-base", |problem| match &problem.parts[0].response {
-            Response::Judgement(key) => 0.5 / count(key.reasons.len()),
-            other => panic!("{other:?}"),
-        });
-        check("melting-range", |_| 0.05);
-        check("base-for-a-lubricant", |problem| match &problem.parts[0].response {
-            Response::Choice(key) => {
-                assert!(!key.several);
-                1.0 / count(key.options.len())
-            }
-            other => panic!("{other:?}"),
-        });
+        let judgement =
+            JudgementKey { statement: String::new(), truth: true, reasons: choices(4), right: 0 };
+        let ordering = OrderingKey {
+            items: vec![String::new(); 6],
+            order: (0..6).collect(),
+            source: String::new(),
+        };
+        let matching = |shared| MatchingKey {
+            left: vec![String::new(); 2],
+            right: vec![String::new(); 3],
+            answers: vec![0, 1],
+            sources: Vec::new(),
+            shared,
+        };
+        for (response, ways) in [
+            (Response::Judgement(judgement), 8.0),
+            (Response::Ordering(ordering), 720.0),
+            (Response::Matching(matching(false)), 6.0),
+            (Response::Matching(matching(true)), 9.0),
+        ] {
+            assert!((guessed(&response, 0.05) * ways - 1.0).abs() < 1e-9, "{response:?}");
+        }
+    }
+
+    #[test]
+    fn nothing_is_less_lucky_than_a_typed_number() {
+        let bank = bundled();
+        for template in ["base-one-drug", "order-of-fusion"] {
+            let problem = Problem::draw(bank, bank.find(template).unwrap(), 7).unwrap();
+            assert_eq!(luck(&problem, &Settings::default()), 50);
+        }
     }
 
     #[test]
     fn selections_are_counted_as_a_lottery_counts_them() {
         // 2 of 5 are 10, 3 of 6 are 20: binomial coefficients.
         let key = |options: usize, rights: usize| ChoiceKey {
-            options: vec![
-                crate::bank::Choice {
-                    text: String::new(),
-                    because: String::new(),
-                    source: String::new()
-                };
-                options
-            ],
+            options: choices(options),
             right: (0..options).map(|place| place < rights).collect(),
             several: true,
             is_procedure: false,

@@ -15,6 +15,12 @@
     reason = "mastery is an estimate of a chance; no drawing, solving or marking uses it"
 )]
 
+#[cfg(test)]
+use std::sync::LazyLock;
+
+#[cfg(test)]
+use crate::bank::Bank;
+
 mod settings;
 mod settings_file;
 mod attempt;
@@ -65,3 +71,10 @@ pub use settings::{Settings, SettingsProblem};
 pub use settings_file::{SettingsFileProblem, read_settings};
 pub use solution::answer_in_words;
 pub use subject::{Standing, Subject};
+
+/// The bundled bank, read once for all tests here.
+#[cfg(test)]
+fn bundled() -> &'static Bank {
+    static BANK: LazyLock<Bank> = LazyLock::new(|| Bank::bundled().expect("the bank is sound"));
+    &BANK
+}

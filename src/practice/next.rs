@@ -43,8 +43,9 @@ pub struct Choice {
 }
 
 /// Why something comes next.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-#[derive(serde::Serialize, serde::Deserialize)]
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, serde::Serialize, serde::Deserialize,
+)]
 #[serde(rename_all = "kebab-case")]
 pub enum Why {
     /// It is known and due for review.
@@ -75,8 +76,7 @@ pub fn choose(situation: &Situation<'_>) -> Option<Choice> {
     let due = || choosing.due().map(|subject| Choice { subject, why: Why::Due });
     let begun = || choosing.begun().map(|subject| Choice { subject, why: Why::Begun });
     let longest = || choosing.longest().map(|subject| Choice { subject, why: Why::Longest });
-    let new_is_wanted =
-        choosing.may_begin() && situation.since_new >= PROBLEMS_BEFORE_A_NEW_TOPIC;
+    let new_is_wanted = choosing.may_begin() && situation.since_new >= PROBLEMS_BEFORE_A_NEW_TOPIC;
     new()
         .filter(|_| new_is_wanted)
         .or_else(due)
@@ -197,7 +197,8 @@ impl Choosing<'_> {
         subject.topic.builds_on.iter().all(|before| {
             let found = self.situation.subjects.iter().find(|each| each.topic.id == *before);
             let progress = found.and_then(|each| each.progress(self.situation.progress));
-            found.is_none() || progress.is_some_and(|known| known.templates.iter().any(|one| one.alone))
+            found.is_none()
+                || progress.is_some_and(|known| known.templates.iter().any(|one| one.alone))
         })
     }
 }
@@ -206,7 +207,7 @@ impl Choosing<'_> {
 mod tests {
     use super::super::progress::tests::attempt;
     use super::*;
-    use crate::bank::Bank;
+    use crate::practice::bundled;
     use crate::practice::{Attempt, Ending};
 
     /// Practises problem after problem, each ended as the function says, and gives the topics.
@@ -216,13 +217,12 @@ mod tests {
         mut ended: impl FnMut(usize) -> Ending,
     ) -> Vec<(String, Why)> {
         let settings = Settings::default();
-        let subjects = Subject::all(&Bank::bundled().unwrap(), |_| true);
+        let subjects = Subject::all(bundled(), |_| true);
         let mut progress: Vec<Progress> = Vec::new();
         let mut since_new = 0;
         let mut met = Vec::new();
         for number in 0..count {
-            let plan =
-                exam.map(|exam| Plan::new(&subjects, &progress, &settings, 0, exam, 20));
+            let plan = exam.map(|exam| Plan::new(&subjects, &progress, &settings, 0, exam, 20));
             let situation = Situation {
                 settings: &settings,
                 subjects: &subjects,
@@ -261,7 +261,7 @@ mod tests {
 
     #[test]
     fn a_new_record_begins_with_the_first_topic_and_meets_theory_in_the_first_session() {
-        let bank = Bank::bundled().unwrap();
+        let bank = bundled();
         let met = practise(20, None, |_| Ending::Alone);
         assert_eq!(met[0], ("mean-capacity".to_owned(), Why::New));
         let mut objectives: Vec<Objective> =
@@ -284,13 +284,14 @@ mod tests {
 
     #[test]
     fn a_topic_waits_for_its_foundations() {
-        let bank = Bank::bundled().unwrap();
+        let bank = bundled();
         let met = practise(60, None, |number| match number % 3 {
             0 => Ending::NotSolved,
             _ => Ending::Alone,
         });
-        for (place, (topic, why)) in met.iter().enumerate().filter(|(_, (_, why))| *why == Why::New) {
-            for before in &bank.topic(topic).unwrap().builds_on {
+        for (place, (topic, why)) in met.iter().enumerate().filter(|(_, (_, why))| *why == Why::New)
+        {
+            for before in bank.topic(topic).unwrap().builds_on {
                 let seen = met[..place].iter().any(|(other, _)| other == before);
                 assert!(seen, "{topic} came {why:?} before {before}");
             }

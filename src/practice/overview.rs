@@ -152,7 +152,7 @@ impl Overview {
         let Story { progress, days, slips, .. } = story.ended();
         let rows: Vec<TopicRow> =
             subjects.iter().map(|each| topic_row(each, &progress, settings, day)).collect();
-        let pace = pace_of(&days).unwrap_or(USUAL_PACE);
+        let pace = pace_of(&days, day).unwrap_or(USUAL_PACE);
         let plan = exam.map(|exam| Plan::new(&subjects, &progress, settings, day, exam, pace));
         let ready = rows.iter().filter(|row| row.readiness == Readiness::Ready).count();
         let known = |each: &&Progress| bank.topic(&each.topic).is_none();
@@ -179,25 +179,27 @@ impl Overview {
     }
 }
 
-/// How many problems a student solves on a day of practice, from the last of them; `None` for an
-/// empty record.
+/// How many problems a student works through on a day of practice, from the last days before today;
+/// `None` if there are none.
 ///
 /// # Errors
 /// Returns an error if the record cannot be read.
-pub fn pace(record: &dyn Record) -> Result<Option<usize>, RecordError> {
+pub fn pace(record: &dyn Record, today: i64) -> Result<Option<usize>, RecordError> {
     let mut days: BTreeMap<i64, usize> = BTreeMap::new();
     record.each(&mut |attempt| {
-        *days.entry(day_of(attempt.at)).or_default() += usize::from(attempt.ended.is_some());
+        if attempt.ended.is_some() && day_of(attempt.at) < today {
+            *days.entry(day_of(attempt.at)).or_default() += 1;
+        }
     })?;
     let last: Vec<usize> = days.into_values().rev().take(DAYS_OF_PACE).collect();
-    Ok(last.iter().sum::<usize>().checked_div(last.len()).map(|pace| pace.max(1)))
+    Ok(last.iter().sum::<usize>().checked_div(last.len()))
 }
 
-fn pace_of(days: &[DayRow]) -> Option<usize> {
-    let last = days.iter().rev().take(DAYS_OF_PACE);
-    let problems: u64 = last.clone().map(|row| row.problems).sum();
-    let pace = problems.checked_div(last.count() as u64)?;
-    usize::try_from(pace).ok().map(|pace| pace.max(1))
+fn pace_of(days: &[DayRow], today: i64) -> Option<usize> {
+    let before = days.iter().rev().filter(|row| row.problems > 0 && row.day < today);
+    let last: Vec<u64> = before.take(DAYS_OF_PACE).map(|row| row.problems).collect();
+    let pace = last.iter().sum::<u64>().checked_div(last.len() as u64)?;
+    usize::try_from(pace).ok()
 }
 
 /// How many topics are ready on the day of the exam when as many are added a day as so far, but none
@@ -209,12 +211,7 @@ fn forecast(plan: &Plan, days: &[DayRow], day: i64, ready: usize, all: usize) ->
     (ready + ready.saturating_mul(left) / since).min(all - plan.left_out.len().min(all)).max(ready)
 }
 
-fn topic_row(
-    subject: &Subject,
-    progress: &[Progress],
-    settings: &Settings,
-    day: i64,
-) -> TopicRow {
+fn topic_row(subject: &Subject, progress: &[Progress], settings: &Settings, day: i64) -> TopicRow {
     let known = subject.progress(progress);
     let standing = subject.standing(progress, settings);
     let review = known.map(|known| known.place().due(settings) - day);
@@ -240,9 +237,8 @@ impl Progress {
     /// Whether a whole problem was tried: one of theory, or one whose example has faded away.
     fn has_whole(&self, subject: &Subject) -> bool {
         subject.templates.iter().any(|template| {
-            self.template(&template.id).is_some_and(|one| {
-                one.problems > 0 && (template.working.is_empty() || one.alone)
-            })
+            self.template(&template.id)
+                .is_some_and(|one| one.problems > 0 && (template.working.is_empty() || one.alone))
         })
     }
 }
@@ -345,18 +341,19 @@ fn slip_rows(bank: &Bank, slips: Slips) -> Vec<SlipRow> {
 mod tests {
     use super::super::progress::tests::attempt;
     use super::*;
+    use crate::practice::bundled;
     use crate::practice::{AttemptList, Ending};
 
     fn overview(attempts: Vec<Attempt>, day: i64, exam: Option<i64>) -> Overview {
         let list = AttemptList { attempts, ..AttemptList::default() };
-        let bank = Bank::bundled().unwrap();
-        Overview::of(&bank, &list, &Settings::default(), day, exam).unwrap()
+        let bank = bundled();
+        Overview::of(bank, &list, &Settings::default(), day, exam).unwrap()
     }
 
     /// All templates of the first topic solved alone on a day.
     fn known(day: i64) -> Vec<Attempt> {
-        let bank = Bank::bundled().unwrap();
-        let subjects = Subject::all(&bank, |_| true);
+        let bank = bundled();
+        let subjects = Subject::all(bank, |_| true);
         let solved = |template: &std::sync::Arc<crate::bank::Template>| Attempt {
             template: template.id.clone(),
             ..attempt(&subjects[0].topic.id, Ending::Alone, day)
@@ -382,7 +379,7 @@ mod tests {
     #[test]
     fn every_topic_of_the_bank_has_a_row_and_is_counted_once() {
         let empty = overview(Vec::new(), 100, None);
-        let topics = Bank::bundled().unwrap().topics().len();
+        let topics = bundled().topics().len();
         assert_eq!(empty.topics.len(), topics);
         assert_eq!(empty.count(Readiness::NotYet), topics);
         let counted: usize = empty.objectives.iter().map(|row| row.not_yet).sum();
@@ -407,7 +404,7 @@ mod tests {
 
     #[test]
     fn the_commonest_slips_come_with_an_example() {
-        let bank = Bank::bundled().unwrap();
+        let bank = bundled();
         let template = bank.find("base-one-drug").unwrap();
         let slip = template.slips[0].id.clone();
         let made = Attempt {

@@ -2,6 +2,7 @@
 
 use std::fmt::Write;
 
+use super::session::some_of;
 use super::{ObjectiveRow, Overview, Readiness, SlipRow, TopicRow, day_text};
 
 /// What the three words mean.
@@ -38,7 +39,10 @@ impl Overview {
                     row.map_or(id.clone(), |row| row.title.clone())
                 };
                 let titles: Vec<String> = plan.left_out.iter().map(title).collect();
-                said.push(format!("The time is short; leave out last: {}.", titles.join("; ")));
+                said.push(format!(
+                    "There is not enough time for all topics; leave these for last: {}.",
+                    some_of(&titles)
+                ));
             }
         }
         if self.gone > 0 {

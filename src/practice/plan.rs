@@ -117,16 +117,16 @@ impl Subject {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::bank::Bank;
+    use crate::practice::bundled;
 
     fn plan(days: i64, pace: usize) -> Plan {
-        let subjects = Subject::all(&Bank::bundled().unwrap(), |_| true);
+        let subjects = Subject::all(bundled(), |_| true);
         Plan::new(&subjects, &[], &Settings::default(), 100, 100 + days, pace)
     }
 
     #[test]
     fn enough_time_leaves_nothing_out_and_keeps_the_last_days_for_reviews() {
-        let topics = Bank::bundled().unwrap().topics().len();
+        let topics = bundled().topics().len();
         let plan = plan(30, 20);
         assert_eq!((plan.new, plan.left_out.len()), (topics, 0));
         assert_eq!(plan.new_a_day, topics.div_ceil(28));
@@ -153,7 +153,11 @@ mod tests {
         let plan = plan(10, 20);
         let mut progress = Progress::after(
             None,
-            &super::super::progress::tests::attempt("mean-capacity", crate::practice::Ending::Alone, 100),
+            &super::super::progress::tests::attempt(
+                "mean-capacity",
+                crate::practice::Ending::Alone,
+                100,
+            ),
             1,
             &Settings::default(),
         );

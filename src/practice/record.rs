@@ -105,4 +105,3 @@ impl fmt::Display for RecordError {
 }
 
 impl std::error::Error for RecordError {}
-

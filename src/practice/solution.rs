@@ -87,20 +87,21 @@ fn sentence(text: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::practice::bundled;
 
     fn first(template: &str, number: u64, step: Option<usize>) -> Vec<String> {
-        let bank = Bank::bundled().unwrap();
-        let problem = Problem::draw(&bank, bank.find(template).unwrap(), number).unwrap();
-        answer_in_words(&problem, 0, step, &bank).unwrap()
+        let bank = bundled();
+        let problem = Problem::draw(bank, bank.find(template).unwrap(), number).unwrap();
+        answer_in_words(&problem, 0, step, bank).unwrap()
     }
 
     #[test]
     fn a_number_comes_with_its_formula_in_words_and_in_numbers() {
-        let bank = Bank::bundled().unwrap();
+        let bank = bundled();
         let code = crate::draw::Code::parse("base-one-drug.aaaa-aaaaa").unwrap();
-        let problem = Problem::from_code(&bank, &code).unwrap();
+        let problem = Problem::from_code(bank, &code).unwrap();
         assert_eq!(
-            answer_in_words(&problem, 0, Some(0), &bank).unwrap(),
+            answer_in_words(&problem, 0, Some(0), bank).unwrap(),
             [
                 "The correct answer is 3.60 g.",
                 "mass of drug = number cast × dose in each unit.",

@@ -36,10 +36,8 @@ impl Subject {
             here.sort_by_key(|each| (each.level, each.working.len(), each.minutes));
             here
         };
-        let subjects = bank
-            .topics()
-            .iter()
-            .map(|topic| Self { topic: topic.clone(), templates: of(topic) });
+        let subjects =
+            bank.topics().iter().map(|topic| Self { topic: topic.clone(), templates: of(topic) });
         subjects.filter(|subject| !subject.templates.is_empty()).collect()
     }
 
@@ -77,9 +75,8 @@ impl Subject {
     pub fn next_template(&self, progress: Option<&Progress>) -> Option<&Arc<Template>> {
         let Some(progress) = progress else { return self.templates.first() };
         let seen = |each: &Template| progress.template(&each.id);
-        let turn = |each: &Template| {
-            seen(each).map_or(0, |one| one.problems) / PROBLEMS_OF_ONE_TEMPLATE
-        };
+        let turn =
+            |each: &Template| seen(each).map_or(0, |one| one.problems) / PROBLEMS_OF_ONE_TEMPLATE;
         let open = self.templates.iter().filter(|each| !is_alone(progress, each));
         open.min_by_key(|each| turn(each)).or_else(|| {
             self.templates.iter().min_by_key(|each| seen(each).map_or(0, |one| one.last))
@@ -98,15 +95,16 @@ fn is_alone(progress: &Progress, template: &Template) -> bool {
 mod tests {
     use super::super::progress::tests::attempt;
     use super::*;
+    use crate::practice::bundled;
     use crate::practice::{Attempt, Ending};
 
     fn all() -> Vec<Subject> {
-        Subject::all(&Bank::bundled().unwrap(), |_| true)
+        Subject::all(bundled(), |_| true)
     }
 
     #[test]
     fn every_template_belongs_to_one_topic_in_the_order_of_teaching() {
-        let bank = Bank::bundled().unwrap();
+        let bank = bundled();
         let count: usize = all().iter().map(|subject| subject.templates.len()).sum();
         assert_eq!(count, bank.templates().len());
         assert_eq!(all().len(), bank.topics().len());

@@ -94,12 +94,8 @@ impl Face<'_> {
 
     /// Passes an event to the session and shows what comes back.
     fn pass_on(&mut self, event: &Event) -> Result<(), Failure> {
-        let mut room = Room {
-            bank: self.bank,
-            settings: self.settings,
-            record: &mut *self.record,
-            at: now(),
-        };
+        let mut room =
+            Room { bank: self.bank, settings: self.settings, record: &mut *self.record, at: now() };
         let shown = self.session.take(event, &mut room).map_err(|problem| match problem {
             SessionProblem::Record(error) => (self.about)(&error),
             problem => Failure::unusable(problem),
@@ -187,7 +183,12 @@ impl Face<'_> {
     }
 
     /// The working as far as it is shown.
-    fn working(&mut self, shown: &Shown, until: usize, blank: Option<usize>) -> Result<(), Failure> {
+    fn working(
+        &mut self,
+        shown: &Shown,
+        until: usize,
+        blank: Option<usize>,
+    ) -> Result<(), Failure> {
         if until == 0 {
             return Ok(());
         }

@@ -4,13 +4,11 @@ use std::path::{Path, PathBuf};
 
 use castmark::bank::Bank;
 use castmark::export::progress_page;
-use castmark::practice::{
-    Attempt, AttemptList, Overview, Record, RecordError, Settings, day_of,
-};
+use castmark::practice::{Attempt, AttemptList, Overview, Record, RecordError, Settings, day_of};
 use clap::Args;
 
-use super::listing::{self, Form};
 use super::face::now;
+use super::listing::{self, Form};
 use super::{place, report};
 use crate::cli::files::{Target, read_text};
 use crate::cli::outcome::{Failure, Outcome};

@@ -1,16 +1,16 @@
 //! Tests of one problem being practised.
 
 use super::*;
-use crate::bank::Bank;
 use crate::draw::Code;
+use crate::practice::bundled;
 use crate::problem::letter;
 
 /// 12 pessaries of 4.40 g with 300 mg of boric acid, displacement value 1.6: drug 3.60 g,
 /// displaced 2.25 g, total 52.80 g, base 50.55 g. Three parts, four steps.
 fn exercise(fade: Option<usize>) -> Exercise {
-    let bank = Bank::bundled().unwrap();
+    let bank = bundled();
     let code = Code::parse("base-one-drug.aaaa-aaaaa").unwrap();
-    let problem = Problem::from_code(&bank, &code).unwrap();
+    let problem = Problem::from_code(bank, &code).unwrap();
     Exercise::new(problem, fade.map(Fade::with_missing))
 }
 
@@ -47,10 +47,10 @@ fn a_wrong_answer_leaves_one_more_try_and_the_problem_unsolved() {
 
 #[test]
 fn a_right_verdict_with_a_wrong_reason_leaves_one_more_try_and_a_wrong_verdict_none() {
-    let bank = Bank::bundled().unwrap();
+    let bank = bundled();
     let template = bank.find("statement-on-a-base").unwrap();
     let code = Code::parse(&format!("{}.aaaa-aaaaa", template.id)).unwrap();
-    let problem = Problem::from_code(&bank, &code).unwrap();
+    let problem = Problem::from_code(bank, &code).unwrap();
     let Response::Judgement(key) = &problem.parts[0].response else { panic!("a judgement") };
     let wrong = letter((key.right + 1) % key.reasons.len(), 'A');
     let (verdict, other) = (key.truth, !key.truth);
@@ -82,12 +82,12 @@ fn the_example_fades_from_the_end() {
 
 #[test]
 fn hints_go_through_the_working_up_to_the_step_asked() {
-    let bank = Bank::bundled().unwrap();
+    let bank = bundled();
     let mut exercise = exercise(None);
     answer(&mut exercise, "3.60 g");
     answer(&mut exercise, "2.25 g");
     let mut helps = Vec::new();
-    while let Some(hint) = exercise.hint(&bank).unwrap() {
+    while let Some(hint) = exercise.hint(bank).unwrap() {
         helps.push(hint.helps);
         exercise.read_hint(&hint);
     }
@@ -98,15 +98,15 @@ fn hints_go_through_the_working_up_to_the_step_asked() {
 #[test]
 fn a_hint_without_numbers_does_not_count_against_the_student() {
     let mut exercise = exercise(Some(1));
-    let hint = exercise.hint(&Bank::bundled().unwrap()).unwrap().unwrap();
+    let hint = exercise.hint(bundled()).unwrap().unwrap();
     exercise.read_hint(&hint);
     assert_eq!(answer(&mut exercise, "50.55 g").ended, Some(Ending::Alone));
 }
 
 #[test]
 fn the_better_of_two_tries_counts() {
-    let bank = Bank::bundled().unwrap();
-    let problem = Problem::draw(&bank, bank.find("roles-sorted").unwrap(), 3).unwrap();
+    let bank = bundled();
+    let problem = Problem::draw(bank, bank.find("roles-sorted").unwrap(), 3).unwrap();
     let right = problem.parts[0].response.answer();
     let partly = right.replacen(|letter: char| letter.is_ascii_lowercase(), "z", 0);
     let pairs: Vec<&str> = partly.split(' ').collect();
@@ -125,7 +125,7 @@ fn an_earlier_wrong_answer_is_followed() {
         answer(&mut exercise, "4.80 g");
     }
     let judged = answer(&mut exercise, "3.00 g");
-    let words = judged.marked.sentences(&exercise.problem, &Bank::bundled().unwrap());
+    let words = judged.marked.sentences(&exercise.problem, bundled());
     assert!(words[0].contains("follows"), "{words:?}");
     assert!(!judged.marked.is_correct() && judged.marked.marks < 2);
 }
@@ -139,8 +139,7 @@ fn what_was_left_is_gone_on_with_where_it_was_left() {
         attempts.push(first.attempt(0, text, &judged));
         first.take(text, &judged);
     }
-    let left =
-        Unfinished { code: String::new(), missing: 4, hints: 1, written: None, attempts };
+    let left = Unfinished { code: String::new(), missing: 4, hints: 1, written: None, attempts };
     let resumed = Exercise::resume(first.problem.clone(), &left);
     assert_eq!((resumed.question(), resumed.tries()), (first.question(), 1));
     assert_eq!((resumed.hints(), resumed.marks()), (1, first.marks()));
@@ -148,9 +147,9 @@ fn what_was_left_is_gone_on_with_where_it_was_left() {
 
 #[test]
 fn the_answers_of_the_key_solve_a_problem_of_every_template() {
-    let bank = Bank::bundled().unwrap();
+    let bank = bundled();
     for template in bank.templates() {
-        let mut exercise = Exercise::new(Problem::draw(&bank, template, 1).unwrap(), None);
+        let mut exercise = Exercise::new(Problem::draw(bank, template, 1).unwrap(), None);
         let mut ended = None;
         while let Some(part) = exercise.part() {
             let (text, of) = (part.response.answer(), part.marks);
@@ -168,9 +167,9 @@ fn the_answers_of_the_key_solve_a_problem_of_every_template() {
 
 #[test]
 fn whatever_is_faded_and_answered_a_problem_comes_to_its_end() {
-    let bank = Bank::bundled().unwrap();
+    let bank = bundled();
     for template in bank.templates() {
-        let problem = Problem::draw(&bank, template, 2).unwrap();
+        let problem = Problem::draw(bank, template, 2).unwrap();
         for missing in 0..=template.working.len() {
             let fade = Some(Fade::with_missing(missing));
             let mut exercise = Exercise::new(problem.clone(), fade);
@@ -178,9 +177,7 @@ fn whatever_is_faded_and_answered_a_problem_comes_to_its_end() {
             assert!(!exercise.questions().is_empty(), "{id} {missing}");
             let early = |each: &Question| each.step.is_some_and(|step| step < each.from);
             assert!(!exercise.questions().iter().any(early), "{id} {missing}");
-            for answer in
-                ["7 g", "", "A", "true B", "1a 2b", "ten", "13 to 20 g"].iter().cycle()
-            {
+            for answer in ["7 g", "", "A", "true B", "1a 2b", "ten", "13 to 20 g"].iter().cycle() {
                 let Some(of) = exercise.part().map(|part| part.marks) else { break };
                 let judged = exercise.judge(answer);
                 assert!(judged.marked.marks <= of, "{id} {answer}");

@@ -59,11 +59,7 @@ impl RecordFile {
         Ok(Self { connection: schema::prepare(Connection::open_in_memory()?)? })
     }
 
-    fn rebuild(
-        &mut self,
-        settings: &Settings,
-        wanted: &str,
-    ) -> Result<Vec<Progress>, RecordError> {
+    fn rebuild(&mut self, settings: &Settings, wanted: &str) -> Result<Vec<Progress>, RecordError> {
         let topics = self.worked_out(settings)?;
         if self.connection.is_readonly(rusqlite::MAIN_DB)? {
             return Ok(topics);
@@ -81,8 +77,7 @@ impl RecordFile {
     /// The progress of every topic, from all attempts.
     fn worked_out(&self, settings: &Settings) -> Result<Vec<Progress>, RecordError> {
         let mut topics: BTreeMap<String, Progress> = BTreeMap::new();
-        let mut statement =
-            self.connection.prepare(&format!("{SELECT_ATTEMPTS} ORDER BY id"))?;
+        let mut statement = self.connection.prepare(&format!("{SELECT_ATTEMPTS} ORDER BY id"))?;
         let mut rows = statement.query([])?;
         while let Some(row) = rows.next()? {
             let (number, attempt) = attempt_from(row)?;
@@ -107,7 +102,8 @@ impl RecordFile {
         let change = self.connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
         if new > 0 {
             // The number of an attempt is its place in time, so all are written again.
-            change.execute_batch("DELETE FROM attempts; DELETE FROM kept; DELETE FROM unfinished;")?;
+            change
+                .execute_batch("DELETE FROM attempts; DELETE FROM kept; DELETE FROM unfinished;")?;
             for attempt in &all {
                 insert(&change, attempt)?;
             }
@@ -177,8 +173,7 @@ impl Record for RecordFile {
     }
 
     fn each(&self, take: &mut dyn FnMut(Attempt)) -> Result<(), RecordError> {
-        let mut statement =
-            self.connection.prepare(&format!("{SELECT_ATTEMPTS} ORDER BY id"))?;
+        let mut statement = self.connection.prepare(&format!("{SELECT_ATTEMPTS} ORDER BY id"))?;
         let mut rows = statement.query([])?;
         while let Some(row) = rows.next()? {
             take(attempt_from(row)?.1);
@@ -209,7 +204,8 @@ impl Record for RecordFile {
             .connection
             .prepare(&format!("{SELECT_ATTEMPTS} WHERE id > ? AND code = ? ORDER BY id"))?;
         let rows = statement.query_map((after, &unfinished.code), attempt_from)?;
-        unfinished.attempts = rows.map(|row| row.map(|(_, attempt)| attempt)).collect::<Result<_, _>>()?;
+        unfinished.attempts =
+            rows.map(|row| row.map(|(_, attempt)| attempt)).collect::<Result<_, _>>()?;
         Ok(Some(unfinished))
     }
 

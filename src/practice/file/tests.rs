@@ -2,8 +2,8 @@
 
 use rusqlite::Connection;
 
-use super::schema::{APPLICATION, MIGRATIONS};
 use super::RecordFile;
+use super::schema::{APPLICATION, MIGRATIONS};
 use crate::practice::progress::tests::attempt as ended;
 use crate::practice::{Attempt, Ending, Progress, Record, RecordError, Settings, Unfinished};
 

@@ -247,7 +247,8 @@ impl Session {
         self.phase = Phase::Between;
         let mut shown = Vec::new();
         let steps = exercise.problem.template.working.len();
-        let rest = exercise.blank().filter(|blank| ending != Ending::NotSolved && blank + 1 < steps);
+        let rest =
+            exercise.blank().filter(|blank| ending != Ending::NotSolved && blank + 1 < steps);
         if let Some(blank) = rest {
             shown.push(Shown::Rest { from: blank + 1, to: steps });
         }
@@ -255,8 +256,8 @@ impl Session {
         let topic = &exercise.problem.template.topic;
         let subjects = Subject::all(room.bank, |template| template.topic == *topic);
         let subject = subjects.first();
-        let standing = subject
-            .map_or(Standing::Begun, |subject| subject.standing(&progress, room.settings));
+        let standing =
+            subject.map_or(Standing::Begun, |subject| subject.standing(&progress, room.settings));
         let known = subject.and_then(|subject| subject.progress(&progress));
         let review = known.map(|known| known.place().due(room.settings) - room.day());
         let (marks, of) = exercise.marks();

@@ -14,9 +14,11 @@ mod tests;
 
 pub use event::Event;
 pub use shown::{
-    Coming, End, EndedShown, HintShown, PointsShown, ProblemShown, QuestionShown, Shown, Summary, Today,
-    VerdictShown,
+    Coming, End, EndedShown, HintShown, PointsShown, ProblemShown, QuestionShown, Shown, Summary,
+    Today, VerdictShown,
 };
+
+pub(super) use words::some_of;
 
 use std::fmt;
 
@@ -26,9 +28,7 @@ use crate::bank::{Bank, Objective};
 use crate::draw::Code;
 use crate::problem::{DrawProblem, Problem, WorkProblem};
 
-use super::{
-    Exercise, Record, RecordError, Settings, Subject, USUAL_PACE, Unfinished, day_of,
-};
+use super::{Exercise, Record, RecordError, Settings, Subject, USUAL_PACE, Unfinished, day_of};
 
 /// What a student wants to practise.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -183,7 +183,11 @@ impl Session {
     /// # Errors
     /// Returns an error if the record cannot be used or nothing can be drawn; the session is then as
     /// it was, so that the event can be tried again.
-    pub fn take(&mut self, event: &Event, room: &mut Room<'_>) -> Result<Vec<Shown>, SessionProblem> {
+    pub fn take(
+        &mut self,
+        event: &Event,
+        room: &mut Room<'_>,
+    ) -> Result<Vec<Shown>, SessionProblem> {
         let mut next = self.clone();
         let shown = match (self.phase, event) {
             (Phase::Over, _) => Vec::new(),

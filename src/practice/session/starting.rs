@@ -23,7 +23,7 @@ impl Session {
     pub(super) fn start(&mut self, room: &mut Room<'_>) -> Result<Vec<Shown>, SessionProblem> {
         self.answered = room.record.count()?;
         if self.wish.exam.is_some() {
-            self.pace = pace(room.record)?.unwrap_or(USUAL_PACE);
+            self.pace = pace(room.record, room.day())?.unwrap_or(USUAL_PACE);
         }
         let mut shown = vec![Shown::Today(self.today(room)?)];
         if let Some(left) = room.record.unfinished()? {
@@ -123,7 +123,8 @@ impl Session {
         let before = before.filter(|problem| problem.template.id == template.id);
         let before = before.map(|problem| problem.draw.place);
         let fields = [self.wish.seed, self.answered].map(|number| number.to_string());
-        let seed = Seed::derive(b"castmark practice", "castmark practise 1", &[&fields[0], &fields[1]]);
+        let seed =
+            Seed::derive(b"castmark practice", "castmark practise 1", &[&fields[0], &fields[1]]);
         let mut found = None;
         for _ in 0..TRIES_FOR_ANOTHER {
             let mut numbers = Stream::numbered(&seed, self.drawn);
@@ -154,12 +155,7 @@ impl Session {
     }
 
     /// The plan for the exam, if there is one.
-    fn plan(
-        &self,
-        subjects: &[Subject],
-        progress: &[Progress],
-        room: &Room<'_>,
-    ) -> Option<Plan> {
+    fn plan(&self, subjects: &[Subject], progress: &[Progress], room: &Room<'_>) -> Option<Plan> {
         let exam = self.wish.exam?;
         Some(Plan::new(subjects, progress, room.settings, room.day(), exam, self.pace))
     }

@@ -53,7 +53,10 @@ impl Today {
     fn sentences(&self) -> Vec<String> {
         let mut said = Vec::new();
         if self.due.is_empty() && self.begun.is_empty() && self.known == 0 {
-            said.push(format!("{} are waiting, and the first is new.", topics(self.new)));
+            said.push(format!(
+                "There are {}; practice begins with the foundations.",
+                topics(self.new)
+            ));
         } else {
             let due = match self.due.as_slice() {
                 [] => "Nothing is due for review today.".to_owned(),
@@ -81,9 +84,9 @@ impl Today {
         });
         if !self.left_out.is_empty() && plan.days > 0 {
             said.push(format!(
-                "The time is short for {}. Leave these out, the last first: {}.",
-                topics(self.left_out.len()).to_lowercase(),
-                self.left_out.join("; ")
+                "There is not enough time for {}: {}. Leave them for last.",
+                topics(self.left_out.len()),
+                some_of(&self.left_out)
             ));
         }
         said
@@ -191,6 +194,18 @@ impl End {
             ),
         });
         said
+    }
+}
+
+/// So many titles are listed of those left out.
+const TITLES: usize = 6;
+
+/// The first titles, and how many more there are.
+pub(in crate::practice) fn some_of(titles: &[String]) -> String {
+    let listed = titles.iter().take(TITLES).cloned().collect::<Vec<_>>().join("; ");
+    match titles.len().saturating_sub(TITLES) {
+        0 => listed,
+        more => format!("{listed}; and {more} more"),
     }
 }
 
