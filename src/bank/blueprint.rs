@@ -360,6 +360,6 @@ fn marks_of(template: &Template) -> u32 {
 
 /// What the answers of a template are, in the words of a blueprint.
 fn kind(template: &Template) -> &'static str {
-    let calculates = template.parts.iter().all(|part| matches!(part.wanted, Wanted::Number(_)));
+    let calculates = template.parts.iter().all(|part| part.wanted.is_worked_out());
     if calculates { KINDS[0] } else { KINDS[1] }
 }

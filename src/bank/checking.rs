@@ -14,13 +14,12 @@ use super::parts::parts;
 use super::reading::Way;
 use super::slips::slips;
 use super::template::{
-    BatchRow, Convention, DrawingPlan, Objective, PartPlan, PickOption, Requirement, Rule, Step,
-    Template, Value, Wanted,
+    BatchRow, DrawingPlan, PartPlan, PickOption, Requirement, Rule, Step, Template, Value, Wanted,
 };
 use super::values::{self, Names, expect_dimension};
 use super::written::{BatchText, Named, RequireText, StepText, TemplateText, ValueText};
 use super::written_parts::PartText;
-use super::{naming, usage};
+use super::{Convention, Objective, naming, usage};
 
 /// Checks a template; what is wrong is noted at the desk, and nothing is given then.
 pub(super) fn template(

@@ -122,6 +122,7 @@ static PART: Kind = Kind::Form(&Form {
         ),
         must("marks", Text(Words::Whole(1, 50)), "the marks for the part"),
         may("method_marks", Text(Words::Whole(0, 50)), "how many of the marks are for the method"),
+        may("verdict", List(&VERDICT, 2), "verdicts of which one follows from the numbers"),
         may("one_option", OPTIONS, "options of which one is right"),
         may("several_options", OPTIONS, "options of which several may be right"),
         may("true_or_false", JUDGEMENT, "a statement that is true or false, with the reason"),
@@ -132,6 +133,16 @@ static PART: Kind = Kind::Form(&Form {
         may("short_text", SHORT_TEXT, "a word or two"),
         may("range", RANGE, "two numbers"),
         may("written", WRITTEN, "a written answer with its points"),
+    ],
+});
+
+static VERDICT: Kind = Kind::Form(&Form {
+    name: "a verdict",
+    one_of: &[],
+    fields: &[
+        must("answer", ANY, "the words of the verdict"),
+        may("when", FORMULA, "the condition under which it is right, as in `outside <= 1 unit`"),
+        may("because", ANY, "one sentence on why it is then right"),
     ],
 });
 
@@ -392,7 +403,7 @@ mod tests {
     };
     use super::super::written_parts::{
         FindErrorText, GroupingText, JudgementText, MatchingText, OptionsText, OrderingText,
-        PartText, RangeText, ShortText, WrittenText,
+        PartText, RangeText, ShortText, VerdictText, WrittenText,
     };
     use super::*;
 
@@ -423,6 +434,7 @@ mod tests {
         check_keys::<RequireText>(&REQUIREMENT);
         check_keys::<StepText>(&STEP);
         check_keys::<PartText>(&PART);
+        check_keys::<VerdictText>(&VERDICT);
         check_keys::<OptionsText>(&OPTIONS);
         check_keys::<JudgementText>(&JUDGEMENT);
         check_keys::<MatchingText>(&MATCHING);

@@ -22,6 +22,8 @@ mod facts;
 mod tables;
 mod combination;
 mod theory;
+mod objective;
+mod verdict;
 mod template;
 mod picks;
 mod values;
@@ -50,14 +52,16 @@ pub use blueprint::{Blueprint, PaperSection, PlannedQuestion};
 pub use combination::{selection, ways};
 pub use complaint::{Complaint, SourceText};
 pub use facts::{Claim, Column, ColumnKind, Fact, Facts, Row, Source, Standing, Table};
+pub use objective::{Convention, Objective};
 pub use report::Report;
 pub use schema::FileKind;
 pub use template::{
-    BatchRow, Convention, DrawingPlan, Name, NumberPlan, Objective, PartPlan, PickOption,
-    Requirement, Rule, Slip, Step, Template, Tolerance, Value, Wanted,
+    BatchRow, DrawingPlan, Name, NumberPlan, PartPlan, PickOption, Requirement, Rule, Slip, Step,
+    Template, Tolerance, Value, Wanted,
 };
 pub use theory::{
     Case, Choice, ChoiceCase, JudgementCase, MatchingCase, OrderingCase, Point, RangeCase,
     TextCase, TheoryPlan, WrittenCase,
 };
+pub use verdict::{VerdictChoice, VerdictPlan};
 pub use written_rules::WrittenRules;

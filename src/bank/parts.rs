@@ -3,11 +3,12 @@
 use crate::formula::{Scope, Shape};
 use crate::quantity::{Arithmetic, Dimension, Exact, Rounding, Unit};
 
-use super::asking::{kinds, theory_part};
+use super::asking::{kinds, only_kind, theory_part};
 use super::desk::{Desk, way};
 use super::facts::Facts;
 use super::template::{NumberPlan, PartPlan, Tolerance, Value, Wanted};
 use super::values::Names;
+use super::verdict::verdict_part;
 use super::written::Named;
 use super::written_parts::PartText;
 
@@ -31,8 +32,11 @@ pub(super) fn parts(
         let told = format!("{}\n{}", stems.join("\n"), text.ask);
         let wanted = match kinds(&text).as_slice() {
             [] => number_part(desk, &id, &text, names, worth).map(Wanted::Number),
-            kinds => theory_part(desk, (&id, &text), kinds, worth, values, facts, &told)
-                .map(Wanted::Theory),
+            kinds => only_kind(desk, &id, &text, kinds).and_then(|kind| match &text.verdict {
+                Some(verdicts) => verdict_part(desk, &id, verdicts, names).map(Wanted::Verdict),
+                None => theory_part(desk, (&id, &text), kind, worth, values, facts, &told)
+                    .map(Wanted::Theory),
+            }),
         };
         if let (Some(marks), Some(wanted)) = (marks, wanted) {
             parts.push(PartPlan { id, ask: text.ask, marks, wanted });

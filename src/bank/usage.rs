@@ -4,7 +4,8 @@ use std::collections::BTreeSet;
 
 use super::desk::{Desk, way};
 use super::naming::Naming;
-use super::template::{Convention, PickOption, Rule, Template, Value, Wanted};
+use super::template::{PickOption, Rule, Template, Value, Wanted};
+use super::{Convention, VerdictPlan};
 
 /// Notes values that nothing uses, steps that lead to no answer, and slips that change none.
 pub(super) fn check(desk: &mut Desk<'_>, template: &Template, naming: &Naming, given: usize) {
@@ -161,7 +162,8 @@ fn check_told(
         })
         .collect();
     let steps = template.working.iter().filter(|step| reached.contains(&step.slot));
-    let needed: BTreeSet<usize> = steps.flat_map(|step| step.program.reads()).copied().collect();
+    let read = steps.flat_map(|step| step.program.reads()).copied();
+    let needed: BTreeSet<usize> = read.chain(verdict_reads(template)).collect();
     let needed: Vec<&String> = needed
         .difference(&fixed)
         .filter(|slot| **slot < given)
@@ -256,8 +258,13 @@ fn names_field(named: &BTreeSet<String>, value: &str, fields: &[String]) -> bool
     })
 }
 
+/// The slots from which verdicts follow.
+fn verdict_reads(template: &Template) -> impl Iterator<Item = usize> {
+    template.parts.iter().filter_map(|part| part.wanted.verdict()).flat_map(VerdictPlan::reads)
+}
+
 fn answers(template: &Template) -> impl Iterator<Item = usize> {
-    template.parts.iter().filter_map(|part| part.wanted.number().map(|plan| plan.slot))
+    template.parts.iter().flat_map(|part| part.wanted.reads())
 }
 
 /// Whether a part of theory depends on the value.
@@ -265,7 +272,7 @@ fn is_asked_of(template: &Template, value: &Value) -> bool {
     let place = template.values.iter().position(|known| known.name == value.name);
     template.parts.iter().any(|part| match &part.wanted {
         Wanted::Theory(plan) => place.is_some_and(|place| plan.picks.contains(&place)),
-        Wanted::Number(_) => false,
+        Wanted::Number(_) | Wanted::Verdict(_) => false,
     })
 }
 

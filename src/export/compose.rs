@@ -6,7 +6,7 @@ use crate::bank::Bank;
 use crate::problem::{NumberKey, Part, Problem, Response};
 use crate::quantity::{Exact, Quantity};
 
-use super::theory::{space, theory_key};
+use super::theory::theory_key;
 use super::{
     Accepted, Candidate, Contents, Detail, Entry, EntryPart, EntrySlip, MarkKind, MarkLine,
     PartKey, Sheet, SlipAnswer,
@@ -101,7 +101,7 @@ fn part(part: &Part) -> EntryPart {
         Response::Number(key) => number_key(key, part.marks),
         response => theory_key(response, part.marks),
     };
-    let space = space(&part.response);
+    let space = part.response.key().space();
     EntryPart { id: part.id.clone(), ask: part.ask.clone(), marks: part.marks, space, key }
 }
 

@@ -66,9 +66,10 @@ pub use pdf::Pdf;
 pub use picture::Picture;
 pub use plot::{Plot, PlotBar};
 pub use progress::progress_page;
+pub use crate::problem::AnswerSpace;
 pub use sheet::{
-    Accepted, AnswerSpace, Candidate, Contents, Detail, Entry, EntryPart, EntrySlip, MarkKind,
-    MarkLine, PartKey, Section, Sheet, SlipAnswer,
+    Accepted, Candidate, Contents, Detail, Entry, EntryPart, EntrySlip, MarkKind, MarkLine,
+    PartKey, Section, Sheet, SlipAnswer,
 };
 pub use square::Square;
 pub use text::Text;

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::bank::{Rule, Template, Wanted};
+use crate::bank::{Rule, Template};
 use crate::draw::{Permutation, Seed, Space, Stream};
 use crate::formula::Slot;
 use crate::problem::{DrawProblem, Problem, Solved};
@@ -108,7 +108,7 @@ enum Told {
 
 impl Told {
     fn of(template: &Template) -> Self {
-        let calculates = template.parts.iter().all(|part| matches!(part.wanted, Wanted::Number(_)));
+        let calculates = template.parts.iter().all(|part| part.wanted.is_worked_out());
         if !calculates || template.working.is_empty() {
             return Self::Everything;
         }

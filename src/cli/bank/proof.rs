@@ -180,9 +180,17 @@ impl<'a> Prover<'a> {
             return;
         }
         for (place, part) in problem.parts.iter().enumerate() {
-            let Response::Number(key) = &part.response else {
-                self.judge_theory(&problem, place);
-                continue;
+            let key = match &part.response {
+                Response::Number(key) => key,
+                Response::Verdict(key) => {
+                    self.judge_theory(&problem, place);
+                    self.judge_verdict(&problem, place, key);
+                    continue;
+                }
+                _ => {
+                    self.judge_theory(&problem, place);
+                    continue;
+                }
             };
             self.judge_answer(&problem, place, &format!("{} {}", key.shown, key.unit.symbol()));
             for slip in &key.slips {
@@ -222,6 +230,18 @@ impl<'a> Prover<'a> {
         }
         if !matches!(part.response, Response::Written(_)) {
             self.judge_answer(problem, place, &part.response.answer());
+        }
+    }
+
+    /// Another verdict must be marked wrong, and the slip named that alone leads to it.
+    fn judge_verdict(&mut self, problem: &Problem, place: usize, key: &VerdictKey) {
+        self.verdicts.note(place, key);
+        for slip in &key.slips {
+            self.slips.insert(slip.slip);
+            let alike = key.slips.iter().filter(|other| other.option == slip.option).count();
+            if alike == 1 {
+                self.judge_slip(problem, place, slip.slip, &letter(slip.option, 'A'));
+            }
         }
     }
 
