@@ -10,7 +10,7 @@ use castmark::export::{
 use castmark::marking::{
     Account, AccountLine, Entry, Item, MarkedEntry, Settings, Standing, Verdict, mark_problem,
 };
-use castmark::problem::{Part, Problem, Response, letter};
+use castmark::problem::{Part, Problem, letter};
 use clap::{Args, ValueEnum};
 
 use super::banks::WhichBank;

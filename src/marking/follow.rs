@@ -109,6 +109,12 @@ fn settle(
         Followed::Senseless => return verdict.reasons.insert(0, Reason::FollowsSenselessly),
         Followed::Yes => verdict.reasons.insert(0, reason),
     }
+    if let Item::Part(part) = entry.item {
+        if problem.parts.get(part).is_some_and(|part| part.response.verdict().is_some()) {
+            // The verdict itself is then well found.
+            verdict.reasons.truncate(1);
+        }
+    }
     let key = match entry.item {
         Item::Part(part) => problem.parts.get(part).and_then(|part| part.response.number()),
         Item::Step(_) => None,

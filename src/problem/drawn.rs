@@ -117,7 +117,10 @@ impl Problem {
     }
 
     /// The same; where a verdict is wanted, a draw with another is refused before its keys are made.
-    pub(super) fn solved_as(
+    ///
+    /// # Errors
+    /// As for [`solved`](Self::solved).
+    pub fn solved_as(
         template: &Template,
         space: &Space,
         place: u128,

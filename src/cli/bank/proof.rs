@@ -6,9 +6,10 @@ use std::sync::Arc;
 use castmark::bank::{Bank, Template};
 use castmark::draw::{Count, Seed, Space, Stream};
 use castmark::marking::{Reason, explain, mark};
-use castmark::problem::{Problem, Refusal, Response, letter};
+use castmark::problem::{Balance, Problem, Refusal, Response, VerdictKey, letter};
 
 use super::clues::Clues;
+use super::shares::Shares;
 
 /// How often a wording is waited for at one draw. With four wordings, one of them stays away so
 /// long once in ten million draws.
@@ -38,6 +39,8 @@ pub(super) struct Proof {
     pub space: u128,
     /// How many fair draws were looked into.
     pub looked: u64,
+    /// The smallest share of any verdict in per cent, where one is asked for.
+    pub verdicts: Option<u64>,
     /// What is wrong with the template, in words.
     pub faults: Vec<String>,
 }
@@ -51,13 +54,13 @@ pub(super) fn prove(
 ) -> Proof {
     let Some(space) = Space::of(template) else {
         let faults = vec!["has more draws than can be numbered".to_owned()];
-        return Proof { size: None, space: 0, looked: 0, faults };
+        return Proof { size: None, space: 0, looked: 0, verdicts: None, faults };
     };
     let mut prover = Prover::new(bank, template, &space);
     match extent {
         Extent::Whole => {
             for place in 0..space.size {
-                prover.look_into(place);
+                prover.look_into(place, None);
                 progress(prover.looked);
                 if prover.is_hopeless() {
                     break;
@@ -74,8 +77,8 @@ pub(super) fn prove(
         }
     }
     prover.judge_all();
-    let (looked, faults) = (prover.looked, prover.faults);
-    Proof { size: Problem::count(template), space: space.size, looked, faults }
+    let (looked, verdicts, faults) = (prover.looked, prover.verdicts.least(), prover.faults);
+    Proof { size: Problem::count(template), space: space.size, looked, verdicts, faults }
 }
 
 /// One template under proof.
@@ -95,6 +98,8 @@ struct Prover<'a> {
     faults: Vec<String>,
     /// How options of theory look.
     clues: Clues,
+    /// How often each verdict is right.
+    verdicts: Shares,
 }
 
 impl<'a> Prover<'a> {
@@ -114,6 +119,7 @@ impl<'a> Prover<'a> {
             refused: BTreeMap::new(),
             faults: Vec::new(),
             clues: Clues::default(),
+            verdicts: Shares::default(),
         }
     }
 
@@ -130,9 +136,10 @@ impl<'a> Prover<'a> {
 
     /// Looks into one fair draw at random; false when there is none to be found.
     fn draw(&mut self) -> bool {
+        let wanted = Balance::of(self.template).map(|balance| balance.next(&mut self.places));
         for _ in 0..MOST_TRIES {
             let place = self.places.below_wide(self.space.size);
-            if self.look_into(place) {
+            if self.look_into(place, wanted) {
                 return true;
             }
         }
@@ -144,12 +151,13 @@ impl<'a> Prover<'a> {
         false
     }
 
-    /// Looks into the draw of a place in every wording; false when it is no fair problem.
-    fn look_into(&mut self, place: u128) -> bool {
+    /// Looks into the draw of a place in every wording; false when it is no fair problem, or one with
+    /// another verdict than is wanted.
+    fn look_into(&mut self, place: u128, wanted: Option<usize>) -> bool {
         let mut wordings = BTreeSet::new();
         for look in 0..MOST_LOOKS {
             let mut looks = Stream::numbered(&self.looks, look);
-            let solved = match Problem::solved(self.template, self.space, place, &mut looks) {
+            let solved = match Problem::solved_as(self.template, self.space, place, &mut looks, wanted) {
                 Ok(solved) => solved,
                 Err(refusal) => {
                     *self.refused.entry(refusal).or_default() += 1;
@@ -276,7 +284,8 @@ impl<'a> Prover<'a> {
         if !self.differ && (self.looked > 1 || self.space.size == 1) {
             self.fault("every draw is the same".to_owned());
         }
-        for fault in self.clues.judge() {
+        let verdicts = self.first.as_ref().map(|first| self.verdicts.judge(first));
+        for fault in verdicts.into_iter().flatten().chain(self.clues.judge()) {
             self.fault(fault);
         }
         for (index, slip) in self.template.slips.iter().enumerate() {
