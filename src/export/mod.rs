@@ -44,6 +44,7 @@ mod volume;
 
 use std::fmt;
 
+pub use crate::problem::AnswerSpace;
 pub use account::{AccountFormat, account_line_text, account_text};
 #[cfg(feature = "pdf")]
 pub use analysis::analysis_pdf;
@@ -66,7 +67,6 @@ pub use pdf::Pdf;
 pub use picture::Picture;
 pub use plot::{Plot, PlotBar};
 pub use progress::progress_page;
-pub use crate::problem::AnswerSpace;
 pub use sheet::{
     Accepted, Candidate, Contents, Detail, Entry, EntryPart, EntrySlip, MarkKind, MarkLine,
     PartKey, Section, Sheet, SlipAnswer,

@@ -37,7 +37,8 @@ fn named_in_texts(bank: &Bank, template: &Template) -> BTreeSet<usize> {
     let rows = (0..template.batch.len()).map(|row| format!("batch/{row}"));
     let verdicts = template.parts.iter().flat_map(|part| {
         let count = part.wanted.verdict().map_or(0, |plan| plan.choices.len());
-        (0..count).flat_map(|n| ["verdict", "because"].map(|what| format!("{what}/{}/{n}", part.id)))
+        (0..count)
+            .flat_map(|n| ["verdict", "because"].map(|what| format!("{what}/{}/{n}", part.id)))
     });
     let texts = asks.chain(says).chain(rows).chain(verdicts);
     let texts =

@@ -247,7 +247,8 @@ impl Solved {
                     text(format!("{id}#{what}/{}/{place}", plan.id)).map(|text| line(&text))
                 };
                 let count = plan.wanted.verdict().map_or(0, |plan| plan.choices.len());
-                key.options = (0..count).map(|place| text("verdict", place)).collect::<Result<_, _>>()?;
+                key.options =
+                    (0..count).map(|place| text("verdict", place)).collect::<Result<_, _>>()?;
                 key.because = text("because", key.right)?;
             }
             let ask = line(&text(format!("{id}#ask/{}", plan.id))?);

@@ -149,7 +149,13 @@ mod tests {
 
     #[test]
     fn the_share_is_of_the_whole_space_or_of_the_draws_tried() {
-        let proof = |size, space| Proof { size: Some(size), space, looked: 0, verdicts: None, faults: Vec::new() };
+        let proof = |size, space| Proof {
+            size: Some(size),
+            space,
+            looked: 0,
+            verdicts: None,
+            faults: Vec::new(),
+        };
         assert_eq!(share(&proof(Count::Exact(7), 10)), "70 %");
         assert_eq!(share(&proof(Count::Exact(1), 1000)), "<1 %");
         assert_eq!(share(&proof(Count::Exact(0), 1000)), "0 %");

@@ -157,13 +157,14 @@ impl<'a> Prover<'a> {
         let mut wordings = BTreeSet::new();
         for look in 0..MOST_LOOKS {
             let mut looks = Stream::numbered(&self.looks, look);
-            let solved = match Problem::solved_as(self.template, self.space, place, &mut looks, wanted) {
-                Ok(solved) => solved,
-                Err(refusal) => {
-                    *self.refused.entry(refusal).or_default() += 1;
-                    return false;
-                }
-            };
+            let solved =
+                match Problem::solved_as(self.template, self.space, place, &mut looks, wanted) {
+                    Ok(solved) => solved,
+                    Err(refusal) => {
+                        *self.refused.entry(refusal).or_default() += 1;
+                        return false;
+                    }
+                };
             if wordings.insert(solved.draw().wording) {
                 match solved.problem(self.bank, self.template) {
                     Ok(problem) => self.judge(problem, wordings.len() == 1),

@@ -21,8 +21,7 @@ pub struct MatchingKey {
 
 impl Key for MatchingKey {
     fn answer(&self) -> String {
-        let pair =
-            |(line, place): (usize, &usize)| format!("{}{}", line + 1, letter(*place, 'a'));
+        let pair = |(line, place): (usize, &usize)| format!("{}{}", line + 1, letter(*place, 'a'));
         self.answers.iter().enumerate().map(pair).collect::<Vec<_>>().join(" ")
     }
 
