@@ -316,6 +316,7 @@ fn written(understood: &Understood) -> String {
     match understood {
         Understood::Number { typed, .. } => number(typed),
         Understood::Words(words) => shortened(words),
+        Understood::Options(_) => understood.letters().join(" "),
         _ => String::new(),
     }
 }

@@ -6,7 +6,7 @@ use crate::quantity::Exact;
 use super::diagnosis::accepted;
 use super::entry::Item;
 use super::open::Open;
-use super::{Carry, Finding, FollowThrough, How, Note, Settings};
+use super::{Carry, Finding, FollowThrough, How, Note, Settings, Understood};
 
 /// The most own numbers that are carried on in every combination; of more, the nearest are.
 const MOST_CARRIED: usize = 8;
@@ -59,9 +59,8 @@ pub(super) fn follow(problem: &Problem, entries: &mut [Open], settings: &Setting
         if (entry.is_accepted() || entry.has_wrong_unit()) && !rests_on_wrong {
             continue;
         }
-        let Some(number) = entry.understood.number() else { continue };
         let own = own_numbers(problem, earlier, entry.item);
-        let (finding, notes) = from_own(problem, entry.item, number, &own, settings);
+        let (finding, notes) = from_own(problem, entry.item, &entry.understood, &own, settings);
         entry.findings.extend(finding);
         entry.notes.extend(notes);
     }
@@ -69,12 +68,18 @@ pub(super) fn follow(problem: &Problem, entries: &mut [Open], settings: &Setting
 
 /// The own numbers that an item can have been worked out from, the nearest last.
 fn own_numbers(problem: &Problem, earlier: &[Open], item: Item) -> Vec<Own> {
-    let Some(slot) = slot_of(problem, item) else { return Vec::new() };
     let template = &problem.template;
-    let towards = problem.steps_towards(slot);
+    let answer = slot_of(problem, item);
+    let read = match item {
+        Item::Part(part) => template.parts.get(part).map(|part| part.wanted.reads()),
+        Item::Step(_) => answer.map(|slot| vec![slot]),
+    };
+    let read = read.unwrap_or_default();
+    let towards: Vec<usize> =
+        read.into_iter().flat_map(|slot| problem.steps_towards(slot)).collect();
     let leads = |own: &Own| {
         let step = template.working.iter().position(|step| step.slot == own.slot);
-        own.slot != slot && step.is_some_and(|step| towards.contains(&step))
+        Some(own.slot) != answer && step.is_some_and(|step| towards.contains(&step))
     };
     let mut own: Vec<Own> =
         earlier.iter().filter_map(|entry| own_number(problem, entry)).filter(leads).collect();
@@ -113,11 +118,11 @@ fn slot_of(problem: &Problem, item: Item) -> Option<usize> {
     }
 }
 
-/// What is found of a number when some of the own numbers are carried on.
+/// What is found of an answer when some of the own numbers are carried on.
 fn from_own(
     problem: &Problem,
     item: Item,
-    number: Exact,
+    answer: &Understood,
     own: &[Own],
     settings: &Settings,
 ) -> (Option<Finding>, Option<Note>) {
@@ -136,7 +141,7 @@ fn from_own(
         }
         let numbers: Vec<(usize, Exact)> =
             carried.iter().map(|own| (own.slot, own.number)).collect();
-        match followed(problem, item, number, &numbers, settings) {
+        match followed(problem, item, answer, &numbers, settings) {
             Followed::No => {}
             Followed::Yes if all_accepted => return (Some(Finding::Accepted(How::FromOwn)), None),
             Followed::Yes => {
@@ -154,11 +159,11 @@ fn from_own(
     (finding, note)
 }
 
-/// Whether the number is what the own numbers lead to.
+/// Whether the answer is what the own numbers lead to.
 fn followed(
     problem: &Problem,
     item: Item,
-    number: Exact,
+    answer: &Understood,
     own: &[(usize, Exact)],
     settings: &Settings,
 ) -> Followed {
@@ -166,11 +171,21 @@ fn followed(
     let part = match item {
         Item::Part(part) => part,
         Item::Step(step) => {
-            let agrees = following.step_key(step).is_some_and(|key| accepted(&key, number));
+            let key = || following.step_key(step);
+            let agrees =
+                answer.number().is_some_and(|it| key().is_some_and(|key| accepted(&key, it)));
             return if agrees { Followed::Yes } else { Followed::No };
         }
     };
-    if !part_follows(problem, part, number, &following) {
+    let follows = match answer {
+        Understood::Options(places) => following
+            .verdicts(part)
+            .is_some_and(|verdicts| places.iter().all(|place| verdicts.contains(place))),
+        answer => {
+            answer.number().is_some_and(|number| number_follows(problem, part, number, &following))
+        }
+    };
+    if !follows {
         return Followed::No;
     }
     // A carried number that spoils any later answer is not worth following.
@@ -185,7 +200,12 @@ fn followed(
 
 /// Whether the number of a part agrees with what follows, and that is another number than the right
 /// one.
-fn part_follows(problem: &Problem, part: usize, number: Exact, following: &Following<'_>) -> bool {
+fn number_follows(
+    problem: &Problem,
+    part: usize,
+    number: Exact,
+    following: &Following<'_>,
+) -> bool {
     let plan = problem.template.parts.get(part).and_then(|part| part.wanted.number());
     let right = problem.parts.get(part).and_then(|part| part.response.number());
     let (Some(plan), Some(right)) = (plan, right) else { return false };

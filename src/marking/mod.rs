@@ -35,6 +35,7 @@ mod award;
 mod number;
 mod letters;
 mod theory;
+mod conclusion;
 mod unit;
 mod diagnosis;
 mod open;

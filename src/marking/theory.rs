@@ -6,6 +6,7 @@ use crate::formula::distance;
 use crate::problem::{ChoiceKey, JudgementKey, MatchingKey, OrderingKey, Response, letter};
 use crate::quantity::{Exact, Typed, Unit, read_quantity};
 
+use super::conclusion::find_conclusion;
 use super::letters::{
     read_ends, read_judgement, read_letters, read_lines, read_named_pairs, read_pairs,
 };
@@ -24,6 +25,7 @@ pub(super) fn find_theory(response: &Response, answer: &str) -> Found {
         Response::Ordering(key) => find_ordering(key, answer),
         Response::Text(key) => find_text(key, answer),
         Response::Range(key) => find_range(key, answer),
+        Response::Verdict(key) => find_conclusion(key, answer),
         Response::Written(_) => written(answer),
         Response::Number(_) => not_read("a number".to_owned()),
     }

@@ -1,6 +1,6 @@
 //! What marking finds of an answer of theory, in words.
 
-use crate::problem::{Problem, Response, letter};
+use crate::problem::{Problem, Response, VerdictKey, letter};
 
 use super::{Explanation, Item, Pieces};
 
@@ -59,7 +59,11 @@ fn options(
         Item::Part(part) => problem.parts.get(part),
         Item::Step(_) => None,
     };
-    let Some(Response::Choice(key)) = part.map(|part| &part.response) else { return Vec::new() };
+    let key = match part.map(|part| &part.response) {
+        Some(Response::Choice(key)) => key,
+        Some(Response::Verdict(key)) => return vec![verdict(key, right, wrong)],
+        _ => return Vec::new(),
+    };
     let because = |place: &usize| key.options.get(*place).map_or("", |it| it.because.as_str());
     let wrong_option = |place: &usize| {
         // The line of a procedure that is not wrong has no reason of its own.
@@ -86,6 +90,20 @@ fn options(
         explained.push(said("missed", text));
     }
     explained
+}
+
+/// What is said of a verdict that follows from the numbers.
+fn verdict(key: &VerdictKey, right: &[usize], wrong: &[usize]) -> Explanation {
+    match (right, wrong) {
+        ([place, ..], _) => {
+            let text = format!("{} is correct. {}", letter(*place, 'A'), key.because);
+            said("right-options", text.trim_end().to_owned())
+        }
+        (_, [place, ..]) => {
+            said("wrong-option", format!("{} is not correct.", letter(*place, 'A')))
+        }
+        _ => said("missed", "Nothing was chosen.".to_owned()),
+    }
 }
 
 fn said(kind: &'static str, text: String) -> Explanation {
