@@ -226,12 +226,11 @@ impl Told<'_> {
             Note::FewPlaces { asked } if is_right => {
                 format!("The question asks for {asked}. Write every place, including a final zero.")
             }
-            Note::FewPlaces { .. } => return None,
             Note::WorkingWrong { step } if verdict.award.rule == Rule::Working => format!(
                 "The answer rests on a number that is wrong, {}, so the method is not shown to be right.",
                 self.step(*step)
             ),
-            Note::WorkingWrong { .. } => return None,
+            Note::FewPlaces { .. } | Note::WorkingWrong { .. } => return None,
             Note::FollowsTrivially => format!(
                 "{answer} follows from your earlier number, but with that number nothing is left to work out. No marks are given for carrying it forward."
             ),
