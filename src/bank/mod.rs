@@ -49,7 +49,7 @@ pub use alikeness::Alikeness;
 pub use blueprint::{Blueprint, PaperSection, PlannedQuestion};
 pub use combination::{selection, ways};
 pub use complaint::{Complaint, SourceText};
-pub use facts::{Claim, Column, ColumnKind, Fact, Facts, Row, Source, Standing, Table};
+pub use facts::{Bearing, Claim, Column, ColumnKind, Fact, Facts, Row, Source, Standing, Table};
 pub use report::Report;
 pub use schema::FileKind;
 pub use template::{
