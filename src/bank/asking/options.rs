@@ -1,12 +1,13 @@
 //! Options of which some are right, and statements that are true or false.
 
-use crate::bank::desk::way;
-use crate::bank::facts::{ColumnKind, Row, Table};
-use crate::bank::pools::{
-    StatementColumns, askable, first_text, rights, row_name, rows_without, same, says, sentence,
+use crate::bank::asking::pools::{
+    StatementColumns, askable, first_text, rights, row_name, rows_without, says, sentence,
     statements, wrongs,
 };
-use crate::bank::theory::{Case, Choice, ChoiceCase, JudgementCase, TheoryPlan};
+use crate::bank::facts::same::same;
+use crate::bank::facts::{ColumnKind, Row, Table};
+use crate::bank::reading::desk::way;
+use crate::bank::template::theory::{Case, Choice, ChoiceCase, JudgementCase, TheoryPlan};
 use crate::bank::written_parts::{JudgementText, OptionsText};
 
 use super::{Asker, options_of};
