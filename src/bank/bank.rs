@@ -10,8 +10,8 @@ use crate::bank::reading::desk::{Desk, way};
 use crate::bank::reading::file;
 use crate::bank::template::Template;
 use crate::bank::wording::texts;
-use crate::bank::written::description;
 use crate::bank::written::{SourcesText, TableText, TemplateText};
+use crate::bank::written::{description, facts_description};
 use crate::bank::{Complaint, Report, SourceText, checking, parallel};
 use minijinja::Environment;
 
@@ -144,7 +144,8 @@ fn check<'a>(file: &'a Arc<SourceText>, facts: &Facts) -> Checked<'a> {
 impl Loading {
     fn add_sources(&mut self, file: &Arc<SourceText>, own: bool) {
         let mut desk = Desk::new(file);
-        if let Some(written) = file::written::<SourcesText>(&mut desk, &description::SOURCES) {
+        if let Some(written) = file::written::<SourcesText>(&mut desk, &facts_description::SOURCES)
+        {
             for source in tables::sources(&mut desk, written) {
                 self.add_source(&mut desk, source, own);
             }
@@ -154,7 +155,7 @@ impl Loading {
 
     fn add_table(&mut self, file: &Arc<SourceText>) {
         let mut desk = Desk::new(file);
-        if let Some(written) = file::written::<TableText>(&mut desk, &description::TABLE)
+        if let Some(written) = file::written::<TableText>(&mut desk, &facts_description::TABLE)
             && self.is_new(&mut desk, Sort::Table, "table", &written.table)
         {
             self.facts.tables.push(tables::table(&mut desk, written, &self.facts));

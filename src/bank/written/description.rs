@@ -1,20 +1,20 @@
-//! The description of the files an instructor writes: templates, facts tables and sources.
+//! The description of the files an instructor writes: templates and rules of marking.
 //!
 //! What each key means at length, with examples, stands in `question-templates/README.md`.
 
 use crate::bank::reading::form::Kind::{self, Either, List, Names, Text};
 use crate::bank::reading::form::{Field, Form, Words, may, must};
 
-const ANY: Kind = Text(Words::Any);
-const NAME: Kind = Text(Words::Name);
+pub(super) const ANY: Kind = Text(Words::Any);
+pub(super) const NAME: Kind = Text(Words::Name);
 const NUMBER: Kind = Text(Words::Number);
 const FORMULA: Kind = Text(Words::Formula);
-const UNIT: Kind = Text(Words::Unit);
+pub(super) const UNIT: Kind = Text(Words::Unit);
 const ROUNDING: Kind = Text(Words::Rounding);
-const VERSION: Kind = Text(Words::OneOf(&["1"]));
-const TEXTS: Kind = List(&ANY, 1);
+pub(super) const VERSION: Kind = Text(Words::OneOf(&["1"]));
+pub(super) const TEXTS: Kind = List(&ANY, 1);
 const NAME_LIST: Kind = List(&NAME, 1);
-const TEXT_OR_TEXTS: Kind = Either(&[ANY, TEXTS]);
+pub(super) const TEXT_OR_TEXTS: Kind = Either(&[ANY, TEXTS]);
 
 /// A template.
 pub(in crate::bank) static TEMPLATE: Kind = Kind::Form(&Form {
@@ -262,58 +262,6 @@ static DRAWING: Kind = Kind::Form(&Form {
     ],
 });
 
-/// A facts table.
-pub(in crate::bank) static TABLE: Kind = Kind::Form(&Form {
-    name: "a facts table",
-    one_of: &[],
-    fields: &[
-        must("castmark", VERSION, "the version of the format, 1"),
-        must("table", NAME, "the name of the file without its ending"),
-        must("about", ANY, "one or two sentences for the instructor"),
-        must("columns", Names(&COLUMN), "what the columns hold"),
-        must("rows", Names(&Names(&CELL)), "the rows, each with its cells"),
-    ],
-});
-
-const CLOSED: Kind = Either(&[ANY, TRUTH]);
-
-static COLUMN: Kind = Either(&[
-    Text(Words::OneOf(&["text", "texts", "invented"])),
-    Kind::Form(&Form {
-        name: "a column",
-        one_of: &["text", "texts", "number", "range", "sequence", "invented"],
-        fields: &[
-            may("text", ANY, "one text in each cell; behind it the column's label"),
-            may("texts", ANY, "several texts in each cell, all true; behind it the column's label"),
-            may("number", UNIT, "numbers of this unit"),
-            may("range", UNIT, "two numbers of this unit"),
-            may("sequence", ANY, "lines in their order; behind it the column's label"),
-            may("invented", ANY, "wrong texts that were made up; behind it the column's label"),
-            may("label", ANY, "the column's name in running text"),
-            may("closed", CLOSED, "why what another row says is false of this one, in words"),
-        ],
-    }),
-]);
-
-static CELL: Kind = Either(&[ANY, List(&ITEM, 1)]);
-
-static ITEM: Kind = Either(&[ANY, CLAIM]);
-
-const CLAIM: Kind = Kind::Form(&Form {
-    name: "a claim",
-    one_of: &["source", "against"],
-    fields: &[
-        must("is", TEXT_OR_TEXTS, "what is claimed"),
-        may("source", NAME, "the source that says it, an id of sources.yaml"),
-        may("against", NAME, "the source that denies it, an id of sources.yaml"),
-        may("denied", ANY, "with `against`: what the source says instead, in words of your own"),
-        may("invented", TRUTH, "with `against`: whether the text was made up"),
-        may("either_way", List(&TEXTS, 1), "groups of lines that may be in either order"),
-        may("note", ANY, "under what conditions"),
-        may("also", TEXTS, "other words for a text, accepted as answers"),
-    ],
-});
-
 static POINT: Kind = Kind::Form(&Form {
     name: "a point",
     one_of: &[],
@@ -322,35 +270,6 @@ static POINT: Kind = Kind::Form(&Form {
         must("source", NAME, "the source that makes it, an id of sources.yaml"),
     ],
 });
-
-/// A file of sources.
-pub(in crate::bank) static SOURCES: Kind = Kind::Form(&Form {
-    name: "a file of sources",
-    one_of: &[],
-    fields: &[
-        must("castmark", VERSION, "the version of the format, 1"),
-        must("sources", Names(&SOURCE), "the sources, each under its id"),
-    ],
-});
-
-static SOURCE: Kind = Kind::Form(&Form {
-    name: "a source",
-    one_of: &[],
-    fields: &[
-        must("short", ANY, "its name in questions"),
-        must("full", ANY, "the full reference"),
-        must("standing", Text(Words::OneOf(STANDINGS)), "how far it can be relied on"),
-        may("where", ANY, "where it can be found"),
-        may(
-            "sheets",
-            Text(Words::OneOf(&["short"])),
-            "what sheets print: the short name alone, not the full reference",
-        ),
-    ],
-});
-
-const STANDINGS: &[&str] =
-    &["read", "second-hand", "common-practice", "chosen", "reviewed", "memory"];
 
 /// A file of marking rules; what each rule means stands with the settings of marking.
 pub(in crate::bank) static RULES: Kind =
@@ -395,7 +314,7 @@ const RULE_FIELDS: &[Field] = &[
     ),
 ];
 
-const TRUTH: Kind = Text(Words::Truth);
+pub(super) const TRUTH: Kind = Text(Words::Truth);
 const COST: Kind = Text(Words::OneOf(&["nothing", "accuracy", "1", "2", "3", "all"]));
 const ONCE: Kind = Text(Words::OneOf(&["never", "question", "paper", "always"]));
 
@@ -403,6 +322,7 @@ const ONCE: Kind = Text(Words::OneOf(&["never", "question", "paper", "always"]))
 mod tests {
     use serde::Deserialize;
 
+    use super::super::facts_description::{CLAIM, COLUMN, SOURCE, SOURCES, STANDINGS, TABLE};
     use super::*;
     use crate::bank::Standing;
     use crate::bank::reading::node::Node;

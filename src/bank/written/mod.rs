@@ -5,6 +5,7 @@
 
 pub(super) mod blueprint;
 pub(super) mod description;
+pub(super) mod facts_description;
 mod schema;
 
 use std::fmt;
