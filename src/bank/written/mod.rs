@@ -6,6 +6,7 @@
 pub(super) mod blueprint;
 pub(super) mod description;
 pub(super) mod facts_description;
+mod values;
 mod schema;
 
 use std::fmt;
