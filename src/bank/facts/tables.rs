@@ -2,6 +2,7 @@
 
 use crate::bank::facts::{Claim, Column, ColumnKind, Fact, Facts, Row, Source, Standing, Table};
 use crate::bank::reading::desk::{Desk, way};
+use crate::bank::reading::noted::Checked;
 use crate::bank::reading::yaml::Way;
 use crate::bank::written::{CellText, ClaimText, ColumnText, SourceEntry, SourcesText, TableText};
 
@@ -36,7 +37,7 @@ pub(in crate::bank) fn table(desk: &mut Desk<'_>, written: TableText, facts: &Fa
     let mut unsound = Vec::new();
     for (name, column) in written.columns.0 {
         desk.name(&way!["columns", &name], "a column", &name);
-        if let Some(kind) = kind(desk, &name, &column) {
+        if let Ok(kind) = kind(desk, &name, &column) {
             let label = [&column.label, &column.text, &column.texts, &column.sequence]
                 .into_iter()
                 .flatten()
@@ -73,14 +74,14 @@ pub(in crate::bank) fn table(desk: &mut Desk<'_>, written: TableText, facts: &Fa
     table
 }
 
-fn kind(desk: &mut Desk<'_>, name: &String, column: &ColumnText) -> Option<ColumnKind> {
+fn kind(desk: &mut Desk<'_>, name: &String, column: &ColumnText) -> Checked<ColumnKind> {
     if let Some(unit) = &column.number {
         return desk.unit(&way!["columns", name, "number"], unit).map(ColumnKind::Number);
     }
     if let Some(unit) = &column.range {
         return desk.unit(&way!["columns", name, "range"], unit).map(ColumnKind::Range);
     }
-    Some(match (&column.text, &column.texts) {
+    Ok(match (&column.text, &column.texts) {
         (Some(_), _) => ColumnKind::Text,
         (_, Some(_)) => ColumnKind::Texts,
         _ => ColumnKind::Sequence,
@@ -114,7 +115,7 @@ fn read_cell(
             .filter_map(|(index, claim)| {
                 let mut way = way.to_vec();
                 way.push(Way::Item(index));
-                read_claim(desk, &way, claim, kind, facts)
+                read_claim(desk, &way, claim, kind, facts).ok()
             })
             .collect(),
     }
@@ -126,7 +127,7 @@ fn read_claim(
     claim: ClaimText,
     kind: ColumnKind,
     facts: &Facts,
-) -> Option<Claim> {
+) -> Checked<Claim> {
     let below = |key: &str| {
         let mut way = way.to_vec();
         way.push(Way::Key(key.to_owned()));
@@ -160,14 +161,10 @@ fn read_claim(
                 ColumnKind::Range(_) => ("two numbers", "is: [30, 36]"),
                 ColumnKind::Sequence => ("a list of at least two lines", "is: [first, second]"),
             };
-            desk.value(
-                &below("is"),
-                format!("expected {expected}, as the column says"),
-                "does not fit its column",
-                Some(format!("write `{help}`")),
-            );
-            return None;
+            let what = format!("expected {expected}, as the column says");
+            let help = Some(format!("write `{help}`"));
+            return Err(desk.value(&below("is"), what, "does not fit its column", help));
         }
     };
-    Some(Claim { fact, source: claim.source, note: claim.note, also: claim.also })
+    Ok(Claim { fact, source: claim.source, note: claim.note, also: claim.also })
 }
