@@ -10,9 +10,10 @@ use crate::bank::reading::desk::{Desk, way};
 use crate::bank::reading::file;
 use crate::bank::reading::noted::{Checked, Notes};
 use crate::bank::template::Template;
+use crate::bank::topics::{Topic, Topics};
 use crate::bank::wording::texts;
 use crate::bank::written::description;
-use crate::bank::written::{SourcesText, TableText, TemplateText};
+use crate::bank::written::{SourcesText, TableText, TemplateText, TopicsText};
 use crate::bank::{Report, SourceText, checking, parallel};
 use minijinja::Environment;
 
@@ -20,6 +21,7 @@ use minijinja::Environment;
 #[derive(Debug)]
 pub struct Bank {
     templates: Vec<Arc<Template>>,
+    topics: Vec<Topic>,
     facts: Facts,
     texts: Environment<'static>,
 }
@@ -45,7 +47,7 @@ impl Bank {
     }
 
     /// The bundled bank with files of one's own. A template or table replaces the bundled one of the
-    /// same name, a source the bundled one of the same id.
+    /// same name, a source or topic the bundled one of the same id.
     ///
     /// # Errors
     /// Everything that is wrong with any file.
@@ -54,8 +56,9 @@ impl Bank {
         let replaced = |file: &SourceText| {
             own.iter().any(|mine| (mine.sort(), mine.stem()) == (file.sort(), file.stem()))
         };
-        // Sources are replaced one by one, since a file of one's own need not name them all.
-        bundled.retain(|file| file.sort() == Sort::Sources || !replaced(file));
+        // Rows are replaced one by one, since a file of one's own need not name them all.
+        let of_rows = |file: &SourceText| matches!(file.sort(), Sort::Sources | Sort::Topics);
+        bundled.retain(|file| of_rows(file) || !replaced(file));
         assemble(bundled, own)
     }
 
@@ -75,6 +78,16 @@ impl Bank {
     /// The template of that id.
     pub fn find(&self, id: &str) -> Option<&Arc<Template>> {
         self.templates.iter().find(|template| template.id == id)
+    }
+
+    /// The topics in the order of teaching.
+    pub fn topics(&self) -> &[Topic] {
+        &self.topics
+    }
+
+    /// The topic of that id.
+    pub fn topic(&self, id: &str) -> Option<&Topic> {
+        self.topics.iter().find(|topic| topic.id == id)
     }
 
     /// The facts tables and their sources.
@@ -99,6 +112,9 @@ fn assemble(bundled: Vec<SourceText>, own: Vec<SourceText>) -> Result<Bank, Repo
     for (place, file) in of(Sort::Sources) {
         loading.add_sources(file, place >= own_begin);
     }
+    for (_, file) in of(Sort::Topics) {
+        loading.add_topics(file);
+    }
     for (_, file) in of(Sort::Table) {
         loading.add_table(file);
     }
@@ -106,20 +122,28 @@ fn assemble(bundled: Vec<SourceText>, own: Vec<SourceText>) -> Result<Bank, Repo
     for checked in parallel::each(&templates, |file| check(file, &loading.facts)) {
         loading.add_template(checked);
     }
-    let Loading { facts, mut templates, notes, .. } = loading;
+    let Loading { facts, templates, topics, mut notes, .. } = loading;
+    if notes.finish(()).is_ok() {
+        notes.append(topics.check(&templates));
+    }
     if let Err(noted) = notes.finish(()) {
         return Err(notes.report(noted));
     }
+    let mut templates: Vec<Arc<Template>> =
+        templates.into_iter().map(|(template, _)| template).collect();
     templates.sort_by(|a, b| (a.objective, &a.id).cmp(&(b.objective, &b.id)));
     let texts = texts::environment_of(&templates);
-    Ok(Bank { templates, facts, texts })
+    let topics = topics.finish(&templates);
+    Ok(Bank { templates, topics, facts, texts })
 }
 
 /// A bank that is being put together.
 #[derive(Default)]
 struct Loading {
     facts: Facts,
-    templates: Vec<Arc<Template>>,
+    topics: Topics,
+    /// The templates, each with its file.
+    templates: Vec<(Arc<Template>, Arc<SourceText>)>,
     notes: Notes,
     /// The file in which each table or template stands.
     places: BTreeMap<(Sort, String), String>,
@@ -153,6 +177,14 @@ impl Loading {
         self.notes.append(desk.notes);
     }
 
+    fn add_topics(&mut self, file: &Arc<SourceText>) {
+        let mut desk = Desk::new(file);
+        if let Ok(written) = file::written::<TopicsText>(&mut desk, &description::TOPICS) {
+            self.topics.add(&mut desk, written);
+        }
+        self.notes.append(desk.notes);
+    }
+
     fn add_table(&mut self, file: &Arc<SourceText>) {
         let mut desk = Desk::new(file);
         if let Ok(written) = file::written::<TableText>(&mut desk, &description::TABLE) {
@@ -167,7 +199,8 @@ impl Loading {
         let Reading { mut desk, id, template } = reading;
         let is_new = id.is_some_and(|id| self.is_new(&mut desk, Sort::Template, "id", &id));
         if is_new {
-            self.templates.extend(template.map(Arc::new));
+            let file = Arc::clone(desk.source);
+            self.templates.extend(template.map(|template| (Arc::new(template), file)));
         }
         self.notes.append(desk.notes);
     }
