@@ -5,6 +5,7 @@
 
 pub(super) mod blueprint;
 pub(super) mod description;
+mod values;
 mod schema;
 
 use std::fmt;
