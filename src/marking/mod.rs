@@ -56,7 +56,7 @@ pub use entry::{Entry, Item, Marked, MarkedEntry};
 pub use explain::{Explanation, explain};
 pub use finding::{Carry, Cause, Fault, Finding, How, Lies, Note, Wait, Why};
 pub use number::mark_number;
-pub use pieces::Pieces;
+pub use pieces::{Pieces, ReasonFound};
 pub use rule::{Rule, own_rules};
 pub use settings::{Cost, Counts, FollowThrough, Settings};
 pub(crate) use together::home;

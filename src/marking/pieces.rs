@@ -26,8 +26,8 @@ pub enum Pieces {
     Judged {
         /// Whether true or false is right.
         truth: bool,
-        /// Whether the reason is; nothing when there is none.
-        reason: Option<bool>,
+        /// What was found of the reason.
+        reason: ReasonFound,
     },
     /// Lines that were given letters.
     Lines {
@@ -61,6 +61,19 @@ pub enum Pieces {
     },
 }
 
+/// What was found of the reason for a statement judged.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ReasonFound {
+    /// It is right.
+    Right,
+    /// It is not.
+    Wrong,
+    /// There is none.
+    Missing,
+    /// None was asked for.
+    NotAsked,
+}
+
 impl Pieces {
     /// Whether nothing is wrong or missing.
     pub fn all_right(&self) -> bool {
@@ -68,7 +81,9 @@ impl Pieces {
             Self::Options { right, wrong, rights, .. } => {
                 wrong.is_empty() && right.len() == *rights
             }
-            Self::Judged { truth, reason } => *truth && *reason == Some(true),
+            Self::Judged { truth, reason } => {
+                *truth && matches!(reason, ReasonFound::Right | ReasonFound::NotAsked)
+            }
             Self::Lines { wrong, empty, .. } => wrong.is_empty() && empty.is_empty(),
             Self::Order { right, of } => right == of,
             Self::Ends { lower, upper } => *lower && *upper,

@@ -11,7 +11,7 @@ use super::letters::{
     read_ends, read_judgement, read_letters, read_lines, read_named_pairs, read_pairs,
 };
 use super::unit::{Fit, fit};
-use super::{Cause, Finding, How, Pieces, Understood, Wait, Why};
+use super::{Cause, Finding, How, Pieces, ReasonFound, Understood, Wait, Why};
 
 /// What was understood of an answer, and what was found.
 type Found = (Understood, Finding);
@@ -61,16 +61,22 @@ fn find_choice(key: &ChoiceKey, answer: &str) -> Found {
 fn find_judgement(key: &JudgementKey, answer: &str) -> Found {
     let count = key.reasons.len();
     let Some((truth, reason)) = read_judgement(answer, count) else {
+        if key.right.is_none() {
+            return not_read("`true` or `false`".to_owned());
+        }
         let expected = format!(
             "`true` or `false` and the letter of a reason from A to {}, as in `true B`",
             last_letter(count)
         );
         return not_read(expected);
     };
-    let pieces = Pieces::Judged {
-        truth: truth == key.truth,
-        reason: reason.map(|reason| reason == key.right),
+    let found = match (key.right, reason) {
+        (None, _) => ReasonFound::NotAsked,
+        (Some(_), None) => ReasonFound::Missing,
+        (Some(right), Some(reason)) if right == reason => ReasonFound::Right,
+        _ => ReasonFound::Wrong,
     };
+    let pieces = Pieces::Judged { truth: truth == key.truth, reason: found };
     (Understood::Judgement(truth, reason), Finding::Pieces(pieces))
 }
 
@@ -109,6 +115,12 @@ fn find_ordering(key: &OrderingKey, answer: &str) -> Found {
         let expected = format!("each letter from A to {} once, in order", last_letter(count));
         return not_read(expected);
     };
+    let place_of = |item: usize| places.iter().position(|place| *place == item);
+    if key.before.iter().all(|(one, other)| place_of(*one) < place_of(*other)) {
+        let all = count.saturating_sub(1);
+        let pieces = Pieces::Order { right: all, of: all };
+        return (Understood::Order(places), Finding::Pieces(pieces));
+    }
     let neighbours = |order: &[usize]| -> Vec<(usize, usize)> {
         order.windows(2).map(|pair| (pair[0], pair[1])).collect()
     };
@@ -208,7 +220,7 @@ mod tests {
     use crate::marking::{Settings, Standing, Verdict};
 
     fn choice(text: &str) -> Choice {
-        Choice { text: text.to_owned(), because: format!("{text}."), source: String::new() }
+        Choice { text: text.to_owned(), because: format!("{text}."), ..Choice::default() }
     }
 
     fn options(right: &[bool], several: bool) -> ChoiceKey {
@@ -263,7 +275,13 @@ mod tests {
     #[test]
     fn a_reason_counts_with_a_right_verdict_only() {
         let reasons = vec![choice("a"), choice("b"), choice("c")];
-        let key = JudgementKey { statement: "s".to_owned(), truth: false, reasons, right: 1 };
+        let key = JudgementKey {
+            statement: "s".to_owned(),
+            truth: false,
+            reasons,
+            right: Some(1),
+            source: String::new(),
+        };
         assert_eq!(found(&marked(2, find_judgement(&key, "false B"))), (Standing::Correct, 2));
         assert_eq!(
             found(&marked(2, find_judgement(&key, "false A"))),
@@ -298,7 +316,12 @@ mod tests {
     #[test]
     fn a_line_put_in_the_wrong_place_costs_its_neighbours_only() {
         let items = ["p", "q", "r", "s", "t"].map(str::to_owned).to_vec();
-        let key = OrderingKey { items, order: vec![4, 2, 0, 1, 3], source: String::new() };
+        let key = OrderingKey {
+            items,
+            order: vec![4, 2, 0, 1, 3],
+            before: vec![(4, 2), (2, 0), (0, 1), (1, 3)],
+            source: String::new(),
+        };
         assert_eq!(found(&marked(4, find_ordering(&key, "E C A B D"))), (Standing::Correct, 4));
         // The first line moved to the end: three of four neighbours are kept.
         assert_eq!(

@@ -2,7 +2,7 @@
 
 use crate::problem::{Problem, Response, VerdictKey, letter};
 
-use super::{Explanation, Item, Pieces};
+use super::{Explanation, Item, Pieces, ReasonFound};
 
 /// What is said of the pieces of an answer, the most telling first.
 pub(super) fn pieces_explained(problem: &Problem, item: Item, pieces: &Pieces) -> Vec<Explanation> {
@@ -10,19 +10,7 @@ pub(super) fn pieces_explained(problem: &Problem, item: Item, pieces: &Pieces) -
         Pieces::Options { right, wrong, rights, .. } => {
             options(problem, item, right, wrong, rights.saturating_sub(right.len()))
         }
-        Pieces::Judged { truth: false, .. } => vec![said(
-            "judged",
-            "The choice of true or false is not correct, so the reason is not marked.".to_owned(),
-        )],
-        Pieces::Judged { truth: true, reason } => {
-            let text = match reason {
-                Some(true) => "The reason is correct.",
-                Some(false) => "The reason does not belong to this statement.",
-                None => "The letter of the reason is missing.",
-            };
-            let judged = said("judged", "The choice of true or false is correct.".to_owned());
-            vec![judged, said("reason", text.to_owned())]
-        }
+        Pieces::Judged { truth, reason } => judged(*truth, *reason),
         Pieces::Lines { of, wrong, empty } => vec![said("lines", lines(*of, wrong, empty))],
         Pieces::Order { right, of } if right == of => {
             vec![said("order", "The order is correct.".to_owned())]
@@ -46,6 +34,23 @@ pub(super) fn pieces_explained(problem: &Problem, item: Item, pieces: &Pieces) -
             vec![said("points", format!("{made} of {wanted} points were made."))]
         }
     }
+}
+
+fn judged(truth: bool, reason: ReasonFound) -> Vec<Explanation> {
+    let judged = match (truth, reason) {
+        (true, _) => "The choice of true or false is correct.",
+        (false, ReasonFound::NotAsked) => "The choice of true or false is not correct.",
+        (false, _) => "The choice of true or false is not correct, so the reason is not marked.",
+    };
+    let reason = match reason {
+        _ if !truth => None,
+        ReasonFound::Right => Some("The reason is correct."),
+        ReasonFound::Wrong => Some("The reason does not belong to this statement."),
+        ReasonFound::Missing => Some("The letter of the reason is missing."),
+        ReasonFound::NotAsked => None,
+    };
+    let reason = reason.map(|text| said("reason", text.to_owned()));
+    std::iter::once(said("judged", judged.to_owned())).chain(reason).collect()
 }
 
 fn options(

@@ -38,7 +38,10 @@ fn the_rules_of_the_blueprint_are_followed_unless_a_file_takes_their_place() {
     assert_eq!(desk.line("0101", 1, "c")["marks"], 0);
     assert!(desk.read("marks/marks.jsonl").lines().next().unwrap().contains("\"rules\":\"own\""));
     let page = desk.read("marks/feedback/0001-0101.html");
-    assert!(page.contains("Marking rule: A decimal point in the wrong place costs all marks."), "{page}");
+    assert!(
+        page.contains("Marking rule: A decimal point in the wrong place costs all marks."),
+        "{page}"
+    );
     desk.put("rules.yaml", "castmark: 1\nmoved_point_costs: nothing\n");
     let said = desk.mark("answers.csv --to marks --rules rules.yaml");
     assert!(

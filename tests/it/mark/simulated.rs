@@ -220,7 +220,8 @@ impl Simulated {
             total.0 += u64::from(expected.marks);
             total.1 += line["of"].as_u64().unwrap();
         }
-        for standing in ["correct", "partly-correct", "not-correct", "not-read", "by-hand", "blank"] {
+        for standing in ["correct", "partly-correct", "not-correct", "not-read", "by-hand", "blank"]
+        {
             assert!(met.get(standing).is_some_and(|count| *count > 10), "{met:?}");
         }
         let table = self.desk.read("marks/marks.csv");
