@@ -4,19 +4,16 @@ use std::collections::btree_map::Entry;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
+use crate::bank::facts::{Facts, Source, tables};
+use crate::bank::reading::complaint::Sort;
+use crate::bank::reading::desk::{Desk, way};
+use crate::bank::reading::file;
+use crate::bank::template::Template;
+use crate::bank::wording::texts;
+use crate::bank::written::description;
+use crate::bank::written::{SourcesText, TableText, TemplateText};
+use crate::bank::{Complaint, Report, SourceText, checking, parallel};
 use minijinja::Environment;
-use serde::Deserialize;
-
-use super::complaint::Sort;
-use super::desk::{Desk, way};
-use super::facts::Facts;
-use super::form::{self, Kind};
-use super::node::Node;
-use super::template::Template;
-use super::written::{SourcesText, TableText, TemplateText};
-use super::{
-    Complaint, Report, SourceText, checking, description, parallel, reading, tables, texts,
-};
 
 /// Templates, the facts they draw on, and their texts ready to be filled in.
 #[derive(Debug)]
@@ -138,7 +135,7 @@ struct Checked<'a> {
 
 fn check<'a>(file: &'a Arc<SourceText>, facts: &Facts) -> Checked<'a> {
     let mut desk = Desk::new(file);
-    let written = written::<TemplateText>(&mut desk, &description::TEMPLATE);
+    let written = file::written::<TemplateText>(&mut desk, &description::TEMPLATE);
     let id = written.as_ref().map(|written| written.id.clone());
     let template = written.and_then(|written| checking::template(&mut desk, written, facts));
     Checked { desk, id, template }
@@ -147,7 +144,7 @@ fn check<'a>(file: &'a Arc<SourceText>, facts: &Facts) -> Checked<'a> {
 impl Loading {
     fn add_sources(&mut self, file: &Arc<SourceText>, own: bool) {
         let mut desk = Desk::new(file);
-        if let Some(written) = written::<SourcesText>(&mut desk, &description::SOURCES) {
+        if let Some(written) = file::written::<SourcesText>(&mut desk, &description::SOURCES) {
             for source in tables::sources(&mut desk, written) {
                 self.add_source(&mut desk, source, own);
             }
@@ -157,7 +154,7 @@ impl Loading {
 
     fn add_table(&mut self, file: &Arc<SourceText>) {
         let mut desk = Desk::new(file);
-        if let Some(written) = written::<TableText>(&mut desk, &description::TABLE)
+        if let Some(written) = file::written::<TableText>(&mut desk, &description::TABLE)
             && self.is_new(&mut desk, Sort::Table, "table", &written.table)
         {
             self.facts.tables.push(tables::table(&mut desk, written, &self.facts));
@@ -174,7 +171,7 @@ impl Loading {
         self.complaints.append(&mut desk.complaints);
     }
 
-    fn add_source(&mut self, desk: &mut Desk<'_>, source: super::Source, own: bool) {
+    fn add_source(&mut self, desk: &mut Desk<'_>, source: Source, own: bool) {
         let known = self.facts.sources.iter_mut().find(|known| known.id == source.id);
         match known {
             Some(known) if own && self.replaceable.remove(&source.id) => *known = source,
@@ -203,39 +200,4 @@ impl Loading {
         place.or_insert_with(|| desk.source.path.clone());
         true
     }
-}
-
-/// Reads a file into its written form, when it has it.
-pub(super) fn written<T: for<'de> Deserialize<'de>>(
-    desk: &mut Desk<'_>,
-    form: &'static Kind,
-) -> Option<T> {
-    let node = read_form(desk, form)?;
-    T::deserialize(&node)
-        .map_err(|error| {
-            let what = format!("the file does not have its form: {error}");
-            desk.key(&[], what, "in this file", None);
-        })
-        .ok()
-}
-
-/// Reads a file of a form and takes its version away; what is wrong is noted at the desk.
-pub(super) fn read_form(desk: &mut Desk<'_>, form: &'static Kind) -> Option<Node> {
-    let node =
-        reading::read(desk.source, form).map_err(|found| desk.complaints.push(found)).ok()?;
-    // A file of a later version may have keys that are not known here: only its version matters.
-    if let Some(version) = node.under("castmark").and_then(|version| version.text())
-        && version != "1"
-    {
-        desk.value(
-            &way!["castmark"],
-            format!("expected format version 1, found `{version}`"),
-            "not a version this program reads",
-            Some("write `castmark: 1`, or use the program the file was written for".to_owned()),
-        );
-        return None;
-    }
-    let mut node = form::check(desk, node, form)?;
-    node.remove("castmark");
-    Some(node)
 }

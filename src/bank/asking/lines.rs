@@ -1,9 +1,11 @@
 //! Lines to match, to group and to put in order, and the line with the error.
 
-use crate::bank::desk::way;
+use crate::bank::asking::pools::{askable, first_text, is_said, same};
 use crate::bank::facts::{ColumnKind, Fact};
-use crate::bank::pools::{askable, first_text, is_said, same};
-use crate::bank::theory::{Case, Choice, ChoiceCase, MatchingCase, OrderingCase, TheoryPlan};
+use crate::bank::reading::desk::way;
+use crate::bank::template::theory::{
+    Case, Choice, ChoiceCase, MatchingCase, OrderingCase, TheoryPlan,
+};
 use crate::bank::written_parts::{FindErrorText, GroupingText, MatchingText, OrderingText};
 
 use super::{Asker, options_of};

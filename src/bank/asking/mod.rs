@@ -3,16 +3,17 @@
 //! What is common to all kinds stands here; the kinds themselves in [`options`], [`lines`] and
 //! [`words`].
 
+mod pools;
 mod options;
 mod lines;
 mod words;
 
-use crate::bank::desk::{Desk, way};
+use crate::bank::asking::pools::{StatementColumns, first_text};
 use crate::bank::facts::{Claim, ColumnKind, Facts, Row, Table};
-use crate::bank::pools::{StatementColumns, first_text};
-use crate::bank::reading::Way;
+use crate::bank::reading::desk::{Desk, way};
+use crate::bank::reading::yaml::Way;
+use crate::bank::template::theory::TheoryPlan;
 use crate::bank::template::{PickOption, Rule, Value};
-use crate::bank::theory::TheoryPlan;
 use crate::bank::written_parts::PartText;
 
 /// The keys of a part that say what kind of theory it asks; none for a number.

@@ -1,11 +1,11 @@
 //! Options of which some are right, and statements that are true or false.
 
-use crate::bank::desk::way;
-use crate::bank::facts::{ColumnKind, Row};
-use crate::bank::pools::{
+use crate::bank::asking::pools::{
     askable, first_text, rights, row_name, rows_without, same, says, statements, wrongs,
 };
-use crate::bank::theory::{Case, Choice, ChoiceCase, JudgementCase, TheoryPlan};
+use crate::bank::facts::{ColumnKind, Row};
+use crate::bank::reading::desk::way;
+use crate::bank::template::theory::{Case, Choice, ChoiceCase, JudgementCase, TheoryPlan};
 use crate::bank::written_parts::{JudgementText, OptionsText};
 
 use super::{Asker, options_of};

@@ -1,10 +1,10 @@
 //! Words, ranges and written answers.
 
-use crate::bank::desk::way;
+use crate::bank::asking::pools::{askable, rights, same};
 use crate::bank::facts::{ColumnKind, Fact, Row, Standing};
-use crate::bank::pools::{askable, rights, same};
+use crate::bank::reading::desk::way;
 use crate::bank::template::PickOption;
-use crate::bank::theory::{Case, Point, RangeCase, TextCase, TheoryPlan, WrittenCase};
+use crate::bank::template::theory::{Case, Point, RangeCase, TextCase, TheoryPlan, WrittenCase};
 use crate::bank::written_parts::{RangeText, ShortText, WrittenText};
 
 use super::{Asker, Cell, options_of};
