@@ -5,8 +5,7 @@ use crate::bank::{
 };
 use crate::draw::Stream;
 
-use super::Response;
-use super::part::{ChoiceKey, JudgementKey, MatchingKey, OrderingKey};
+use super::{ChoiceKey, JudgementKey, MatchingKey, OrderingKey, Response};
 
 /// What a problem shows of a case: the selection of that number, shuffled by the looks.
 ///
@@ -28,16 +27,8 @@ pub(super) fn respond(case: &Case, number: u128, looks: &mut Stream) -> Option<R
 
 /// The sentences a part shows: what is longer than a name and would be known again in another part.
 pub(super) fn sentences(response: &Response) -> Vec<String> {
-    let texts: Vec<&str> = match response {
-        Response::Choice(key) => key.options.iter().map(|option| option.text.as_str()).collect(),
-        Response::Judgement(key) => {
-            let reasons = key.reasons.iter().map(|reason| reason.text.as_str());
-            reasons.chain([key.statement.as_str()]).collect()
-        }
-        _ => Vec::new(),
-    };
     let is_long = |text: &&str| text.split_whitespace().count() > 3;
-    texts.into_iter().filter(is_long).map(str::to_lowercase).collect()
+    response.key().texts().into_iter().filter(is_long).map(str::to_lowercase).collect()
 }
 
 /// Whether two options have the same reason: then one denies the other, and one of them is right.

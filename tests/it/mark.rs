@@ -143,6 +143,7 @@ fn right(problem: &Problem, part: usize) -> String {
         Response::Choice(key) => {
             letters(&(0..key.right.len()).filter(|it| key.right[*it]).collect::<Vec<_>>())
         }
+        Response::Verdict(key) => letter(key.right, 'A'),
         Response::Judgement(key) => format!("{} {}", key.truth, letter(key.right, 'A')),
         Response::Matching(key) => letters(&key.answers),
         Response::Ordering(key) => letters(&key.order),

@@ -16,9 +16,10 @@ use crate::bank::template::theory::TheoryPlan;
 use crate::bank::template::{PickOption, Rule, Value};
 use crate::bank::written_parts::PartText;
 
-/// The keys of a part that say what kind of theory it asks; none for a number.
+/// The keys of a part that say what kind of answer it wants; none for a number.
 pub(super) fn kinds(text: &PartText) -> Vec<&'static str> {
     let kinds = [
+        ("verdict", text.verdict.is_some()),
         ("one_option", text.one_option.is_some()),
         ("several_options", text.several_options.is_some()),
         ("true_or_false", text.true_or_false.is_some()),
@@ -33,17 +34,13 @@ pub(super) fn kinds(text: &PartText) -> Vec<&'static str> {
     kinds.into_iter().filter(|(_, given)| *given).map(|(key, _)| key).collect()
 }
 
-/// Checks a part of theory of these [`kinds`] and gathers what it can show; what is wrong is noted.
-/// `told` are the texts a candidate reads before answering.
-pub(super) fn theory_part(
+/// The one kind of answer of these [`kinds`]; several, and keys that go with numbers, are noted.
+pub(super) fn only_kind(
     desk: &mut Desk<'_>,
-    (id, text): (&String, &PartText),
+    id: &String,
+    text: &PartText,
     kinds: &[&'static str],
-    marks: u32,
-    values: &[Value],
-    facts: &Facts,
-    told: &str,
-) -> Option<TheoryPlan> {
+) -> Option<&'static str> {
     let [kind] = *kinds else {
         let what = format!("expected one kind of answer, found `{}`", kinds.join("` and `"));
         let help = Some("keep one, and ask the other in a part of its own".to_owned());
@@ -63,6 +60,20 @@ pub(super) fn theory_part(
         desk.key(&way!["parts", id, *key], what, "goes with numbers", help);
         return None;
     }
+    Some(kind)
+}
+
+/// Checks a part of theory of this kind and gathers what it can show; what is wrong is noted.
+/// `told` are the texts a candidate reads before answering.
+pub(super) fn theory_part(
+    desk: &mut Desk<'_>,
+    (id, text): (&String, &PartText),
+    kind: &'static str,
+    marks: u32,
+    values: &[Value],
+    facts: &Facts,
+    told: &str,
+) -> Option<TheoryPlan> {
     let complaints = desk.complaints.len();
     let mut asker = Asker { desk, id, kind, values, facts, marks, told };
     let plan = match text {

@@ -14,7 +14,7 @@ use crate::bank::reading::yaml::Way;
 use crate::bank::written::blueprint::{
     BLUEPRINT, BlueprintText, KINDS, LARGEST_CLASS, LONGEST_PAPER, MOST_OF_A_SLOT, SlotText,
 };
-use crate::bank::{Bank, Objective, Report, SourceText, Template, Wanted};
+use crate::bank::{Bank, Objective, Report, SourceText, Template};
 
 pub use alikeness::Alikeness;
 pub use rules::WrittenRules;
@@ -366,6 +366,6 @@ fn marks_of(template: &Template) -> u32 {
 
 /// What the answers of a template are, in the words of a blueprint.
 fn kind(template: &Template) -> &'static str {
-    let calculates = template.parts.iter().all(|part| matches!(part.wanted, Wanted::Number(_)));
+    let calculates = template.parts.iter().all(|part| part.wanted.is_worked_out());
     if calculates { KINDS[0] } else { KINDS[1] }
 }

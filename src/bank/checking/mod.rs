@@ -2,6 +2,7 @@
 
 mod picks;
 mod values;
+mod verdicts;
 mod order;
 mod parts;
 mod slips;

@@ -3,8 +3,9 @@
 use crate::formula::{Scope, Shape};
 use crate::quantity::{Arithmetic, Dimension, Exact, Rounding, Unit};
 
-use crate::bank::asking::{kinds, theory_part};
+use crate::bank::asking::{kinds, only_kind, theory_part};
 use crate::bank::checking::values::Names;
+use crate::bank::checking::verdicts::verdict_part;
 use crate::bank::facts::Facts;
 use crate::bank::reading::desk::{Desk, way};
 use crate::bank::template::{NumberPlan, PartPlan, Tolerance, Value, Wanted};
@@ -31,8 +32,11 @@ pub(in crate::bank) fn parts(
         let told = format!("{}\n{}", stems.join("\n"), text.ask);
         let wanted = match kinds(&text).as_slice() {
             [] => number_part(desk, &id, &text, names, worth).map(Wanted::Number),
-            kinds => theory_part(desk, (&id, &text), kinds, worth, values, facts, &told)
-                .map(Wanted::Theory),
+            kinds => only_kind(desk, &id, &text, kinds).and_then(|kind| match &text.verdict {
+                Some(verdicts) => verdict_part(desk, &id, verdicts, names).map(Wanted::Verdict),
+                None => theory_part(desk, (&id, &text), kind, worth, values, facts, &told)
+                    .map(Wanted::Theory),
+            }),
         };
         if let (Some(marks), Some(wanted)) = (marks, wanted) {
             parts.push(PartPlan { id, ask: text.ask, marks, wanted });

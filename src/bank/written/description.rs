@@ -5,16 +5,18 @@
 use crate::bank::reading::form::Kind::{self, Either, List, Names, Text};
 use crate::bank::reading::form::{Field, Form, Words, may, must};
 
-const ANY: Kind = Text(Words::Any);
-const NAME: Kind = Text(Words::Name);
-const NUMBER: Kind = Text(Words::Number);
-const FORMULA: Kind = Text(Words::Formula);
-const UNIT: Kind = Text(Words::Unit);
-const ROUNDING: Kind = Text(Words::Rounding);
+use super::values::{BATCH, DRAWING, VALUE};
+
+pub(super) const ANY: Kind = Text(Words::Any);
+pub(super) const NAME: Kind = Text(Words::Name);
+pub(super) const NUMBER: Kind = Text(Words::Number);
+pub(super) const FORMULA: Kind = Text(Words::Formula);
+pub(super) const UNIT: Kind = Text(Words::Unit);
+pub(super) const ROUNDING: Kind = Text(Words::Rounding);
 const VERSION: Kind = Text(Words::OneOf(&["1"]));
 const TEXTS: Kind = List(&ANY, 1);
-const NAME_LIST: Kind = List(&NAME, 1);
-const TEXT_OR_TEXTS: Kind = Either(&[ANY, TEXTS]);
+pub(super) const NAME_LIST: Kind = List(&NAME, 1);
+pub(super) const TEXT_OR_TEXTS: Kind = Either(&[ANY, TEXTS]);
 
 /// A template.
 pub(in crate::bank) static TEMPLATE: Kind = Kind::Form(&Form {
@@ -25,7 +27,7 @@ pub(in crate::bank) static TEMPLATE: Kind = Kind::Form(&Form {
         must("id", NAME, "the name of the file without its ending"),
         must("title", ANY, "the title in lists of templates"),
         must("objective", Text(Words::OneOf(OBJECTIVES)), "what the template trains"),
-        must("topic", NAME, "the finer subject within the objective"),
+        must("topic", NAME, "a topic of topics.yaml"),
         must("level", Text(Words::Whole(1, 3)), "1 for one idea, 2 for several steps, 3 for more"),
         must("minutes", Text(Words::Whole(1, 240)), "how long a candidate should need"),
         must("convention", Text(Words::OneOf(CONVENTIONS)), "how the displacement is told"),
@@ -47,43 +49,6 @@ pub(in crate::bank) const OBJECTIVES: &[&str] =
 
 const CONVENTIONS: &[&str] =
     &["displacement value", "displacement factor", "density factor", "none"];
-
-static VALUE: Kind = Kind::Form(&Form {
-    name: "a value",
-    one_of: &["from", "choose", "fixed", "is", "around", "pick", "words"],
-    fields: &[
-        may("label", ANY, "how the name reads in worked solutions"),
-        may("unit", UNIT, "the unit, such as g, g/unit or \"1\" for a plain number"),
-        may("from", NUMBER, "the first number of a range"),
-        may("to", NUMBER, "the last number of a range"),
-        may("step", NUMBER, "the distance of neighbours in a range, or of readings"),
-        may("choose", List(&NUMBER, 1), "the numbers to choose from"),
-        may("fixed", NUMBER, "the number that is always used"),
-        may("is", FORMULA, "the formula from which the number follows"),
-        may("round", ROUNDING, "how the number is written, such as `2 places`"),
-        may("around", NAME, "the value about which readings scatter"),
-        may("count", Text(Words::Whole(2, 40)), "how many readings there are"),
-        may("reach", Text(Words::Whole(0, 100)), "how many steps a reading may be off"),
-        may("stray", STRAY, "how far one of the readings is off"),
-        may("pick", NAME, "the facts table of which a row is picked"),
-        may("with", NAME_LIST, "the columns that are used, each with one of its sources"),
-        may("where", FORMULA, "what must hold of the columns of the row"),
-        may("only", Names(&TEXT_OR_TEXTS), "columns with the texts they must hold"),
-        may("words", List(&WORD, 1), "words of which one is used"),
-    ],
-});
-
-static STRAY: Kind = Kind::Form(&Form {
-    name: "a stray reading",
-    one_of: &[],
-    fields: &[
-        must("from", NUMBER, "the least it is off"),
-        must("to", NUMBER, "the most it is off"),
-        must("step", NUMBER, "the distance of neighbours"),
-    ],
-});
-
-static WORD: Kind = Either(&[ANY, Names(&ANY)]);
 
 static REQUIREMENT: Kind = Kind::Form(&Form {
     name: "a requirement",
@@ -122,6 +87,7 @@ static PART: Kind = Kind::Form(&Form {
         ),
         must("marks", Text(Words::Whole(1, 50)), "the marks for the part"),
         may("method_marks", Text(Words::Whole(0, 50)), "how many of the marks are for the method"),
+        may("verdict", List(&VERDICT, 2), "verdicts of which one follows from the numbers"),
         may("one_option", OPTIONS, "options of which one is right"),
         may("several_options", OPTIONS, "options of which several may be right"),
         may("true_or_false", JUDGEMENT, "a statement that is true or false, with the reason"),
@@ -132,6 +98,16 @@ static PART: Kind = Kind::Form(&Form {
         may("short_text", SHORT_TEXT, "a word or two"),
         may("range", RANGE, "two numbers"),
         may("written", WRITTEN, "a written answer with its points"),
+    ],
+});
+
+static VERDICT: Kind = Kind::Form(&Form {
+    name: "a verdict",
+    one_of: &[],
+    fields: &[
+        must("answer", ANY, "the words of the verdict"),
+        may("when", FORMULA, "the condition under which it is right, as in `outside <= 1 unit`"),
+        may("because", ANY, "one sentence on why it is then right"),
     ],
 });
 
@@ -237,28 +213,6 @@ static SLIP: Kind = Kind::Form(&Form {
     ],
 });
 
-static BATCH: Kind = Kind::Form(&Form {
-    name: "a row of the batch",
-    one_of: &[],
-    fields: &[
-        must("what", ANY, "the ingredient"),
-        may("each", NAME, "the mass for one unit"),
-        must("all", NAME, "the mass for the batch"),
-        must("round", ROUNDING, "how the masses are written"),
-    ],
-});
-
-static DRAWING: Kind = Kind::Form(&Form {
-    name: "the drawing",
-    one_of: &[],
-    fields: &[
-        must("mould", NAME, "the mass of base that fills the mould"),
-        must("displaced", NAME_LIST, "the base displaced by each drug"),
-        must("drugs", NAME_LIST, "the mass of each drug, in the same order"),
-        must("base", NAME, "the base that is still needed"),
-    ],
-});
-
 /// A facts table.
 pub(in crate::bank) static TABLE: Kind = Kind::Form(&Form {
     name: "a facts table",
@@ -329,6 +283,26 @@ static SOURCE: Kind = Kind::Form(&Form {
 
 const STANDINGS: &[&str] = &["read", "second-hand", "common-practice", "memory"];
 
+/// A file of topics.
+pub(in crate::bank) static TOPICS: Kind = Kind::Form(&Form {
+    name: "a file of topics",
+    one_of: &[],
+    fields: &[
+        must("castmark", VERSION, "the version of the format, 1"),
+        must("topics", Names(&TOPIC), "the topics in the order of teaching, each under its id"),
+    ],
+});
+
+static TOPIC: Kind = Kind::Form(&Form {
+    name: "a topic",
+    one_of: &[],
+    fields: &[
+        must("title", ANY, "its title for students"),
+        must("objective", Text(Words::OneOf(OBJECTIVES)), "the objective it belongs to"),
+        may("builds_on", List(&NAME, 0), "the topics that come before it"),
+    ],
+});
+
 /// A file of marking rules; what each rule means stands with the settings of marking.
 pub(in crate::bank) static RULES: Kind =
     Kind::Form(&Form { name: "a file of marking rules", one_of: &[], fields: RULE_FIELDS });
@@ -380,6 +354,7 @@ const ONCE: Kind = Text(Words::OneOf(&["never", "question", "paper", "always"]))
 mod tests {
     use serde::Deserialize;
 
+    use super::super::values::STRAY;
     use super::*;
     use crate::bank::Standing;
     use crate::bank::reading::node::Node;
@@ -389,11 +364,12 @@ mod tests {
     };
     use crate::bank::written::{
         BatchText, ClaimText, ColumnFields, DrawingText, RequireText, SlipText, SourceEntry,
-        SourcesText, StepText, StrayText, TableText, TemplateText, ValueText,
+        SourcesText, StepText, StrayText, TableText, TemplateText, TopicEntry, TopicsText,
+        ValueText,
     };
     use crate::bank::written_parts::{
         FindErrorText, GroupingText, JudgementText, MatchingText, OptionsText, OrderingText,
-        PartText, RangeText, ShortText, WrittenText,
+        PartText, RangeText, ShortText, VerdictText, WrittenText,
     };
 
     /// The keys of a group of the description, and of its written form, in their order.
@@ -423,6 +399,7 @@ mod tests {
         check_keys::<RequireText>(&REQUIREMENT);
         check_keys::<StepText>(&STEP);
         check_keys::<PartText>(&PART);
+        check_keys::<VerdictText>(&VERDICT);
         check_keys::<OptionsText>(&OPTIONS);
         check_keys::<JudgementText>(&JUDGEMENT);
         check_keys::<MatchingText>(&MATCHING);
@@ -436,6 +413,8 @@ mod tests {
         check_keys::<BatchText>(&BATCH);
         check_keys::<DrawingText>(&DRAWING);
         check_keys::<TableText>(&TABLE);
+        check_keys::<TopicsText>(&TOPICS);
+        check_keys::<TopicEntry>(&TOPIC);
         check_keys::<ColumnFields>(&COLUMN);
         check_keys::<ClaimText>(&CLAIM);
         check_keys::<SourcesText>(&SOURCES);

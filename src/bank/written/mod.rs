@@ -5,6 +5,7 @@
 
 pub(super) mod blueprint;
 pub(super) mod description;
+mod values;
 mod schema;
 
 use std::fmt;
@@ -168,6 +169,22 @@ pub(super) struct SourceEntry {
     pub(super) standing: String,
     #[serde(rename = "where")]
     pub(super) place: Option<String>,
+}
+
+/// A file of topics as written.
+#[derive(Debug, serde::Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct TopicsText {
+    pub(super) topics: Named<TopicEntry>,
+}
+
+#[derive(Debug, serde::Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct TopicEntry {
+    pub(super) title: String,
+    pub(super) objective: String,
+    #[serde(default)]
+    pub(super) builds_on: Vec<String>,
 }
 
 /// A facts table as written.
