@@ -172,7 +172,7 @@ fn two_slips_at_once_are_found_and_told() {
     assert_eq!(kinds, ["two-slips"]);
     let says = explain(&verdict, &problem, &Bank::bundled().unwrap());
     assert!(
-        says[0].text.starts_with("44.40 g is what two slips together lead to. First: You took off"),
+        says[0].text.starts_with("44.40 g is what two slips together lead to. First: You "),
         "{says:?}"
     );
     assert!(says[0].text.contains("step 3 of the working, total capacity"), "{says:?}");
