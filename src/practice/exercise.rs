@@ -94,7 +94,7 @@ impl Exercise {
             } else {
                 let judged = match exercise.judge(&attempt.answer) {
                     judged if judged.marked.outcome == Outcome::ForAPerson => {
-                        exercise.judge_by_points(attempt.marks)
+                        exercise.judge_by_points(&attempt.answer, attempt.marks)
                     }
                     judged => judged,
                 };
@@ -217,23 +217,27 @@ impl Exercise {
             self.answers.iter().map(|(part, answer)| (*part, answer.as_str())).collect();
         answers.retain(|(other, _)| *other != part);
         answers.push((part, answer));
-        self.judged(Marked::mark(&self.problem, &answers))
+        self.judged(Marked::mark(&self.problem, &answers), false)
     }
 
     /// What follows from so many points that the student found in the answer.
-    pub fn judge_by_points(&self, points: u32) -> Judged {
-        self.judged(Marked::by_points(points, self.part().map_or(0, |part| part.marks)))
+    pub fn judge_by_points(&self, answer: &str, points: u32) -> Judged {
+        let part = self.question().map_or(usize::MAX, |question| question.part);
+        self.judged(Marked::by_points(&self.problem, part, answer, points), true)
     }
 
-    fn judged(&self, marked: Marked) -> Judged {
+    /// What follows from an answer; after `seen` the student has seen the answer of the key.
+    fn judged(&self, marked: Marked, seen: bool) -> Judged {
         let waits = matches!(marked.outcome, Outcome::NotRead | Outcome::ForAPerson);
-        // A second verdict of true or false could only be the other one, though its reason can be
-        // found, and a written answer is compared with its points.
-        let once = self.part().is_some_and(|part| match part.response {
+        // A second answer to one of two could only be the other one. The reason of a statement rightly
+        // called true or false can still be found.
+        let of_two = self.part().is_some_and(|part| match &part.response {
             Response::Judgement(_) => marked.outcome != Outcome::PartlyCorrect,
-            Response::Written(_) => true,
+            Response::Verdict(key) => key.options.len() <= 2,
+            Response::Choice(key) => key.options.len() <= 2,
             _ => false,
         });
+        let once = seen || of_two;
         let again = waits || !once && !marked.is_correct() && self.tries + 1 < MOST_TRIES;
         let ends = !again && self.at + 1 >= self.questions.len();
         let ended = ends.then(|| self.ending_after(&marked));

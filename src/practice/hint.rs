@@ -2,7 +2,8 @@
 
 use crate::bank::{Bank, Choice, TextCase};
 use crate::problem::{
-    ChoiceKey, JudgementKey, MatchingKey, OrderingKey, Part, Response, WorkProblem, letter,
+    ChoiceKey, JudgementKey, MatchingKey, OrderingKey, Part, Response, VerdictKey, WorkProblem,
+    letter,
 };
 
 use super::{Exercise, Question};
@@ -66,6 +67,7 @@ impl Exercise {
 fn theory_hint(part: &Part, given: usize, known: &[usize]) -> Option<Hint> {
     match &part.response {
         Response::Number(_) => None,
+        Response::Verdict(key) => verdict_hint(key, given),
         Response::Choice(key) => choice_hint(key, given, known),
         Response::Judgement(key) => judgement_hint(key, given),
         Response::Matching(key) => matching_hint(key, given),
@@ -97,8 +99,22 @@ fn choice_hint(key: &ChoiceKey, given: usize, known: &[usize]) -> Option<Hint> {
     Some(ruled_out(place, key.options.get(place)?))
 }
 
+/// One wrong verdict after the other; where there are only two, that would be the answer.
+fn verdict_hint(key: &VerdictKey, given: usize) -> Option<Hint> {
+    if given == 0 {
+        let text =
+            "The verdict follows from the numbers: compare your results with the limits given.";
+        return Some(Hint { text: text.to_owned(), helps: false });
+    }
+    let wrongs: Vec<usize> = (0..key.options.len()).filter(|place| *place != key.right).collect();
+    let place = *wrongs.get(given - 1).filter(|_| given < wrongs.len())?;
+    let option = key.options.get(place)?;
+    Some(Hint::help(format!("Rule out {}: {}.", letter(place, 'A'), ended(option))))
+}
+
 fn judgement_hint(key: &JudgementKey, given: usize) -> Option<Hint> {
-    let wrongs: Vec<usize> = (0..key.reasons.len()).filter(|place| *place != key.right).collect();
+    let wrongs: Vec<usize> =
+        (0..key.reasons.len()).filter(|place| Some(*place) != key.right).collect();
     let place = *wrongs.get(given).filter(|_| given + 1 < wrongs.len())?;
     let reason = &key.reasons.get(place)?.text;
     Some(Hint::help(format!("Rule out reason {}: {}.", letter(place, 'A'), ended(reason))))

@@ -25,7 +25,8 @@ fn guessed(response: &Response, lucky: f64) -> f64 {
     match response {
         Response::Number(_) | Response::Text(_) | Response::Range(_) => lucky,
         Response::Choice(key) => one_of(selections(key)),
-        Response::Judgement(key) => one_of(2.0 * count(key.reasons.len())),
+        Response::Verdict(key) => one_of(count(key.options.len())),
+        Response::Judgement(key) => one_of(2.0 * count(key.reasons.len().max(1))),
         Response::Matching(key) => one_of(pairings(key)),
         Response::Ordering(key) => one_of(orders(key)),
         Response::Written(_) => SELF_MARKED,
@@ -71,17 +72,28 @@ mod tests {
     use crate::problem::JudgementKey;
 
     fn choices(count: usize) -> Vec<Choice> {
-        let choice = Choice { text: String::new(), because: String::new(), source: String::new() };
+        let choice = Choice {
+            text: String::new(),
+            because: String::new(),
+            source: String::new(),
+            point: String::new(),
+        };
         vec![choice; count]
     }
 
     #[test]
     fn luck_follows_the_kind_of_answer() {
-        let judgement =
-            JudgementKey { statement: String::new(), truth: true, reasons: choices(4), right: 0 };
+        let judgement = JudgementKey {
+            statement: String::new(),
+            truth: true,
+            source: String::new(),
+            reasons: choices(4),
+            right: Some(0),
+        };
         let ordering = OrderingKey {
             items: vec![String::new(); 6],
             order: (0..6).collect(),
+            before: Vec::new(),
             source: String::new(),
         };
         let matching = |shared| MatchingKey {

@@ -291,7 +291,7 @@ mod tests {
         });
         for (place, (topic, why)) in met.iter().enumerate().filter(|(_, (_, why))| *why == Why::New)
         {
-            for before in bank.topic(topic).unwrap().builds_on {
+            for before in &bank.topic(topic).unwrap().builds_on {
                 let seen = met[..place].iter().any(|(other, _)| other == before);
                 assert!(seen, "{topic} came {why:?} before {before}");
             }

@@ -1,8 +1,8 @@
 //! What practice needs to know of a verdict of marking; the only place here that reads one.
 
 use crate::bank::Bank;
-use crate::marking::{Reason, Standing, Verdict, explain, mark_together};
-use crate::problem::{Problem, Response, letter};
+use crate::marking::{Item, Settings, Standing, Understood, Verdict, explain, mark_together};
+use crate::problem::{Problem, Response};
 
 /// How an answer is, as far as practice is concerned.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
@@ -33,7 +33,8 @@ pub struct Marked {
     pub slips: Vec<usize>,
     /// The options that were chosen and are wrong, by place.
     pub wrong_options: Vec<usize>,
-    verdict: Option<Verdict>,
+    /// The verdict and the part it is on; none for what the student marked.
+    verdict: Option<(usize, Verdict)>,
 }
 
 impl Marked {
@@ -46,13 +47,9 @@ impl Marked {
     }
 
     /// What follows from so many points that the student found in an answer.
-    pub(super) fn by_points(points: u32, of: u32) -> Self {
-        let outcome = match points {
-            0 => Outcome::NotCorrect,
-            made if made >= of => Outcome::Correct,
-            _ => Outcome::PartlyCorrect,
-        };
-        Self { outcome, marks: points.min(of), of, ..Self::nothing() }
+    pub(super) fn by_points(problem: &Problem, part: usize, answer: &str, points: u32) -> Self {
+        let of = problem.parts.get(part).map_or(0, |part| part.marks);
+        Self::of(Verdict::of_points(answer, points, of), problem, part)
     }
 
     fn nothing() -> Self {
@@ -67,30 +64,29 @@ impl Marked {
     }
 
     fn of(verdict: Verdict, problem: &Problem, part: usize) -> Self {
-        let outcome = match verdict.standing {
-            Standing::Right => Outcome::Correct,
-            Standing::Partly => Outcome::PartlyCorrect,
-            Standing::Wrong => Outcome::NotCorrect,
-            Standing::Unread => Outcome::NotRead,
+        let outcome = match verdict.standing() {
+            Standing::Correct => Outcome::Correct,
+            Standing::PartlyCorrect => Outcome::PartlyCorrect,
+            Standing::NotCorrect => Outcome::NotCorrect,
+            Standing::NotRead | Standing::Blank => Outcome::NotRead,
             Standing::ByHand => Outcome::ForAPerson,
         };
-        let options = match problem.parts.get(part).map(|part| &part.response) {
-            Some(Response::Choice(key)) => key.options.len(),
-            _ => 0,
-        };
-        let (mut slips, mut wrong_options) = (Vec::new(), Vec::new());
-        for reason in &verdict.reasons {
-            match reason {
-                Reason::Slip { slip, .. } => slips.push(*slip),
-                Reason::TwoSlips { slips: both } => slips.extend(both),
-                Reason::WrongOption { letter: chosen, .. } => {
-                    wrong_options.extend((0..options).find(|place| letter(*place, 'A') == *chosen));
-                }
-                _ => {}
+        let response = problem.parts.get(part).map(|part| &part.response);
+        let wrong_options = match (response, &verdict.understood) {
+            (Some(Response::Choice(key)), Understood::Options(chosen)) => {
+                let wrong = |place: &&usize| key.right.get(**place) == Some(&false);
+                chosen.iter().filter(wrong).copied().collect()
             }
+            _ => Vec::new(),
+        };
+        Self {
+            outcome,
+            marks: verdict.marks(),
+            of: verdict.of(),
+            slips: verdict.finding.slips(),
+            wrong_options,
+            verdict: Some((part, verdict)),
         }
-        let (marks, of) = (verdict.marks, verdict.of);
-        Self { outcome, marks, of, slips, wrong_options, verdict: Some(verdict) }
     }
 
     /// Whether it earns all marks.
@@ -98,10 +94,11 @@ impl Marked {
         self.outcome == Outcome::Correct
     }
 
-    /// Why, in sentences for the student.
+    /// Why, in sentences for the student. Of a correct answer only what goes beyond that is said.
     pub fn sentences(&self, problem: &Problem, bank: &Bank) -> Vec<String> {
-        let verdict = self.verdict.as_ref();
-        let explained = verdict.map(|verdict| explain(verdict, problem, bank));
-        explained.into_iter().flatten().map(|one| one.text).collect()
+        let Some((part, verdict)) = &self.verdict else { return Vec::new() };
+        let said = explain(problem, bank, Item::Part(*part), verdict, &Settings::default());
+        let wanted = said.into_iter().filter(|one| one.adds || !self.is_correct());
+        wanted.map(|one| one.text).collect()
     }
 }

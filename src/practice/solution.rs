@@ -1,7 +1,7 @@
 //! The correct answer in words, with its reason.
 
 use crate::bank::{Bank, Choice};
-use crate::problem::{ChoiceKey, Part, Problem, Response, WorkProblem, letter};
+use crate::problem::{ChoiceKey, Key, Part, Problem, Response, WorkProblem, letter};
 
 /// The correct answer to a part in words and why it is correct, in a few lines: what is said at once
 /// after the last try.
@@ -29,11 +29,16 @@ pub fn answer_in_words(
 fn in_words(part: &Part) -> Vec<String> {
     match &part.response {
         Response::Number(_) => vec![format!("The correct answer is {}.", part.response.answer())],
+        Response::Verdict(key) => {
+            let option = key.options.get(key.right).map_or("", String::as_str);
+            let answer = format!("The correct answer is {}: {}", key.answer(), sentence(option));
+            vec![format!("{answer} {}", key.because).trim_end().to_owned()]
+        }
         Response::Choice(key) => options(key),
         Response::Judgement(key) => {
-            let reason = key.reasons.get(key.right);
-            let reason = reason.map_or(String::new(), |reason| {
-                format!(" Reason {}: {}", letter(key.right, 'A'), sentence(&reason.text))
+            let reason = key.right.and_then(|place| Some((place, key.reasons.get(place)?)));
+            let reason = reason.map_or(String::new(), |(place, reason)| {
+                format!(" Reason {}: {}", letter(place, 'A'), sentence(&reason.text))
             });
             vec![format!("The statement is {}.{reason}", key.truth)]
         }

@@ -52,7 +52,7 @@ fn a_right_verdict_with_a_wrong_reason_leaves_one_more_try_and_a_wrong_verdict_n
     let code = Code::parse(&format!("{}.aaaa-aaaaa", template.id)).unwrap();
     let problem = Problem::from_code(bank, &code).unwrap();
     let Response::Judgement(key) = &problem.parts[0].response else { panic!("a judgement") };
-    let wrong = letter((key.right + 1) % key.reasons.len(), 'A');
+    let wrong = letter((key.right.unwrap() + 1) % key.reasons.len(), 'A');
     let (verdict, other) = (key.truth, !key.truth);
     let right = problem.parts[0].response.answer();
     let mut exercise = Exercise::new(problem, None);
@@ -154,7 +154,7 @@ fn the_answers_of_the_key_solve_a_problem_of_every_template() {
         while let Some(part) = exercise.part() {
             let (text, of) = (part.response.answer(), part.marks);
             let judged = match exercise.points() {
-                Some(_) => exercise.judge_by_points(of),
+                Some(_) => exercise.judge_by_points(&text, of),
                 None => exercise.judge(&text),
             };
             assert!(!judged.again, "{} {text}", template.id);

@@ -2,15 +2,13 @@
 
 use std::sync::Arc;
 
-use crate::practice::{
-    Attempt, Ending, Exercise, Judged, Outcome, Standing, Subject, answer_in_words,
-};
-use crate::problem::Response;
-
 use super::shown::EndedShown;
 use super::starting::{ask, exercise};
 use super::{
     Event, HintShown, Phase, PointsShown, Room, Session, SessionProblem, Shown, VerdictShown,
+};
+use crate::practice::{
+    Attempt, Ending, Exercise, Judged, Outcome, Standing, Subject, answer_in_words,
 };
 
 /// So many skipped topics are set aside; the one skipped first comes again then.
@@ -129,8 +127,8 @@ impl Session {
         let count = u32::try_from(made.iter().filter(|made| **made).count()).unwrap_or(0);
         // A word or two is right or not, whatever it is worth.
         let of = exercise.part().map_or(0, |part| part.marks);
-        let judged = exercise.judge_by_points(if shown.is_model { count * of } else { count });
-        self.phase = Phase::Asking;
+        let judged =
+            exercise.judge_by_points(&answer, if shown.is_model { count * of } else { count });
         self.conclude(&mut exercise, &answer, &judged, room)
     }
 
@@ -155,10 +153,10 @@ impl Session {
             }
             return Ok(shown);
         }
-        let is_written = question
-            .and_then(|question| exercise.problem.parts.get(question.part))
-            .is_some_and(|part| matches!(part.response, Response::Written(_)));
-        if let Some(question) = question.filter(|_| !judged.marked.is_correct() && !is_written) {
+        // Who marked the answer has seen that of the key.
+        let seen = self.phase == Phase::Points;
+        self.phase = Phase::Asking;
+        if let Some(question) = question.filter(|_| !judged.marked.is_correct() && !seen) {
             let lines =
                 answer_in_words(&exercise.problem, question.part, question.step, room.bank)?;
             shown.push(Shown::Answer { lines });
