@@ -69,6 +69,7 @@ pub struct Unfinished {
     pub attempts: Vec<Attempt>,
 }
 
+#[allow(clippy::trivially_copy_pass_by_ref, reason = "serde passes fields by reference")]
 fn write_moment<S: Serializer>(at: &i64, serializer: S) -> Result<S::Ok, S::Error> {
     serializer.serialize_str(&moment_text(*at))
 }

@@ -40,7 +40,7 @@ pub(super) fn print(overview: &Overview, terminal: &mut Terminal) -> Result<(), 
         let name = readiness.name();
         heading(terminal, &format!("Topics: {name}"))?;
         let here = overview.topics.iter().filter(|row| row.readiness == readiness);
-        list(terminal, here.map(|row| shortly(row)), "None.")?;
+        list(terminal, here.map(shortly), "None.")?;
     }
     terminal.end_line()?;
     terminal.paragraph(0, MEANING)?;

@@ -35,7 +35,8 @@ impl Session {
                     shown.push(Shown::Resumed { tries: exercise.tries() });
                     self.number += 1;
                     self.current = Some(left);
-                    self.phase = self.phase_of(&exercise);
+                    self.phase =
+                        if exercise.written().is_some() { Phase::Points } else { Phase::Asking };
                     shown.extend(self.present(&exercise));
                     return Ok(shown);
                 }
@@ -48,10 +49,6 @@ impl Session {
         }
         shown.extend(self.next_problem(None, room)?);
         Ok(shown)
-    }
-
-    fn phase_of(&self, exercise: &Exercise) -> Phase {
-        if exercise.written().is_some() { Phase::Points } else { Phase::Asking }
     }
 
     /// Draws a problem, of the given template or of what comes next, and shows it.

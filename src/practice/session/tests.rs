@@ -162,7 +162,7 @@ fn nothing_is_shown_of_an_answer_before_it_is_recorded() {
     let settings = Settings::default();
     let mut session = Session::new(Wish::default());
     let mut record = Full;
-    let mut room = Room { bank: bank, settings: &settings, record: &mut record, at: 0 };
+    let mut room = Room { bank, settings: &settings, record: &mut record, at: 0 };
     session.take(&Event::Start, &mut room).unwrap();
     let before = session.clone();
     let refused = session.take(&Event::Answer("1 g".to_owned()), &mut room);
