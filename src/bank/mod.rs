@@ -24,7 +24,7 @@ pub(crate) use wording::tags;
 
 pub use bank::Bank;
 pub use blueprint::{Alikeness, Blueprint, PaperSection, PlannedQuestion, WrittenRules};
-pub use facts::{Claim, Column, ColumnKind, Fact, Facts, Row, Source, Standing, Table};
+pub use facts::{Bearing, Claim, Column, ColumnKind, Fact, Facts, Row, Source, Standing, Table};
 pub use reading::{Complaint, Report, SourceText};
 pub use template::combination::{selection, ways};
 pub use template::theory::{

@@ -221,6 +221,7 @@ fn asked(problem: &Problem) -> String {
         Some(Response::Number(key)) => format!("1.23 {}", key.unit.symbol()),
         Some(Response::Choice(key)) if key.several => "A C".to_owned(),
         Some(Response::Choice(_)) => "B".to_owned(),
+        Some(Response::Judgement(key)) if key.right.is_none() => "true".to_owned(),
         Some(Response::Judgement(_)) => "true B".to_owned(),
         Some(Response::Matching(_)) => "1b 2a 3c".to_owned(),
         Some(Response::Ordering(_)) => "B A C".to_owned(),

@@ -14,7 +14,10 @@ pub(super) fn space(response: &Response) -> AnswerSpace {
         Response::Choice(key) => {
             AnswerSpace::Options { options: texts(&key.options), multiple: key.several }
         }
-        Response::Judgement(key) => AnswerSpace::Judgement { reasons: texts(&key.reasons) },
+        Response::Judgement(key) => AnswerSpace::Judgement {
+            reasons: texts(&key.reasons),
+            with_reason: key.right.is_some(),
+        },
         Response::Matching(key) => AnswerSpace::Match {
             left: key.left.clone(),
             right: key.right.clone(),
@@ -56,6 +59,9 @@ fn scheme(response: &Response, marks: u32) -> Vec<MarkLine> {
                 what: format!("{} ({})", point.text, point.by),
             };
             key.points.iter().map(line).collect()
+        }
+        Response::Judgement(JudgementKey { right: None, .. }) => {
+            vec![accuracy(marks, "true or false")]
         }
         Response::Judgement(_) => vec![
             accuracy(1, "true or false"),

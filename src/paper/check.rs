@@ -79,7 +79,9 @@ impl Fields {
             Response::Judgement(key) => {
                 self.put(if key.truth { "true" } else { "false" }, &key.statement);
                 self.all("reason", key.reasons.iter().map(|reason| &reason.text));
-                self.put("right", &key.right);
+                if let Some(right) = key.right {
+                    self.put("right", &right);
+                }
             }
             Response::Matching(key) => {
                 self.put("matching", &key.shared);
@@ -90,6 +92,10 @@ impl Fields {
             Response::Ordering(key) => {
                 self.all("item", &key.items);
                 self.all("place", &key.order);
+                let of = key.items.len();
+                if key.before.len() < of * of.saturating_sub(1) / 2 {
+                    self.all("before", key.before.iter().flat_map(|(one, other)| [one, other]));
+                }
             }
             Response::Text(key) => {
                 self.all("answer", &key.answers);

@@ -25,7 +25,10 @@ impl Response {
                     (0..key.options.len()).filter(|place| key.right.get(*place) == Some(&true));
                 right.map(|place| capital(&place)).collect::<Vec<_>>().join(" ")
             }
-            Self::Judgement(key) => format!("{} {}", key.truth, capital(&key.right)),
+            Self::Judgement(key) => match &key.right {
+                Some(right) => format!("{} {}", key.truth, capital(right)),
+                None => key.truth.to_string(),
+            },
             Self::Matching(MatchingKey { answers, .. }) => {
                 let pair =
                     |(line, place): (usize, &usize)| format!("{}{}", line + 1, letter(*place, 'a'));
@@ -53,12 +56,13 @@ impl Response {
                     .map(|(option, _)| option.source.as_str())
                     .collect()
             }
-            Self::Judgement(key) => key
-                .reasons
-                .get(key.right)
-                .map(|reason| reason.source.as_str())
-                .into_iter()
-                .collect(),
+            Self::Judgement(key) => {
+                let reason = key.right.and_then(|right| key.reasons.get(right));
+                [key.source.as_str()]
+                    .into_iter()
+                    .chain(reason.map(|it| it.source.as_str()))
+                    .collect()
+            }
             Self::Matching(key) => key.sources.iter().map(String::as_str).collect(),
             Self::Ordering(key) => vec![&key.source],
             Self::Text(key) => vec![&key.source],

@@ -50,17 +50,20 @@ pub struct ChoiceKey {
     pub is_procedure: bool,
 }
 
-/// The key to a statement with its reasons, which are lettered A, B, C in their order.
+/// The key to a statement and its reasons, which are lettered A, B, C in their order; without any,
+/// only true or false is asked.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct JudgementKey {
     /// The statement.
     pub statement: String,
     /// Whether it is true.
     pub truth: bool,
+    /// The id of the source that says or denies it.
+    pub source: String,
     /// The reasons as shown.
     pub reasons: Vec<Choice>,
     /// Which of them is the reason.
-    pub right: usize,
+    pub right: Option<usize>,
 }
 
 /// The key to things to match or to group: the left side is numbered 1, 2, 3, the right side lettered
@@ -84,8 +87,11 @@ pub struct MatchingKey {
 pub struct OrderingKey {
     /// The lines as shown.
     pub items: Vec<String>,
-    /// The places of the items in the right order.
+    /// The places of the items in a right order, the one of the source.
     pub order: Vec<usize>,
+    /// The pairs of items, by place, of which the first comes before the second in every right order.
+    /// Whatever keeps to them all is right.
+    pub before: Vec<(usize, usize)>,
     /// The id of the source.
     pub source: String,
 }

@@ -125,7 +125,7 @@ fn takes_every_example_of_the_manual() {
         .filter(|example| example.starts_with("castmark: 1"))
         .map(|example| SourceText { path: path_of(example), text: example.to_owned() })
         .collect();
-    assert_eq!(examples.len(), 6, "three templates, two tables and a file of sources");
+    assert_eq!(examples.len(), 7, "three templates, three tables and a file of sources");
     if let Err(report) = Bank::load(&examples) {
         panic!("{}", report.plain());
     }

@@ -188,6 +188,7 @@ impl<'f> Asker<'_, '_, 'f> {
                 ColumnKind::Number(_) => "numbers",
                 ColumnKind::Range(_) => "ranges",
                 ColumnKind::Sequence => "lines",
+                ColumnKind::Invented => "texts that were made up",
             };
             let what = format!("expected a column of {what}, found one of {found}");
             let help = "name another column of the pick, or another kind of question".to_owned();
@@ -206,15 +207,31 @@ impl<'f> Asker<'_, '_, 'f> {
         Some(cell)
     }
 
-    /// Notes a column that may hold more than is listed, so that nothing is known to be false.
+    /// Notes a column of which nothing is known to be false.
+    pub(super) fn expect_wrong(&mut self, key: &str, table: &Table, column: usize) -> Option<()> {
+        let denies = |row: &Row| row.cells[column].iter().any(|claim| !claim.is_true());
+        if table.columns[column].closed.is_some() || table.rows.iter().any(denies) {
+            return Some(());
+        }
+        let name = &table.columns[column].name;
+        let what =
+            format!("nothing is known to be false in the column `{name}` of `{}`", table.name);
+        let help = "write what is false of a row as `{ is: ..., against: SOURCE }`, or say under `closed` \
+                    of the column why what another row says is false";
+        let at = self.at(key);
+        self.desk.value(&at, what, "what is false here?", Some(help.to_owned()));
+        None
+    }
+
+    /// Notes a column in which what another row says may be true as well.
     pub(super) fn expect_closed(&mut self, key: &str, table: &Table, column: usize) -> Option<()> {
         let column = &table.columns[column];
-        if column.closed {
+        if column.closed.is_some() {
             return Some(());
         }
         let what = format!("the column `{}` of `{}` is not closed", column.name, table.name);
-        let help = "write `closed: true` in the table when what is not listed is false, so that other \
-                    rows can give wrong options";
+        let help = "say under `closed` of the column why what another row says is false, so that only \
+                    one answer fits each line";
         let at = self.at(key);
         self.desk.value(&at, what, "what is false here?", Some(help.to_owned()));
         None

@@ -191,7 +191,7 @@ impl OptionMaker<'_> {
             .iter()
             .map(|column| {
                 let claims = row.cells[*column].iter().enumerate();
-                let may_ask = claims.filter(|(_, claim)| self.facts.may_ask(claim));
+                let may_ask = claims.filter(|(_, claim)| self.may_ask(*column, claim));
                 let most = if self.whole.contains(column) { 1 } else { usize::MAX };
                 may_ask.map(|(n, _)| n).take(most).collect()
             })
@@ -248,8 +248,12 @@ impl OptionMaker<'_> {
         let claims = &row.cells[column];
         match chosen[column] {
             Some(claim) => claims.get(claim),
-            None => claims.iter().find(|claim| self.facts.may_ask(claim)),
+            None => claims.iter().find(|claim| self.may_ask(column, claim)),
         }
+    }
+
+    fn may_ask(&self, column: usize, claim: &Claim) -> bool {
+        self.table.columns[column].says(claim) && self.facts.may_ask(claim)
     }
 
     fn option(&self, row: &Row, chosen: &[Option<usize>]) -> PickOption {
@@ -271,7 +275,7 @@ impl OptionMaker<'_> {
         }
         let claims = (0..self.table.columns.len()).map(|column| {
             let claims = &row.cells[column];
-            chosen[column].or_else(|| claims.iter().position(|claim| self.facts.may_ask(claim)))
+            chosen[column].or_else(|| claims.iter().position(|claim| self.may_ask(column, claim)))
         });
         let mut sources: Vec<String> = Vec::new();
         for column in self.with {

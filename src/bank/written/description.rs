@@ -156,7 +156,7 @@ static JUDGEMENT: Kind = Kind::Form(&Form {
     one_of: &[],
     fields: &[
         must("statement", NAME, "a pick of a table of statements"),
-        must("reasons", FEW, "how many reasons are shown"),
+        may("reasons", FEW, "how many reasons are shown; without it, only true or false is asked"),
     ],
 });
 
@@ -206,7 +206,10 @@ static FIND_ERROR: Kind = Kind::Form(&Form {
 static SHORT_TEXT: Kind = Kind::Form(&Form {
     name: "the word",
     one_of: &[],
-    fields: &[must("of", NAME, "a pick and its column, as in `base.name`")],
+    fields: &[
+        must("of", NAME, "a pick and its column, as in `base.name`"),
+        may("also_column", NAME_LIST, "columns of the same table whose texts are accepted too"),
+    ],
 });
 
 static RANGE: Kind = Kind::Form(&Form {
@@ -222,7 +225,7 @@ static WRITTEN: Kind = Kind::Form(&Form {
     name: "the written answer",
     one_of: &["points", "of"],
     fields: &[
-        may("points", List(&CLAIM, 1), "the points for which marks are given, one each"),
+        may("points", List(&POINT, 1), "the points for which marks are given, one each"),
         may("of", NAME, "a pick and its column, each text of which is a point"),
         must("lines", FEW, "how many lines are ruled"),
     ],
@@ -272,37 +275,51 @@ pub(in crate::bank) static TABLE: Kind = Kind::Form(&Form {
     ],
 });
 
+const CLOSED: Kind = Either(&[ANY, TRUTH]);
+
 static COLUMN: Kind = Either(&[
-    Text(Words::OneOf(&["text", "texts"])),
+    Text(Words::OneOf(&["text", "texts", "invented"])),
     Kind::Form(&Form {
         name: "a column",
-        one_of: &["text", "texts", "number", "range", "sequence"],
+        one_of: &["text", "texts", "number", "range", "sequence", "invented"],
         fields: &[
             may("text", ANY, "one text in each cell; behind it the column's label"),
             may("texts", ANY, "several texts in each cell, all true; behind it the column's label"),
             may("number", UNIT, "numbers of this unit"),
             may("range", UNIT, "two numbers of this unit"),
             may("sequence", ANY, "lines in their order; behind it the column's label"),
+            may("invented", ANY, "wrong texts that were made up; behind it the column's label"),
             may("label", ANY, "the column's name in running text"),
-            may(
-                "closed",
-                Text(Words::Truth),
-                "whether what is not listed for a row is false of it",
-            ),
+            may("closed", CLOSED, "why what another row says is false of this one, in words"),
         ],
     }),
 ]);
 
-static CELL: Kind = Either(&[ANY, List(&CLAIM, 1)]);
+static CELL: Kind = Either(&[ANY, List(&ITEM, 1)]);
 
-static CLAIM: Kind = Kind::Form(&Form {
+static ITEM: Kind = Either(&[ANY, CLAIM]);
+
+const CLAIM: Kind = Kind::Form(&Form {
     name: "a claim",
-    one_of: &[],
+    one_of: &["source", "against"],
     fields: &[
-        must("is", TEXT_OR_TEXTS, "what the source says"),
-        must("source", NAME, "an id of sources.yaml"),
+        must("is", TEXT_OR_TEXTS, "what is claimed"),
+        may("source", NAME, "the source that says it, an id of sources.yaml"),
+        may("against", NAME, "the source that denies it, an id of sources.yaml"),
+        may("denied", ANY, "with `against`: what the source says instead, in words of your own"),
+        may("invented", TRUTH, "with `against`: whether the text was made up"),
+        may("either_way", List(&TEXTS, 1), "groups of lines that may be in either order"),
         may("note", ANY, "under what conditions"),
         may("also", TEXTS, "other words for a text, accepted as answers"),
+    ],
+});
+
+static POINT: Kind = Kind::Form(&Form {
+    name: "a point",
+    one_of: &[],
+    fields: &[
+        must("is", TEXT_OR_TEXTS, "the point"),
+        must("source", NAME, "the source that makes it, an id of sources.yaml"),
     ],
 });
 
@@ -324,10 +341,16 @@ static SOURCE: Kind = Kind::Form(&Form {
         must("full", ANY, "the full reference"),
         must("standing", Text(Words::OneOf(STANDINGS)), "how far it can be relied on"),
         may("where", ANY, "where it can be found"),
+        may(
+            "sheets",
+            Text(Words::OneOf(&["short"])),
+            "what sheets print: the short name alone, not the full reference",
+        ),
     ],
 });
 
-const STANDINGS: &[&str] = &["read", "second-hand", "common-practice", "memory"];
+const STANDINGS: &[&str] =
+    &["read", "second-hand", "common-practice", "chosen", "reviewed", "memory"];
 
 /// A file of marking rules; what each rule means stands with the settings of marking.
 pub(in crate::bank) static RULES: Kind =
@@ -393,7 +416,7 @@ mod tests {
     };
     use crate::bank::written_parts::{
         FindErrorText, GroupingText, JudgementText, MatchingText, OptionsText, OrderingText,
-        PartText, RangeText, ShortText, WrittenText,
+        PartText, PointText, RangeText, ShortText, WrittenText,
     };
 
     /// The keys of a group of the description, and of its written form, in their order.
@@ -438,6 +461,7 @@ mod tests {
         check_keys::<TableText>(&TABLE);
         check_keys::<ColumnFields>(&COLUMN);
         check_keys::<ClaimText>(&CLAIM);
+        check_keys::<PointText>(&POINT);
         check_keys::<SourcesText>(&SOURCES);
         check_keys::<SourceEntry>(&SOURCE);
         check_keys::<BlueprintText>(&BLUEPRINT);
