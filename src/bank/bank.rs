@@ -9,9 +9,10 @@ use crate::bank::reading::complaint::Sort;
 use crate::bank::reading::desk::{Desk, way};
 use crate::bank::reading::file;
 use crate::bank::template::Template;
+use crate::bank::topics::{Topic, Topics};
 use crate::bank::wording::texts;
 use crate::bank::written::description;
-use crate::bank::written::{SourcesText, TableText, TemplateText};
+use crate::bank::written::{SourcesText, TableText, TemplateText, TopicsText};
 use crate::bank::{Complaint, Report, SourceText, checking, parallel};
 use minijinja::Environment;
 
@@ -19,6 +20,7 @@ use minijinja::Environment;
 #[derive(Debug)]
 pub struct Bank {
     templates: Vec<Arc<Template>>,
+    topics: Vec<Topic>,
     facts: Facts,
     texts: Environment<'static>,
 }
@@ -44,7 +46,7 @@ impl Bank {
     }
 
     /// The bundled bank with files of one's own. A template or table replaces the bundled one of the
-    /// same name, a source the bundled one of the same id.
+    /// same name, a source or topic the bundled one of the same id.
     ///
     /// # Errors
     /// Everything that is wrong with any file.
@@ -53,8 +55,9 @@ impl Bank {
         let replaced = |file: &SourceText| {
             own.iter().any(|mine| (mine.sort(), mine.stem()) == (file.sort(), file.stem()))
         };
-        // Sources are replaced one by one, since a file of one's own need not name them all.
-        bundled.retain(|file| file.sort() == Sort::Sources || !replaced(file));
+        // Rows are replaced one by one, since a file of one's own need not name them all.
+        let of_rows = |file: &SourceText| matches!(file.sort(), Sort::Sources | Sort::Topics);
+        bundled.retain(|file| of_rows(file) || !replaced(file));
         assemble(bundled, own)
     }
 
@@ -74,6 +77,16 @@ impl Bank {
     /// The template of that id.
     pub fn find(&self, id: &str) -> Option<&Arc<Template>> {
         self.templates.iter().find(|template| template.id == id)
+    }
+
+    /// The topics in the order of teaching.
+    pub fn topics(&self) -> &[Topic] {
+        &self.topics
+    }
+
+    /// The topic of that id.
+    pub fn topic(&self, id: &str) -> Option<&Topic> {
+        self.topics.iter().find(|topic| topic.id == id)
     }
 
     /// The facts tables and their sources.
@@ -98,6 +111,9 @@ fn assemble(bundled: Vec<SourceText>, own: Vec<SourceText>) -> Result<Bank, Repo
     for (place, file) in of(Sort::Sources) {
         loading.add_sources(file, place >= own_begin);
     }
+    for (_, file) in of(Sort::Topics) {
+        loading.add_topics(file);
+    }
     for (_, file) in of(Sort::Table) {
         loading.add_table(file);
     }
@@ -105,20 +121,28 @@ fn assemble(bundled: Vec<SourceText>, own: Vec<SourceText>) -> Result<Bank, Repo
     for checked in parallel::each(&templates, |file| check(file, &loading.facts)) {
         loading.add_template(checked);
     }
+    if loading.complaints.is_empty() {
+        loading.complaints = loading.topics.check(&loading.templates);
+    }
     if !loading.complaints.is_empty() {
         return Err(Report::new(loading.complaints));
     }
-    let Loading { facts, mut templates, .. } = loading;
+    let Loading { facts, templates, topics, .. } = loading;
+    let mut templates: Vec<Arc<Template>> =
+        templates.into_iter().map(|(template, _)| template).collect();
     templates.sort_by(|a, b| (a.objective, &a.id).cmp(&(b.objective, &b.id)));
     let texts = texts::environment_of(&templates);
-    Ok(Bank { templates, facts, texts })
+    let topics = topics.finish(&templates);
+    Ok(Bank { templates, topics, facts, texts })
 }
 
 /// A bank that is being put together.
 #[derive(Default)]
 struct Loading {
     facts: Facts,
-    templates: Vec<Arc<Template>>,
+    topics: Topics,
+    /// The templates, each with its file.
+    templates: Vec<(Arc<Template>, Arc<SourceText>)>,
     complaints: Vec<Complaint>,
     /// The file in which each table or template stands.
     places: BTreeMap<(Sort, String), String>,
@@ -152,6 +176,14 @@ impl Loading {
         self.complaints.append(&mut desk.complaints);
     }
 
+    fn add_topics(&mut self, file: &Arc<SourceText>) {
+        let mut desk = Desk::new(file);
+        if let Some(written) = file::written::<TopicsText>(&mut desk, &description::TOPICS) {
+            self.topics.add(&mut desk, written);
+        }
+        self.complaints.append(&mut desk.complaints);
+    }
+
     fn add_table(&mut self, file: &Arc<SourceText>) {
         let mut desk = Desk::new(file);
         if let Some(written) = file::written::<TableText>(&mut desk, &description::TABLE)
@@ -166,7 +198,7 @@ impl Loading {
         let Checked { mut desk, id, template } = checked;
         let is_new = id.is_some_and(|id| self.is_new(&mut desk, Sort::Template, "id", &id));
         if let Some(template) = template.filter(|_| is_new) {
-            self.templates.push(Arc::new(template));
+            self.templates.push((Arc::new(template), Arc::clone(desk.source)));
         }
         self.complaints.append(&mut desk.complaints);
     }

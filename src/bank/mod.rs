@@ -13,6 +13,7 @@ mod written;
 mod written_parts;
 mod template;
 mod facts;
+mod topics;
 mod asking;
 mod wording;
 mod checking;
@@ -35,4 +36,5 @@ pub use template::{
     BatchRow, Convention, DrawingPlan, Name, NumberPlan, Objective, PartPlan, PickOption,
     Requirement, Rule, Slip, Step, Template, Tolerance, Value, Wanted,
 };
+pub use topics::Topic;
 pub use written::FileKind;

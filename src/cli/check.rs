@@ -4,12 +4,8 @@ use std::ffi::{OsStr, OsString};
 use std::path::{Path, PathBuf};
 
 use castmark::bank::{Bank, SourceText};
-use castmark::export::{
-    AccountFormat, Contents, Exporter, Options, Sheet, Text, account_line_text, account_text,
-};
-use castmark::marking::{
-    Account, AccountLine, Entry, Item, MarkedEntry, Settings, Standing, Verdict, mark_problem,
-};
+use castmark::export::{AccountFormat, Contents, Exporter, Options, Sheet, Text, account_text};
+use castmark::marking::{Account, Entry, Item, Settings, Standing, mark_problem};
 use castmark::problem::{Part, Problem, Response, letter};
 use clap::{Args, ValueEnum};
 
@@ -120,7 +116,8 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     Ok(if standings().all(right) { Outcome::Done } else { Outcome::Found })
 }
 
-fn tone(standing: Option<Standing>) -> Tone {
+/// The tone of a standing, or of a heading without one.
+pub(super) fn tone(standing: Option<Standing>) -> Tone {
     match standing {
         None => Tone::Heading,
         Some(Standing::Right) => Tone::Good,
@@ -236,28 +233,6 @@ fn asked(problem: &Problem) -> String {
 /// The letter of a part: `a`.
 pub(super) fn part_letter(place: usize) -> String {
     letter(place, 'a')
-}
-
-/// Prints how an answer to a part stands and why, without the rule.
-///
-/// # Errors
-/// When nothing can be printed.
-pub(super) fn print_verdict(
-    problem: &Problem,
-    bank: &Bank,
-    place: usize,
-    answer: &str,
-    verdict: &Verdict,
-    terminal: &mut Terminal,
-) -> Result<(), Failure> {
-    let (item, answer) = (Item::Part(place), answer.to_owned());
-    let entry = MarkedEntry { item, answer, verdict: verdict.clone() };
-    let line = AccountLine::of(problem, bank, &entry, &Settings::default());
-    let text = account_line_text(&line, terminal.width(), &|standing, word| {
-        terminal.toned(tone(standing), word)
-    });
-    terminal.print(text)?;
-    Ok(terminal.end_line()?)
 }
 
 /// `part (b) base`, `step total`.

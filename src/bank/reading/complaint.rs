@@ -40,6 +40,8 @@ impl fmt::Debug for SourceText {
 pub(in crate::bank) enum Sort {
     /// Sources, in a file of a name that begins so in a folder `facts`.
     Sources,
+    /// Topics, in a file `topics.yaml`.
+    Topics,
     /// A facts table, in a folder `facts`.
     Table,
     /// A template, anywhere else.
@@ -51,7 +53,7 @@ impl SourceText {
     pub(in crate::bank) fn sort(&self) -> Sort {
         let path = self.path.replace('\\', "/");
         if !path.starts_with("facts/") && !path.contains("/facts/") {
-            return Sort::Template;
+            return if self.stem() == "topics" { Sort::Topics } else { Sort::Template };
         }
         if self.stem().starts_with("sources") { Sort::Sources } else { Sort::Table }
     }

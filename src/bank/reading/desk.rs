@@ -216,6 +216,20 @@ impl<'a> Desk<'a> {
         self.value(way, format!("expected {kind}, found `{found}`"), "not known", help);
     }
 
+    /// Notes a name that is not among the known ones, and what to do when none of them is near.
+    pub(in crate::bank) fn unknown_or<'n>(
+        &mut self,
+        way: &[Way],
+        kind: &str,
+        found: &str,
+        known: impl IntoIterator<Item = &'n str>,
+        otherwise: &str,
+    ) {
+        let help = nearest(found, known)
+            .map_or_else(|| otherwise.to_owned(), |near| format!("did you mean `{near}`?"));
+        self.value(way, format!("expected {kind}, found `{found}`"), "not known", Some(help));
+    }
+
     /// Notes a name that is none, since names stand in formulas; tells whether it is one.
     pub(in crate::bank) fn name(&mut self, way: &[Way], kind: &str, found: &str) -> bool {
         let is_word = Formula::parse(found).is_ok_and(|formula| formula.names() == [found]);

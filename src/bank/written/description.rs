@@ -25,7 +25,7 @@ pub(in crate::bank) static TEMPLATE: Kind = Kind::Form(&Form {
         must("id", NAME, "the name of the file without its ending"),
         must("title", ANY, "the title in lists of templates"),
         must("objective", Text(Words::OneOf(OBJECTIVES)), "what the template trains"),
-        must("topic", NAME, "the finer subject within the objective"),
+        must("topic", NAME, "a topic of topics.yaml"),
         must("level", Text(Words::Whole(1, 3)), "1 for one idea, 2 for several steps, 3 for more"),
         must("minutes", Text(Words::Whole(1, 240)), "how long a candidate should need"),
         must("convention", Text(Words::OneOf(CONVENTIONS)), "how the displacement is told"),
@@ -352,6 +352,26 @@ static SOURCE: Kind = Kind::Form(&Form {
 const STANDINGS: &[&str] =
     &["read", "second-hand", "common-practice", "chosen", "reviewed", "memory"];
 
+/// A file of topics.
+pub(in crate::bank) static TOPICS: Kind = Kind::Form(&Form {
+    name: "a file of topics",
+    one_of: &[],
+    fields: &[
+        must("castmark", VERSION, "the version of the format, 1"),
+        must("topics", Names(&TOPIC), "the topics in the order of teaching, each under its id"),
+    ],
+});
+
+static TOPIC: Kind = Kind::Form(&Form {
+    name: "a topic",
+    one_of: &[],
+    fields: &[
+        must("title", ANY, "its title for students"),
+        must("objective", Text(Words::OneOf(OBJECTIVES)), "the objective it belongs to"),
+        may("builds_on", List(&NAME, 0), "the topics that come before it"),
+    ],
+});
+
 /// A file of marking rules; what each rule means stands with the settings of marking.
 pub(in crate::bank) static RULES: Kind =
     Kind::Form(&Form { name: "a file of marking rules", one_of: &[], fields: RULE_FIELDS });
@@ -412,7 +432,8 @@ mod tests {
     };
     use crate::bank::written::{
         BatchText, ClaimText, ColumnFields, DrawingText, RequireText, SlipText, SourceEntry,
-        SourcesText, StepText, StrayText, TableText, TemplateText, ValueText,
+        SourcesText, StepText, StrayText, TableText, TemplateText, TopicEntry, TopicsText,
+        ValueText,
     };
     use crate::bank::written_parts::{
         FindErrorText, GroupingText, JudgementText, MatchingText, OptionsText, OrderingText,
@@ -459,6 +480,8 @@ mod tests {
         check_keys::<BatchText>(&BATCH);
         check_keys::<DrawingText>(&DRAWING);
         check_keys::<TableText>(&TABLE);
+        check_keys::<TopicsText>(&TOPICS);
+        check_keys::<TopicEntry>(&TOPIC);
         check_keys::<ColumnFields>(&COLUMN);
         check_keys::<ClaimText>(&CLAIM);
         check_keys::<PointText>(&POINT);

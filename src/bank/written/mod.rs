@@ -171,6 +171,22 @@ pub(super) struct SourceEntry {
     pub(super) sheets: Option<String>,
 }
 
+/// A file of topics as written.
+#[derive(Debug, serde::Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct TopicsText {
+    pub(super) topics: Named<TopicEntry>,
+}
+
+#[derive(Debug, serde::Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct TopicEntry {
+    pub(super) title: String,
+    pub(super) objective: String,
+    #[serde(default)]
+    pub(super) builds_on: Vec<String>,
+}
+
 /// A facts table as written.
 #[derive(Debug, serde::Deserialize)]
 #[serde(deny_unknown_fields)]

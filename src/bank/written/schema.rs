@@ -15,6 +15,8 @@ pub enum FileKind {
     Facts,
     /// The sources of facts.
     Sources,
+    /// The topics.
+    Topics,
     /// The plan of a paper.
     Blueprint,
     /// The rules of marking.
@@ -23,8 +25,8 @@ pub enum FileKind {
 
 impl FileKind {
     /// Every kind.
-    pub const ALL: [Self; 5] =
-        [Self::Template, Self::Facts, Self::Sources, Self::Blueprint, Self::Marking];
+    pub const ALL: [Self; 6] =
+        [Self::Template, Self::Facts, Self::Sources, Self::Topics, Self::Blueprint, Self::Marking];
 
     /// The name of the kind: `template`.
     pub fn name(self) -> &'static str {
@@ -32,6 +34,7 @@ impl FileKind {
             Self::Template => "template",
             Self::Facts => "facts",
             Self::Sources => "sources",
+            Self::Topics => "topics",
             Self::Blueprint => "blueprint",
             Self::Marking => "marking",
         }
@@ -43,6 +46,7 @@ impl FileKind {
             Self::Template => ("A template of questions", &description::TEMPLATE),
             Self::Facts => ("A table of facts", &description::TABLE),
             Self::Sources => ("The sources of facts", &description::SOURCES),
+            Self::Topics => ("The topics of a course", &description::TOPICS),
             Self::Blueprint => ("The plan of a paper", &blueprint::BLUEPRINT),
             Self::Marking => ("The rules of marking", &description::RULES),
         };

@@ -13,7 +13,7 @@ use castmark::practice::{
 use super::next::Chooser;
 use super::prompt::{Prompt, Said, Word};
 use super::telling::Teller;
-use crate::cli::check::print_verdict;
+use super::verdict::print_verdict;
 use crate::cli::outcome::{Failure, Outcome};
 use crate::cli::problem::read_code;
 use crate::cli::terminal::{Terminal, Tone};
