@@ -28,13 +28,15 @@ pub use blueprint::{Alikeness, Blueprint, PaperSection, PlannedQuestion, Written
 pub use facts::{Bearing, Claim, Column, ColumnKind, Fact, Facts, Row, Source, Standing, Table};
 pub use reading::{Complaint, Report, SourceText};
 pub use template::combination::{selection, ways};
+pub use template::objective::{Convention, Objective};
 pub use template::theory::{
     Case, Choice, ChoiceCase, JudgementCase, MatchingCase, OrderingCase, Point, RangeCase,
     TextCase, TheoryPlan, WrittenCase,
 };
+pub use template::verdict::{VerdictChoice, VerdictPlan};
 pub use template::{
-    BatchRow, Convention, DrawingPlan, Name, NumberPlan, Objective, PartPlan, PickOption,
-    Requirement, Rule, Slip, Step, Template, Tolerance, Value, Wanted,
+    BatchRow, DrawingPlan, Name, NumberPlan, PartPlan, PickOption, Requirement, Rule, Slip, Step,
+    Template, Tolerance, Value, Wanted,
 };
 pub use topics::Topic;
 pub use written::FileKind;

@@ -13,6 +13,7 @@ pub(super) struct PartText {
     pub(super) tolerance: Option<String>,
     pub(super) marks: String,
     pub(super) method_marks: Option<String>,
+    pub(super) verdict: Option<Vec<VerdictText>>,
     pub(super) one_option: Option<OptionsText>,
     pub(super) several_options: Option<OptionsText>,
     pub(super) true_or_false: Option<JudgementText>,
@@ -23,6 +24,15 @@ pub(super) struct PartText {
     pub(super) short_text: Option<ShortText>,
     pub(super) range: Option<RangeText>,
     pub(super) written: Option<WrittenText>,
+}
+
+/// One of the verdicts of a part.
+#[derive(Debug, serde::Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct VerdictText {
+    pub(super) answer: String,
+    pub(super) when: Option<String>,
+    pub(super) because: Option<String>,
 }
 
 #[derive(Debug, serde::Deserialize)]

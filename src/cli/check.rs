@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use castmark::bank::{Bank, SourceText};
 use castmark::export::{AccountFormat, Contents, Exporter, Options, Sheet, Text, account_text};
 use castmark::marking::{Account, Entry, Item, Settings, Standing, mark_problem};
-use castmark::problem::{Part, Problem, Response, letter};
+use castmark::problem::{Part, Problem, letter};
 use clap::{Args, ValueEnum};
 
 use super::banks::WhichBank;
@@ -186,7 +186,7 @@ fn assign<'a>(problem: &Problem, answers: &'a [String]) -> Result<Vec<Entry<'a>>
 /// Whether the next part is answered in words and what stands before the equals sign is no part.
 fn is_words(problem: &Problem, next: usize, name: &str) -> bool {
     let response = problem.parts.get(next).map(|part| &part.response);
-    matches!(response, Some(Response::Text(_) | Response::Written(_)))
+    response.is_some_and(|response| response.key().is_words())
         && find(problem, name.trim()).is_err()
 }
 
@@ -214,20 +214,10 @@ fn asked(problem: &Problem) -> String {
         format!("  {} or {}: {}", part_letter(place), part.id, part.ask)
     };
     let lines: Vec<String> = problem.parts.iter().enumerate().map(line).collect();
-    let example = match problem.parts.first().map(|part| &part.response) {
-        Some(Response::Number(key)) => format!("1.23 {}", key.unit.symbol()),
-        Some(Response::Choice(key)) if key.several => "A C".to_owned(),
-        Some(Response::Choice(_)) => "B".to_owned(),
-        Some(Response::Judgement(key)) if key.right.is_none() => "true".to_owned(),
-        Some(Response::Judgement(_)) => "true B".to_owned(),
-        Some(Response::Matching(_)) => "1b 2a 3c".to_owned(),
-        Some(Response::Ordering(_)) => "B A C".to_owned(),
-        Some(Response::Range(key)) => format!("20 to 25 {}", key.unit.symbol()),
-        Some(Response::Text(_) | Response::Written(_)) => "some words".to_owned(),
-        None => String::new(),
-    };
+    let example = problem.parts.first().map(|part| part.response.key().example());
+    let example = example.unwrap_or_default();
     let code = problem.code.as_ref().map(ToString::to_string).unwrap_or_default();
-    format!("{}\nas in: castmark check {code} \"a={}\"", lines.join("\n"), example.trim_end())
+    format!("{}\nas in: castmark check {code} \"a={}\"", lines.join("\n"), example)
 }
 
 /// The letter of a part: `a`.

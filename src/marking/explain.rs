@@ -62,7 +62,7 @@ fn explain_with(verdict: &Verdict, known: &dyn Known) -> Vec<Explanation> {
     let several = verdict.reasons.iter().filter(|reason| is_cause(reason)).count() > 1;
     let first = verdict.reasons.iter().position(is_cause).filter(|_| several);
     let explain = |(place, reason): (usize, &Reason)| {
-        let answer = verdict.typed.as_ref().map(written).unwrap_or_default();
+        let answer = verdict.typed.as_ref().map_or_else(|| "This answer".to_owned(), written);
         let mut text = sentence(reason, &answer, known);
         if first == Some(place) {
             text.insert_str(0, &format!("{answer} can come about in more than one way. "));

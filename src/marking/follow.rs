@@ -3,6 +3,7 @@
 use crate::problem::{Following, NumberKey, Problem};
 use crate::quantity::{Exact, Unit};
 
+use super::conclusion::conclusion_follows;
 use super::diagnosis::accepted;
 use super::entry::{Item, MarkedEntry};
 use super::unit::{Fit, fit};
@@ -108,6 +109,12 @@ fn settle(
         Followed::Senseless => return verdict.reasons.insert(0, Reason::FollowsSenselessly),
         Followed::Yes => verdict.reasons.insert(0, reason),
     }
+    if let Item::Part(part) = entry.item {
+        if problem.parts.get(part).is_some_and(|part| part.response.verdict().is_some()) {
+            // The verdict itself is then well found.
+            verdict.reasons.truncate(1);
+        }
+    }
     let key = match entry.item {
         Item::Part(part) => problem.parts.get(part).and_then(|part| part.response.number()),
         Item::Step(_) => None,
@@ -178,6 +185,9 @@ fn part_follows(
     verdict: &Verdict,
     following: &Following<'_>,
 ) -> bool {
+    if problem.parts.get(part).is_some_and(|part| part.response.verdict().is_some()) {
+        return conclusion_follows(part, verdict, following);
+    }
     let plan = problem.template.parts.get(part).and_then(|part| part.wanted.number());
     let right = problem.parts.get(part).and_then(|part| part.response.number());
     let (Some(plan), Some(right)) = (plan, right) else { return false };

@@ -32,6 +32,7 @@ mod entry;
 mod number;
 mod letters;
 mod theory;
+mod conclusion;
 mod unit;
 mod diagnosis;
 mod words;
@@ -76,6 +77,7 @@ fn mark_alone(problem: &Problem, part: usize, answer: &str, settings: &Settings)
     };
     match &part.response {
         Response::Number(key) => number::mark_number_by(key, part.marks, answer, settings),
+        Response::Verdict(key) => conclusion::mark_conclusion(key, part.marks, answer),
         Response::Choice(key) => mark_choice(key, part.marks, answer),
         Response::Judgement(key) => mark_judgement(key, part.marks, answer),
         Response::Matching(key) => mark_matching(key, part.marks, answer),

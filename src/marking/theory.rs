@@ -347,7 +347,7 @@ mod tests {
         let key = OrderingKey {
             items,
             order: vec![4, 2, 0, 1, 3],
-            before: Vec::new(),
+            before: vec![(4, 2), (2, 0), (0, 1), (1, 3)],
             source: String::new(),
         };
         assert_eq!(found(&mark_ordering(&key, 4, "E C A B D")), (Standing::Right, 4));

@@ -5,8 +5,7 @@ use crate::bank::{
 };
 use crate::draw::Stream;
 
-use super::Response;
-use super::part::{ChoiceKey, JudgementKey, MatchingKey, OrderingKey};
+use super::{ChoiceKey, JudgementKey, MatchingKey, OrderingKey, Response};
 
 /// What a problem shows of a case: the selection of that number, shuffled by the looks.
 ///
@@ -28,26 +27,21 @@ pub(super) fn respond(case: &Case, number: u128, looks: &mut Stream) -> Option<R
 
 /// The sentences a part shows: what is longer than a name and would be known again in another part.
 pub(super) fn sentences(response: &Response) -> Vec<String> {
-    let texts: Vec<&str> = match response {
-        Response::Choice(key) => key.options.iter().map(|option| option.text.as_str()).collect(),
-        Response::Judgement(key) => {
-            let reasons = key.reasons.iter().map(|reason| reason.text.as_str());
-            reasons.chain([key.statement.as_str()]).collect()
-        }
-        _ => Vec::new(),
-    };
     let is_long = |text: &&str| text.split_whitespace().count() > 3;
-    texts.into_iter().filter(is_long).map(str::to_lowercase).collect()
+    response.key().texts().into_iter().filter(is_long).map(str::to_lowercase).collect()
 }
 
-/// Whether two options are on one point, or have the same reason: then one says or denies the other.
+/// Whether two options are on one point, so that one says or denies the other; where no point is named,
+/// the same reason tells it.
 fn says_and_denies(options: &[Choice]) -> bool {
-    let same = |one: &str, other: &str| !one.is_empty() && one == other;
-    options.iter().enumerate().any(|(n, option)| {
-        options.iter().take(n).any(|before| {
-            same(&before.because, &option.because) || same(&before.point, &option.point)
-        })
-    })
+    let clash = |one: &Choice, other: &Choice| match (one.point.as_str(), other.point.as_str()) {
+        ("", _) | (_, "") => !one.because.is_empty() && one.because == other.because,
+        (one, other) => one == other,
+    };
+    options
+        .iter()
+        .enumerate()
+        .any(|(n, option)| options.iter().take(n).any(|before| clash(before, option)))
 }
 
 fn choice(case: &ChoiceCase, mut number: u128, looks: &mut Stream) -> Option<ChoiceKey> {

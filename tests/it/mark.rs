@@ -143,6 +143,7 @@ fn right(problem: &Problem, part: usize) -> String {
         Response::Choice(key) => {
             letters(&(0..key.right.len()).filter(|it| key.right[*it]).collect::<Vec<_>>())
         }
+        Response::Verdict(key) => letter(key.right, 'A'),
         Response::Judgement(key) => match key.right {
             Some(reason) => format!("{} {}", key.truth, letter(reason, 'A')),
             None => key.truth.to_string(),

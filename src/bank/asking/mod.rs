@@ -11,14 +11,16 @@ mod words;
 use crate::bank::asking::pools::{StatementColumns, first_text};
 use crate::bank::facts::{Claim, ColumnKind, Facts, Row, Table};
 use crate::bank::reading::desk::{Desk, way};
+use crate::bank::reading::noted::Checked;
 use crate::bank::reading::yaml::Way;
 use crate::bank::template::theory::TheoryPlan;
 use crate::bank::template::{PickOption, Rule, Value};
 use crate::bank::written_parts::PartText;
 
-/// The keys of a part that say what kind of theory it asks; none for a number.
+/// The keys of a part that say what kind of answer it wants; none for a number.
 pub(super) fn kinds(text: &PartText) -> Vec<&'static str> {
     let kinds = [
+        ("verdict", text.verdict.is_some()),
         ("one_option", text.one_option.is_some()),
         ("several_options", text.several_options.is_some()),
         ("true_or_false", text.true_or_false.is_some()),
@@ -33,22 +35,17 @@ pub(super) fn kinds(text: &PartText) -> Vec<&'static str> {
     kinds.into_iter().filter(|(_, given)| *given).map(|(key, _)| key).collect()
 }
 
-/// Checks a part of theory of these [`kinds`] and gathers what it can show; what is wrong is noted.
-/// `told` are the texts a candidate reads before answering.
-pub(super) fn theory_part(
+/// The one kind of answer of these [`kinds`]; several, and keys that go with numbers, are noted.
+pub(super) fn only_kind(
     desk: &mut Desk<'_>,
-    (id, text): (&String, &PartText),
+    id: &String,
+    text: &PartText,
     kinds: &[&'static str],
-    marks: u32,
-    values: &[Value],
-    facts: &Facts,
-    told: &str,
-) -> Option<TheoryPlan> {
+) -> Checked<&'static str> {
     let [kind] = *kinds else {
         let what = format!("expected one kind of answer, found `{}`", kinds.join("` and `"));
         let help = Some("keep one, and ask the other in a part of its own".to_owned());
-        desk.key(&way!["parts", id], what, "which kind?", help);
-        return None;
+        return Err(desk.key(&way!["parts", id], what, "which kind?", help));
     };
     let numeric = [
         ("answer", &text.answer),
@@ -60,10 +57,22 @@ pub(super) fn theory_part(
     if let Some((key, _)) = numeric.iter().find(|(_, value)| value.is_some()) {
         let what = format!("expected no `{key}` in a part with `{kind}`");
         let help = Some("remove the line, or ask for the number in a part of its own".to_owned());
-        desk.key(&way!["parts", id, *key], what, "goes with numbers", help);
-        return None;
+        return Err(desk.key(&way!["parts", id, *key], what, "goes with numbers", help));
     }
-    let complaints = desk.complaints.len();
+    Ok(kind)
+}
+
+/// Checks a part of theory of this kind and gathers what it can show; what is wrong is noted.
+/// `told` are the texts a candidate reads before answering.
+pub(super) fn theory_part(
+    desk: &mut Desk<'_>,
+    (id, text): (&String, &PartText),
+    kind: &'static str,
+    marks: u32,
+    values: &[Value],
+    facts: &Facts,
+    told: &str,
+) -> Checked<TheoryPlan> {
     let mut asker = Asker { desk, id, kind, values, facts, marks, told };
     let plan = match text {
         PartText { one_option: Some(text), .. } => asker.options(text, false),
@@ -78,13 +87,15 @@ pub(super) fn theory_part(
         PartText { written: Some(text), .. } => asker.written(text),
         _ => None,
     };
-    if plan.is_none() && desk.complaints.len() == complaints {
+    plan.ok_or_else(|| {
+        if let Err(noted) = desk.finish(()) {
+            return noted;
+        }
         let what =
             "expected a fact that may be asked in every row that is drawn, found a row without";
         let help = "look at the cells and their sources: what stands as memory is never asked";
-        desk.key(&way!["parts", id, kind], what, "nothing to ask", Some(help.to_owned()));
-    }
-    plan
+        desk.key(&way!["parts", id, kind], what, "nothing to ask", Some(help.to_owned()))
+    })
 }
 
 /// A pick and one of its columns.
@@ -126,7 +137,7 @@ impl<'f> Asker<'_, '_, 'f> {
 
     pub(super) fn whole(&mut self, key: &str, text: &str, low: u32, high: u32) -> Option<usize> {
         let at = self.at(key);
-        self.desk.whole(&at, text, low, high).and_then(|number| usize::try_from(number).ok())
+        self.desk.whole(&at, text, low, high).ok().and_then(|number| usize::try_from(number).ok())
     }
 
     /// Notes that the tables do not hold enough.

@@ -22,7 +22,7 @@ impl Asker<'_, '_, '_> {
         let mut bounds = Vec::new();
         for (place, bound) in text.right.iter().enumerate() {
             let at = way!["parts", self.id, self.kind, "right", place];
-            bounds.push(self.desk.whole(&at, bound, 1, 11)? as usize);
+            bounds.push(self.desk.whole(&at, bound, 1_usize, 11).ok()?);
         }
         let (least, most) = match (several, bounds.as_slice()) {
             (false, []) => (1, 1),

@@ -90,7 +90,7 @@ impl<'f> Asker<'_, '_, 'f> {
         let is_range = |kind| matches!(kind, ColumnKind::Range(_));
         let cell = self.drawn_cell("of", &text.of, "ranges", is_range)?;
         let at = self.at("tolerance");
-        let tolerance = self.desk.number(&at, &text.tolerance)?;
+        let tolerance = self.desk.number(&at, &text.tolerance).ok()?;
         if tolerance.is_negative() {
             let what = format!("expected a tolerance of zero or more, found {tolerance}");
             self.desk.value(&at, what, "below zero", None);

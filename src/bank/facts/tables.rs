@@ -5,6 +5,7 @@ use crate::bank::facts::{
     Bearing, Claim, Column, ColumnKind, Fact, Facts, Row, Source, Standing, Table,
 };
 use crate::bank::reading::desk::{Desk, way};
+use crate::bank::reading::noted::Checked;
 use crate::bank::reading::yaml::Way;
 use crate::bank::written::{
     CellText, ClaimText, ColumnText, ItemText, SourceEntry, SourcesText, TableText,
@@ -43,7 +44,7 @@ pub(in crate::bank) fn table(desk: &mut Desk<'_>, written: TableText, facts: &Fa
     let names: Vec<String> = written.columns.0.iter().map(|(name, _)| name.clone()).collect();
     for (name, column) in written.columns.0 {
         desk.name(&way!["columns", &name], "a column", &name);
-        if let Some(kind) = kind(desk, &name, &column) {
+        if let Ok(kind) = kind(desk, &name, &column) {
             let ColumnText { label, text, texts, sequence, invented, .. } = &column;
             let label = [label, text, texts, sequence, invented]
                 .into_iter()
@@ -121,14 +122,14 @@ fn is_judged(name: &str, columns: &[String]) -> bool {
         .any(|(judged, other)| name == *judged && columns.iter().any(|column| column == other))
 }
 
-fn kind(desk: &mut Desk<'_>, name: &String, column: &ColumnText) -> Option<ColumnKind> {
+fn kind(desk: &mut Desk<'_>, name: &String, column: &ColumnText) -> Checked<ColumnKind> {
     if let Some(unit) = &column.number {
         return desk.unit(&way!["columns", name, "number"], unit).map(ColumnKind::Number);
     }
     if let Some(unit) = &column.range {
         return desk.unit(&way!["columns", name, "range"], unit).map(ColumnKind::Range);
     }
-    Some(match (&column.text, &column.texts) {
+    Ok(match (&column.text, &column.texts) {
         (Some(_), _) => ColumnKind::Text,
         (_, Some(_)) => ColumnKind::Texts,
         _ if column.invented.is_some() => ColumnKind::Invented,
@@ -155,7 +156,7 @@ fn read_cell(
                     desk.value(&at(item), what, "no source", Some(help));
                     None
                 }
-                ItemText::Claim(claim) => read_claim(desk, &at(item), claim, kind, facts),
+                ItemText::Claim(claim) => read_claim(desk, &at(item), claim, kind, facts).ok(),
             });
             return claims.collect();
         }
@@ -193,7 +194,7 @@ fn read_claim(
     claim: ClaimText,
     kind: ColumnKind,
     facts: &Facts,
-) -> Option<Claim> {
+) -> Checked<Claim> {
     let below = |key: &str| [way, &way![key]].concat();
     let (source, bearing) = bearing(desk, way, &claim, facts);
     let fact = match (kind, claim.is.0.as_slice()) {
@@ -222,18 +223,14 @@ fn read_claim(
                 ColumnKind::Range(_) => ("two numbers", "is: [30, 36]"),
                 ColumnKind::Sequence => ("a list of at least two lines", "is: [first, second]"),
             };
-            desk.value(
-                &below("is"),
-                format!("expected {expected}, as the column says"),
-                "does not fit its column",
-                Some(format!("write `{help}`")),
-            );
-            return None;
+            let what = format!("expected {expected}, as the column says");
+            let help = Some(format!("write `{help}`"));
+            return Err(desk.value(&below("is"), what, "does not fit its column", help));
         }
     };
     let either_way = either_way(desk, &below("either_way"), &claim.either_way, &fact);
     let ClaimText { note, also, invented, .. } = claim;
-    Some(Claim { fact, source, note, also, bearing, invented, either_way })
+    Ok(Claim { fact, source, note, also, bearing, invented, either_way })
 }
 
 /// The source of a claim, and whether it says or denies it.

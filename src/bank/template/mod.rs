@@ -1,14 +1,16 @@
 //! A template that has been read, checked and compiled: everything a draw needs, nothing to look up.
 
 pub(super) mod combination;
+pub(super) mod objective;
 pub(super) mod theory;
-
-use std::fmt;
+pub(super) mod verdict;
 
 use crate::formula::{Formula, Program, Shape};
 use crate::quantity::{Exact, Rounding, Unit};
 
+pub(super) use objective::{Convention, Objective};
 use theory::TheoryPlan;
+use verdict::VerdictPlan;
 
 /// What problems are drawn from.
 #[derive(Debug)]
@@ -51,34 +53,6 @@ pub struct Template {
     pub drawing: Option<DrawingPlan>,
     /// First eight bytes of the SHA-256 of the file, in hex: changes whenever the text does.
     pub fingerprint: String,
-}
-
-/// What a template trains.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Objective {
-    /// Finding what a mould holds.
-    Calibration,
-    /// Finding how much base a drug takes the place of.
-    Displacement,
-    /// Finding what to weigh.
-    BaseQuantity,
-    /// Judging the finished product.
-    ProductChecks,
-    /// Bases, forms, methods and the rest of the theory.
-    Theory,
-}
-
-/// Which way round the displacement is told.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Convention {
-    /// Grams of drug that displace 1 g of base.
-    DisplacementValue,
-    /// Grams of base displaced by 1 g of drug.
-    DisplacementFactor,
-    /// Density of the drug over that of the base.
-    DensityFactor,
-    /// No displacement is told.
-    None,
 }
 
 /// A name of a formula: a value, a field of a pick (`drug.displacement_value`) or a step.
@@ -241,6 +215,8 @@ pub struct PartPlan {
 pub enum Wanted {
     /// A number with a unit.
     Number(NumberPlan),
+    /// A verdict that follows from the numbers.
+    Verdict(VerdictPlan),
     /// Something known rather than worked out.
     Theory(TheoryPlan),
 }
@@ -334,7 +310,7 @@ impl Wanted {
     /// In how many ways the part can be shown for the same values; `None` beyond 128 bits.
     pub fn ways(&self) -> Option<u128> {
         match self {
-            Self::Number(_) => Some(1),
+            Self::Number(_) | Self::Verdict(_) => Some(1),
             Self::Theory(plan) => plan.ways(),
         }
     }
@@ -343,56 +319,29 @@ impl Wanted {
     pub fn number(&self) -> Option<&NumberPlan> {
         match self {
             Self::Number(plan) => Some(plan),
-            Self::Theory(_) => None,
+            Self::Verdict(_) | Self::Theory(_) => None,
         }
     }
-}
 
-impl Objective {
-    /// All objectives in teaching order.
-    pub const ALL: [Self; 5] = [
-        Self::Calibration,
-        Self::Displacement,
-        Self::BaseQuantity,
-        Self::ProductChecks,
-        Self::Theory,
-    ];
-
-    /// The name in templates and commands: `base-quantity`.
-    pub fn name(self) -> &'static str {
+    /// The plan of a part that asks for a verdict.
+    pub fn verdict(&self) -> Option<&VerdictPlan> {
         match self {
-            Self::Calibration => "calibration",
-            Self::Displacement => "displacement",
-            Self::BaseQuantity => "base-quantity",
-            Self::ProductChecks => "product-checks",
-            Self::Theory => "theory",
+            Self::Verdict(plan) => Some(plan),
+            Self::Number(_) | Self::Theory(_) => None,
         }
     }
 
-    /// The objective of that name.
-    pub fn parse(name: &str) -> Option<Self> {
-        Self::ALL.into_iter().find(|objective| objective.name() == name)
+    /// Whether the answer is worked out from the values and not known by heart.
+    pub fn is_worked_out(&self) -> bool {
+        !matches!(self, Self::Theory(_))
     }
-}
 
-impl Convention {
-    /// All conventions.
-    pub const ALL: [Self; 4] =
-        [Self::DisplacementValue, Self::DisplacementFactor, Self::DensityFactor, Self::None];
-
-    /// The name in templates and stems: `displacement value`.
-    pub fn name(self) -> &'static str {
+    /// The slots from which the answer follows; none where it is known by heart.
+    pub fn reads(&self) -> Vec<usize> {
         match self {
-            Self::DisplacementValue => "displacement value",
-            Self::DisplacementFactor => "displacement factor",
-            Self::DensityFactor => "density factor",
-            Self::None => "none",
+            Self::Number(plan) => vec![plan.slot],
+            Self::Verdict(plan) => plan.reads(),
+            Self::Theory(_) => Vec::new(),
         }
-    }
-}
-
-impl fmt::Display for Objective {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(self.name())
     }
 }

@@ -127,6 +127,13 @@ pub(in crate::bank) fn texts(template: &Template) -> Vec<Text<'_>> {
     for part in &template.parts {
         let way = way!["parts", &part.id, "ask"].to_vec();
         add(format!("ask/{}", part.id), way, &part.ask, Place::Ask);
+        let choices = part.wanted.verdict().map(|plan| plan.choices.as_slice()).unwrap_or_default();
+        for (n, choice) in choices.iter().enumerate() {
+            let way = |key: &str| way!["parts", &part.id, "verdict", n, key].to_vec();
+            let name = |what: &str| format!("{what}/{}/{n}", part.id);
+            add(name("verdict"), way("answer"), &choice.answer, Place::Ask);
+            add(name("because"), way("because"), &choice.because, Place::After);
+        }
     }
     for step in &template.working {
         let Some(name) = template.names.get(step.slot) else { continue };

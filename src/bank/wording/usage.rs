@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use crate::bank::reading::desk::{Desk, way};
+use crate::bank::template::verdict::VerdictPlan;
 use crate::bank::template::{Convention, PickOption, Rule, Template, Value, Wanted};
 use crate::bank::wording::naming::Naming;
 
@@ -166,7 +167,8 @@ fn check_told(
         })
         .collect();
     let steps = template.working.iter().filter(|step| reached.contains(&step.slot));
-    let needed: BTreeSet<usize> = steps.flat_map(|step| step.program.reads()).copied().collect();
+    let read = steps.flat_map(|step| step.program.reads()).copied();
+    let needed: BTreeSet<usize> = read.chain(verdict_reads(template)).collect();
     let needed: Vec<&String> = needed
         .difference(&fixed)
         .filter(|slot| **slot < given)
@@ -261,8 +263,13 @@ fn names_field(named: &BTreeSet<String>, value: &str, fields: &[String]) -> bool
     })
 }
 
+/// The slots from which verdicts follow.
+fn verdict_reads(template: &Template) -> impl Iterator<Item = usize> {
+    template.parts.iter().filter_map(|part| part.wanted.verdict()).flat_map(VerdictPlan::reads)
+}
+
 fn answers(template: &Template) -> impl Iterator<Item = usize> {
-    template.parts.iter().filter_map(|part| part.wanted.number().map(|plan| plan.slot))
+    template.parts.iter().flat_map(|part| part.wanted.reads())
 }
 
 /// Whether a part of theory depends on the value.
@@ -270,7 +277,7 @@ fn is_asked_of(template: &Template, value: &Value) -> bool {
     let place = template.values.iter().position(|known| known.name == value.name);
     template.parts.iter().any(|part| match &part.wanted {
         Wanted::Theory(plan) => place.is_some_and(|place| plan.picks.contains(&place)),
-        Wanted::Number(_) => false,
+        Wanted::Number(_) | Wanted::Verdict(_) => false,
     })
 }
 

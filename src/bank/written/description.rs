@@ -1,20 +1,22 @@
-//! The description of the files an instructor writes: templates, facts tables and sources.
+//! The description of the files an instructor writes: templates, topics and rules of marking.
 //!
 //! What each key means at length, with examples, stands in `question-templates/README.md`.
 
 use crate::bank::reading::form::Kind::{self, Either, List, Names, Text};
 use crate::bank::reading::form::{Field, Form, Words, may, must};
 
-const ANY: Kind = Text(Words::Any);
-const NAME: Kind = Text(Words::Name);
-const NUMBER: Kind = Text(Words::Number);
-const FORMULA: Kind = Text(Words::Formula);
-const UNIT: Kind = Text(Words::Unit);
-const ROUNDING: Kind = Text(Words::Rounding);
-const VERSION: Kind = Text(Words::OneOf(&["1"]));
-const TEXTS: Kind = List(&ANY, 1);
-const NAME_LIST: Kind = List(&NAME, 1);
-const TEXT_OR_TEXTS: Kind = Either(&[ANY, TEXTS]);
+use super::values::{BATCH, DRAWING, VALUE};
+
+pub(super) const ANY: Kind = Text(Words::Any);
+pub(super) const NAME: Kind = Text(Words::Name);
+pub(super) const NUMBER: Kind = Text(Words::Number);
+pub(super) const FORMULA: Kind = Text(Words::Formula);
+pub(super) const UNIT: Kind = Text(Words::Unit);
+pub(super) const ROUNDING: Kind = Text(Words::Rounding);
+pub(super) const VERSION: Kind = Text(Words::OneOf(&["1"]));
+pub(super) const TEXTS: Kind = List(&ANY, 1);
+pub(super) const NAME_LIST: Kind = List(&NAME, 1);
+pub(super) const TEXT_OR_TEXTS: Kind = Either(&[ANY, TEXTS]);
 
 /// A template.
 pub(in crate::bank) static TEMPLATE: Kind = Kind::Form(&Form {
@@ -47,43 +49,6 @@ pub(in crate::bank) const OBJECTIVES: &[&str] =
 
 const CONVENTIONS: &[&str] =
     &["displacement value", "displacement factor", "density factor", "none"];
-
-static VALUE: Kind = Kind::Form(&Form {
-    name: "a value",
-    one_of: &["from", "choose", "fixed", "is", "around", "pick", "words"],
-    fields: &[
-        may("label", ANY, "how the name reads in worked solutions"),
-        may("unit", UNIT, "the unit, such as g, g/unit or \"1\" for a plain number"),
-        may("from", NUMBER, "the first number of a range"),
-        may("to", NUMBER, "the last number of a range"),
-        may("step", NUMBER, "the distance of neighbours in a range, or of readings"),
-        may("choose", List(&NUMBER, 1), "the numbers to choose from"),
-        may("fixed", NUMBER, "the number that is always used"),
-        may("is", FORMULA, "the formula from which the number follows"),
-        may("round", ROUNDING, "how the number is written, such as `2 places`"),
-        may("around", NAME, "the value about which readings scatter"),
-        may("count", Text(Words::Whole(2, 40)), "how many readings there are"),
-        may("reach", Text(Words::Whole(0, 100)), "how many steps a reading may be off"),
-        may("stray", STRAY, "how far one of the readings is off"),
-        may("pick", NAME, "the facts table of which a row is picked"),
-        may("with", NAME_LIST, "the columns that are used, each with one of its sources"),
-        may("where", FORMULA, "what must hold of the columns of the row"),
-        may("only", Names(&TEXT_OR_TEXTS), "columns with the texts they must hold"),
-        may("words", List(&WORD, 1), "words of which one is used"),
-    ],
-});
-
-static STRAY: Kind = Kind::Form(&Form {
-    name: "a stray reading",
-    one_of: &[],
-    fields: &[
-        must("from", NUMBER, "the least it is off"),
-        must("to", NUMBER, "the most it is off"),
-        must("step", NUMBER, "the distance of neighbours"),
-    ],
-});
-
-static WORD: Kind = Either(&[ANY, Names(&ANY)]);
 
 static REQUIREMENT: Kind = Kind::Form(&Form {
     name: "a requirement",
@@ -122,6 +87,7 @@ static PART: Kind = Kind::Form(&Form {
         ),
         must("marks", Text(Words::Whole(1, 50)), "the marks for the part"),
         may("method_marks", Text(Words::Whole(0, 50)), "how many of the marks are for the method"),
+        may("verdict", List(&VERDICT, 2), "verdicts of which one follows from the numbers"),
         may("one_option", OPTIONS, "options of which one is right"),
         may("several_options", OPTIONS, "options of which several may be right"),
         may("true_or_false", JUDGEMENT, "a statement that is true or false, with the reason"),
@@ -132,6 +98,16 @@ static PART: Kind = Kind::Form(&Form {
         may("short_text", SHORT_TEXT, "a word or two"),
         may("range", RANGE, "two numbers"),
         may("written", WRITTEN, "a written answer with its points"),
+    ],
+});
+
+static VERDICT: Kind = Kind::Form(&Form {
+    name: "a verdict",
+    one_of: &[],
+    fields: &[
+        must("answer", ANY, "the words of the verdict"),
+        may("when", FORMULA, "the condition under which it is right, as in `outside <= 1 unit`"),
+        may("because", ANY, "one sentence on why it is then right"),
     ],
 });
 
@@ -240,80 +216,6 @@ static SLIP: Kind = Kind::Form(&Form {
     ],
 });
 
-static BATCH: Kind = Kind::Form(&Form {
-    name: "a row of the batch",
-    one_of: &[],
-    fields: &[
-        must("what", ANY, "the ingredient"),
-        may("each", NAME, "the mass for one unit"),
-        must("all", NAME, "the mass for the batch"),
-        must("round", ROUNDING, "how the masses are written"),
-    ],
-});
-
-static DRAWING: Kind = Kind::Form(&Form {
-    name: "the drawing",
-    one_of: &[],
-    fields: &[
-        must("mould", NAME, "the mass of base that fills the mould"),
-        must("displaced", NAME_LIST, "the base displaced by each drug"),
-        must("drugs", NAME_LIST, "the mass of each drug, in the same order"),
-        must("base", NAME, "the base that is still needed"),
-    ],
-});
-
-/// A facts table.
-pub(in crate::bank) static TABLE: Kind = Kind::Form(&Form {
-    name: "a facts table",
-    one_of: &[],
-    fields: &[
-        must("castmark", VERSION, "the version of the format, 1"),
-        must("table", NAME, "the name of the file without its ending"),
-        must("about", ANY, "one or two sentences for the instructor"),
-        must("columns", Names(&COLUMN), "what the columns hold"),
-        must("rows", Names(&Names(&CELL)), "the rows, each with its cells"),
-    ],
-});
-
-const CLOSED: Kind = Either(&[ANY, TRUTH]);
-
-static COLUMN: Kind = Either(&[
-    Text(Words::OneOf(&["text", "texts", "invented"])),
-    Kind::Form(&Form {
-        name: "a column",
-        one_of: &["text", "texts", "number", "range", "sequence", "invented"],
-        fields: &[
-            may("text", ANY, "one text in each cell; behind it the column's label"),
-            may("texts", ANY, "several texts in each cell, all true; behind it the column's label"),
-            may("number", UNIT, "numbers of this unit"),
-            may("range", UNIT, "two numbers of this unit"),
-            may("sequence", ANY, "lines in their order; behind it the column's label"),
-            may("invented", ANY, "wrong texts that were made up; behind it the column's label"),
-            may("label", ANY, "the column's name in running text"),
-            may("closed", CLOSED, "why what another row says is false of this one, in words"),
-        ],
-    }),
-]);
-
-static CELL: Kind = Either(&[ANY, List(&ITEM, 1)]);
-
-static ITEM: Kind = Either(&[ANY, CLAIM]);
-
-const CLAIM: Kind = Kind::Form(&Form {
-    name: "a claim",
-    one_of: &["source", "against"],
-    fields: &[
-        must("is", TEXT_OR_TEXTS, "what is claimed"),
-        may("source", NAME, "the source that says it, an id of sources.yaml"),
-        may("against", NAME, "the source that denies it, an id of sources.yaml"),
-        may("denied", ANY, "with `against`: what the source says instead, in words of your own"),
-        may("invented", TRUTH, "with `against`: whether the text was made up"),
-        may("either_way", List(&TEXTS, 1), "groups of lines that may be in either order"),
-        may("note", ANY, "under what conditions"),
-        may("also", TEXTS, "other words for a text, accepted as answers"),
-    ],
-});
-
 static POINT: Kind = Kind::Form(&Form {
     name: "a point",
     one_of: &[],
@@ -322,35 +224,6 @@ static POINT: Kind = Kind::Form(&Form {
         must("source", NAME, "the source that makes it, an id of sources.yaml"),
     ],
 });
-
-/// A file of sources.
-pub(in crate::bank) static SOURCES: Kind = Kind::Form(&Form {
-    name: "a file of sources",
-    one_of: &[],
-    fields: &[
-        must("castmark", VERSION, "the version of the format, 1"),
-        must("sources", Names(&SOURCE), "the sources, each under its id"),
-    ],
-});
-
-static SOURCE: Kind = Kind::Form(&Form {
-    name: "a source",
-    one_of: &[],
-    fields: &[
-        must("short", ANY, "its name in questions"),
-        must("full", ANY, "the full reference"),
-        must("standing", Text(Words::OneOf(STANDINGS)), "how far it can be relied on"),
-        may("where", ANY, "where it can be found"),
-        may(
-            "sheets",
-            Text(Words::OneOf(&["short"])),
-            "what sheets print: the short name alone, not the full reference",
-        ),
-    ],
-});
-
-const STANDINGS: &[&str] =
-    &["read", "second-hand", "common-practice", "chosen", "reviewed", "memory"];
 
 /// A file of topics.
 pub(in crate::bank) static TOPICS: Kind = Kind::Form(&Form {
@@ -415,7 +288,7 @@ const RULE_FIELDS: &[Field] = &[
     ),
 ];
 
-const TRUTH: Kind = Text(Words::Truth);
+pub(super) const TRUTH: Kind = Text(Words::Truth);
 const COST: Kind = Text(Words::OneOf(&["nothing", "accuracy", "1", "2", "3", "all"]));
 const ONCE: Kind = Text(Words::OneOf(&["never", "question", "paper", "always"]));
 
@@ -423,6 +296,8 @@ const ONCE: Kind = Text(Words::OneOf(&["never", "question", "paper", "always"]))
 mod tests {
     use serde::Deserialize;
 
+    use super::super::facts_description::{CLAIM, COLUMN, SOURCE, SOURCES, STANDINGS, TABLE};
+    use super::super::values::STRAY;
     use super::*;
     use crate::bank::Standing;
     use crate::bank::reading::node::Node;
@@ -437,7 +312,7 @@ mod tests {
     };
     use crate::bank::written_parts::{
         FindErrorText, GroupingText, JudgementText, MatchingText, OptionsText, OrderingText,
-        PartText, PointText, RangeText, ShortText, WrittenText,
+        PartText, PointText, RangeText, ShortText, VerdictText, WrittenText,
     };
 
     /// The keys of a group of the description, and of its written form, in their order.
@@ -467,6 +342,7 @@ mod tests {
         check_keys::<RequireText>(&REQUIREMENT);
         check_keys::<StepText>(&STEP);
         check_keys::<PartText>(&PART);
+        check_keys::<VerdictText>(&VERDICT);
         check_keys::<OptionsText>(&OPTIONS);
         check_keys::<JudgementText>(&JUDGEMENT);
         check_keys::<MatchingText>(&MATCHING);

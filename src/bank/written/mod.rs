@@ -5,6 +5,8 @@
 
 pub(super) mod blueprint;
 pub(super) mod description;
+pub(super) mod facts_description;
+mod values;
 mod schema;
 
 use std::fmt;

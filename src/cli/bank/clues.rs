@@ -59,6 +59,7 @@ impl Clues {
                 let points: Vec<String> = key.points.iter().map(|one| one.text.clone()).collect();
                 faults.extend(repeated(id, "point", &points));
             }
+            Response::Verdict(key) => faults.extend(repeated(id, "verdict", &key.options)),
             Response::Number(_) | Response::Range(_) => {}
         }
         let ends_open = [" a", " an", " the"].iter().find(|end| ask.trim_end().ends_with(*end));
@@ -68,7 +69,7 @@ impl Clues {
                 end.trim()
             ));
         }
-        if !matches!(response, Response::Number(_)) && response.sources().is_empty() {
+        if !response.is_worked_out() && response.sources().is_empty() {
             faults.push(format!("part `{id}` has an answer without a source"));
         }
         faults

@@ -383,6 +383,7 @@ fn a_class_of_any_size_is_marked_and_analysed_as_it_was_made() {
 fn kind(response: &Response) -> &'static str {
     match response {
         Response::Number(_) => "number",
+        Response::Verdict(_) => "verdict",
         Response::Choice(key) if key.right.iter().filter(|right| **right).count() > 1 => "several",
         Response::Choice(_) => "choice",
         Response::Judgement(_) => "judgement",
