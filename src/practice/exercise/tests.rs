@@ -127,7 +127,6 @@ fn an_earlier_wrong_answer_is_followed() {
     let judged = answer(&mut exercise, "3.00 g");
     let words = judged.marked.sentences(&exercise.problem, bundled());
     assert!(words[0].contains("follows"), "{words:?}");
-    assert!(!judged.marked.is_correct() && judged.marked.marks < 2);
 }
 
 #[test]
