@@ -1,5 +1,6 @@
 //! Castmark draws problems on moulded dosage forms, works them, marks answers and prints sheets.
 
+pub mod words;
 pub mod quantity;
 pub mod formula;
 pub mod bank;

@@ -11,10 +11,11 @@ use castmark::marking::{
     Account, AccountLine, Entry, Item, MarkedEntry, Settings, Standing, Verdict, mark_problem,
 };
 use castmark::problem::{Part, Problem, Response, letter};
+use castmark::words::{counted, printable};
 use clap::{Args, ValueEnum};
 
 use super::banks::WhichBank;
-use super::files::read_text;
+use super::disk::read_text;
 use super::outcome::{Failure, Outcome};
 use super::problem::read_code;
 use super::terminal::{Terminal, Tone};
@@ -205,7 +206,7 @@ fn find(problem: &Problem, name: &str) -> Result<Item, Failure> {
     part.or_else(|| Item::of_step(&problem.template, name)).ok_or_else(|| {
         Failure::unusable(format!(
             "the problem has no part or step `{}`; it asks for:\n{}",
-            shown(name),
+            printable(name),
             asked(problem)
         ))
     })
@@ -283,13 +284,4 @@ fn print_solution(problem: &Problem, bank: &Bank, terminal: &mut Terminal) -> Re
     terminal.end_line()?;
     terminal.print_bytes(&bytes.map_err(Failure::unusable)?)?;
     Ok(())
-}
-
-fn counted(count: usize, noun: &str) -> String {
-    format!("{count} {noun}{}", if count == 1 { "" } else { "s" })
-}
-
-/// What was typed, without characters that could move the cursor.
-fn shown(text: &str) -> String {
-    text.chars().filter(|letter| !letter.is_control()).collect()
 }

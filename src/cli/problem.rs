@@ -10,6 +10,7 @@ use rand::rngs::SysRng;
 
 use super::banks::WhichBank;
 use super::choice::{self, Wish};
+use super::disk::Readers;
 use super::outcome::{Failure, Outcome};
 use super::parsers;
 use super::printing::Printing;
@@ -73,9 +74,11 @@ enum Show {
 
 /// Draws and prints.
 pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outcome, Failure> {
-    let press = arguments.printing.press(terminal)?;
-    let bank = arguments.bank.load(terminal)?;
     let contents = contents(&arguments.show);
+    let answers = contents.key || contents.solutions;
+    let readers = if answers { Readers::OwnerOnly } else { Readers::Usual };
+    let press = arguments.printing.press(readers, terminal)?;
+    let bank = arguments.bank.load(terminal)?;
     let (problems, seed) = if arguments.code.is_empty() {
         let seed = arguments.seed.map_or_else(own_seed, Ok)?;
         let problems = choice::draw(&bank, &arguments.wish(), seed)?;

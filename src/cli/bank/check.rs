@@ -3,6 +3,7 @@
 use std::time::{Duration, Instant};
 
 use castmark::draw::Count;
+use castmark::words::counted;
 use clap::Args;
 
 use crate::cli::banks::{self, WhichBank};
@@ -113,10 +114,6 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     let bad = terminal.toned(Tone::Bad, &counted(faults, "fault"));
     terminal.print(format_args!("{checked} checked: {bad}\n"))?;
     Ok(Outcome::Found)
-}
-
-fn counted(count: usize, noun: &str) -> String {
-    format!("{count} {noun}{}", if count == 1 { "" } else { "s" })
 }
 
 /// How many different fair problems there are.

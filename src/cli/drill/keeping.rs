@@ -9,7 +9,7 @@ use clap::Args;
 use super::listing::{self, Form};
 use super::sitting::now;
 use super::{place, report};
-use crate::cli::files::Target;
+use crate::cli::disk::{Readers, Target};
 use crate::cli::outcome::{Failure, Outcome};
 use crate::cli::terminal::Terminal;
 
@@ -75,7 +75,8 @@ impl Keeping {
         if !self.report {
             return Ok(None);
         }
-        let target = self.html.as_deref().map(Target::prepare).transpose()?;
+        let target =
+            self.html.as_deref().map(|path| Target::prepare(path, Readers::Usual)).transpose()?;
         let progress = match place::open_old(path)? {
             Some(mut record) => {
                 record.progress(settings).map_err(|error| place::about(path, &error))?

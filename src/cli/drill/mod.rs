@@ -23,7 +23,7 @@ use self::prompt::Prompt;
 use self::sitting::Sitting;
 use self::telling::Teller;
 use super::banks::WhichBank;
-use super::files::read_text;
+use super::disk::read_text;
 use super::outcome::{Failure, Outcome};
 use super::parsers;
 use super::problem::own_seed;

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use castmark::practice::{Record, RecordError};
 
-use crate::cli::files::plainly;
+use crate::cli::disk::plainly;
 use crate::cli::outcome::Failure;
 
 /// The variable that names the record when no option does.

@@ -3,7 +3,7 @@
 use castmark::export::progress_page;
 use castmark::practice::Overview;
 
-use crate::cli::files::Target;
+use crate::cli::disk::Target;
 use crate::cli::outcome::Failure;
 use crate::cli::table::{Side, Table};
 use crate::cli::terminal::{Terminal, Tone};
