@@ -39,6 +39,7 @@ mod export;
 #[path = "it/cli.rs"]
 mod cli;
 
+#[cfg(feature = "record")]
 #[path = "it/drill.rs"]
 mod drill;
 

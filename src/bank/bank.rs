@@ -4,24 +4,24 @@ use std::collections::btree_map::Entry;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
+use crate::bank::facts::{Facts, Source, tables};
+use crate::bank::reading::complaint::Sort;
+use crate::bank::reading::desk::{Desk, way};
+use crate::bank::reading::file;
+use crate::bank::reading::noted::{Checked, Notes};
+use crate::bank::template::Template;
+use crate::bank::topics::{Topic, Topics};
+use crate::bank::wording::texts;
+use crate::bank::written::{SourcesText, TableText, TemplateText, TopicsText};
+use crate::bank::written::{description, facts_description};
+use crate::bank::{Report, SourceText, checking, parallel};
 use minijinja::Environment;
-use serde::Deserialize;
-
-use super::complaint::Sort;
-use super::desk::{Desk, way};
-use super::facts::Facts;
-use super::form::{self, Kind};
-use super::node::Node;
-use super::template::Template;
-use super::written::{SourcesText, TableText, TemplateText};
-use super::{
-    Complaint, Report, SourceText, checking, description, parallel, reading, tables, texts,
-};
 
 /// Templates, the facts they draw on, and their texts ready to be filled in.
 #[derive(Debug)]
 pub struct Bank {
     templates: Vec<Arc<Template>>,
+    topics: Vec<Topic>,
     facts: Facts,
     texts: Environment<'static>,
 }
@@ -47,7 +47,7 @@ impl Bank {
     }
 
     /// The bundled bank with files of one's own. A template or table replaces the bundled one of the
-    /// same name, a source the bundled one of the same id.
+    /// same name, a source or topic the bundled one of the same id.
     ///
     /// # Errors
     /// Everything that is wrong with any file.
@@ -56,8 +56,9 @@ impl Bank {
         let replaced = |file: &SourceText| {
             own.iter().any(|mine| (mine.sort(), mine.stem()) == (file.sort(), file.stem()))
         };
-        // Sources are replaced one by one, since a file of one's own need not name them all.
-        bundled.retain(|file| file.sort() == Sort::Sources || !replaced(file));
+        // Rows are replaced one by one, since a file of one's own need not name them all.
+        let of_rows = |file: &SourceText| matches!(file.sort(), Sort::Sources | Sort::Topics);
+        bundled.retain(|file| of_rows(file) || !replaced(file));
         assemble(bundled, own)
     }
 
@@ -77,6 +78,16 @@ impl Bank {
     /// The template of that id.
     pub fn find(&self, id: &str) -> Option<&Arc<Template>> {
         self.templates.iter().find(|template| template.id == id)
+    }
+
+    /// The topics in the order of teaching.
+    pub fn topics(&self) -> &[Topic] {
+        &self.topics
+    }
+
+    /// The topic of that id.
+    pub fn topic(&self, id: &str) -> Option<&Topic> {
+        self.topics.iter().find(|topic| topic.id == id)
     }
 
     /// The facts tables and their sources.
@@ -101,6 +112,9 @@ fn assemble(bundled: Vec<SourceText>, own: Vec<SourceText>) -> Result<Bank, Repo
     for (place, file) in of(Sort::Sources) {
         loading.add_sources(file, place >= own_begin);
     }
+    for (_, file) in of(Sort::Topics) {
+        loading.add_topics(file);
+    }
     for (_, file) in of(Sort::Table) {
         loading.add_table(file);
     }
@@ -108,21 +122,29 @@ fn assemble(bundled: Vec<SourceText>, own: Vec<SourceText>) -> Result<Bank, Repo
     for checked in parallel::each(&templates, |file| check(file, &loading.facts)) {
         loading.add_template(checked);
     }
-    if !loading.complaints.is_empty() {
-        return Err(Report::new(loading.complaints));
+    let Loading { facts, templates, topics, mut notes, .. } = loading;
+    if notes.finish(()).is_ok() {
+        notes.append(topics.check(&templates));
     }
-    let Loading { facts, mut templates, .. } = loading;
+    if let Err(noted) = notes.finish(()) {
+        return Err(notes.report(noted));
+    }
+    let mut templates: Vec<Arc<Template>> =
+        templates.into_iter().map(|(template, _)| template).collect();
     templates.sort_by(|a, b| (a.objective, &a.id).cmp(&(b.objective, &b.id)));
     let texts = texts::environment_of(&templates);
-    Ok(Bank { templates, facts, texts })
+    let topics = topics.finish(&templates);
+    Ok(Bank { templates, topics, facts, texts })
 }
 
 /// A bank that is being put together.
 #[derive(Default)]
 struct Loading {
     facts: Facts,
-    templates: Vec<Arc<Template>>,
-    complaints: Vec<Complaint>,
+    topics: Topics,
+    /// The templates, each with its file.
+    templates: Vec<(Arc<Template>, Arc<SourceText>)>,
+    notes: Notes,
     /// The file in which each table or template stands.
     places: BTreeMap<(Sort, String), String>,
     /// The sources that came with the program and may be replaced.
@@ -130,51 +152,60 @@ struct Loading {
 }
 
 /// A template that was read and checked by itself.
-struct Checked<'a> {
+struct Reading<'a> {
     desk: Desk<'a>,
     id: Option<String>,
-    template: Option<Template>,
+    template: Checked<Template>,
 }
 
-fn check<'a>(file: &'a Arc<SourceText>, facts: &Facts) -> Checked<'a> {
+fn check<'a>(file: &'a Arc<SourceText>, facts: &Facts) -> Reading<'a> {
     let mut desk = Desk::new(file);
-    let written = written::<TemplateText>(&mut desk, &description::TEMPLATE);
-    let id = written.as_ref().map(|written| written.id.clone());
+    let written = file::written::<TemplateText>(&mut desk, &description::TEMPLATE);
+    let id = written.as_ref().ok().map(|written| written.id.clone());
     let template = written.and_then(|written| checking::template(&mut desk, written, facts));
-    Checked { desk, id, template }
+    Reading { desk, id, template }
 }
 
 impl Loading {
     fn add_sources(&mut self, file: &Arc<SourceText>, own: bool) {
         let mut desk = Desk::new(file);
-        if let Some(written) = written::<SourcesText>(&mut desk, &description::SOURCES) {
+        if let Ok(written) = file::written::<SourcesText>(&mut desk, &facts_description::SOURCES) {
             for source in tables::sources(&mut desk, written) {
                 self.add_source(&mut desk, source, own);
             }
         }
-        self.complaints.append(&mut desk.complaints);
+        self.notes.append(desk.notes);
+    }
+
+    fn add_topics(&mut self, file: &Arc<SourceText>) {
+        let mut desk = Desk::new(file);
+        if let Ok(written) = file::written::<TopicsText>(&mut desk, &description::TOPICS) {
+            self.topics.add(&mut desk, written);
+        }
+        self.notes.append(desk.notes);
     }
 
     fn add_table(&mut self, file: &Arc<SourceText>) {
         let mut desk = Desk::new(file);
-        if let Some(written) = written::<TableText>(&mut desk, &description::TABLE)
-            && self.is_new(&mut desk, Sort::Table, "table", &written.table)
-        {
-            self.facts.tables.push(tables::table(&mut desk, written, &self.facts));
+        if let Ok(written) = file::written::<TableText>(&mut desk, &facts_description::TABLE) {
+            if self.is_new(&mut desk, Sort::Table, "table", &written.table) {
+                self.facts.tables.push(tables::table(&mut desk, written, &self.facts));
+            }
         }
-        self.complaints.append(&mut desk.complaints);
+        self.notes.append(desk.notes);
     }
 
-    fn add_template(&mut self, checked: Checked<'_>) {
-        let Checked { mut desk, id, template } = checked;
+    fn add_template(&mut self, reading: Reading<'_>) {
+        let Reading { mut desk, id, template } = reading;
         let is_new = id.is_some_and(|id| self.is_new(&mut desk, Sort::Template, "id", &id));
-        if let Some(template) = template.filter(|_| is_new) {
-            self.templates.push(Arc::new(template));
+        if is_new {
+            let file = Arc::clone(desk.source);
+            self.templates.extend(template.map(|template| (Arc::new(template), file)));
         }
-        self.complaints.append(&mut desk.complaints);
+        self.notes.append(desk.notes);
     }
 
-    fn add_source(&mut self, desk: &mut Desk<'_>, source: super::Source, own: bool) {
+    fn add_source(&mut self, desk: &mut Desk<'_>, source: Source, own: bool) {
         let known = self.facts.sources.iter_mut().find(|known| known.id == source.id);
         match known {
             Some(known) if own && self.replaceable.remove(&source.id) => *known = source,
@@ -203,39 +234,4 @@ impl Loading {
         place.or_insert_with(|| desk.source.path.clone());
         true
     }
-}
-
-/// Reads a file into its written form, when it has it.
-pub(super) fn written<T: for<'de> Deserialize<'de>>(
-    desk: &mut Desk<'_>,
-    form: &'static Kind,
-) -> Option<T> {
-    let node = read_form(desk, form)?;
-    T::deserialize(&node)
-        .map_err(|error| {
-            let what = format!("the file does not have its form: {error}");
-            desk.key(&[], what, "in this file", None);
-        })
-        .ok()
-}
-
-/// Reads a file of a form and takes its version away; what is wrong is noted at the desk.
-pub(super) fn read_form(desk: &mut Desk<'_>, form: &'static Kind) -> Option<Node> {
-    let node =
-        reading::read(desk.source, form).map_err(|found| desk.complaints.push(found)).ok()?;
-    // A file of a later version may have keys that are not known here: only its version matters.
-    if let Some(version) = node.under("castmark").and_then(|version| version.text())
-        && version != "1"
-    {
-        desk.value(
-            &way!["castmark"],
-            format!("expected format version 1, found `{version}`"),
-            "not a version this program reads",
-            Some("write `castmark: 1`, or use the program the file was written for".to_owned()),
-        );
-        return None;
-    }
-    let mut node = form::check(desk, node, form)?;
-    node.remove("castmark");
-    Some(node)
 }

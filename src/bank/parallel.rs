@@ -1,11 +1,14 @@
 //! Doing the same to many things at once.
 
+#[cfg(not(target_family = "wasm"))]
 use std::{panic, thread};
 
-/// How many hands there are: reading is short, and more would wait for each other.
+/// How many threads there are: reading is short, and more would wait for each other.
+#[cfg(not(target_family = "wasm"))]
 const HANDS: usize = 4;
 
 /// What comes of each item, in the order of the items.
+#[cfg(not(target_family = "wasm"))]
 pub(crate) fn each<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<R> {
     let share = items.len().div_ceil(HANDS).max(1);
     thread::scope(|scope| {
@@ -17,6 +20,12 @@ pub(crate) fn each<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R + Sync)
             hands.into_iter().map(|hand| hand.join().unwrap_or_else(|it| panic::resume_unwind(it)));
         done.flatten().collect()
     })
+}
+
+/// What comes of each item, in the order of the items, one after the other: there are no threads.
+#[cfg(target_family = "wasm")]
+pub(crate) fn each<T, R>(items: &[T], work: impl Fn(&T) -> R) -> Vec<R> {
+    items.iter().map(work).collect()
 }
 
 #[cfg(test)]

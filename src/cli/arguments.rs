@@ -2,9 +2,9 @@
 
 use clap::{CommandFactory, Parser, Subcommand};
 
-use super::{
-    analyse, bank, check, completions, drill, manual, mark, paper, problem, sources, work,
-};
+#[cfg(feature = "record")]
+use super::drill;
+use super::{analyse, bank, check, completions, manual, mark, paper, problem, sources, work};
 
 /// Draws problems on moulded dosage forms, works them and marks answers.
 ///
@@ -24,6 +24,7 @@ pub(super) enum Command {
     Problem(problem::Arguments),
     Work(work::Arguments),
     Check(check::Arguments),
+    #[cfg(feature = "record")]
     Drill(drill::Arguments),
     Paper(paper::Arguments),
     Mark(mark::Arguments),

@@ -4,13 +4,9 @@ use std::ffi::{OsStr, OsString};
 use std::path::{Path, PathBuf};
 
 use castmark::bank::{Bank, SourceText};
-use castmark::export::{
-    AccountFormat, Contents, Exporter, Options, Sheet, Text, account_line_text, account_text,
-};
-use castmark::marking::{
-    Account, AccountLine, Entry, Item, MarkedEntry, Settings, Standing, Verdict, mark_problem,
-};
-use castmark::problem::{Part, Problem, Response, letter};
+use castmark::export::{AccountFormat, Contents, Exporter, Options, Sheet, Text, account_text};
+use castmark::marking::{Account, Entry, Item, Settings, Standing, mark_problem};
+use castmark::problem::{Part, Problem, letter};
 use castmark::words::{counted, printable};
 use clap::{Args, ValueEnum};
 
@@ -114,19 +110,20 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
         print_solution(&problem, &bank, terminal)?;
     }
     let standings = || account.lines.iter().map(|line| line.standing);
-    if standings().any(|standing| standing == Standing::Unread) {
+    if standings().any(|standing| standing == Standing::NotRead) {
         return Ok(Outcome::Unread);
     }
-    let right = |standing| matches!(standing, Standing::Right | Standing::ByHand);
+    let right = |standing| matches!(standing, Standing::Correct | Standing::ByHand);
     Ok(if standings().all(right) { Outcome::Done } else { Outcome::Found })
 }
 
-fn tone(standing: Option<Standing>) -> Tone {
+/// The tone of a standing, or of a heading without one.
+pub(super) fn tone(standing: Option<Standing>) -> Tone {
     match standing {
         None => Tone::Heading,
-        Some(Standing::Right) => Tone::Good,
-        Some(Standing::Partly | Standing::ByHand) => Tone::Middling,
-        Some(Standing::Wrong | Standing::Unread) => Tone::Bad,
+        Some(Standing::Correct) => Tone::Good,
+        Some(Standing::PartlyCorrect | Standing::ByHand | Standing::Blank) => Tone::Middling,
+        Some(Standing::NotCorrect | Standing::NotRead) => Tone::Bad,
     }
 }
 
@@ -190,7 +187,7 @@ fn assign<'a>(problem: &Problem, answers: &'a [String]) -> Result<Vec<Entry<'a>>
 /// Whether the next part is answered in words and what stands before the equals sign is no part.
 fn is_words(problem: &Problem, next: usize, name: &str) -> bool {
     let response = problem.parts.get(next).map(|part| &part.response);
-    matches!(response, Some(Response::Text(_) | Response::Written(_)))
+    response.is_some_and(|response| response.key().is_words())
         && find(problem, name.trim()).is_err()
 }
 
@@ -218,46 +215,15 @@ fn asked(problem: &Problem) -> String {
         format!("  {} or {}: {}", part_letter(place), part.id, part.ask)
     };
     let lines: Vec<String> = problem.parts.iter().enumerate().map(line).collect();
-    let example = match problem.parts.first().map(|part| &part.response) {
-        Some(Response::Number(key)) => format!("1.23 {}", key.unit.symbol()),
-        Some(Response::Choice(key)) if key.several => "A C".to_owned(),
-        Some(Response::Choice(_)) => "B".to_owned(),
-        Some(Response::Judgement(_)) => "true B".to_owned(),
-        Some(Response::Matching(_)) => "1b 2a 3c".to_owned(),
-        Some(Response::Ordering(_)) => "B A C".to_owned(),
-        Some(Response::Range(key)) => format!("20 to 25 {}", key.unit.symbol()),
-        Some(Response::Text(_) | Response::Written(_)) => "some words".to_owned(),
-        None => String::new(),
-    };
+    let example = problem.parts.first().map(|part| part.response.key().example());
+    let example = example.unwrap_or_default();
     let code = problem.code.as_ref().map(ToString::to_string).unwrap_or_default();
-    format!("{}\nas in: castmark check {code} \"a={}\"", lines.join("\n"), example.trim_end())
+    format!("{}\nas in: castmark check {code} \"a={}\"", lines.join("\n"), example)
 }
 
 /// The letter of a part: `a`.
 pub(super) fn part_letter(place: usize) -> String {
     letter(place, 'a')
-}
-
-/// Prints how an answer to a part stands and why, without the rule.
-///
-/// # Errors
-/// When nothing can be printed.
-pub(super) fn print_verdict(
-    problem: &Problem,
-    bank: &Bank,
-    place: usize,
-    answer: &str,
-    verdict: &Verdict,
-    terminal: &mut Terminal,
-) -> Result<(), Failure> {
-    let (item, answer) = (Item::Part(place), answer.to_owned());
-    let entry = MarkedEntry { item, answer, verdict: verdict.clone() };
-    let line = AccountLine::of(problem, bank, &entry, &Settings::default());
-    let text = account_line_text(&line, terminal.width(), &|standing, word| {
-        terminal.toned(tone(standing), word)
-    });
-    terminal.print(text)?;
-    Ok(terminal.end_line()?)
 }
 
 /// `part (b) base`, `step total`.

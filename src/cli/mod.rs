@@ -20,6 +20,7 @@ mod printing;
 mod problem;
 mod work;
 mod check;
+#[cfg(feature = "record")]
 mod drill;
 mod paper;
 mod mark;
@@ -88,6 +89,7 @@ fn carry_out(command: Option<Command>, terminal: &mut Terminal) -> Result<Outcom
         Some(Command::Problem(arguments)) => problem::run(&arguments, terminal),
         Some(Command::Work(arguments)) => work::run(&arguments, terminal),
         Some(Command::Check(arguments)) => check::run(&arguments, terminal),
+        #[cfg(feature = "record")]
         Some(Command::Drill(arguments)) => drill::run(&arguments, terminal),
         Some(Command::Paper(arguments)) => paper::run(&arguments, terminal),
         Some(Command::Mark(arguments)) => mark::run(&arguments, terminal),

@@ -3,10 +3,10 @@
 use std::fmt;
 
 use crate::bank::Bank;
-use crate::problem::{NumberKey, Part, Problem, Response};
+use crate::problem::{NumberKey, Part, Problem, Response, letter};
 use crate::quantity::{Exact, Quantity};
 
-use super::theory::{space, theory_key};
+use super::theory::theory_key;
 use super::{
     Accepted, Candidate, Contents, Detail, Entry, EntryPart, EntrySlip, MarkKind, MarkLine,
     PartKey, Sheet, SlipAnswer,
@@ -101,7 +101,7 @@ fn part(part: &Part) -> EntryPart {
         Response::Number(key) => number_key(key, part.marks),
         response => theory_key(response, part.marks),
     };
-    let space = space(&part.response);
+    let space = part.response.key().space();
     EntryPart { id: part.id.clone(), ask: part.ask.clone(), marks: part.marks, space, key }
 }
 
@@ -164,11 +164,19 @@ fn slips(bank: &Bank, problem: &Problem) -> Vec<EntrySlip> {
     for (index, slip) in problem.template.slips.iter().enumerate() {
         let mut answers = Vec::new();
         for (part, Part { response, .. }) in problem.parts.iter().enumerate() {
-            let Response::Number(key) = response else { continue };
-            for value in key.slips.iter().filter(|value| value.slip == index) {
-                let written = Quantity::new(key.rounding.of_result(value.value), key.unit);
-                answers.push(SlipAnswer { part, answer: written.to_string() });
-            }
+            let wrong: Vec<String> = match response {
+                Response::Number(key) => {
+                    let values = key.slips.iter().filter(|value| value.slip == index);
+                    let written = |number| Quantity::new(key.rounding.of_result(number), key.unit);
+                    values.map(|value| written(value.value).to_string()).collect()
+                }
+                Response::Verdict(key) => {
+                    let verdicts = key.slips.iter().filter(|verdict| verdict.slip == index);
+                    verdicts.map(|verdict| letter(verdict.option, 'A')).collect()
+                }
+                _ => Vec::new(),
+            };
+            answers.extend(wrong.into_iter().map(|answer| SlipAnswer { part, answer }));
         }
         if !answers.is_empty() {
             slips.push(EntrySlip {

@@ -44,6 +44,7 @@ mod volume;
 
 use std::fmt;
 
+pub use crate::problem::AnswerSpace;
 pub use account::{AccountFormat, account_line_text, account_text};
 #[cfg(feature = "pdf")]
 pub use analysis::analysis_pdf;
@@ -67,8 +68,8 @@ pub use picture::Picture;
 pub use plot::{Plot, PlotBar};
 pub use progress::progress_page;
 pub use sheet::{
-    Accepted, AnswerSpace, Candidate, Contents, Detail, Entry, EntryPart, EntrySlip, MarkKind,
-    MarkLine, PartKey, Section, Sheet, SlipAnswer,
+    Accepted, Candidate, Contents, Detail, Entry, EntryPart, EntrySlip, MarkKind, MarkLine,
+    PartKey, Section, Sheet, SlipAnswer,
 };
 pub use square::Square;
 pub use text::Text;

@@ -1,31 +1,9 @@
 //! Parts of theory as they stand on a sheet.
 
-use crate::bank::{Choice, Point};
-use crate::problem::{ChoiceKey, JudgementKey, MatchingKey, Response, letter};
+use crate::bank::Point;
+use crate::problem::{ChoiceKey, JudgementKey, MatchingKey, Response, VerdictKey, letter};
 
-use super::{AnswerSpace, MarkKind, MarkLine, PartKey};
-
-/// Room for the answer.
-pub(super) fn space(response: &Response) -> AnswerSpace {
-    match response {
-        Response::Number(key) => {
-            AnswerSpace::Number { unit: key.unit.symbol(), rounding: key.rounding.to_string() }
-        }
-        Response::Choice(key) => {
-            AnswerSpace::Options { options: texts(&key.options), multiple: key.several }
-        }
-        Response::Judgement(key) => AnswerSpace::Judgement { reasons: texts(&key.reasons) },
-        Response::Matching(key) => AnswerSpace::Match {
-            left: key.left.clone(),
-            right: key.right.clone(),
-            again: key.shared,
-        },
-        Response::Ordering(key) => AnswerSpace::Order { items: key.items.clone() },
-        Response::Text(_) => AnswerSpace::Text,
-        Response::Range(key) => AnswerSpace::Range { unit: key.unit.symbol() },
-        Response::Written(key) => AnswerSpace::Lines { count: key.lines },
-    }
-}
+use super::{MarkKind, MarkLine, PartKey};
 
 /// The key to a part of theory.
 pub(super) fn theory_key(response: &Response, marks: u32) -> PartKey {
@@ -57,6 +35,9 @@ fn scheme(response: &Response, marks: u32) -> Vec<MarkLine> {
             };
             key.points.iter().map(line).collect()
         }
+        Response::Judgement(JudgementKey { right: None, .. }) => {
+            vec![accuracy(marks, "true or false")]
+        }
         Response::Judgement(_) => vec![
             accuracy(1, "true or false"),
             accuracy(marks.saturating_sub(1), "the reason, with a right verdict"),
@@ -68,6 +49,9 @@ fn scheme(response: &Response, marks: u32) -> Vec<MarkLine> {
             )]
         }
         Response::Choice(_) => vec![accuracy(marks, "the letter")],
+        Response::Verdict(_) => {
+            vec![accuracy(marks, "the verdict that follows from the numbers found")]
+        }
         Response::Matching(_) => vec![accuracy(marks, "the share of right lines, rounded down")],
         Response::Ordering(_) => vec![accuracy(
             marks,
@@ -97,6 +81,11 @@ fn notes(response: &Response) -> Vec<String> {
             .filter(|(_, option)| !option.because.is_empty())
             .map(|(place, option)| format!("{}: {}", letter(place, 'A'), option.because))
             .collect(),
+        Response::Verdict(VerdictKey { options, right, because, .. }) => {
+            let verdict = options.get(*right).map_or("", String::as_str);
+            let because = if because.is_empty() { String::new() } else { format!(": {because}") };
+            vec![format!("{}: {verdict}{because}", letter(*right, 'A'))]
+        }
         Response::Matching(MatchingKey { left, right, answers, .. }) => left
             .iter()
             .zip(answers)
@@ -106,8 +95,4 @@ fn notes(response: &Response) -> Vec<String> {
             .collect(),
         _ => Vec::new(),
     }
-}
-
-fn texts(choices: &[Choice]) -> Vec<String> {
-    choices.iter().map(|choice| choice.text.clone()).collect()
 }

@@ -54,6 +54,14 @@ pub(super) fn read_lines(answer: &str, lines: &[String]) -> Option<Vec<usize>> {
     pieces(answer).map(|piece| place_named(piece, lines)).collect()
 }
 
+/// One of these options, by its letter or in its own words: `B`, `(b)`, `it complies`.
+pub(super) fn read_choice(answer: &str, options: &[String]) -> Option<usize> {
+    place_named(answer, options).or_else(|| match read_letters(answer, options.len())?.as_slice() {
+        [place] => Some(*place),
+        _ => None,
+    })
+}
+
 /// For each of so many things what goes with it by its own words: `1 oil; 2 water`, or one for each
 /// thing in their order.
 pub(super) fn read_named_pairs(

@@ -3,8 +3,7 @@
 //! It is written out field by field: what the program calls things inside makes no difference, nor
 //! do sources and explanations, which change no mark.
 
-use crate::draw::Seed;
-use crate::problem::{Block, Problem, Response};
+use crate::problem::{Fields, Problem};
 
 /// The first eight bytes of a hash of all that the candidate reads and the marker goes by.
 pub(super) fn check(problem: &Problem) -> u64 {
@@ -16,95 +15,9 @@ pub(super) fn check(problem: &Problem) -> u64 {
         sheet.put("part", &part.id);
         sheet.put("ask", &part.ask);
         sheet.put("marks", &part.marks);
-        sheet.response(&part.response);
+        part.response.key().seal(&mut sheet);
     }
-    let fields: Vec<&str> = sheet.0.iter().map(String::as_str).collect();
-    let hash = Seed::derive(b"castmark problem", "castmark problem 2", &fields);
-    hash.bytes().iter().take(8).fold(0, |sum, byte| sum << 8 | u64::from(*byte))
-}
-
-/// Fields, each with its name before it, so that none can be taken for another.
-#[derive(Default)]
-struct Fields(Vec<String>);
-
-impl Fields {
-    fn put(&mut self, name: &str, value: &dyn ToString) {
-        self.0.push(name.to_owned());
-        self.0.push(value.to_string());
-    }
-
-    fn all(&mut self, name: &str, values: impl IntoIterator<Item = impl ToString>) {
-        for value in values {
-            self.put(name, &value);
-        }
-    }
-
-    fn block(&mut self, block: &Block) {
-        match block {
-            Block::Paragraph(text) => self.put("paragraph", &text),
-            Block::List(points) => {
-                self.put("list", &points.len());
-                self.all("point", points);
-            }
-            Block::Table { head, rows } => {
-                self.put("table", &rows.len());
-                self.all("head", head);
-                for row in rows {
-                    self.put("row", &row.len());
-                    self.all("cell", row);
-                }
-            }
-        }
-    }
-
-    fn response(&mut self, response: &Response) {
-        match response {
-            Response::Number(key) => {
-                self.put("number", &key.shown);
-                self.put("unit", &key.unit.symbol());
-                self.put("rounding", &key.rounding);
-                self.all("accepted", [key.low, key.high]);
-                self.all("legal", [key.legal_low, key.legal_high]);
-                self.put("method", &key.method_marks);
-                for slip in &key.slips {
-                    self.all("slip", [slip.value, slip.low, slip.high]);
-                }
-            }
-            Response::Choice(key) => {
-                self.put("choice", &key.several);
-                for (option, right) in key.options.iter().zip(&key.right) {
-                    self.put(if *right { "right" } else { "wrong" }, &option.text);
-                }
-            }
-            Response::Judgement(key) => {
-                self.put(if key.truth { "true" } else { "false" }, &key.statement);
-                self.all("reason", key.reasons.iter().map(|reason| &reason.text));
-                self.put("right", &key.right);
-            }
-            Response::Matching(key) => {
-                self.put("matching", &key.shared);
-                self.all("left", &key.left);
-                self.all("right", &key.right);
-                self.all("answer", &key.answers);
-            }
-            Response::Ordering(key) => {
-                self.all("item", &key.items);
-                self.all("place", &key.order);
-            }
-            Response::Text(key) => {
-                self.all("answer", &key.answers);
-                self.all("other", &key.others);
-            }
-            Response::Range(key) => {
-                self.all("range", [key.low, key.high, key.tolerance]);
-                self.put("unit", &key.unit.symbol());
-            }
-            Response::Written(key) => {
-                self.put("lines", &key.lines);
-                self.all("point", key.points.iter().map(|point| &point.text));
-            }
-        }
-    }
+    sheet.hash(b"castmark problem", "castmark problem 2")
 }
 
 #[cfg(test)]
@@ -112,6 +25,7 @@ mod tests {
     use super::*;
     use crate::bank::Bank;
     use crate::draw::Code;
+    use crate::problem::{Block, Response};
 
     fn problem(template: &str) -> Problem {
         Problem::from_code(&Bank::bundled().unwrap(), &Code::new(template, 1)).unwrap()

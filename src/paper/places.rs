@@ -1,16 +1,19 @@
 //! Which problems of a template a class gets.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeSet, VecDeque};
 
-use crate::bank::{Rule, Template, Wanted};
+use crate::bank::{Rule, Template};
 use crate::draw::{Permutation, Seed, Space, Stream};
 use crate::formula::Slot;
-use crate::problem::{DrawProblem, Problem, Solved};
+use crate::problem::{Balance, DrawProblem, Problem, Solved};
 
 use super::{Band, PaperProblem, Secret};
 
 /// After so many refused draws in a row a template is given up.
 const MOST_REFUSED: u128 = 200_000;
+
+/// After so many fair draws with another verdict than the one due, any is taken.
+const MOST_PASSED: u128 = 10_000;
 
 /// The fair problems of a template in an order that the secret chooses, no two with the same values.
 ///
@@ -28,6 +31,9 @@ pub(super) struct Places<'a> {
     used: BTreeSet<[u8; 32]>,
     avoided: usize,
     next: u128,
+    /// Where the template asks for a verdict: those due to the candidates one after the other, and
+    /// for each the places that wait for a candidate to whom it is due.
+    verdicts: Option<(Balance<'a>, Stream, Vec<VecDeque<u128>>)>,
 }
 
 impl<'a> Places<'a> {
@@ -45,7 +51,11 @@ impl<'a> Places<'a> {
         let starts = template.starts();
         let told = Told::of(template);
         let (used, avoided, next) = (BTreeSet::new(), 0, 0);
-        Ok(Self { template, space, order, told, starts, band, used, avoided, next })
+        let verdicts = Balance::of(template).map(|balance| {
+            let waiting = vec![VecDeque::new(); balance.count()];
+            (balance, Stream::numbered(&seed, 1), waiting)
+        });
+        Ok(Self { template, space, order, told, starts, band, used, avoided, next, verdicts })
     }
 
     /// Passes over the problem of a place, and any with the same values.
@@ -59,33 +69,77 @@ impl<'a> Places<'a> {
     /// The next so many places.
     pub(super) fn take(&mut self, needed: usize) -> Result<Vec<u128>, PaperProblem> {
         let mut places = Vec::with_capacity(needed);
-        let mut refused = 0;
         while places.len() < needed {
-            let Some(place) = self.order.at(self.next) else {
-                return Err(PaperProblem::TooFew {
-                    template: self.template.id.clone(),
-                    needed: needed as u128,
-                    found: places.len() as u128,
-                    avoided: self.avoided,
-                });
+            let place = match self.next_due() {
+                Ok(place) => place,
+                Err(tries) => return Err(self.too_few(needed, places.len(), tries)),
             };
-            self.next += 1;
-            let new = self.solved(place).is_some_and(|solved| {
-                self.band.takes(self.template, &self.starts, &solved)
-                    && self.used.insert(self.told.hash(self.template, &self.starts, &solved))
-            });
-            if new {
-                refused = 0;
-                places.push(place);
-            } else {
-                refused += 1;
-                if refused > MOST_REFUSED {
-                    let template = self.template.id.clone();
-                    return Err(PaperProblem::HardlyAny { template, tries: refused });
-                }
-            }
+            places.push(place);
         }
         Ok(places)
+    }
+
+    /// The next place; where a verdict is due, the next with it. Places with another are kept for the
+    /// candidates to whom theirs is due.
+    fn next_due(&mut self) -> Result<u128, Option<u128>> {
+        let Some((balance, numbers, _)) = &mut self.verdicts else {
+            return self.next_new().map(|(place, _)| place);
+        };
+        let balance = *balance;
+        let due = balance.next(numbers);
+        for _ in 0..MOST_PASSED {
+            if let Some(place) = self.waiting(due).and_then(VecDeque::pop_front) {
+                return Ok(place);
+            }
+            let (place, solved) = match self.next_new() {
+                Ok(found) => found,
+                // A class is served with what there is rather than not at all.
+                Err(tries) => return self.longest_waiting().ok_or(tries),
+            };
+            let verdict = balance.verdict(solved.slots()).and_then(|it| self.waiting(it));
+            if let Some(waiting) = verdict {
+                waiting.push_back(place);
+            }
+        }
+        self.longest_waiting().ok_or(Some(MOST_PASSED))
+    }
+
+    fn waiting(&mut self, verdict: usize) -> Option<&mut VecDeque<u128>> {
+        self.verdicts.as_mut()?.2.get_mut(verdict)
+    }
+
+    fn longest_waiting(&mut self) -> Option<u128> {
+        let (.., waiting) = self.verdicts.as_mut()?;
+        waiting.iter_mut().max_by_key(|places| places.len())?.pop_front()
+    }
+
+    /// The next place with a fair problem that no candidate has; otherwise how many in a row were
+    /// refused, or nothing where there are no more places.
+    fn next_new(&mut self) -> Result<(u128, Solved), Option<u128>> {
+        for _ in 0..MOST_REFUSED {
+            let Some(place) = self.order.at(self.next) else { return Err(None) };
+            self.next += 1;
+            let Some(solved) = self.solved(place) else { continue };
+            if self.band.takes(self.template, &self.starts, &solved)
+                && self.used.insert(self.told.hash(self.template, &self.starts, &solved))
+            {
+                return Ok((place, solved));
+            }
+        }
+        Err(Some(MOST_REFUSED))
+    }
+
+    fn too_few(&self, needed: usize, found: usize, tries: Option<u128>) -> PaperProblem {
+        let template = self.template.id.clone();
+        match tries {
+            Some(tries) => PaperProblem::HardlyAny { template, tries },
+            None => PaperProblem::TooFew {
+                template,
+                needed: needed as u128,
+                found: found as u128,
+                avoided: self.avoided,
+            },
+        }
     }
 
     fn solved(&self, place: u128) -> Option<Solved> {
@@ -107,7 +161,7 @@ enum Told {
 
 impl Told {
     fn of(template: &Template) -> Self {
-        let calculates = template.parts.iter().all(|part| matches!(part.wanted, Wanted::Number(_)));
+        let calculates = template.parts.iter().all(|part| part.wanted.is_worked_out());
         if !calculates || template.working.is_empty() {
             return Self::Everything;
         }

@@ -39,6 +39,21 @@ pub struct Attempt {
     pub solved: Option<bool>,
 }
 
+/// A problem that was begun and not ended.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Unfinished {
+    /// The code that rebuilds the problem.
+    pub code: String,
+    /// How many steps at the end of its working are the student's own to do.
+    pub missing: u32,
+    /// How many hints were read for the question that is next.
+    pub hints: u32,
+    /// The written answer given to it that waits to be marked point by point.
+    pub written: Option<String>,
+    /// The attempts made at it so far, oldest first.
+    pub attempts: Vec<Attempt>,
+}
+
 /// What is known of one topic, as kept beside the attempts.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Progress {

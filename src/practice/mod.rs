@@ -20,20 +20,22 @@ mod boxes;
 mod fading;
 mod next;
 mod attempt;
+#[cfg(feature = "record")]
 mod record;
 mod exercise;
 mod subject;
 mod overview;
 mod settings_file;
 
-pub use attempt::{Attempt, Progress, day_of, moment_text};
+pub use attempt::{Attempt, Progress, Unfinished, day_of, moment_text};
 pub use boxes::Place;
 pub use exercise::{Exercise, Hint, Judged, Question};
 pub use fading::Fade;
 pub use mastery::Mastery;
 pub use next::{Candidate, Choice, Why, choose};
 pub use overview::{ObjectiveRow, Overview, SubjectRow};
-pub use record::{Record, RecordError, Unfinished};
+#[cfg(feature = "record")]
+pub use record::{Record, RecordError};
 pub use settings::{Settings, SettingsProblem};
 pub use settings_file::{SettingsFileProblem, read_settings};
 pub use subject::{Subject, subject_name};

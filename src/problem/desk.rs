@@ -24,7 +24,7 @@ impl Problem {
 
 fn read_by_working(template: &Template) -> BTreeSet<usize> {
     let steps = template.working.iter().flat_map(|step| step.program.reads().iter().copied());
-    let answers = template.parts.iter().filter_map(|part| Some(part.wanted.number()?.slot));
+    let answers = template.parts.iter().flat_map(|part| part.wanted.reads());
     steps.chain(answers).chain(template.batch.iter().map(|row| row.all)).collect()
 }
 
@@ -35,7 +35,12 @@ fn named_in_texts(bank: &Bank, template: &Template) -> BTreeSet<usize> {
     let says = template.working.iter().map(|step| &template.names[step.slot].name);
     let says = says.map(|name| format!("say/{name}"));
     let rows = (0..template.batch.len()).map(|row| format!("batch/{row}"));
-    let texts = asks.chain(says).chain(rows);
+    let verdicts = template.parts.iter().flat_map(|part| {
+        let count = part.wanted.verdict().map_or(0, |plan| plan.choices.len());
+        (0..count)
+            .flat_map(|n| ["verdict", "because"].map(|what| format!("{what}/{}/{n}", part.id)))
+    });
+    let texts = asks.chain(says).chain(rows).chain(verdicts);
     let texts =
         texts.filter_map(|text| bank.texts().get_template(&format!("{}#{text}", template.id)).ok());
     let names: BTreeSet<String> = texts.flat_map(|text| text.undeclared_variables(true)).collect();

@@ -7,11 +7,12 @@ use crate::bank::{Bank, Template, Wanted};
 use crate::draw::{Code, Count, Draw, NoValue, Seed, Space, Stream};
 use crate::formula::Slot;
 
+use super::balance::Balance;
 use super::key::keys;
 use super::shown::{Shown, fill_in, line};
 use super::solve::{Rules, solve};
 use super::theory::{respond, sentences};
-use super::{Block, DrawProblem, Part, Refusal, Response};
+use super::{Block, DrawProblem, NumberKey, Part, Refusal, Response};
 
 /// How often a draw is tried again before the template is given up.
 const MOST_TRIES: u64 = 2000;
@@ -73,10 +74,12 @@ impl Problem {
         let space =
             Space::of(template).ok_or_else(|| DrawProblem::TooLarge(template.id.clone()))?;
         let mut places = Stream::new(seed);
+        let wanted = Balance::of(template).map(|balance| balance.next(&mut places));
         let mut refused: BTreeMap<Refusal, u64> = BTreeMap::new();
         let mut place = places.below_wide(space.size);
         for tries in 1..=MOST_TRIES {
-            match Self::solved(template, &space, place, &mut Stream::numbered(seed, 1)) {
+            let mut looks = Stream::numbered(seed, 1);
+            match Self::solved_as(template, &space, place, &mut looks, wanted) {
                 Ok(solved) => return solved.problem(bank, template),
                 Err(refusal) => {
                     *refused.entry(refusal).or_default() += 1;
@@ -110,6 +113,20 @@ impl Problem {
         place: u128,
         looks: &mut Stream,
     ) -> Result<Solved, Refusal> {
+        Self::solved_as(template, space, place, looks, None)
+    }
+
+    /// The same; where a verdict is wanted, a draw with another is refused before its keys are made.
+    ///
+    /// # Errors
+    /// As for [`solved`](Self::solved).
+    pub fn solved_as(
+        template: &Template,
+        space: &Space,
+        place: u128,
+        looks: &mut Stream,
+        verdict: Option<usize>,
+    ) -> Result<Solved, Refusal> {
         let no_result = |none: NoValue| Refusal::NoResult(none.slot);
         let draw = space.draw(template, place, looks).map_err(no_result)?;
         for (one, other) in &template.different {
@@ -121,15 +138,21 @@ impl Problem {
         hold(template, true, &slots)?;
         solve(Rules::of(template), &mut slots).map_err(no_result)?;
         hold(template, false, &slots)?;
+        if let (Some(wanted), Some(balance)) = (verdict, Balance::of(template)) {
+            if balance.verdict(&slots) != Some(wanted) {
+                return Err(Refusal::OtherVerdict(balance.part()));
+            }
+        }
         let theory = theory(template, &draw, looks)?;
         let mut solved = Solved::new(template, draw, slots).map_err(no_result)?;
-        for (part, response) in solved.responses() {
-            let Response::Number(key) = response else { continue };
-            if !key.is_sensible() {
-                return Err(Refusal::Senseless(part));
-            }
-            if let Some(slip) = key.confused_slip() {
-                return Err(Refusal::ConfusedSlip(slip, part));
+        for (part, plan) in template.parts.iter().enumerate() {
+            match solved.responses.get(part).and_then(Option::as_ref) {
+                Some(Response::Number(key)) => fair_number(part, key)?,
+                Some(Response::Verdict(key)) if key.is_undecided() => {
+                    return Err(Refusal::Undecided(part));
+                }
+                None if plan.wanted.verdict().is_some() => return Err(Refusal::NoVerdict(part)),
+                _ => {}
             }
         }
         for (part, response) in theory {
@@ -177,11 +200,11 @@ pub struct Solved {
 }
 
 impl Solved {
-    /// Makes the keys of the numeric parts; the others are not asked yet.
+    /// Makes the keys of the parts that are worked out; the others are not asked yet.
     pub(super) fn new(template: &Template, draw: Draw, slots: Vec<Slot>) -> Result<Self, NoValue> {
         let mut responses = vec![None; template.parts.len()];
         for (part, key) in keys(Rules::of(template), &slots)? {
-            responses[part] = Some(Response::Number(key));
+            responses[part] = Some(key);
         }
         Ok(Self { draw, slots, responses })
     }
@@ -218,7 +241,16 @@ impl Solved {
         let stem = Block::read(&stem, |slot| shown.table(slot));
         let mut parts = Vec::with_capacity(template.parts.len());
         for (plan, response) in template.parts.iter().zip(self.responses) {
-            let Some(response) = response else { continue };
+            let Some(mut response) = response else { continue };
+            if let Response::Verdict(key) = &mut response {
+                let text = |what: &str, place: usize| {
+                    text(format!("{id}#{what}/{}/{place}", plan.id)).map(|text| line(&text))
+                };
+                let count = plan.wanted.verdict().map_or(0, |plan| plan.choices.len());
+                key.options =
+                    (0..count).map(|place| text("verdict", place)).collect::<Result<_, _>>()?;
+                key.because = text("because", key.right)?;
+            }
             let ask = line(&text(format!("{id}#ask/{}", plan.id))?);
             parts.push(Part { id: plan.id.clone(), ask, marks: plan.marks, response });
         }
@@ -230,6 +262,21 @@ impl Solved {
             stem,
             parts,
         })
+    }
+}
+
+/// Whether a number can be asked for: it makes sense, rounding decides nothing, and no wrong rule
+/// leads to what is accepted.
+fn fair_number(part: usize, key: &NumberKey) -> Result<(), Refusal> {
+    if !key.is_sensible() {
+        return Err(Refusal::Senseless(part));
+    }
+    if key.is_undecided() {
+        return Err(Refusal::Undecided(part));
+    }
+    match key.confused_slip() {
+        Some(slip) => Err(Refusal::ConfusedSlip(slip, part)),
+        None => Ok(()),
     }
 }
 

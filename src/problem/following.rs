@@ -5,7 +5,7 @@ use crate::draw::NoValue;
 use crate::formula::Slot;
 use crate::quantity::{Dimension, Exact};
 
-use super::key::{bare_key, keys_of, plan_of_step};
+use super::key::{bare_key, keys_of, legal_verdicts, plan_of_step};
 use super::solve::{Rules, solve};
 use super::{NumberKey, Problem};
 
@@ -96,6 +96,13 @@ impl Following<'_> {
     pub fn key(&self, part: usize) -> Option<Result<NumberKey, NoValue>> {
         let rules = Rules::of(&self.problem.template).carrying(self.own);
         Some(bare_key(rules, &self.slots, self.plan(part)?))
+    }
+
+    /// The places of the verdicts that the own numbers lead to, in a part that asks for one.
+    pub fn verdicts(&self, part: usize) -> Option<Vec<usize>> {
+        let template = &self.problem.template;
+        let plan = template.parts.get(part)?.wanted.verdict()?;
+        legal_verdicts(Rules::of(template).carrying(self.own), &self.slots, plan).ok()
     }
 
     /// The key of a step, by its place, without slips; `None` when it has none from these numbers.

@@ -1,23 +1,29 @@
 //! Making the keys of a problem.
 
-use crate::bank::{NumberPlan, Step, Template, Tolerance};
+use crate::bank::{NumberPlan, Step, Template, Tolerance, VerdictPlan};
 use crate::draw::NoValue;
 use crate::formula::Slot;
-use crate::quantity::{Arithmetic, Dimension, Exact};
+use crate::quantity::{Arithmetic, Exact};
 
-use super::solve::{Hull, Paths, Rules};
-use super::{NumberKey, SlipValue};
+use super::solve::{Decided, Hull, Paths, Rules};
+use super::{NumberKey, Response, SlipValue, SlipVerdict, VerdictKey};
 
-/// The keys of the numeric parts, each with the place of its part; `slots` hold the values and
-/// solved steps.
+/// The keys of the parts that are worked out, each with the place of its part; `slots` hold the
+/// values and solved steps. A verdict of which no condition holds has none.
 ///
 /// # Errors
 /// The value that has no result along some legal way of rounding, or is too large for its unit.
-pub(super) fn keys(rules: Rules<'_>, slots: &[Slot]) -> Result<Vec<(usize, NumberKey)>, NoValue> {
-    let parts = rules.template.parts.iter().enumerate();
+pub(super) fn keys(rules: Rules<'_>, slots: &[Slot]) -> Result<Vec<(usize, Response)>, NoValue> {
+    let parts = || rules.template.parts.iter().enumerate();
     let (places, plans): (Vec<usize>, Vec<&NumberPlan>) =
-        parts.filter_map(|(place, part)| Some((place, part.wanted.number()?))).unzip();
-    Ok(places.into_iter().zip(keys_of(rules, slots, &plans)?).collect())
+        parts().filter_map(|(place, part)| Some((place, part.wanted.number()?))).unzip();
+    let (verdict_places, verdicts): (Vec<usize>, Vec<&VerdictPlan>) =
+        parts().filter_map(|(place, part)| Some((place, part.wanted.verdict()?))).unzip();
+    let (numbers, decisions) = keys_and_verdicts(rules, slots, &plans, &verdicts)?;
+    let numbers = numbers.into_iter().map(Response::Number);
+    let decisions = verdict_places.into_iter().zip(decisions);
+    let decisions = decisions.filter_map(|(place, key)| Some((place, Response::Verdict(key?))));
+    Ok(places.into_iter().zip(numbers).chain(decisions).collect())
 }
 
 /// The keys of these plans, with the slips.
@@ -29,25 +35,66 @@ pub(super) fn keys_of(
     slots: &[Slot],
     plans: &[&NumberPlan],
 ) -> Result<Vec<NumberKey>, NoValue> {
+    keys_and_verdicts(rules, slots, plans, &[]).map(|(keys, _)| keys)
+}
+
+fn keys_and_verdicts(
+    rules: Rules<'_>,
+    slots: &[Slot],
+    plans: &[&NumberPlan],
+    verdicts: &[&VerdictPlan],
+) -> Result<(Vec<NumberKey>, Vec<Option<VerdictKey>>), NoValue> {
     let wanted: Vec<usize> = plans.iter().map(|plan| plan.slot).collect();
-    let mut paths = Paths::new(rules, slots, &wanted);
+    let mut paths = Paths::new(rules, slots, &wanted).deciding(verdicts);
     let mut keys = Vec::with_capacity(plans.len());
     for (plan, hull) in plans.iter().zip(paths.hulls()?) {
         keys.push(key(plan, slots, hull).map_err(|cause| NoValue { slot: plan.slot, cause })?);
     }
+    let decided = verdicts.iter().zip(paths.decided());
+    let mut decisions: Vec<Option<VerdictKey>> =
+        decided.map(|(plan, decided)| verdict_key(plan, slots, &decided)).collect();
     for (index, slip) in rules.template.slips.iter().enumerate() {
         // A wrong rule may have no result for these numbers; then nobody can have followed it.
         let Ok(hulls) = paths.slips([Some(slip), None]) else { continue };
         for ((plan, key), (value, hull)) in plans.iter().zip(&mut keys).zip(hulls) {
             // Nor can anybody have written down a number that is too large to be held.
-            if let Ok(value) = slip_value(index, plan, value, hull)
-                && value.value != key.exact
-            {
-                key.slips.push(value);
+            if let Ok(value) = slip_value(index, plan, value, hull) {
+                if value.value != key.exact {
+                    key.slips.push(value);
+                }
             }
         }
+        for (key, decided) in decisions.iter_mut().zip(paths.decided()) {
+            let Some(key) = key else { continue };
+            let others = decided.into_iter().flatten().filter(|option| *option != key.right);
+            key.slips.extend(others.map(|option| SlipVerdict { slip: index, option }));
+        }
     }
-    Ok(keys)
+    Ok((keys, decisions))
+}
+
+/// The key of a verdict without slips; the texts are filled in later.
+fn verdict_key(plan: &VerdictPlan, slots: &[Slot], decided: &Decided) -> Option<VerdictKey> {
+    let right = plan.decide(slots).ok().flatten()?;
+    Some(VerdictKey {
+        options: Vec::new(),
+        right,
+        legal: decided.iter().copied().flatten().collect(),
+        because: String::new(),
+        slips: Vec::new(),
+    })
+}
+
+/// The places of a verdict that own numbers lead to along legal ways of rounding.
+pub(super) fn legal_verdicts(
+    rules: Rules<'_>,
+    slots: &[Slot],
+    plan: &VerdictPlan,
+) -> Result<Vec<usize>, NoValue> {
+    let plans = [plan];
+    let mut paths = Paths::new(rules, slots, &[]).deciding(&plans);
+    paths.hulls()?;
+    Ok(paths.decided().into_iter().flatten().flatten().collect())
 }
 
 /// The key of a plan without the slips.
@@ -117,21 +164,4 @@ pub(super) fn slip_value(
     let low = plan.unit.from_coherent(hull.low)?.settled().sub(half)?;
     let high = plan.unit.from_coherent(hull.high)?.settled().add(half)?;
     Ok(SlipValue { slip, value, low, high })
-}
-
-impl NumberKey {
-    /// Whether the answer makes sense: above zero, or a count of zero or more.
-    pub fn is_sensible(&self) -> bool {
-        self.exact.is_positive()
-            || self.exact.is_zero() && self.unit.dimension() == Dimension::COUNT
-    }
-
-    /// The first slip that cannot be told from a right answer, as an index into the slips of the
-    /// template.
-    pub fn confused_slip(&self) -> Option<usize> {
-        self.slips
-            .iter()
-            .find(|slip| slip.low <= self.high && slip.high >= self.low)
-            .map(|slip| slip.slip)
-    }
 }

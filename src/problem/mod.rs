@@ -8,37 +8,44 @@
 //! A draw is a fair problem when everything the template requires of it holds, its answers are above
 //! zero, and no slip leads to a number that would be marked right; others are a [`Refusal`].
 //!
-//! The files in reading order: the pieces of a problem ([`Part`], [`Block`], [`Drawing`]), the
-//! solving of a working, the keys made from it, the values as texts show them, the [`Problem`]
+//! The files in reading order: the pieces of a problem ([`Block`], the kinds of answer with their
+//! [`Key`], [`Part`], [`Drawing`]), the solving of a working, the keys made from it, the values as texts show them, the [`Problem`]
 //! itself and why one could not be drawn ([`DrawProblem`]), the worked solution, and problems made
 //! from one's own numbers ([`Given`]).
 
 mod letter;
-mod part;
 mod block;
+mod fields;
+mod kind;
+mod part;
 mod drawing;
 mod theory;
 mod solve;
 mod key;
 mod shown;
 mod refusal;
+mod balance;
 mod drawn;
-mod answer;
+mod sources;
 mod worked;
 mod following;
 mod slipped;
 mod given;
 mod desk;
 
+pub use balance::Balance;
 pub use block::Block;
 pub use drawing::Drawing;
 pub use drawn::{Problem, Solved};
+pub use fields::Fields;
 pub use following::Following;
 pub use given::{Given, GivenProblem, GivenValue};
-pub use letter::letter;
-pub use part::{
-    ChoiceKey, JudgementKey, MatchingKey, NumberKey, OrderingKey, Part, Response, SlipValue,
+pub use kind::{
+    AnswerSpace, ChoiceKey, JudgementKey, Key, MatchingKey, NumberKey, OrderingKey, Response,
+    SlipValue, SlipVerdict, VerdictKey,
 };
+pub use letter::letter;
+pub use part::Part;
 pub use refusal::{DrawProblem, Refusal};
 pub use slipped::PairValue;
 pub use worked::{BatchLine, WorkProblem, WorkedStep};

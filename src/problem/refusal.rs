@@ -42,6 +42,12 @@ pub enum Refusal {
     NoResult(usize),
     /// The answer of a part is not above zero; the part.
     Senseless(usize),
+    /// Legal rounding leads to another count or verdict; the part.
+    Undecided(usize),
+    /// No condition of a verdict holds; the part.
+    NoVerdict(usize),
+    /// Another verdict follows than is due; the part.
+    OtherVerdict(usize),
     /// A slip leads to a number that would be marked right; the slip and the part.
     ConfusedSlip(usize, usize),
     /// A part has nothing to show of the number drawn for it; the part.
@@ -66,6 +72,13 @@ impl Refusal {
             Self::NoResult(slot) => format!("`{}` has no result", name(slot)),
             Self::Senseless(place) => {
                 format!("the answer of part `{}` is not above zero", part(place))
+            }
+            Self::Undecided(place) => {
+                format!("legal rounding changes the answer of part `{}`", part(place))
+            }
+            Self::NoVerdict(place) => format!("no verdict of part `{}` holds", part(place)),
+            Self::OtherVerdict(place) => {
+                format!("part `{}` has another verdict than the one due", part(place))
             }
             Self::ConfusedSlip(slip, place) => {
                 let slip = template.slips.get(slip).map_or("", |slip| slip.id.as_str());

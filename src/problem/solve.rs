@@ -1,6 +1,8 @@
 //! Solving a working: without rounding, and along the legal ways of rounding early.
 
-use crate::bank::{Slip, Step, Template};
+use std::collections::BTreeSet;
+
+use crate::bank::{Slip, Step, Template, VerdictPlan};
 use crate::draw::NoValue;
 use crate::formula::{Formula, Program, Slot};
 use crate::quantity::{Exact, Rounding};
@@ -25,6 +27,9 @@ pub(super) struct Hull {
     /// The highest.
     pub(super) high: Exact,
 }
+
+/// The places of a verdict that ways of rounding lead to; `None` among them where no condition holds.
+pub(super) type Decided = BTreeSet<Option<usize>>;
 
 impl<'a> Rules<'a> {
     /// The template's own rules.
@@ -100,6 +105,8 @@ pub(super) fn solve(rules: Rules<'_>, slots: &mut [Slot]) -> Result<(), NoValue>
 pub(super) struct Paths<'a> {
     rules: Rules<'a>,
     wanted: &'a [usize],
+    /// The verdicts that are wanted besides.
+    verdicts: &'a [&'a VerdictPlan],
     /// For each wanted slot the place of its step; `None` for a value.
     places: Vec<Option<usize>>,
     /// The values as they are used.
@@ -107,6 +114,7 @@ pub(super) struct Paths<'a> {
     /// The values of the steps before their own rounding.
     raw: Vec<Exact>,
     found: Vec<Hull>,
+    decided: Vec<Decided>,
 }
 
 impl<'a> Paths<'a> {
@@ -121,7 +129,19 @@ impl<'a> Paths<'a> {
             slots: slots.to_vec(),
             raw: vec![Exact::ZERO; working.len()],
             found: Vec::with_capacity(wanted.len()),
+            verdicts: &[],
+            decided: Vec::new(),
         }
+    }
+
+    /// The same, towards verdicts as well.
+    pub(super) fn deciding(self, verdicts: &'a [&'a VerdictPlan]) -> Self {
+        Self { verdicts, decided: vec![Decided::new(); verdicts.len()], ..self }
+    }
+
+    /// For each verdict what the ways walked since the last question lead to.
+    pub(super) fn decided(&mut self) -> Vec<Decided> {
+        std::mem::replace(&mut self.decided, vec![Decided::new(); self.verdicts.len()])
     }
 
     /// The hull of each wanted slot along the legal ways of rounding.
@@ -139,7 +159,8 @@ impl<'a> Paths<'a> {
         let working = &self.rules.template.working;
         let roundings = |(place, step): (usize, &Step)| {
             let reads = |later: &Step| later.program.reads().contains(&step.slot);
-            let is_used = working.iter().skip(place + 1).any(reads);
+            let decides = self.verdicts.iter().any(|plan| plan.reads().contains(&step.slot));
+            let is_used = decides || working.iter().skip(place + 1).any(reads);
             let is_free = self.rules.carried(step.slot).is_none();
             if is_used && is_free { 1 + step.also.len() } else { 0 }
         };
@@ -148,6 +169,7 @@ impl<'a> Paths<'a> {
             roundings.iter().map(|count| 1 + most.min(*count)).fold(1, usize::saturating_mul)
         };
         self.found.clear();
+        self.decided();
         if ways(usize::MAX) <= MOST_PATHS {
             self.branch(0, &roundings)?;
         } else {
@@ -184,6 +206,7 @@ impl<'a> Paths<'a> {
         let right = self.rules.prepare(&mut self.slots);
         let found = right.and_then(|right| {
             self.found.clear();
+            self.decided();
             let found = self.run(|_| None).and_then(|()| {
                 let exact: Vec<Exact> = self.found.iter().map(|hull| hull.low).collect();
                 self.run(|_| Some(0))?;
@@ -244,6 +267,9 @@ impl<'a> Paths<'a> {
     }
 
     fn note(&mut self) {
+        for (plan, decided) in self.verdicts.iter().zip(&mut self.decided) {
+            decided.insert(plan.decide(&self.slots).ok().flatten());
+        }
         let is_first = self.found.is_empty();
         for (which, (slot, place)) in self.wanted.iter().zip(&self.places).enumerate() {
             let value = match (place, self.slots.get(*slot)) {

@@ -78,9 +78,15 @@ fn own_files_take_the_place_of_those_of_the_same_name() {
     let table = Bank::bundled_files().into_iter().find(|file| file.path == "facts/drugs.yaml");
     let sources = "castmark: 1\nsources:\n  course-guide-2019: { short: own guide, full: Own guide, \
                    standing: read }\n";
+    let topics = "castmark: 1
+topics:
+  plain: { title: Plain batches, objective: base-quantity }
+  one-drug: { title: Ours, objective: base-quantity, builds_on: [plain] }
+";
     let bank = Bank::with_own(vec![
         own("own/base-one-drug.yaml", plain.replace("id: plain", "id: base-one-drug")),
         own("own/plain.yaml", plain.to_owned()),
+        own("own/topics.yaml", topics.to_owned()),
         own("own/facts/sources.yaml", sources.to_owned()),
         own("own/facts/drugs.yaml", table.unwrap().text),
     ])
@@ -89,7 +95,21 @@ fn own_files_take_the_place_of_those_of_the_same_name() {
     assert_eq!(bank.templates().len(), bundled.templates().len() + 1);
     assert_eq!(bank.find("base-one-drug").unwrap().title, "Mass of a batch");
     assert_eq!(bank.facts().source("course-guide-2019").unwrap().short, "own guide");
+    assert_eq!(bank.topics().len(), bundled.topics().len() + 1);
+    assert_eq!(bank.topic("one-drug").unwrap().title, "Ours");
     assert_eq!(bank.facts().tables.len(), bundled.facts().tables.len());
+}
+
+#[test]
+fn explains_what_is_wrong_with_topics() {
+    insta::glob!("../cases/bank", "bad-topics/*.yaml", |path| {
+        let plain = include_str!("../cases/bank/good/plain.yaml").to_owned();
+        let mut files = with_facts(Path::new("plain.yaml"), plain);
+        let text = fs::read_to_string(path).unwrap();
+        files.push(SourceText { path: "topics.yaml".to_owned(), text });
+        let report = Bank::load(&files).expect_err("bad topics must not be taken");
+        insta::assert_snapshot!(report.plain());
+    });
 }
 
 #[test]
@@ -110,6 +130,7 @@ fn path_of(example: &str) -> String {
         example.lines().find_map(|line| line.strip_prefix(key)).map(|name| name.trim().to_owned())
     };
     match (named("id:"), named("table:")) {
+        _ if example.contains("\ntopics:\n") => "topics.yaml".to_owned(),
         (Some(id), _) => format!("{id}.yaml"),
         (_, Some(table)) => format!("facts/{table}.yaml"),
         _ => "facts/sources.yaml".to_owned(),
@@ -125,7 +146,7 @@ fn takes_every_example_of_the_manual() {
         .filter(|example| example.starts_with("castmark: 1"))
         .map(|example| SourceText { path: path_of(example), text: example.to_owned() })
         .collect();
-    assert_eq!(examples.len(), 6, "three templates, two tables and a file of sources");
+    assert_eq!(examples.len(), 9, "four templates, three tables, topics and sources");
     if let Err(report) = Bank::load(&examples) {
         panic!("{}", report.plain());
     }
@@ -218,6 +239,7 @@ fn every_bundled_file_keeps_to_its_schema() {
     for file in Bank::bundled_files() {
         let kind = match &file.path {
             path if path.ends_with("sources.yaml") => FileKind::Sources,
+            path if path == "topics.yaml" => FileKind::Topics,
             path if path.contains("facts/") => FileKind::Facts,
             _ => FileKind::Template,
         };
@@ -236,10 +258,10 @@ fn good() -> Vec<String> {
     paths.iter().map(|path| fs::read_to_string(path).unwrap()).collect()
 }
 
-/// Loads a text as a template, a table and a file of sources; only panics matter, and reports that
+/// Loads a text as a template, a file of topics, a table and a file of sources; only panics matter, and reports that
 /// cannot be drawn.
 fn survives(text: &str) {
-    for path in ["plain.yaml", "facts/more.yaml", "facts/sources.yaml"] {
+    for path in ["plain.yaml", "topics.yaml", "facts/more.yaml", "facts/sources.yaml"] {
         let mut files = with_facts(Path::new("plain.yaml"), String::new());
         files.retain(|file| file.path.starts_with("facts/") && file.path != path);
         files.push(SourceText { path: path.to_owned(), text: text.to_owned() });

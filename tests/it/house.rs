@@ -112,10 +112,10 @@ fn every_folder_of_the_library_has_its_floor() {
 #[test]
 fn each_library_lives_in_its_one_place() {
     let places = [
-        ("serde_yaml", "src/bank/reading.rs"),
+        ("serde_yaml", "src/bank/reading/yaml.rs"),
         ("rust_decimal", "src/quantity/exact.rs"),
         ("rand_chacha", "src/draw/stream.rs"),
-        ("annotate_snippets", "src/bank/report.rs"),
+        ("annotate_snippets", "src/bank/reading/report.rs"),
         ("rusqlite", "src/practice/record"),
     ];
     let mut problems = Vec::new();

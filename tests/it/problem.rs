@@ -6,5 +6,7 @@ mod bank;
 mod fair;
 #[path = "problem/own.rs"]
 mod own;
+#[path = "problem/verdict.rs"]
+mod verdict;
 #[path = "problem/worked.rs"]
 mod worked;

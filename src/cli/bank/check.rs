@@ -76,6 +76,7 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
         ("problems", Side::Right),
         ("fair", Side::Right),
         ("slips", Side::Right),
+        ("verdicts", Side::Right),
         ("tried", Side::Right),
         ("faults", Side::Right),
     ]);
@@ -87,6 +88,7 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
             size(proof),
             share(proof),
             template.slips.len().to_string(),
+            proof.verdicts.map(|share| format!("{share} %")).unwrap_or_default(),
             proof.looked.to_string(),
             proof.faults.len().to_string(),
         ]);
@@ -144,7 +146,13 @@ mod tests {
 
     #[test]
     fn the_share_is_of_the_whole_space_or_of_the_draws_tried() {
-        let proof = |size, space| Proof { size: Some(size), space, looked: 0, faults: Vec::new() };
+        let proof = |size, space| Proof {
+            size: Some(size),
+            space,
+            looked: 0,
+            verdicts: None,
+            faults: Vec::new(),
+        };
         assert_eq!(share(&proof(Count::Exact(7), 10)), "70 %");
         assert_eq!(share(&proof(Count::Exact(1), 1000)), "<1 %");
         assert_eq!(share(&proof(Count::Exact(0), 1000)), "0 %");

@@ -40,7 +40,9 @@ impl Clues {
             }
             Response::Judgement(key) => {
                 faults.extend(alike(id, "reason", &key.reasons));
-                self.count(id, &key.reasons, key.right);
+                if let Some(right) = key.right {
+                    self.count(id, &key.reasons, right);
+                }
             }
             Response::Matching(key) => {
                 faults.extend(repeated(id, "line", &key.left));
@@ -57,6 +59,7 @@ impl Clues {
                 let points: Vec<String> = key.points.iter().map(|one| one.text.clone()).collect();
                 faults.extend(repeated(id, "point", &points));
             }
+            Response::Verdict(key) => faults.extend(repeated(id, "verdict", &key.options)),
             Response::Number(_) | Response::Range(_) => {}
         }
         let ends_open = [" a", " an", " the"].iter().find(|end| ask.trim_end().ends_with(*end));
@@ -66,7 +69,7 @@ impl Clues {
                 end.trim()
             ));
         }
-        if !matches!(response, Response::Number(_)) && response.sources().is_empty() {
+        if !response.is_worked_out() && response.sources().is_empty() {
             faults.push(format!("part `{id}` has an answer without a source"));
         }
         faults
@@ -157,8 +160,8 @@ mod tests {
     fn choices(texts: &[&str]) -> Vec<Choice> {
         let choice = |text: &&str| Choice {
             text: (*text).to_owned(),
-            because: String::new(),
             source: "s".to_owned(),
+            ..Choice::default()
         };
         texts.iter().map(choice).collect()
     }

@@ -5,6 +5,7 @@ mod show;
 mod check;
 mod clues;
 mod proof;
+mod shares;
 
 use clap::{Args, Subcommand};
 

@@ -5,10 +5,11 @@ use std::sync::Arc;
 
 use castmark::bank::{Bank, Template};
 use castmark::draw::{Count, Seed, Space, Stream};
-use castmark::marking::{Reason, explain, mark};
-use castmark::problem::{Problem, Refusal, Response, letter};
+use castmark::marking::{Item, Settings, Verdict, explain, mark};
+use castmark::problem::{Balance, Problem, Refusal, Response, VerdictKey, letter};
 
 use super::clues::Clues;
+use super::shares::Shares;
 
 /// How often a wording is waited for at one draw. With four wordings, one of them stays away so
 /// long once in ten million draws.
@@ -38,6 +39,8 @@ pub(super) struct Proof {
     pub space: u128,
     /// How many fair draws were looked into.
     pub looked: u64,
+    /// The smallest share of any verdict in per cent, where one is asked for.
+    pub verdicts: Option<u64>,
     /// What is wrong with the template, in words.
     pub faults: Vec<String>,
 }
@@ -51,13 +54,13 @@ pub(super) fn prove(
 ) -> Proof {
     let Some(space) = Space::of(template) else {
         let faults = vec!["has more draws than can be numbered".to_owned()];
-        return Proof { size: None, space: 0, looked: 0, faults };
+        return Proof { size: None, space: 0, looked: 0, verdicts: None, faults };
     };
     let mut prover = Prover::new(bank, template, &space);
     match extent {
         Extent::Whole => {
             for place in 0..space.size {
-                prover.look_into(place);
+                prover.look_into(place, None);
                 progress(prover.looked);
                 if prover.is_hopeless() {
                     break;
@@ -74,8 +77,8 @@ pub(super) fn prove(
         }
     }
     prover.judge_all();
-    let (looked, faults) = (prover.looked, prover.faults);
-    Proof { size: Problem::count(template), space: space.size, looked, faults }
+    let (looked, verdicts, faults) = (prover.looked, prover.verdicts.least(), prover.faults);
+    Proof { size: Problem::count(template), space: space.size, looked, verdicts, faults }
 }
 
 /// One template under proof.
@@ -95,6 +98,8 @@ struct Prover<'a> {
     faults: Vec<String>,
     /// How options of theory look.
     clues: Clues,
+    /// How often each verdict is right.
+    verdicts: Shares,
 }
 
 impl<'a> Prover<'a> {
@@ -114,6 +119,7 @@ impl<'a> Prover<'a> {
             refused: BTreeMap::new(),
             faults: Vec::new(),
             clues: Clues::default(),
+            verdicts: Shares::default(),
         }
     }
 
@@ -130,9 +136,10 @@ impl<'a> Prover<'a> {
 
     /// Looks into one fair draw at random; false when there is none to be found.
     fn draw(&mut self) -> bool {
+        let wanted = Balance::of(self.template).map(|balance| balance.next(&mut self.places));
         for _ in 0..MOST_TRIES {
             let place = self.places.below_wide(self.space.size);
-            if self.look_into(place) {
+            if self.look_into(place, wanted) {
                 return true;
             }
         }
@@ -144,18 +151,20 @@ impl<'a> Prover<'a> {
         false
     }
 
-    /// Looks into the draw of a place in every wording; false when it is no fair problem.
-    fn look_into(&mut self, place: u128) -> bool {
+    /// Looks into the draw of a place in every wording; false when it is no fair problem, or one with
+    /// another verdict than is wanted.
+    fn look_into(&mut self, place: u128, wanted: Option<usize>) -> bool {
         let mut wordings = BTreeSet::new();
         for look in 0..MOST_LOOKS {
             let mut looks = Stream::numbered(&self.looks, look);
-            let solved = match Problem::solved(self.template, self.space, place, &mut looks) {
-                Ok(solved) => solved,
-                Err(refusal) => {
-                    *self.refused.entry(refusal).or_default() += 1;
-                    return false;
-                }
-            };
+            let solved =
+                match Problem::solved_as(self.template, self.space, place, &mut looks, wanted) {
+                    Ok(solved) => solved,
+                    Err(refusal) => {
+                        *self.refused.entry(refusal).or_default() += 1;
+                        return false;
+                    }
+                };
             if wordings.insert(solved.draw().wording) {
                 match solved.problem(self.bank, self.template) {
                     Ok(problem) => self.judge(problem, wordings.len() == 1),
@@ -180,9 +189,17 @@ impl<'a> Prover<'a> {
             return;
         }
         for (place, part) in problem.parts.iter().enumerate() {
-            let Response::Number(key) = &part.response else {
-                self.judge_theory(&problem, place);
-                continue;
+            let key = match &part.response {
+                Response::Number(key) => key,
+                Response::Verdict(key) => {
+                    self.judge_theory(&problem, place);
+                    self.judge_verdict(&problem, place, key);
+                    continue;
+                }
+                _ => {
+                    self.judge_theory(&problem, place);
+                    continue;
+                }
             };
             self.judge_answer(&problem, place, &format!("{} {}", key.shown, key.unit.symbol()));
             for slip in &key.slips {
@@ -215,13 +232,25 @@ impl<'a> Prover<'a> {
             let wrong = (0..key.options.len()).filter(|n| key.right.get(*n) == Some(&false));
             let wrong: Vec<String> = wrong.map(|n| letter(n, 'A')).collect();
             for letter in wrong {
-                if mark(problem, place, &letter).marks > 0 {
+                if mark(problem, place, &letter).marks() > 0 {
                     self.fault(format!("option {letter} of part `{}` is not wrong", part.id));
                 }
             }
         }
         if !matches!(part.response, Response::Written(_)) {
             self.judge_answer(problem, place, &part.response.answer());
+        }
+    }
+
+    /// Another verdict must be marked wrong, and the slip named that alone leads to it.
+    fn judge_verdict(&mut self, problem: &Problem, place: usize, key: &VerdictKey) {
+        self.verdicts.note(place, key);
+        for slip in &key.slips {
+            self.slips.insert(slip.slip);
+            let alike = key.slips.iter().filter(|other| other.option == slip.option).count();
+            if alike == 1 {
+                self.judge_slip(problem, place, slip.slip, &letter(slip.option, 'A'));
+            }
         }
     }
 
@@ -236,13 +265,18 @@ impl<'a> Prover<'a> {
     /// The answer of a slip must be marked wrong, and the slip named in words.
     fn judge_slip(&mut self, problem: &Problem, place: usize, slip: usize, answer: &str) {
         let verdict = mark(problem, place, answer);
-        let named = Reason::Slip { slip, power: 0 };
         let id = self.template.slips.get(slip).map_or("", |slip| slip.id.as_str());
-        if verdict.is_right() || !verdict.reasons.contains(&named) {
+        if verdict.is_right() || !verdict.finding.slips().contains(&slip) {
             self.fault(format!("slip `{id}` is not recognised from its own answer, {answer}"));
-        } else if explain(&verdict, problem, self.bank).iter().any(|each| each.text.is_empty()) {
+        } else if self.says_nothing(problem, place, &verdict) {
             self.fault(format!("slip `{id}` says nothing"));
         }
+    }
+
+    /// Whether something that is said of an answer has no words.
+    fn says_nothing(&self, problem: &Problem, place: usize, verdict: &Verdict) -> bool {
+        let (item, settings) = (Item::Part(place), Settings::default());
+        explain(problem, self.bank, item, verdict, &settings).iter().any(|it| it.text.is_empty())
     }
 
     /// What can only be said of all draws together.
@@ -256,7 +290,8 @@ impl<'a> Prover<'a> {
         if !self.differ && (self.looked > 1 || self.space.size == 1) {
             self.fault("every draw is the same".to_owned());
         }
-        for fault in self.clues.judge() {
+        let verdicts = self.first.as_ref().map(|first| self.verdicts.judge(first));
+        for fault in verdicts.into_iter().flatten().chain(self.clues.judge()) {
             self.fault(fault);
         }
         for (index, slip) in self.template.slips.iter().enumerate() {

@@ -158,6 +158,13 @@ fn describe_part(part: &PartPlan) -> String {
             let ways = plan.ways().map_or_else(|| "very many".to_owned(), |ways| ways.to_string());
             format!("{}: {kind}, shown in up to {ways} ways, {marks}", part.id)
         }
+        Wanted::Verdict(plan) => {
+            let choices = plan.choices.iter().map(|choice| match &choice.when {
+                Some((formula, _)) => format!("{} when {}", choice.answer, formula.text()),
+                None => format!("{} otherwise", choice.answer),
+            });
+            format!("{}: {}, {marks}", part.id, choices.collect::<Vec<_>>().join("; "))
+        }
         Wanted::Number(plan) => {
             let tolerance = match plan.tolerance {
                 Tolerance::Amount(amount) => format!("{amount} {}", plan.unit.symbol()),

@@ -3,6 +3,7 @@
 mod place;
 mod prompt;
 mod next;
+mod verdict;
 mod telling;
 mod sitting;
 mod points;

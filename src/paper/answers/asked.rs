@@ -43,7 +43,7 @@ pub(in super::super) struct AskedPart {
 impl AskedPart {
     fn of(part: &PartPlan) -> Self {
         let written = match &part.wanted {
-            Wanted::Number(_) => false,
+            Wanted::Number(_) | Wanted::Verdict(_) => false,
             Wanted::Theory(plan) => plan.cases.iter().all(|it| matches!(it, Case::Written(_))),
         };
         Self { id: part.id.clone(), marks: part.marks, written }

@@ -17,7 +17,7 @@ use rows::{
     SELECT_ATTEMPTS, SELECT_PROGRESS, advance, attempt_from, insert, keep, moved, progress_from,
 };
 
-use super::{Attempt, Progress, Settings};
+use super::{Attempt, Progress, Settings, Unfinished};
 
 /// The record of attempts.
 ///
@@ -27,21 +27,6 @@ use super::{Attempt, Progress, Settings};
 #[derive(Debug)]
 pub struct Record {
     connection: Connection,
-}
-
-/// A problem that was begun and not ended.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Unfinished {
-    /// The code that rebuilds the problem.
-    pub code: String,
-    /// How many steps at the end of its working are the student's own to do.
-    pub missing: u32,
-    /// How many hints were read for the question that is next.
-    pub hints: u32,
-    /// The written answer given to it that waits to be marked point by point.
-    pub written: Option<String>,
-    /// The attempts made at it so far, oldest first.
-    pub attempts: Vec<Attempt>,
 }
 
 impl Record {

@@ -3,8 +3,8 @@
 use rusqlite::Connection;
 
 use super::schema::{APPLICATION, MIGRATIONS};
-use super::{Record, RecordError, Unfinished};
-use crate::practice::{Attempt, Mastery, Settings};
+use super::{Record, RecordError};
+use crate::practice::{Attempt, Mastery, Settings, Unfinished};
 
 fn attempt(topic: &str, right: bool, at: i64) -> Attempt {
     Attempt {

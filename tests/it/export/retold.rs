@@ -91,7 +91,7 @@ fn retell_part(part: &mut EntryPart, tell: &dyn Fn(&str) -> String) {
             change(rounding, tell);
         }
         AnswerSpace::Options { options, .. } => change_all(options, tell),
-        AnswerSpace::Judgement { reasons } => change_all(reasons, tell),
+        AnswerSpace::Judgement { reasons, .. } => change_all(reasons, tell),
         AnswerSpace::Match { left, right, .. } => {
             change_all(left, tell);
             change_all(right, tell);

@@ -269,6 +269,7 @@ fn judgement() -> Entry {
         2,
         AnswerSpace::Judgement {
             reasons: vec!["the mass shrinks as it sets".into(), "water melts the base".into()],
+            with_reason: true,
         },
         "false A",
         &[(MarkKind::Accuracy, 1, "true or false"), (MarkKind::Accuracy, 1, "the reason")],

@@ -62,9 +62,10 @@ fn of_two_runs_on_one_folder_each_acknowledged_candidate_is_kept() {
                 run
             })
             .collect();
-        let acknowledged = runs.into_iter().zip(numbers).filter_map(|(mut run, number)| {
-            run.wait().unwrap().success().then_some(number)
-        });
+        let acknowledged = runs
+            .into_iter()
+            .zip(numbers)
+            .filter_map(|(mut run, number)| run.wait().unwrap().success().then_some(number));
         let acknowledged: Vec<u64> = acknowledged.collect();
         let set = set(&desk, "set");
         for number in acknowledged {

@@ -1,0 +1,86 @@
+//! What is wrong with a file, and where.
+
+use std::fmt;
+use std::ops::Range;
+use std::sync::Arc;
+
+/// A file of the bank, with the name it is called by.
+#[derive(Clone, PartialEq, Eq)]
+pub struct SourceText {
+    /// The path, as messages show it.
+    pub path: String,
+    /// The text.
+    pub text: String,
+}
+
+/// One thing wrong with a file.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Complaint {
+    /// The file.
+    pub source: Arc<SourceText>,
+    /// The part to blame, in bytes of the text.
+    pub range: Range<usize>,
+    /// What was expected and what was found.
+    pub what: String,
+    /// A few words to stand at the part.
+    pub label: String,
+    /// What to do, where that is known.
+    pub help: Option<String>,
+}
+
+impl fmt::Debug for SourceText {
+    /// The path alone: the text would bury everything around it.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.debug_struct("SourceText").field("path", &self.path).finish_non_exhaustive()
+    }
+}
+
+/// What a file holds.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(in crate::bank) enum Sort {
+    /// Sources, in a file of a name that begins so in a folder `facts`.
+    Sources,
+    /// Topics, in a file `topics.yaml`.
+    Topics,
+    /// A facts table, in a folder `facts`.
+    Table,
+    /// A template, anywhere else.
+    Template,
+}
+
+impl SourceText {
+    /// What the file holds, by its path.
+    pub(in crate::bank) fn sort(&self) -> Sort {
+        let path = self.path.replace('\\', "/");
+        if !path.starts_with("facts/") && !path.contains("/facts/") {
+            return if self.stem() == "topics" { Sort::Topics } else { Sort::Template };
+        }
+        if self.stem().starts_with("sources") { Sort::Sources } else { Sort::Table }
+    }
+
+    /// The name of the file without its folder and ending.
+    pub(in crate::bank) fn stem(&self) -> &str {
+        let name = self.path.rsplit(['/', '\\']).next().unwrap_or_default();
+        name.split('.').next().unwrap_or_default()
+    }
+
+    /// A complaint about a part of this file.
+    pub(in crate::bank) fn complain(
+        self: &Arc<Self>,
+        range: Range<usize>,
+        what: impl Into<String>,
+        label: impl Into<String>,
+        help: Option<String>,
+    ) -> Complaint {
+        Complaint { source: Arc::clone(self), range, what: what.into(), label: label.into(), help }
+    }
+}
+
+impl Complaint {
+    /// The line, and the column in characters, both from 1.
+    pub fn place(&self) -> (usize, usize) {
+        let before = self.source.text.get(..self.range.start).unwrap_or_default();
+        let line = before.matches('\n').count() + 1;
+        (line, before.rsplit('\n').next().map_or(0, |last| last.chars().count()) + 1)
+    }
+}

@@ -1,0 +1,151 @@
+//! Checking the names in the texts of a template.
+
+use std::collections::BTreeSet;
+
+use minijinja::Environment;
+
+use crate::formula::{Shape, nearest};
+
+use crate::bank::reading::desk::Desk;
+use crate::bank::reading::noted::Unsound;
+use crate::bank::template::{Rule, Template};
+use crate::bank::wording::tags::too_much;
+use crate::bank::wording::texts::{
+    Place, Text, environment, plain_names, texts, try_out, words_of,
+};
+
+/// What the texts of a template name: values, steps, and texts of picks and words.
+#[derive(Debug, Default)]
+pub(in crate::bank) struct Naming {
+    /// By any text.
+    pub(in crate::bank) anywhere: BTreeSet<String>,
+    /// By each wording of the stem.
+    pub(in crate::bank) stems: Vec<BTreeSet<String>>,
+    /// By the questions of the parts.
+    pub(in crate::bank) asks: BTreeSet<String>,
+}
+
+/// Something a text can name.
+struct Known {
+    name: String,
+    is_step: bool,
+    /// The view that goes with it: `capacity.number`, `masses.table`.
+    view: &'static str,
+}
+
+/// Notes texts that cannot be read, and names in them that are not known; gives the others.
+///
+/// Slots from `given` on are steps; what goes with unsound values is not known and passes.
+pub(in crate::bank) fn check(
+    desk: &mut Desk<'_>,
+    template: &Template,
+    given: usize,
+    unsound: &Unsound,
+) -> Naming {
+    let environment = environment();
+    let known = known(template, given);
+    let mut naming =
+        Naming { stems: vec![BTreeSet::new(); template.stems.len()], ..Naming::default() };
+    for text in texts(template) {
+        let Some(names) = names_in(desk, &environment, &text) else { continue };
+        for written in names {
+            if unsound.of(&written).is_some() {
+                continue;
+            }
+            let Some(name) = find(desk, &known, &text, &written) else { continue };
+            match text.place {
+                Place::Stem(n) => naming.stems[n].insert(name.clone()),
+                Place::Ask => naming.asks.insert(name.clone()),
+                Place::After => true,
+            };
+            naming.anywhere.insert(name);
+        }
+    }
+    naming
+}
+
+fn names_in(
+    desk: &mut Desk<'_>,
+    environment: &Environment<'_>,
+    text: &Text<'_>,
+) -> Option<BTreeSet<String>> {
+    if let Some(found) = too_much(text.source) {
+        let help = Some(found.help.to_owned());
+        desk.part(&text.way, text.source, &found.range, found.what, "here", help);
+        return None;
+    }
+    if let Some(names) = plain_names(text.source) {
+        return Some(names.into_iter().map(str::to_owned).collect());
+    }
+    let read = environment.template_from_str(text.source);
+    match read.and_then(|read| try_out(&read).map(|()| read.undeclared_variables(true))) {
+        Ok(names) => Some(names.into_iter().collect()),
+        Err(error) => {
+            let what = format!("the text cannot be read: {}", words_of(&error));
+            let help = Some("a value stands between two braces: `{{ capacity }}`".to_owned());
+            match error.range().filter(|range| !range.is_empty()) {
+                Some(range) => desk.part(&text.way, text.source, &range, what, "here", help),
+                None => desk.value(&text.way, what, "in this text", help),
+            };
+            None
+        }
+    }
+}
+
+/// What a name in a text stands for; it is noted when that is nothing, or a step too early.
+fn find(desk: &mut Desk<'_>, known: &[Known], text: &Text<'_>, written: &str) -> Option<String> {
+    let found = known.iter().find(|known| known.name == *written).or_else(|| {
+        let (base, view) = written.rsplit_once('.')?;
+        known.iter().find(|known| known.name == base && known.view == view)
+    });
+    let start = text.source.find(written).unwrap_or(0);
+    let part = start..start + written.len();
+    match found {
+        None => {
+            let near = nearest(written, known.iter().map(|known| known.name.as_str()));
+            let view = written.rsplit_once('.').and_then(|(base, _)| {
+                known.iter().find(|known| known.name == base && !known.view.is_empty())
+            });
+            let help = match (near, view) {
+                (_, Some(known)) => {
+                    Some(format!("write `{}` or `{}.{}`", known.name, known.name, known.view))
+                }
+                (Some(near), None) => Some(format!("did you mean `{near}`?")),
+                (None, None) => None,
+            };
+            let what = format!("the text names `{written}`, which is not a value");
+            desk.part(&text.way, text.source, &part, what, "not known", help);
+            None
+        }
+        Some(known) if known.is_step && text.place != Place::After => {
+            let what = format!(
+                "the text names the step `{}`, which would give the answer away",
+                known.name
+            );
+            let help = "name values only; steps can be used in `say`".to_owned();
+            desk.part(&text.way, text.source, &part, what, "a step", Some(help));
+            None
+        }
+        Some(known) => Some(known.name.clone()),
+    }
+}
+
+fn known(template: &Template, given: usize) -> Vec<Known> {
+    let slots = template.names.iter().enumerate().map(|(slot, name)| Known {
+        name: name.name.clone(),
+        is_step: slot >= given,
+        view: if matches!(name.shape, Shape::List(_)) { "table" } else { "number" },
+    });
+    let fields = template.values.iter().flat_map(|value| {
+        let fields = match &value.rule {
+            Rule::Pick { fields, .. } | Rule::Words { fields, .. } => fields.as_slice(),
+            _ => &[],
+        };
+        fields.iter().map(|field| match field.as_str() {
+            "" => value.name.clone(),
+            field => format!("{}.{field}", value.name),
+        })
+    });
+    let fields = fields.map(|name| Known { name, is_step: false, view: "" });
+    slots.chain(fields).collect()
+}

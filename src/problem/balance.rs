@@ -1,0 +1,44 @@
+//! Sharing draws out among the verdicts of a template, so that guessing the usual one earns little.
+
+use crate::bank::{Template, VerdictPlan};
+use crate::draw::Stream;
+use crate::formula::Slot;
+
+/// The verdicts among which the draws of a template are shared out: those of its first part that
+/// asks for one.
+///
+/// Which verdict a problem has is chosen before its values, each as often as the others; then values
+/// are drawn until they lead to it. The space of draws is the same as without.
+#[derive(Clone, Copy, Debug)]
+pub struct Balance<'a> {
+    part: usize,
+    plan: &'a VerdictPlan,
+}
+
+impl<'a> Balance<'a> {
+    /// The verdicts of a template; `None` when it asks for none.
+    pub fn of(template: &'a Template) -> Option<Self> {
+        let mut parts = template.parts.iter().enumerate();
+        parts.find_map(|(part, plan)| Some(Self { part, plan: plan.wanted.verdict()? }))
+    }
+
+    /// The part that asks for the verdict.
+    pub fn part(self) -> usize {
+        self.part
+    }
+
+    /// How many verdicts there are.
+    pub fn count(self) -> usize {
+        self.plan.choices.len()
+    }
+
+    /// The place of the verdict of the next problem.
+    pub fn next(self, numbers: &mut Stream) -> usize {
+        usize::try_from(numbers.below(self.count() as u64)).unwrap_or_default()
+    }
+
+    /// The place of the verdict that solved values lead to; `None` when they lead to none.
+    pub fn verdict(self, slots: &[Slot]) -> Option<usize> {
+        self.plan.decide(slots).ok().flatten()
+    }
+}

@@ -1,0 +1,97 @@
+//! The key to a numeric part.
+
+use crate::quantity::{Dimension, Exact, Quantity, Rounding, Unit};
+
+use super::super::Fields;
+use super::{AnswerSpace, Key};
+
+/// The key to a numeric part. All numbers are in `unit`.
+#[derive(Clone, Debug)]
+pub struct NumberKey {
+    /// The answer without rounding anywhere.
+    pub exact: Exact,
+    /// The answer rounded as asked.
+    pub shown: Exact,
+    /// The unit asked for.
+    pub unit: Unit,
+    /// The rounding asked for.
+    pub rounding: Rounding,
+    /// The lowest number accepted.
+    pub low: Exact,
+    /// The highest number accepted.
+    pub high: Exact,
+    /// The lowest number that legal early rounding leads to.
+    pub legal_low: Exact,
+    /// The highest number that legal early rounding leads to.
+    pub legal_high: Exact,
+    /// The known wrong answers.
+    pub slips: Vec<SlipValue>,
+    /// How many of the marks are for the method.
+    pub method_marks: u32,
+}
+
+/// The number that a slip leads to.
+#[derive(Clone, Debug)]
+pub struct SlipValue {
+    /// The slip, as an index into the slips of the template.
+    pub slip: usize,
+    /// The number without rounding.
+    pub value: Exact,
+    /// The lowest number that the slip and rounding lead to.
+    pub low: Exact,
+    /// The highest.
+    pub high: Exact,
+}
+
+impl NumberKey {
+    /// Whether the answer makes sense: above zero, or a count of zero or more.
+    pub fn is_sensible(&self) -> bool {
+        self.exact.is_positive() || self.exact.is_zero() && self.is_count()
+    }
+
+    /// Whether things are counted.
+    pub fn is_count(&self) -> bool {
+        self.unit.dimension() == Dimension::COUNT
+    }
+
+    /// Whether legal rounding leads to more than one whole number where only one can be right.
+    pub fn is_undecided(&self) -> bool {
+        let rounded = |number| self.rounding.of_result(number);
+        self.is_count() && rounded(self.legal_low) != rounded(self.legal_high)
+    }
+
+    /// The first slip that cannot be told from a right answer, as an index into the slips of the
+    /// template.
+    pub fn confused_slip(&self) -> Option<usize> {
+        self.slips
+            .iter()
+            .find(|slip| slip.low <= self.high && slip.high >= self.low)
+            .map(|slip| slip.slip)
+    }
+}
+
+impl Key for NumberKey {
+    fn answer(&self) -> String {
+        Quantity::new(self.shown, self.unit).to_string()
+    }
+
+    fn example(&self) -> String {
+        format!("1.23 {}", self.unit.symbol()).trim_end().to_owned()
+    }
+
+    fn space(&self) -> AnswerSpace {
+        AnswerSpace::Number { unit: self.unit.symbol(), rounding: self.rounding.to_string() }
+    }
+
+    fn seal(&self, into: &mut Fields) {
+        into.put("number", &self.shown);
+        into.put("unit", &self.unit.symbol());
+        into.put("rounding", &self.rounding);
+        into.all("accepted", [self.low, self.high]);
+        into.all("legal", [self.legal_low, self.legal_high]);
+        into.put("method", &self.method_marks);
+        for slip in &self.slips {
+            into.all("slip", [slip.value, slip.low, slip.high]);
+        }
+    }
+}

@@ -1,0 +1,110 @@
+//! Verdicts that follow from the numbers: drawn in balance, solved, marked and followed.
+
+use std::collections::BTreeMap;
+
+use castmark::draw::{Seed, Space, Stream};
+use castmark::marking::{Entry, Finding, Item, Settings, Standing, mark, mark_problem};
+use castmark::problem::{Problem, VerdictKey};
+
+use super::bank::{bank, template};
+
+/// A unit is off its mean by some per cent: up to 5 % it passes, up to 10 % it is outside the narrow
+/// limits only, otherwise outside the wide ones.
+const VERDICT: &str = include_str!("../../cases/bank/good/verdict.yaml");
+
+fn verdict(problem: &Problem) -> &VerdictKey {
+    problem.parts[1].response.verdict().unwrap()
+}
+
+/// A problem with that verdict.
+fn problem(right: usize) -> Problem {
+    let bank = bank(&[VERDICT]);
+    let drawn = |number| Problem::draw(&bank, template(&bank), number).unwrap();
+    (0..10_000).map(drawn).find(|problem| verdict(problem).right == right).unwrap()
+}
+
+#[test]
+fn each_verdict_comes_as_often_as_the_others() {
+    let bank = bank(&[VERDICT]);
+    let mut counts = [0_u32; 3];
+    for number in 0..600 {
+        counts[verdict(&Problem::draw(&bank, template(&bank), number).unwrap()).right] += 1;
+    }
+    assert!(counts.iter().all(|count| (160..=240).contains(count)), "{counts:?}");
+}
+
+#[test]
+fn the_verdict_is_that_of_the_first_condition_that_holds() {
+    let bank = bank(&[VERDICT]);
+    for number in 0..100 {
+        let problem = Problem::draw(&bank, template(&bank), number).unwrap();
+        let off = problem.parts[0].response.number().unwrap().exact;
+        let [five, ten] = [5, 10].map(castmark::quantity::Exact::whole);
+        let expected = if off <= five { 0 } else { 1 + usize::from(off > ten) };
+        assert_eq!(verdict(&problem).right, expected, "{off}");
+        assert_eq!(verdict(&problem).because.is_empty(), expected != 0);
+    }
+}
+
+#[test]
+fn no_verdict_hangs_on_legal_rounding() {
+    let bank = bank(&[VERDICT]);
+    let template = template(&bank);
+    let space = Space::of(template).unwrap();
+    let mut looks = Stream::new(&Seed::from_bytes([1; 32]));
+    let mut refused: BTreeMap<String, u32> = BTreeMap::new();
+    for place in 0..space.size {
+        match Problem::solved(template, &space, place, &mut looks) {
+            Ok(solved) => {
+                let (_, response) = solved.responses().find(|(part, _)| *part == 1).unwrap();
+                let key = response.verdict().unwrap();
+                assert_eq!(key.legal, [key.right]);
+            }
+            Err(refusal) => *refused.entry(refusal.explain(template)).or_default() += 1,
+        }
+    }
+    assert!(refused.contains_key("legal rounding changes the answer of part `verdict`"));
+}
+
+#[test]
+fn letters_and_words_are_read() {
+    let problem = problem(1);
+    for answer in ["B", "b", "(b)", "The unit is outside the narrow limits only."] {
+        assert!(mark(&problem, 1, answer).is_right(), "{answer}");
+    }
+    for answer in ["A", "the unit passes", "C"] {
+        assert_eq!(mark(&problem, 1, answer).marks(), 0, "{answer}");
+    }
+    for answer in ["D", "", "A B", "passes", "5 %"] {
+        assert_eq!(mark(&problem, 1, answer).standing(), Standing::NotRead, "{answer}");
+    }
+}
+
+#[test]
+fn the_slip_that_alone_leads_to_a_verdict_is_named() {
+    // Half of more than 10 % is more than 5 %, and half of up to 20 % no more than 10 %.
+    let bank = bank(&[VERDICT]);
+    let wide = (0..10_000).map(|number| Problem::draw(&bank, template(&bank), number).unwrap());
+    let problem = wide
+        .filter(|problem| verdict(problem).right == 2)
+        .find(|problem| verdict(problem).slips.iter().any(|slip| slip.option == 1))
+        .unwrap();
+    assert_eq!(mark(&problem, 1, "B").finding.slips(), [1]);
+    assert!(matches!(mark(&problem, 1, "A").finding, Finding::Pieces(_)));
+}
+
+#[test]
+fn a_verdict_follows_from_ones_own_number() {
+    let problem = problem(2);
+    let marks = |off: &str, verdict: &str| {
+        let entries = [
+            Entry { item: Item::Part(0), answer: off },
+            Entry { item: Item::Part(1), answer: verdict },
+        ];
+        let marked = mark_problem(&problem, &entries, &Settings::default());
+        marked.entries[1].verdict.marks()
+    };
+    // 7.1 % off would be outside the narrow limits only, and 3.1 % would pass.
+    assert_eq!((marks("7.1 %", "B"), marks("7.1 %", "A"), marks("7.1 %", "C")), (1, 0, 1));
+    assert_eq!((marks("3.1 %", "A"), marks("3.1 %", "B")), (1, 0));
+}
