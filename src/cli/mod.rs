@@ -44,7 +44,7 @@ const ORIENTATION: &str = "\
 Castmark draws problems on moulded dosage forms, works them and marks answers.
 
 Begin with one of these:
-  castmark problem                      a small mixed sheet with key and worked solutions
+  castmark problem                      a small mixed sheet of questions
   castmark check CODE ANSWER            mark an answer to a problem of a sheet
   castmark drill                        practise, with hints and feedback
   castmark bank list                    what can be drawn
