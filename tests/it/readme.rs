@@ -69,10 +69,7 @@ fn consoles_of(path: &Path) {
     if rewriting() {
         fs::write(path, made).unwrap();
     } else {
-        assert_eq!(
-            readme, made,
-            "run the tests with CASTMARK_REWRITE=1 and check the difference"
-        );
+        assert_eq!(readme, made, "run the tests with CASTMARK_REWRITE=1 and check the difference");
     }
 }
 

@@ -418,7 +418,15 @@ fn program(arguments: &[&str]) -> (i32, String) {
 #[test]
 fn a_sheet_of_theory_has_room_for_every_kind_of_answer() {
     for format in ["text", "markdown", "html", "json"] {
-        let (code, sheet) = program(&["problem", "--show", "questions,key,solutions", "--code", CODE, "--format", format]);
+        let (code, sheet) = program(&[
+            "problem",
+            "--show",
+            "questions,key,solutions",
+            "--code",
+            CODE,
+            "--format",
+            format,
+        ]);
         assert_eq!(code, 0);
         insta::assert_snapshot!(format!("theory_as_{format}"), sheet);
     }
