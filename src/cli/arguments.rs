@@ -37,5 +37,15 @@ pub(super) enum Command {
 
 /// The declaration of all arguments, for completions and manual pages.
 pub(super) fn command() -> clap::Command {
-    Arguments::command()
+    let cautioned = |command: clap::Command| {
+        let examples = command.get_after_help().map(ToString::to_string).unwrap_or_default();
+        command.after_help(format!("{examples}\n\n{CAUTION}"))
+    };
+    let with_values = ["problem", "work", "check", "drill", "paper", "sources"];
+    with_values.into_iter().fold(Arguments::command(), |command, name| {
+        if command.find_subcommand(name).is_none() {
+            return command;
+        }
+        command.mut_subcommand(name, cautioned)
+    })
 }

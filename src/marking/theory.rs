@@ -211,7 +211,21 @@ pub(super) fn mark_range(key: &RangeCase, of: u32, answer: &str) -> Verdict {
     };
     let (lower, upper) = (near(low, key.low), near(high, key.high));
     let right = usize::from(lower) + usize::from(upper);
-    verdict(of, right, 2, vec![Reason::Ends { lower, upper }])
+    let published =
+        key.published.iter().find(|(least, most, _)| near(low, *least) && near(high, *most));
+    let mut reasons = vec![Reason::Ends { lower, upper }];
+    match published.filter(|_| right < 2) {
+        Some((.., by)) if key.any_source => {
+            let reasons = vec![Reason::PublishedRange { by: by.clone(), accepted: true }];
+            return verdict(of, 2, 2, reasons);
+        }
+        Some((.., by)) => reasons.push(Reason::PublishedRange { by: by.clone(), accepted: false }),
+        None if right == 2 && key.any_source => {
+            reasons.push(Reason::PublishedRange { by: key.by.clone(), accepted: true });
+        }
+        None => {}
+    }
+    verdict(of, right, 2, reasons)
 }
 
 /// A written answer waits for whoever marks it.

@@ -203,6 +203,13 @@ pub enum Reason {
         /// Whether the upper is right.
         upper: bool,
     },
+    /// The two numbers are what a source says.
+    PublishedRange {
+        /// The short name of the source.
+        by: String,
+        /// Whether it is accepted; otherwise the question follows another source.
+        accepted: bool,
+    },
     /// It is marked by hand against the points of the key.
     ByHand,
     /// It could not be read as the kind of answer wanted.
@@ -281,6 +288,7 @@ impl Reason {
             Self::OtherTerm { .. } => "other-term",
             Self::NotTheTerm { .. } => "not-the-term",
             Self::Ends { .. } => "ends",
+            Self::PublishedRange { .. } => "published-range",
             Self::ByHand => "by-hand",
             Self::NotReadAs { .. } | Self::NotRead(_) => "not-read",
             Self::NoSuchPart => "no-such-part",

@@ -32,6 +32,10 @@ pub(super) fn theory_sentence(reason: &Reason) -> Option<String> {
         Reason::Spelling { term } => format!("Taken as {term}; look at the spelling."),
         Reason::OtherTerm { term } => format!("{term} is something else."),
         Reason::NotTheTerm { answer } => format!("{answer} is not what is asked for."),
+        Reason::PublishedRange { by, accepted: true } => format!("This is the range of the {by}."),
+        Reason::PublishedRange { by, accepted: false } => {
+            format!("This is the range of the {by}; the question asks for that of another source.")
+        }
         Reason::Ends { lower: true, upper: true } => "Both ends are right.".to_owned(),
         Reason::Ends { lower: false, upper: false } => "Neither end is right.".to_owned(),
         Reason::Ends { lower: true, .. } => "The lower end is right, the upper is not.".to_owned(),

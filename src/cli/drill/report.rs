@@ -1,6 +1,6 @@
 //! `drill --report`: how far the student is.
 
-use castmark::export::progress_page;
+use castmark::export::{CAUTION, progress_page};
 use castmark::practice::Overview;
 
 use crate::cli::files::Target;
@@ -62,7 +62,9 @@ pub(super) fn print(overview: &Overview, terminal: &mut Terminal) -> Result<(), 
          counts as known and is reviewed after some days.",
         overview.known_from
     );
-    Ok(terminal.paragraph(0, &words)?)
+    terminal.paragraph(0, &words)?;
+    terminal.end_line()?;
+    Ok(terminal.paragraph(0, CAUTION)?)
 }
 
 /// Writes the overview as a page.
