@@ -1,5 +1,6 @@
 //! The arguments of the program as a whole.
 
+use castmark::export::CAUTION;
 use clap::{CommandFactory, Parser, Subcommand};
 
 #[cfg(feature = "record")]
