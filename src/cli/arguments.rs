@@ -43,10 +43,7 @@ pub(super) fn command() -> clap::Command {
         command.after_help(format!("{examples}\n\n{CAUTION}"))
     };
     let with_values = ["problem", "work", "check", "drill", "paper", "sources"];
-    with_values.into_iter().fold(Arguments::command(), |command, name| {
-        if command.find_subcommand(name).is_none() {
-            return command;
-        }
-        command.mut_subcommand(name, cautioned)
+    Arguments::command().mut_subcommands(|command| {
+        if with_values.contains(&command.get_name()) { cautioned(command) } else { command }
     })
 }

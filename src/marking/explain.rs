@@ -133,7 +133,9 @@ impl Told<'_> {
             Cause::TwoSlips(slips) => self.two_slips(*slips),
             Cause::OtherTerm(term) => format!("{} means something else.", shortened(term)),
             Cause::RangeOf(by) => {
-                format!("This is the range of the {by}; the question asks for that of another source.")
+                format!(
+                    "This is the range of the {by}; the question asks for that of another source."
+                )
             }
             Cause::OutOfRange { asked } => {
                 format!("{answer} is too large or too small to be given as {}.", in_unit(*asked))

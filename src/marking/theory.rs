@@ -406,6 +406,9 @@ mod tests {
             unit: Unit::parse("°C").unwrap(),
             tolerance: number("0.5"),
             source: String::new(),
+            by: "course guide".to_owned(),
+            published: vec![(Exact::whole(31), Exact::whole(34), "codex".to_owned())],
+            any_source: false,
         };
         for answer in ["30-36", "30 to 36 °C", "36 to 30", "30.5–35.5 °C", "303.15 K to 309.15 K"]
         {
