@@ -13,7 +13,7 @@ const FLOORS: &[&[&str]] = &[
     &["draw"],
     &["problem"],
     &["marking"],
-    &["paper", "practice", "analysis"],
+    &["scrutiny", "paper", "practice", "analysis"],
     &["export"],
 ];
 
