@@ -17,7 +17,7 @@ fn check(template: &str, given: &[(&str, &str)], part: &str, answer: &str) {
         .unwrap_or_else(|problems| panic!("{template}: {problems:?}"));
     let place = problem.parts.iter().position(|known| known.id == part).unwrap();
     let verdict = mark(&problem, place, answer);
-    assert_eq!(verdict.standing, Standing::Right, "{:?}", verdict.reasons);
+    assert_eq!(verdict.standing(), Standing::Correct, "{:?}", verdict.finding);
 }
 
 /// USP, frequently asked questions on <905>: mean 105.9, s 5.0, ten units, acceptance value 16.4
