@@ -5,7 +5,8 @@ use std::path::{Path, PathBuf};
 
 use castmark::bank::{Bank, SourceText};
 use castmark::export::{
-    AccountFormat, Contents, Exporter, Html, Options, Sheet, Text, account_text, marked_sheet,
+    AccountFormat, CAUTION, Contents, Exporter, Html, Options, Sheet, Text, account_text,
+    marked_sheet,
 };
 use castmark::marking::{Account, Settings, Standing, mark_problem};
 use castmark::problem::Problem;
@@ -131,7 +132,9 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
                 Some(_) => word.to_owned(),
                 None => terminal.toned(tone(standing), word),
             };
-            let mut bytes = account_text(&account, width, &tone).into_bytes();
+            let caution = textwrap::fill(CAUTION, width);
+            let text = account_text(&account, width, &tone);
+            let mut bytes = format!("{text}\n{caution}\n").into_bytes();
             if arguments.solution {
                 bytes.push(b'\n');
                 bytes.extend(solution(&problem, &bank, width)?);

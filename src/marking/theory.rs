@@ -149,10 +149,18 @@ fn find_range(key: &RangeCase, answer: &str) -> Found {
     let Some(high) = in_unit(&high, key.unit) else { return other_kind() };
     let (low, high) = if low <= high { (low, high) } else { (high, low) };
     let (lower, upper) = (near(low, key.low), near(high, key.high));
-    (
-        Understood::Ends(low, Some(high)),
-        Finding::Pieces(Pieces::Ends { lower, upper, alone: false }),
-    )
+    let others = key.published.iter();
+    let mut others = others.filter(|(least, most, _)| near(low, *least) && near(high, *most));
+    let finding = match (lower && upper, others.next()) {
+        (true, _) if key.any_source => Finding::Accepted(How::RangeOf(key.by.clone())),
+        (false, Some((.., by))) if key.any_source => Finding::Accepted(How::RangeOf(by.clone())),
+        // Half a right answer keeps its marks, whatever another source says.
+        (false, Some((.., by))) if !lower && !upper => {
+            Finding::Known(vec![Cause::RangeOf(by.clone())])
+        }
+        _ => Finding::Pieces(Pieces::Ends { lower, upper, alone: false }),
+    };
+    (Understood::Ends(low, Some(high)), finding)
 }
 
 /// A written answer waits for whoever marks it.
@@ -359,6 +367,9 @@ mod tests {
             unit: Unit::parse("°C").unwrap(),
             tolerance: number("0.5"),
             source: String::new(),
+            by: "course guide".to_owned(),
+            published: vec![(Exact::whole(31), Exact::whole(34), "codex".to_owned())],
+            any_source: false,
         };
         for answer in ["30-36", "30 to 36 °C", "36 to 30", "30.5–35.5 °C", "303.15 K to 309.15 K"]
         {
