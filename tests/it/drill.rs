@@ -79,12 +79,12 @@ fn check_refused(output: &Output, message: &str) {
     assert_eq!(String::from_utf8_lossy(&output.stderr), format!("castmark: {message}\n"));
 }
 
-/// The answers that were given feedback, as `(b) base: 1.5 g is wrong, ...` tells them.
+/// The answers that were given feedback, as `(b) 1.5 g is not correct, ...` says.
 fn answers_told(out: &str) -> Vec<&str> {
     let told = out.lines().filter(|line| line.starts_with('('));
     told.filter_map(|line| {
-        let (_, rest) = line.split_once(": ")?;
-        let end = [" is right,", " is partly right,", " is wrong,"]
+        let (_, rest) = line.split_once(") ")?;
+        let end = [" is correct,", " is partly correct,", " is not correct,"]
             .into_iter()
             .find_map(|end| rest.find(end))?;
         Some(&rest[..end])
