@@ -129,6 +129,7 @@ pub(super) fn plan_of_step(template: &Template, step: &Step, value: Exact) -> Nu
         unit,
         rounding: step.rounding,
         tolerance: Tolerance::Amount(half),
+        density: None,
         method_marks: 0,
     }
 }
@@ -151,6 +152,7 @@ fn key(
         exact,
         shown: plan.rounding.of_result(exact),
         unit: plan.unit,
+        density: plan.density,
         rounding: plan.rounding,
         low: legal_low.settled().sub(tolerance)?.min(shown_low),
         high: legal_high.settled().add(tolerance)?.max(shown_high),
