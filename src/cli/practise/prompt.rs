@@ -68,7 +68,7 @@ impl Prompt {
                 String::from_utf8_lossy(&bytes).into_owned()
             }
         };
-        let text = castmark::words::printable(line);
+        let text = castmark::words::printable(&line);
         let text = text.trim().to_owned();
         match self {
             Self::Editor(editor) => {
