@@ -35,7 +35,7 @@ pub use template::theory::{
 };
 pub use template::verdict::{VerdictChoice, VerdictPlan};
 pub use template::{
-    BatchRow, DrawingPlan, Name, NumberPlan, PartPlan, PickOption, Requirement, Rule, Slip, Step,
+    BatchRow, DrawingPlan, Method, Name, NumberPlan, PartPlan, PickOption, Plausible, Requirement, Rule, Slip, Step,
     Template, Tolerance, Value, Wanted,
 };
 pub use topics::Topic;

@@ -7,7 +7,7 @@
 use serde_json::{Map, Value, json};
 
 use crate::formula::Math;
-use crate::problem::{Block, Drawing, letter};
+use crate::problem::{Block, Drawing, WorkedMethod, WorkedStep, letter};
 use crate::quantity::Exact;
 
 use super::picture::Picture;
@@ -104,7 +104,11 @@ fn entry(n: usize, entry: &Entry, contents: Contents) -> Value {
     fields.insert("stem".into(), entry.stem.iter().map(block).collect());
     fields.insert("parts".into(), Value::Array(parts));
     if contents.solutions {
-        fields.insert("working".into(), working(entry));
+        fields.insert("working".into(), working(&entry.working));
+        fields.insert("method".into(), json!(entry.method));
+        let method = |method: &WorkedMethod| json!({ "title": method.title, "working": working(&method.steps) });
+        fields.insert("methods".into(), entry.methods.iter().map(method).collect());
+        fields.insert("plausible".into(), json!(entry.plausible));
         fields.insert("drawing".into(), entry.drawing.as_ref().map_or(Value::Null, drawing));
         fields.insert("slips".into(), slips(entry));
     }
@@ -171,8 +175,8 @@ fn key(key: &PartKey) -> Value {
     json!({ "answer": key.answer, "accepted": accepted, "scheme": scheme, "notes": key.notes })
 }
 
-fn working(entry: &Entry) -> Value {
-    let steps = entry.working.iter().map(|step| {
+fn working(steps: &[WorkedStep]) -> Value {
+    let steps = steps.iter().map(|step| {
         json!({
             "say": step.say,
             "label": step.label,

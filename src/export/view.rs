@@ -5,7 +5,7 @@
 
 use minijinja::{Value, context};
 
-use crate::problem::{Block, WorkedStep, letter};
+use crate::problem::{Block, WorkedMethod, WorkedStep, letter};
 
 use super::escape::plain;
 use super::layout::Format;
@@ -43,6 +43,9 @@ pub(super) const FIELDS: &[&str] = &[
     "stem",
     "parts",
     "working",
+    "method",
+    "methods",
+    "plausible",
     "picture",
     "slips",
     "kind",
@@ -159,11 +162,12 @@ impl Maker<'_> {
         let parts: Vec<Value> =
             entry.parts.iter().enumerate().map(|(p, part)| self.part(entry, n, p, part)).collect();
         let mut working: Vec<Value> = Vec::new();
+        let mut methods: Vec<Value> = Vec::new();
         let mut slips: Vec<Value> = Vec::new();
         let mut picture = Value::from(());
         if self.contents.solutions {
-            working =
-                entry.working.iter().enumerate().map(|(s, step)| self.step(s, step)).collect();
+            working = self.steps(&entry.working);
+            methods = entry.methods.iter().map(|one| self.method(one)).collect();
             slips = entry.slips.iter().map(|each| slip(entry, each)).collect();
             if let Some(drawn) = entry.drawing.as_ref().and_then(Picture::of) {
                 picture = self.picture(number, &drawn);
@@ -177,6 +181,9 @@ impl Maker<'_> {
             stem => entry.stem.iter().map(block).collect::<Vec<_>>(),
             parts,
             working,
+            method => optional(entry.method.as_deref().filter(|_| self.contents.solutions)),
+            methods,
+            plausible => optional(entry.plausible.as_deref().filter(|_| self.contents.solutions)),
             picture,
             slips,
         }
@@ -193,6 +200,14 @@ impl Maker<'_> {
             space => space(&part.space),
             key,
         }
+    }
+
+    fn method(&self, method: &WorkedMethod) -> Value {
+        context! { title => text(&method.title), working => self.steps(&method.steps) }
+    }
+
+    fn steps(&self, steps: &[WorkedStep]) -> Vec<Value> {
+        steps.iter().enumerate().map(|(s, step)| self.step(s, step)).collect()
     }
 
     fn step(&self, s: usize, step: &WorkedStep) -> Value {

@@ -5,7 +5,7 @@ use crate::formula::Slot;
 use crate::quantity::Exact;
 
 use super::Problem;
-use super::key::slip_value;
+use super::key::{slip_value, working_of};
 use super::solve::{Paths, Rules, solve};
 
 /// The most pairs of slips that are looked into; beyond that a pair explains too many numbers.
@@ -70,6 +70,8 @@ impl Problem {
         let rules = Rules::of(template)
             .with_slips([made.next().unwrap_or_default(), made.next().unwrap_or_default()]);
         let mut slots = self.slots.clone();
+        let slip = slips.first().and_then(|slip| template.slips.get(*slip))?;
+        let rules = rules.along(working_of(template, slip));
         rules.prepare(&mut slots).ok()?;
         solve(rules, &mut slots).ok()?;
         template.working.iter().position(|step| is_other(&slots, &self.slots, step.slot))

@@ -45,7 +45,8 @@ pub(in crate::bank) fn verdict_part(
     (is_sound && plan.choices.len() == entries.len()).then_some(plan)
 }
 
-fn condition(
+/// Checks a condition on values and steps.
+pub(in crate::bank) fn condition(
     desk: &mut Desk<'_>,
     at: &[Way],
     text: &str,

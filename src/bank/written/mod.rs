@@ -6,6 +6,7 @@
 pub(super) mod blueprint;
 pub(super) mod description;
 mod values;
+mod working;
 mod schema;
 
 use std::fmt;
@@ -69,6 +70,10 @@ pub(super) struct TemplateText {
     pub(super) stem: Vec<String>,
     #[serde(default)]
     pub(super) working: Named<StepText>,
+    #[serde(default)]
+    pub(super) methods: Named<MethodText>,
+    #[serde(default)]
+    pub(super) plausible: Vec<PlausibleText>,
     pub(super) parts: Named<PartText>,
     #[serde(default)]
     pub(super) slips: Named<SlipText>,
@@ -127,6 +132,22 @@ pub(super) struct StepText {
     pub(super) show: String,
     #[serde(default)]
     pub(super) also: Vec<String>,
+}
+
+#[derive(Debug, serde::Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct MethodText {
+    pub(super) title: String,
+    #[serde(default)]
+    pub(super) working: Named<StepText>,
+}
+
+#[derive(Debug, serde::Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct PlausibleText {
+    pub(super) say: String,
+    pub(super) that: String,
+    pub(super) when: Option<String>,
 }
 
 #[derive(Debug, serde::Deserialize)]
