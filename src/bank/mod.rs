@@ -24,6 +24,7 @@ mod blueprint;
 pub(crate) use wording::tags;
 
 pub use bank::Bank;
+pub use checking::ROUNDING_RULE;
 pub use blueprint::{Alikeness, Blueprint, PaperSection, PlannedQuestion, WrittenRules};
 pub use facts::{Claim, Column, ColumnKind, Fact, Facts, Row, Source, Standing, Table};
 pub use reading::{Complaint, Report, SourceText};

@@ -6,6 +6,7 @@
 
 use serde_json::{Map, Value, json};
 
+use crate::bank::ROUNDING_RULE;
 use crate::formula::Math;
 use crate::problem::{Block, Drawing, WorkedMethod, WorkedStep, letter};
 use crate::quantity::Exact;
@@ -83,6 +84,7 @@ fn document(sheet: &Sheet) -> Value {
         },
         "marks": sheet.marks(),
         "caution": CAUTION,
+        "rounding_rule": sheet.asks_numbers().then_some(ROUNDING_RULE),
         "entries": entries,
         "sources": sources,
     })

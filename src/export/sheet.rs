@@ -223,6 +223,12 @@ pub struct SlipAnswer {
 }
 
 impl Sheet {
+    /// Whether any answer is a number that is worked out.
+    pub fn asks_numbers(&self) -> bool {
+        let mut parts = self.entries.iter().flat_map(|entry| &entry.parts);
+        parts.any(|part| matches!(part.space, AnswerSpace::Number { .. }))
+    }
+
     /// The marks of the whole sheet.
     pub fn marks(&self) -> u32 {
         self.entries.iter().map(Entry::marks).fold(0, u32::saturating_add)

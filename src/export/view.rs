@@ -5,6 +5,7 @@
 
 use minijinja::{Value, context};
 
+use crate::bank::ROUNDING_RULE;
 use crate::problem::{Block, WorkedMethod, WorkedStep, letter};
 
 use super::escape::plain;
@@ -28,6 +29,7 @@ pub(super) const FIELDS: &[&str] = &[
     "entries",
     "marks",
     "caution",
+    "rounding_rule",
     "paper",
     "points",
     "width",
@@ -116,6 +118,7 @@ pub(super) fn fields(sheet: &Sheet, options: &Options, format: &Format) -> Value
         marks => sheet.marks(),
         sources => sources(sheet),
         caution => CAUTION,
+        rounding_rule => if sheet.asks_numbers() { ROUNDING_RULE } else { "" },
         paper => options.paper.name(),
         points => options.type_size.points(),
         width => options.width.max(lines::NARROWEST),

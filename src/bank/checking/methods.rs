@@ -7,7 +7,7 @@ use crate::bank::checking::steps::{rule, step};
 use crate::bank::checking::values::Names;
 use crate::bank::reading::desk::{Desk, way};
 use crate::bank::reading::yaml::Way;
-use crate::bank::template::{Method, Step};
+use crate::bank::template::{Method, PartPlan, Step};
 use crate::bank::written::{MethodText, Named, StepText};
 use crate::formula::Scope;
 use crate::quantity::Unit;
@@ -91,6 +91,20 @@ fn other_steps(
         return Vec::new();
     };
     in_order
+}
+
+/// Leaves out the steps of the working that lead to no answer by a method.
+pub(in crate::bank) fn keep_needed(methods: &mut [Method], parts: &[PartPlan]) {
+    for method in methods {
+        let mut needed: BTreeSet<usize> =
+            parts.iter().flat_map(|part| part.wanted.reads()).collect();
+        for step in method.working.iter().rev() {
+            if needed.contains(&step.slot) {
+                needed.extend(step.program.reads());
+            }
+        }
+        method.working.retain(|step| needed.contains(&step.slot));
+    }
 }
 
 /// The steps in an order in which each reads only earlier ones; `None` when there is none.

@@ -9,6 +9,7 @@ mod slips;
 mod steps;
 mod methods;
 mod plausible;
+mod rounding_rule;
 
 use std::collections::BTreeSet;
 
@@ -20,14 +21,14 @@ use crate::bank::facts::Facts;
 use crate::bank::reading::desk::{Desk, way};
 use crate::bank::reading::yaml::Way;
 use crate::bank::template::{
-    BatchRow, Convention, DrawingPlan, Objective, PartPlan, PickOption, Requirement, Rule, Step, Template, Value, Wanted,
+    BatchRow, Convention, DrawingPlan, Method, Objective, PartPlan, PickOption, Requirement, Rule, Step, Template, Value, Wanted,
 };
 use crate::bank::wording::{naming, usage};
 use crate::bank::written::{BatchText, Named, RequireText, TemplateText, ValueText};
 use crate::bank::written_parts::PartText;
+pub use rounding_rule::ROUNDING_RULE;
 use order::in_order;
 use parts::parts;
-use methods::methods;
 use plausible::plausible;
 use slips::slips;
 use steps::steps;
@@ -75,11 +76,15 @@ pub(in crate::bank) fn template(
         values::add_anyway(&name, &text, &mut names, facts);
     }
     let given = names.len();
-    let working = steps(desk, written.working, &mut names);
-    let methods = methods(desk, written.methods, &working, &mut names);
+    let mut working = steps(desk, written.working, &mut names);
+    let mut methods = methods::methods(desk, written.methods, &working, &mut names);
     let require = require(desk, &written.require, &names, given);
     let different = different(desk, &written.different, &values);
     let parts = parts(desk, written.parts, &names, &values, facts, &written.stem);
+    methods::keep_needed(&mut methods, &parts);
+    for working in working_and(&mut working, &mut methods) {
+        rounding_rule::apply(working, &parts, &names);
+    }
     check_size(desk, &values, &parts);
     let slips = slips(desk, written.slips, &names, given);
     let plausible = plausible(desk, &written.plausible, &names);
@@ -133,6 +138,14 @@ pub(in crate::bank) fn template(
     }
     template.fingerprint = fingerprint(&desk.source.text, &template);
     desk.complaints.is_empty().then_some(template)
+}
+
+/// The working and those of the methods.
+fn working_and<'a>(
+    working: &'a mut Vec<Step>,
+    methods: &'a mut [Method],
+) -> impl Iterator<Item = &'a mut Vec<Step>> {
+    std::iter::once(working).chain(methods.iter_mut().map(|method| &mut method.working))
 }
 
 /// Cells of picks, as in `form.advantages`, of which a question takes all texts together and nothing
