@@ -8,12 +8,13 @@ use crate::bank::facts::{Facts, Source, tables};
 use crate::bank::reading::complaint::Sort;
 use crate::bank::reading::desk::{Desk, way};
 use crate::bank::reading::file;
+use crate::bank::reading::noted::{Checked, Notes};
 use crate::bank::template::Template;
 use crate::bank::topics::{Topic, Topics};
 use crate::bank::wording::texts;
-use crate::bank::written::description;
 use crate::bank::written::{SourcesText, TableText, TemplateText, TopicsText};
-use crate::bank::{Complaint, Report, SourceText, checking, parallel};
+use crate::bank::written::{description, facts_description};
+use crate::bank::{Report, SourceText, checking, parallel};
 use minijinja::Environment;
 
 /// Templates, the facts they draw on, and their texts ready to be filled in.
@@ -121,13 +122,13 @@ fn assemble(bundled: Vec<SourceText>, own: Vec<SourceText>) -> Result<Bank, Repo
     for checked in parallel::each(&templates, |file| check(file, &loading.facts)) {
         loading.add_template(checked);
     }
-    if loading.complaints.is_empty() {
-        loading.complaints = loading.topics.check(&loading.templates);
+    let Loading { facts, templates, topics, mut notes, .. } = loading;
+    if notes.finish(()).is_ok() {
+        notes.append(topics.check(&templates));
     }
-    if !loading.complaints.is_empty() {
-        return Err(Report::new(loading.complaints));
+    if let Err(noted) = notes.finish(()) {
+        return Err(notes.report(noted));
     }
-    let Loading { facts, templates, topics, .. } = loading;
     let mut templates: Vec<Arc<Template>> =
         templates.into_iter().map(|(template, _)| template).collect();
     templates.sort_by(|a, b| (a.objective, &a.id).cmp(&(b.objective, &b.id)));
@@ -143,7 +144,7 @@ struct Loading {
     topics: Topics,
     /// The templates, each with its file.
     templates: Vec<(Arc<Template>, Arc<SourceText>)>,
-    complaints: Vec<Complaint>,
+    notes: Notes,
     /// The file in which each table or template stands.
     places: BTreeMap<(Sort, String), String>,
     /// The sources that came with the program and may be replaced.
@@ -151,56 +152,57 @@ struct Loading {
 }
 
 /// A template that was read and checked by itself.
-struct Checked<'a> {
+struct Reading<'a> {
     desk: Desk<'a>,
     id: Option<String>,
-    template: Option<Template>,
+    template: Checked<Template>,
 }
 
-fn check<'a>(file: &'a Arc<SourceText>, facts: &Facts) -> Checked<'a> {
+fn check<'a>(file: &'a Arc<SourceText>, facts: &Facts) -> Reading<'a> {
     let mut desk = Desk::new(file);
     let written = file::written::<TemplateText>(&mut desk, &description::TEMPLATE);
-    let id = written.as_ref().map(|written| written.id.clone());
+    let id = written.as_ref().ok().map(|written| written.id.clone());
     let template = written.and_then(|written| checking::template(&mut desk, written, facts));
-    Checked { desk, id, template }
+    Reading { desk, id, template }
 }
 
 impl Loading {
     fn add_sources(&mut self, file: &Arc<SourceText>, own: bool) {
         let mut desk = Desk::new(file);
-        if let Some(written) = file::written::<SourcesText>(&mut desk, &description::SOURCES) {
+        if let Ok(written) = file::written::<SourcesText>(&mut desk, &facts_description::SOURCES) {
             for source in tables::sources(&mut desk, written) {
                 self.add_source(&mut desk, source, own);
             }
         }
-        self.complaints.append(&mut desk.complaints);
+        self.notes.append(desk.notes);
     }
 
     fn add_topics(&mut self, file: &Arc<SourceText>) {
         let mut desk = Desk::new(file);
-        if let Some(written) = file::written::<TopicsText>(&mut desk, &description::TOPICS) {
+        if let Ok(written) = file::written::<TopicsText>(&mut desk, &description::TOPICS) {
             self.topics.add(&mut desk, written);
         }
-        self.complaints.append(&mut desk.complaints);
+        self.notes.append(desk.notes);
     }
 
     fn add_table(&mut self, file: &Arc<SourceText>) {
         let mut desk = Desk::new(file);
-        if let Some(written) = file::written::<TableText>(&mut desk, &description::TABLE)
-            && self.is_new(&mut desk, Sort::Table, "table", &written.table)
-        {
-            self.facts.tables.push(tables::table(&mut desk, written, &self.facts));
+        if let Ok(written) = file::written::<TableText>(&mut desk, &facts_description::TABLE) {
+            if self.is_new(&mut desk, Sort::Table, "table", &written.table) {
+                self.facts.tables.push(tables::table(&mut desk, written, &self.facts));
+            }
         }
-        self.complaints.append(&mut desk.complaints);
+        self.notes.append(desk.notes);
     }
 
-    fn add_template(&mut self, checked: Checked<'_>) {
-        let Checked { mut desk, id, template } = checked;
+    fn add_template(&mut self, reading: Reading<'_>) {
+        let Reading { mut desk, id, template } = reading;
         let is_new = id.is_some_and(|id| self.is_new(&mut desk, Sort::Template, "id", &id));
-        if let Some(template) = template.filter(|_| is_new) {
-            self.templates.push((Arc::new(template), Arc::clone(desk.source)));
+        if is_new {
+            let file = Arc::clone(desk.source);
+            self.templates.extend(template.map(|template| (Arc::new(template), file)));
         }
-        self.complaints.append(&mut desk.complaints);
+        self.notes.append(desk.notes);
     }
 
     fn add_source(&mut self, desk: &mut Desk<'_>, source: Source, own: bool) {

@@ -24,9 +24,9 @@ mod blueprint;
 pub(crate) use wording::tags;
 
 pub use bank::Bank;
-pub use checking::ROUNDING_RULE;
 pub use blueprint::{Alikeness, Blueprint, PaperSection, PlannedQuestion, WrittenRules};
-pub use facts::{Claim, Column, ColumnKind, Fact, Facts, Row, Source, Standing, Table};
+pub use checking::ROUNDING_RULE;
+pub use facts::{Bearing, Claim, Column, ColumnKind, Fact, Facts, Row, Source, Standing, Table};
 pub use reading::{Complaint, Report, SourceText};
 pub use template::combination::{selection, ways};
 pub use template::objective::{Convention, Objective};
@@ -36,8 +36,8 @@ pub use template::theory::{
 };
 pub use template::verdict::{VerdictChoice, VerdictPlan};
 pub use template::{
-    BatchRow, DrawingPlan, Method, Name, NumberPlan, PartPlan, PickOption, Plausible, Requirement, Rule, Slip, Step,
-    Template, Tolerance, Value, Wanted,
+    BatchRow, DrawingPlan, Method, Name, NumberPlan, PartPlan, PickOption, Plausible, Requirement,
+    Rule, Slip, Step, Template, Tolerance, Value, Wanted,
 };
 pub use topics::Topic;
 pub use written::FileKind;

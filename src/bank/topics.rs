@@ -3,10 +3,11 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
+use crate::bank::SourceText;
 use crate::bank::reading::desk::{Desk, way};
+use crate::bank::reading::noted::Notes;
 use crate::bank::template::{Objective, Template};
 use crate::bank::written::{TopicEntry, TopicsText};
-use crate::bank::{Complaint, SourceText};
 
 /// A topic: what some templates have in common, and what a student learns as one thing.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -49,11 +50,11 @@ impl Topics {
 
     /// What is wrong between the topics, and between them and the templates: an unknown id, a circle,
     /// a template of another objective than its topic. A bank without a file of topics has none.
-    pub(super) fn check(&self, templates: &[(Arc<Template>, Arc<SourceText>)]) -> Vec<Complaint> {
+    pub(super) fn check(&self, templates: &[(Arc<Template>, Arc<SourceText>)]) -> Notes {
+        let mut notes = Notes::default();
         if self.rows.is_empty() {
-            return Vec::new();
+            return notes;
         }
-        let mut complaints = Vec::new();
         for (topic, source) in &self.rows {
             let mut desk = Desk::new(source);
             for (place, before) in topic.builds_on.iter().enumerate() {
@@ -71,26 +72,29 @@ impl Topics {
                     Some("remove one of these from `builds_on`".to_owned()),
                 );
             }
-            complaints.append(&mut desk.complaints);
+            notes.append(desk.notes);
         }
         for (template, source) in templates {
             let mut desk = Desk::new(source);
             self.check_template(&mut desk, template);
-            complaints.append(&mut desk.complaints);
+            notes.append(desk.notes);
         }
-        complaints
+        notes
     }
 
     fn check_template(&self, desk: &mut Desk<'_>, template: &Template) {
-        match self.find(&template.topic) {
-            None => desk.unknown_or(
+        let Some(topic) = self.find(&template.topic) else {
+            desk.unknown_or(
                 &way!["topic"],
                 "a topic",
                 &template.topic,
                 self.ids(),
                 "add a row for it to a file `topics.yaml` in your folder",
-            ),
-            Some(topic) if topic.objective != template.objective => desk.value(
+            );
+            return;
+        };
+        if topic.objective != template.objective {
+            desk.value(
                 &way!["objective"],
                 format!(
                     "expected `{}`, the objective of the topic `{}`, found `{}`",
@@ -100,8 +104,7 @@ impl Topics {
                 ),
                 "another objective",
                 Some("change this, or give the template another topic".to_owned()),
-            ),
-            Some(_) => {}
+            );
         }
     }
 

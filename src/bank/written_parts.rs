@@ -1,6 +1,6 @@
 //! What a template asks, as written.
 
-use super::written::ClaimText;
+use super::written::Texts;
 
 /// One thing asked: a number, or one of the kinds of theory.
 #[derive(Debug, serde::Deserialize)]
@@ -52,7 +52,7 @@ pub(super) struct OptionsText {
 #[serde(deny_unknown_fields)]
 pub(super) struct JudgementText {
     pub(super) statement: String,
-    pub(super) reasons: String,
+    pub(super) reasons: Option<String>,
 }
 
 #[derive(Debug, serde::Deserialize)]
@@ -95,6 +95,8 @@ pub(super) struct FindErrorText {
 #[serde(deny_unknown_fields)]
 pub(super) struct ShortText {
     pub(super) of: String,
+    #[serde(default)]
+    pub(super) also_column: Vec<String>,
 }
 
 #[derive(Debug, serde::Deserialize)]
@@ -107,7 +109,15 @@ pub(super) struct RangeText {
 #[derive(Debug, serde::Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(super) struct WrittenText {
-    pub(super) points: Option<Vec<ClaimText>>,
+    pub(super) points: Option<Vec<PointText>>,
     pub(super) of: Option<String>,
     pub(super) lines: String,
+}
+
+/// A point of a written answer.
+#[derive(Debug, serde::Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct PointText {
+    pub(super) is: Texts,
+    pub(super) source: String,
 }

@@ -1,6 +1,8 @@
 //! `castmark sources`: where every value and fact comes from, and where sources differ.
 
-use castmark::bank::{Bank, Claim, Column, Facts, Row, Standing, Table as FactsTable};
+use castmark::bank::{
+    Bank, Claim, Column, ColumnKind, Facts, Row, Source, Standing, Table as FactsTable,
+};
 use clap::Args;
 
 use super::banks::WhichBank;
@@ -17,8 +19,9 @@ const INDENT: usize = 2;
 /// shown: a table, a row or its name, a column, or the id of a source.
 ///
 /// Read means that the published text was read; second-hand, that it was quoted by something read;
-/// common-practice, that it is a habit of the bench without a published source. What stands as memory
-/// is shown here and never asked.
+/// common practice, that it is a habit of the bench without a published source; chosen for the exercise,
+/// that a dose or strength was set for teaching. What is from memory is shown here and never asked.
+/// A statement that is marked "false" is denied by the source named beside it.
 #[derive(Debug, Args)]
 #[command(after_help = "Examples:\n  \
     castmark sources\n  \
@@ -72,22 +75,26 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     Ok(Outcome::Found)
 }
 
-/// All sources with how far they can be relied on and how many facts rest on them.
+/// All sources with how far they can be relied on, how many facts they state and how many false
+/// statements they deny.
 fn list(bank: &Bank, terminal: &mut Terminal) -> Result<(), Failure> {
     let mut table = Table::new(&[
         ("source", Side::Left),
         ("standing", Side::Left),
         ("facts", Side::Right),
+        ("denies", Side::Right),
         ("reference", Side::Left),
     ]);
     let rows = || bank.facts().tables.iter().flat_map(|table| &table.rows);
     for source in &bank.facts().sources {
         let claims = rows().flat_map(|row| row.cells.iter().flatten());
-        let count = claims.filter(|claim| claim.source == source.id).count();
+        let (says, denies): (Vec<&Claim>, Vec<&Claim>) =
+            claims.filter(|claim| claim.source == source.id).partition(|claim| claim.is_true());
         table.row([
             source.id.clone(),
-            source.standing.name().to_owned(),
-            count.to_string(),
+            source.standing.words().to_owned(),
+            says.len().to_string(),
+            denies.len().to_string(),
             source.full.clone(),
         ]);
     }
@@ -109,7 +116,7 @@ fn show_row(
     let about = [&table.name, &row.id, name.unwrap_or_default(), &also].join(" ").to_lowercase();
     let mut found = 0;
     for (column, claims) in table.columns.iter().zip(&row.cells) {
-        let sourced = claims.iter().any(|claim| !claim.source.is_empty());
+        let sourced = claims.iter().any(|claim| claim.invented || !claim.source.is_empty());
         let fits = |word: &String| {
             about.contains(word.as_str())
                 || about.contains(&word.replace('-', " "))
@@ -129,7 +136,7 @@ fn show_row(
             terminal.print(format_args!("{heading}\n"))?;
         }
         found += 1;
-        show_cell(facts, column, claims, terminal)?;
+        show_cell(facts, table, (row, column), claims, terminal)?;
     }
     if found > 0 {
         terminal.end_line()?;
@@ -145,26 +152,48 @@ fn is_by(facts: &Facts, claim: &Claim, word: &str) -> bool {
 
 fn show_cell(
     facts: &Facts,
-    column: &Column,
+    table: &FactsTable,
+    (row, column): (&Row, &Column),
     claims: &[Claim],
     terminal: &mut Terminal,
 ) -> Result<(), Failure> {
     let disputed = if column.is_disputed(claims) { ", sources differ" } else { "" };
-    terminal.paragraph(INDENT, &format!("{}{disputed}:", column.label))?;
+    let invented =
+        if column.kind == ColumnKind::Invented { ", invented by the authors" } else { "" };
+    terminal.paragraph(INDENT, &format!("{}{invented}{disputed}:", column.label))?;
     for claim in claims {
-        let source = facts.source(&claim.source);
-        let standing = source.map_or("", |source| source.standing.name());
-        let full = source.map_or(claim.source.as_str(), |source| source.full.as_str());
-        let note = claim.note.as_ref().map(|note| format!(" ({note})")).unwrap_or_default();
-        let never = match source.map(|source| source.standing) {
-            Some(Standing::Memory) => "; never asked",
-            _ => "",
-        };
         let told = column.told(claim);
-        terminal.paragraph(
-            2 * INDENT,
-            &format!("- {told}{note}: {} [{standing}{never}] {full}", claim.source),
-        )?;
+        let note = claim.note.as_ref().map(|note| format!(" ({note})")).unwrap_or_default();
+        let by = if column.kind == ColumnKind::Invented {
+            "false".to_owned()
+        } else {
+            by(facts, table, row, claim)
+        };
+        terminal.paragraph(2 * INDENT, &format!("- {told}{note}: {by}"))?;
     }
     Ok(())
+}
+
+/// Who says a claim, or denies it, and what is said instead.
+fn by(facts: &Facts, table: &FactsTable, row: &Row, claim: &Claim) -> String {
+    let Some(source) = facts.source(&claim.source) else { return "without a source".to_owned() };
+    let Source { id, full, standing, .. } = source;
+    let words = standing.words();
+    let never = if *standing == Standing::Memory { "; never asked" } else { "" };
+    if claim.is_true() {
+        return format!("{id} [{words}{never}] {full}");
+    }
+    let invented = if claim.invented { ", invented by the authors" } else { "" };
+    match (table.instead(row, claim), standing) {
+        (_, Standing::Reviewed) => format!("false{invented}; no source that was read says it"),
+        (Some(instead), _) => {
+            format!("false{invented}; {id} says: {} [{words}{never}] {full}", stopped(instead))
+        }
+        (None, _) => format!("false{invented}; denied by {id} [{words}{never}] {full}"),
+    }
+}
+
+/// A sentence with its stop.
+fn stopped(words: &str) -> String {
+    format!("{}.", words.trim().trim_end_matches('.'))
 }

@@ -149,9 +149,11 @@ fn space(space: &AnswerSpace) -> Value {
         AnswerSpace::Match { left, right, again } => {
             json!({ "kind": "match", "left": left, "right": lettered(right), "again": again })
         }
-        AnswerSpace::Judgement { reasons } => {
-            json!({ "kind": "judgement", "reasons": lettered(reasons) })
-        }
+        AnswerSpace::Judgement { reasons, with_reason } => json!({
+            "kind": "judgement",
+            "reasons": lettered(reasons),
+            "with_reason": with_reason,
+        }),
         AnswerSpace::Range { unit } => json!({ "kind": "range", "unit": unit }),
         AnswerSpace::Order { items } => json!({ "kind": "order", "items": lettered(items) }),
         AnswerSpace::Lines { count } => json!({ "kind": "lines", "count": count }),

@@ -133,7 +133,7 @@ impl Sheet {
 fn leave_lines(space: &mut AnswerSpace) {
     match space {
         AnswerSpace::Options { options, .. } => options.clear(),
-        AnswerSpace::Judgement { reasons } => reasons.clear(),
+        AnswerSpace::Judgement { reasons, .. } => reasons.clear(),
         AnswerSpace::Match { left, right, .. } => {
             left.iter_mut().for_each(String::clear);
             right.clear();

@@ -35,6 +35,9 @@ fn scheme(response: &Response, marks: u32) -> Vec<MarkLine> {
             };
             key.points.iter().map(line).collect()
         }
+        Response::Judgement(JudgementKey { right: None, .. }) => {
+            vec![accuracy(marks, "true or false")]
+        }
         Response::Judgement(_) => vec![
             accuracy(1, "true or false"),
             accuracy(marks.saturating_sub(1), "the reason, with a right verdict"),

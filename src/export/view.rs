@@ -280,8 +280,8 @@ fn space(space: &AnswerSpace) -> Value {
         },
         AnswerSpace::Order { items } => context! { kind => "order", items => lettered(items) },
         AnswerSpace::Lines { count } => context! { kind => "lines", count },
-        AnswerSpace::Judgement { reasons } => {
-            context! { kind => "judgement", reasons => lettered(reasons) }
+        AnswerSpace::Judgement { reasons, with_reason } => {
+            context! { kind => "judgement", reasons => lettered(reasons), with_reason }
         }
         AnswerSpace::Range { unit } => context! { kind => "range", unit => text(unit) },
         AnswerSpace::Text => context! { kind => "text" },

@@ -149,11 +149,13 @@ impl Compiler<'_> {
         let found: Vec<Option<(Op, Dimension)>> = given
             .iter()
             .enumerate()
-            .map(
-                |(index, node)| {
-                    if takes_list && (index == 0 || are_lists) { self.list(node) } else { self.number(node) }
-                },
-            )
+            .map(|(index, node)| {
+                if takes_list && (index == 0 || are_lists) {
+                    self.list(node)
+                } else {
+                    self.number(node)
+                }
+            })
             .collect();
         let (ops, dimensions): (Vec<Op>, Vec<Dimension>) =
             found.into_iter().collect::<Option<Vec<_>>>()?.into_iter().unzip();

@@ -156,8 +156,10 @@ fn call(
         (Rule::HowMany { outside }, [a, b, c]) => {
             let (low, high) = (number(b, slots)?.settled(), number(c, slots)?.settled());
             let bounds = low..=high;
-            let counted =
-                list(a, slots)?.iter().filter(|x| bounds.contains(&x.settled()) != *outside).count();
+            let counted = list(a, slots)?
+                .iter()
+                .filter(|x| bounds.contains(&x.settled()) != *outside)
+                .count();
             Ok(Exact::whole(i64::try_from(counted).unwrap_or(i64::MAX)))
         }
         _ => Err(fault(Arithmetic::TooFewValues)),

@@ -78,15 +78,18 @@ pub(super) fn mark_choice(key: &ChoiceKey, of: u32, answer: &str) -> Verdict {
 pub(super) fn mark_judgement(key: &JudgementKey, of: u32, answer: &str) -> Verdict {
     let count = key.reasons.len();
     let Some((truth, reason)) = read_judgement(answer, count) else {
+        if key.right.is_none() {
+            return not_read(of, "`true` or `false`".to_owned());
+        }
         let expected = format!(
             "`true` or `false` and the letter of a reason from A to {}, as in `true B`",
             last_letter(count)
         );
         return not_read(of, expected);
     };
-    let right_reason = reason == Some(key.right);
+    let right_reason = reason == key.right;
     let mut reasons = vec![Reason::Judged { right: truth == key.truth }];
-    if truth == key.truth {
+    if truth == key.truth && key.right.is_some() {
         reasons.push(match reason {
             Some(_) => Reason::ReasonGiven { right: right_reason },
             None => Reason::NoReasonGiven,
@@ -136,6 +139,11 @@ pub(super) fn mark_ordering(key: &OrderingKey, of: u32, answer: &str) -> Verdict
         let expected = format!("each letter from A to {} once, in order", last_letter(count));
         return not_read(of, expected);
     };
+    let place_of = |item: usize| places.iter().position(|place| *place == item);
+    if key.before.iter().all(|(one, other)| place_of(*one) < place_of(*other)) {
+        let all = count.saturating_sub(1);
+        return verdict(of, all, all, vec![Reason::Neighbours { right: all, of: all }]);
+    }
     let neighbours = |order: &[usize]| -> Vec<(usize, usize)> {
         order.windows(2).map(|pair| (pair[0], pair[1])).collect()
     };
@@ -255,7 +263,7 @@ mod tests {
     use crate::bank::Choice;
 
     fn choice(text: &str) -> Choice {
-        Choice { text: text.to_owned(), because: format!("{text}."), source: String::new() }
+        Choice { text: text.to_owned(), because: format!("{text}."), ..Choice::default() }
     }
 
     fn options(right: &[bool], several: bool) -> ChoiceKey {
@@ -301,7 +309,13 @@ mod tests {
     #[test]
     fn a_reason_counts_with_a_right_verdict_only() {
         let reasons = vec![choice("a"), choice("b"), choice("c")];
-        let key = JudgementKey { statement: "s".to_owned(), truth: false, reasons, right: 1 };
+        let key = JudgementKey {
+            statement: "s".to_owned(),
+            truth: false,
+            reasons,
+            right: Some(1),
+            source: String::new(),
+        };
         assert_eq!(found(&mark_judgement(&key, 2, "false B")), (Standing::Right, 2));
         assert_eq!(found(&mark_judgement(&key, 2, "false A")), (Standing::Partly, 1));
         assert_eq!(found(&mark_judgement(&key, 2, "false")), (Standing::Partly, 1));
@@ -330,7 +344,12 @@ mod tests {
     #[test]
     fn a_line_put_in_the_wrong_place_costs_its_neighbours_only() {
         let items = ["p", "q", "r", "s", "t"].map(str::to_owned).to_vec();
-        let key = OrderingKey { items, order: vec![4, 2, 0, 1, 3], source: String::new() };
+        let key = OrderingKey {
+            items,
+            order: vec![4, 2, 0, 1, 3],
+            before: vec![(4, 2), (2, 0), (0, 1), (1, 3)],
+            source: String::new(),
+        };
         assert_eq!(found(&mark_ordering(&key, 4, "E C A B D")), (Standing::Right, 4));
         // The first line moved to the end: three of four neighbours are kept.
         assert_eq!(found(&mark_ordering(&key, 4, "C A B D E")), (Standing::Partly, 3));

@@ -431,7 +431,7 @@ mod tests {
         let code = Code::parse(&format!("{}.aaaa-aaaaa", template.id)).unwrap();
         let problem = Problem::from_code(&bank, &code).unwrap();
         let Response::Judgement(key) = &problem.parts[0].response else { panic!("a judgement") };
-        let wrong = letter((key.right + 1) % key.reasons.len(), 'A');
+        let wrong = letter((key.right.unwrap() + 1) % key.reasons.len(), 'A');
         let (verdict, other) = (key.truth, !key.truth);
         let right = problem.parts[0].response.answer();
         let mut exercise = Exercise::new(problem, None);

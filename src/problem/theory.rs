@@ -18,7 +18,7 @@ pub(super) fn respond(case: &Case, number: u128, looks: &mut Stream) -> Option<R
         Case::Choice(case) => Response::Choice(choice(case, number, looks)?),
         Case::Judgement(case) => Response::Judgement(judgement(case, number, looks)),
         Case::Matching(case) => Response::Matching(matching(case, number, looks)?),
-        Case::Ordering(case) => Response::Ordering(ordering(case, number, looks)),
+        Case::Ordering(case) => Response::Ordering(ordering(case, number, looks)?),
         Case::Text(case) => Response::Text(case.clone()),
         Case::Range(case) => Response::Range(case.clone()),
         Case::Written(case) => Response::Written(case.clone()),
@@ -31,11 +31,13 @@ pub(super) fn sentences(response: &Response) -> Vec<String> {
     response.key().texts().into_iter().filter(is_long).map(str::to_lowercase).collect()
 }
 
-/// Whether two options have the same reason: then one denies the other, and one of them is right.
+/// Whether two options are on one point, or have the same reason: then one says or denies the other.
 fn says_and_denies(options: &[Choice]) -> bool {
+    let same = |one: &str, other: &str| !one.is_empty() && one == other;
     options.iter().enumerate().any(|(n, option)| {
-        let before = options.iter().take(n);
-        !option.because.is_empty() && before.clone().any(|one| one.because == option.because)
+        options.iter().take(n).any(|before| {
+            same(&before.because, &option.because) || same(&before.point, &option.point)
+        })
     })
 }
 
@@ -75,16 +77,21 @@ fn choice(case: &ChoiceCase, mut number: u128, looks: &mut Stream) -> Option<Cho
 }
 
 fn judgement(case: &JudgementCase, number: u128, looks: &mut Stream) -> JudgementKey {
+    let (statement, truth, source) = (case.statement.clone(), case.truth, case.source.clone());
+    let Some(reason) = &case.reason else {
+        return JudgementKey { statement, truth, source, reasons: Vec::new(), right: None };
+    };
     let others = selection(case.others.len(), case.show.saturating_sub(1), number);
     let mut reasons: Vec<&Choice> =
         others.iter().filter_map(|place| case.others.get(*place)).collect();
-    reasons.push(&case.reason);
+    reasons.push(reason);
     let mut places: Vec<usize> = (0..reasons.len()).collect();
     looks.shuffle(&mut places);
     JudgementKey {
-        statement: case.statement.clone(),
-        truth: case.truth,
-        right: places.iter().position(|place| place + 1 == reasons.len()).unwrap_or_default(),
+        statement,
+        truth,
+        source,
+        right: places.iter().position(|place| place + 1 == reasons.len()),
         reasons: places.iter().map(|place| reasons[*place].clone()).collect(),
     }
 }
@@ -128,17 +135,38 @@ fn matching(case: &MatchingCase, number: u128, looks: &mut Stream) -> Option<Mat
     })
 }
 
-fn ordering(case: &OrderingCase, number: u128, looks: &mut Stream) -> OrderingKey {
+fn ordering(case: &OrderingCase, number: u128, looks: &mut Stream) -> Option<OrderingKey> {
     let lines = selection(case.lines.len(), case.show, number);
+    let is_free = |one: usize, other: usize| {
+        let pair = (lines.get(one), lines.get(other));
+        case.either_way.iter().any(|(free, also)| pair == (Some(free), Some(also)))
+    };
+    // The pairs of lines of which the first comes before the second, by place among those shown.
+    let mut pairs = Vec::new();
+    for one in 0..lines.len() {
+        pairs.extend(
+            (one + 1..lines.len()).filter(|other| !is_free(one, *other)).map(|other| (one, other)),
+        );
+    }
+    // Lines of which few have an order ask little: half of the pairs must have one.
+    if pairs.len() * 4 < lines.len() * lines.len().saturating_sub(1) {
+        return None;
+    }
     let mut places: Vec<usize> = (0..lines.len()).collect();
-    // Lines that stand in their order already would ask nothing.
-    while places.is_sorted() && places.len() > 1 {
+    let mut order = places.clone();
+    let in_order = |order: &[usize]| pairs.iter().all(|(one, other)| order[*one] < order[*other]);
+    // Lines that stand in an order that is right already would ask nothing.
+    while in_order(&order) && places.len() > 1 {
         looks.shuffle(&mut places);
+        for (shown, place) in places.iter().enumerate() {
+            order[*place] = shown;
+        }
     }
     let items = places.iter().filter_map(|place| case.lines.get(*lines.get(*place)?));
-    let mut order = vec![0; places.len()];
-    for (shown, place) in places.iter().enumerate() {
-        order[*place] = shown;
-    }
-    OrderingKey { items: items.cloned().collect(), order, source: case.source.clone() }
+    Some(OrderingKey {
+        items: items.cloned().collect(),
+        before: pairs.iter().map(|(one, other)| (order[*one], order[*other])).collect(),
+        order,
+        source: case.source.clone(),
+    })
 }

@@ -103,7 +103,9 @@ impl Problem {
         let read = shown.coherent();
         let fits = |program: &Program| program.holds(&self.slots) == Ok(true);
         let is_said = |one: &Plausible| {
-            one.when.as_ref().is_none_or(fits) && fits(&one.that) && one.that.holds(&read) == Ok(true)
+            one.when.as_ref().is_none_or(fits)
+                && fits(&one.that)
+                && one.that.holds(&read) == Ok(true)
         };
         let Some(place) = self.template.plausible.iter().position(is_said) else { return Ok(None) };
         let text = format!("{}#plausible/{place}", self.template.id);

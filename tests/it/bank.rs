@@ -146,7 +146,7 @@ fn takes_every_example_of_the_manual() {
         .filter(|example| example.starts_with("castmark: 1"))
         .map(|example| SourceText { path: path_of(example), text: example.to_owned() })
         .collect();
-    assert_eq!(examples.len(), 8, "four templates, two tables, topics and sources");
+    assert_eq!(examples.len(), 9, "four templates, three tables, topics and sources");
     if let Err(report) = Bank::load(&examples) {
         panic!("{}", report.plain());
     }

@@ -144,7 +144,10 @@ fn right(problem: &Problem, part: usize) -> String {
             letters(&(0..key.right.len()).filter(|it| key.right[*it]).collect::<Vec<_>>())
         }
         Response::Verdict(key) => letter(key.right, 'A'),
-        Response::Judgement(key) => format!("{} {}", key.truth, letter(key.right, 'A')),
+        Response::Judgement(key) => match key.right {
+            Some(reason) => format!("{} {}", key.truth, letter(reason, 'A')),
+            None => key.truth.to_string(),
+        },
         Response::Matching(key) => letters(&key.answers),
         Response::Ordering(key) => letters(&key.order),
         Response::Text(key) => key.answers[0].clone(),

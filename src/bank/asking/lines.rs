@@ -1,7 +1,8 @@
 //! Lines to match, to group and to put in order, and the line with the error.
 
-use crate::bank::asking::pools::{askable, first_text, is_said, same};
-use crate::bank::facts::{ColumnKind, Fact};
+use crate::bank::asking::pools::{askable, first_text, is_said};
+use crate::bank::facts::same::same;
+use crate::bank::facts::{Claim, ColumnKind, Fact};
 use crate::bank::reading::desk::way;
 use crate::bank::template::theory::{
     Case, Choice, ChoiceCase, MatchingCase, OrderingCase, TheoryPlan,
@@ -24,7 +25,7 @@ impl Asker<'_, '_, '_> {
         self.expect_texts("right", table, right)?;
         let (mut rows, mut rights) = (Vec::new(), Vec::new());
         for row in &table.rows {
-            let Some(claim) = askable(self.facts, row, right).next() else { continue };
+            let Some(claim) = askable(self.facts, table, row, right).next() else { continue };
             let (Some(name), Some(text)) = (first_text(row, left), claim.text()) else { continue };
             let is_shared =
                 table.rows.iter().any(|other| other.id != row.id && is_said(other, right, text));
@@ -70,7 +71,9 @@ impl Asker<'_, '_, '_> {
         let mut rows = Vec::new();
         for row in &table.rows {
             // What may belong to several groups has no single answer.
-            let [claim] = row.cells[group].as_slice() else { continue };
+            let said: Vec<&Claim> =
+                row.cells[group].iter().filter(|claim| claim.is_true()).collect();
+            let [claim] = said.as_slice() else { continue };
             let (Some(name), Some(said)) = (first_text(row, item), claim.text()) else { continue };
             if !self.facts.may_ask(claim) {
                 continue;
@@ -115,6 +118,7 @@ impl Asker<'_, '_, '_> {
             }
             cases.push(Case::Ordering(OrderingCase {
                 lines: lines.clone(),
+                either_way: claim.either_way.clone(),
                 show,
                 source: claim.source.clone(),
             }));
@@ -135,7 +139,7 @@ impl Asker<'_, '_, '_> {
         let mut cases = Vec::new();
         for option in faults {
             let row = table.row(&option.row)?;
-            let claim = askable(self.facts, row, wrong).next()?;
+            let claim = askable(self.facts, table, row, wrong).next()?;
             let (right, wrong) = (first_text(row, right)?, claim.text()?);
             let because = first_text(row, because).unwrap_or_default().to_owned();
             for procedure in cell.options {
@@ -165,8 +169,8 @@ impl Asker<'_, '_, '_> {
                 places.extend((0..lines.len()).filter(|other| *other != place));
                 let wrongs = places.iter().skip(1).map(|place| Choice {
                     text: lines[*place].clone(),
-                    because: String::new(),
                     source: source.clone(),
+                    ..Choice::default()
                 });
                 cases.push(Case::Choice(ChoiceCase {
                     wrongs: wrongs.collect(),
@@ -174,6 +178,7 @@ impl Asker<'_, '_, '_> {
                         text: wrong.to_owned(),
                         because,
                         source: source.clone(),
+                        ..Choice::default()
                     }],
                     show,
                     least: 1,

@@ -11,6 +11,7 @@ mod words;
 use crate::bank::asking::pools::{StatementColumns, first_text};
 use crate::bank::facts::{Claim, ColumnKind, Facts, Row, Table};
 use crate::bank::reading::desk::{Desk, way};
+use crate::bank::reading::noted::Checked;
 use crate::bank::reading::yaml::Way;
 use crate::bank::template::theory::TheoryPlan;
 use crate::bank::template::{PickOption, Rule, Value};
@@ -40,12 +41,11 @@ pub(super) fn only_kind(
     id: &String,
     text: &PartText,
     kinds: &[&'static str],
-) -> Option<&'static str> {
+) -> Checked<&'static str> {
     let [kind] = *kinds else {
         let what = format!("expected one kind of answer, found `{}`", kinds.join("` and `"));
         let help = Some("keep one, and ask the other in a part of its own".to_owned());
-        desk.key(&way!["parts", id], what, "which kind?", help);
-        return None;
+        return Err(desk.key(&way!["parts", id], what, "which kind?", help));
     };
     let numeric = [
         ("answer", &text.answer),
@@ -57,10 +57,9 @@ pub(super) fn only_kind(
     if let Some((key, _)) = numeric.iter().find(|(_, value)| value.is_some()) {
         let what = format!("expected no `{key}` in a part with `{kind}`");
         let help = Some("remove the line, or ask for the number in a part of its own".to_owned());
-        desk.key(&way!["parts", id, *key], what, "goes with numbers", help);
-        return None;
+        return Err(desk.key(&way!["parts", id, *key], what, "goes with numbers", help));
     }
-    Some(kind)
+    Ok(kind)
 }
 
 /// Checks a part of theory of this kind and gathers what it can show; what is wrong is noted.
@@ -73,8 +72,7 @@ pub(super) fn theory_part(
     values: &[Value],
     facts: &Facts,
     told: &str,
-) -> Option<TheoryPlan> {
-    let complaints = desk.complaints.len();
+) -> Checked<TheoryPlan> {
     let mut asker = Asker { desk, id, kind, values, facts, marks, told };
     let plan = match text {
         PartText { one_option: Some(text), .. } => asker.options(text, false),
@@ -89,13 +87,15 @@ pub(super) fn theory_part(
         PartText { written: Some(text), .. } => asker.written(text),
         _ => None,
     };
-    if plan.is_none() && desk.complaints.len() == complaints {
+    plan.ok_or_else(|| {
+        if let Err(noted) = desk.finish(()) {
+            return noted;
+        }
         let what =
             "expected a fact that may be asked in every row that is drawn, found a row without";
         let help = "look at the cells and their sources: what stands as memory is never asked";
-        desk.key(&way!["parts", id, kind], what, "nothing to ask", Some(help.to_owned()));
-    }
-    plan
+        desk.key(&way!["parts", id, kind], what, "nothing to ask", Some(help.to_owned()))
+    })
 }
 
 /// A pick and one of its columns.
@@ -137,7 +137,7 @@ impl<'f> Asker<'_, '_, 'f> {
 
     pub(super) fn whole(&mut self, key: &str, text: &str, low: u32, high: u32) -> Option<usize> {
         let at = self.at(key);
-        self.desk.whole(&at, text, low, high).and_then(|number| usize::try_from(number).ok())
+        self.desk.whole(&at, text, low, high).ok().and_then(|number| usize::try_from(number).ok())
     }
 
     /// Notes that the tables do not hold enough.
@@ -199,6 +199,7 @@ impl<'f> Asker<'_, '_, 'f> {
                 ColumnKind::Number(_) => "numbers",
                 ColumnKind::Range(_) => "ranges",
                 ColumnKind::Sequence => "lines",
+                ColumnKind::Invented => "texts that were made up",
             };
             let what = format!("expected a column of {what}, found one of {found}");
             let help = "name another column of the pick, or another kind of question".to_owned();
@@ -217,15 +218,31 @@ impl<'f> Asker<'_, '_, 'f> {
         Some(cell)
     }
 
-    /// Notes a column that may hold more than is listed, so that nothing is known to be false.
+    /// Notes a column of which nothing is known to be false.
+    pub(super) fn expect_wrong(&mut self, key: &str, table: &Table, column: usize) -> Option<()> {
+        let denies = |row: &Row| row.cells[column].iter().any(|claim| !claim.is_true());
+        if table.columns[column].closed.is_some() || table.rows.iter().any(denies) {
+            return Some(());
+        }
+        let name = &table.columns[column].name;
+        let what =
+            format!("nothing is known to be false in the column `{name}` of `{}`", table.name);
+        let help = "write what is false of a row as `{ is: ..., against: SOURCE }`, or say under `closed` \
+                    of the column why what another row says is false";
+        let at = self.at(key);
+        self.desk.value(&at, what, "what is false here?", Some(help.to_owned()));
+        None
+    }
+
+    /// Notes a column in which what another row says may be true as well.
     pub(super) fn expect_closed(&mut self, key: &str, table: &Table, column: usize) -> Option<()> {
         let column = &table.columns[column];
-        if column.closed {
+        if column.closed.is_some() {
             return Some(());
         }
         let what = format!("the column `{}` of `{}` is not closed", column.name, table.name);
-        let help = "write `closed: true` in the table when what is not listed is false, so that other \
-                    rows can give wrong options";
+        let help = "say under `closed` of the column why what another row says is false, so that only \
+                    one answer fits each line";
         let at = self.at(key);
         self.desk.value(&at, what, "what is false here?", Some(help.to_owned()));
         None

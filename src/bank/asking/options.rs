@@ -1,9 +1,11 @@
 //! Options of which some are right, and statements that are true or false.
 
 use crate::bank::asking::pools::{
-    askable, first_text, rights, row_name, rows_without, same, says, statements, wrongs,
+    StatementColumns, askable, first_text, rights, row_name, rows_without, says, sentence,
+    statements, wrongs,
 };
-use crate::bank::facts::{ColumnKind, Row};
+use crate::bank::facts::same::same;
+use crate::bank::facts::{ColumnKind, Row, Table};
 use crate::bank::reading::desk::way;
 use crate::bank::template::theory::{Case, Choice, ChoiceCase, JudgementCase, TheoryPlan};
 use crate::bank::written_parts::{JudgementText, OptionsText};
@@ -20,7 +22,7 @@ impl Asker<'_, '_, '_> {
         let mut bounds = Vec::new();
         for (place, bound) in text.right.iter().enumerate() {
             let at = way!["parts", self.id, self.kind, "right", place];
-            bounds.push(self.desk.whole(&at, bound, 1, 11)? as usize);
+            bounds.push(self.desk.whole(&at, bound, 1_usize, 11).ok()?);
         }
         let (least, most) = match (several, bounds.as_slice()) {
             (false, []) => (1, 1),
@@ -95,7 +97,7 @@ impl Asker<'_, '_, '_> {
     fn texts_of(&mut self, of: &str, several: bool) -> Option<Pools> {
         let is_text = |kind| matches!(kind, ColumnKind::Text | ColumnKind::Texts);
         let cell = self.drawn_cell("of", of, "texts", is_text)?;
-        self.expect_closed("of", cell.table, cell.column)?;
+        self.expect_wrong("of", cell.table, cell.column)?;
         let mut pools = Vec::new();
         for option in cell.options {
             let (row, claim) = (cell.row(option)?, cell.claim(option)?);
@@ -125,14 +127,15 @@ impl Asker<'_, '_, '_> {
             self.desk.value(&at, what, "another pick", None);
             return None;
         }
-        self.expect_closed("has", cell.table, cell.column)?;
+        self.expect_wrong("has", cell.table, cell.column)?;
         let mut pools = Vec::new();
         for option in cell.options {
             let (row, claim) = (cell.row(option)?, cell.claim(option)?);
             let (name, text) = (first_text(row, naming.column)?, claim.text()?);
             let label = &cell.table.columns[cell.column].label;
             let because = says(self.facts, label, name, claim);
-            let right = Choice { text: name.to_owned(), because, source: claim.source.clone() };
+            let (own, source) = (name.to_owned(), claim.source.clone());
+            let right = Choice { text: own, because, source, ..Choice::default() };
             let others =
                 rows_without(self.facts, cell.table, row, naming.column, cell.column, text);
             pools.push((name.to_owned(), (vec![right], others)));
@@ -168,52 +171,114 @@ impl Asker<'_, '_, '_> {
     }
 
     pub(super) fn judgement(&mut self, text: &JudgementText) -> Option<TheoryPlan> {
-        let show = self.whole("reasons", &text.reasons, 2, 8)?;
+        let show = match &text.reasons {
+            Some(reasons) => self.whole("reasons", reasons, 2, 8)?,
+            None => 0,
+        };
         let (value, table, options) = self.pick("statement", &text.statement)?;
         let columns = self.statement_columns("statement", table)?;
-        if self.marks < 2 {
-            let what = "expected at least 2 marks: one for the verdict, the others for the reason";
-            self.desk.value(&way!["parts", self.id, "marks"], what, "too few", None);
+        let (fits, what) = match show {
+            0 => (self.marks == 1, "expected 1 mark, since only the verdict is asked for"),
+            _ => (
+                self.marks > 1,
+                "expected at least 2 marks: one for the verdict, the others for the reason",
+            ),
+        };
+        if !fits {
+            let help = if show == 0 {
+                "write `marks: 1`, or ask for `reasons`"
+            } else {
+                "write `marks: 2`"
+            };
+            let label = if show == 0 { "too many" } else { "too few" };
+            let at = way!["parts", self.id, "marks"];
+            self.desk.value(&at, what, label, Some(help.to_owned()));
             return None;
         }
         let mut cases = Vec::new();
         for option in options {
             let row = table.row(&option.row)?;
-            let subject = first_text(row, columns.subject)?;
-            let claim = askable(self.facts, row, columns.says).next()?;
-            let reason = |row: &Row, source: &str| Choice {
-                text: first_text(row, columns.because).unwrap_or_default().to_owned(),
-                because: String::new(),
-                source: source.to_owned(),
+            let claim = askable(self.facts, table, row, columns.says).next()?;
+            let (reason, others) = match show {
+                0 => (None, Vec::new()),
+                _ => self.reasons(table, columns, row, show)?,
             };
-            let own = reason(row, &claim.source);
-            let mut others: Vec<Choice> = Vec::new();
-            for other in table.rows.iter().filter(|other| other.id != row.id) {
-                let Some(said) = askable(self.facts, other, columns.says).next() else { continue };
-                let other_reason = reason(other, &said.source);
-                let is_known = others.iter().any(|known| same(&known.text, &other_reason.text));
-                if first_text(other, columns.subject) == Some(subject)
-                    && !is_known
-                    && !same(&other_reason.text, &own.text)
-                {
-                    others.push(other_reason);
-                }
-            }
-            if others.len() + 1 < show {
-                let what =
-                    format!("expected {show} reasons about {subject}, found {}", others.len() + 1);
-                self.too_few("reasons", what, "show fewer, or add statements");
-                return None;
-            }
             cases.push(Case::Judgement(JudgementCase {
                 statement: claim.text()?.to_owned(),
                 truth: columns.is_true(row)?,
-                reason: own,
+                source: claim.source.clone(),
+                reason,
                 others,
                 show,
             }));
         }
         let picks = vec![value];
         Some(TheoryPlan { options: options_of(&picks, self.values), picks, cases })
+    }
+
+    /// The reason of a statement and the wrong reasons on the same point; what is lacking is noted.
+    fn reasons(
+        &mut self,
+        table: &Table,
+        columns: StatementColumns,
+        row: &Row,
+        show: usize,
+    ) -> Option<(Option<Choice>, Vec<Choice>)> {
+        let Some(claim) = columns.reason(self.facts, row) else {
+            let what = format!("row `{}` of `{}` has no reason with a source", row.id, table.name);
+            let help = "name `because` under `with` of the pick, so that only rows with a reason are \
+                        drawn; or leave out `reasons`";
+            let at = self.at("reasons");
+            self.desk.value(&at, what, "no reason", Some(help.to_owned()));
+            return None;
+        };
+        let reason = |text: &str, source: &str| Choice {
+            text: sentence(text),
+            source: source.to_owned(),
+            ..Choice::default()
+        };
+        let own = reason(claim.text()?, &claim.source);
+        let mut others: Vec<Choice> =
+            columns.wrong_reasons(row).into_iter().map(|text| reason(text, "")).collect();
+        if columns.wrong_reasons(row).is_empty() {
+            others = self.reasons_of_others(table, columns, row, &own);
+        }
+        if others.len() + 1 < show {
+            let what = format!(
+                "expected {show} reasons, found {} for row `{}` of `{}`",
+                others.len() + 1,
+                row.id,
+                table.name
+            );
+            self.too_few("reasons", what, "show fewer, or write more `wrong_reasons`");
+            return None;
+        }
+        Some((Some(own), others))
+    }
+
+    /// The reasons of other statements about the same subject.
+    fn reasons_of_others(
+        &self,
+        table: &Table,
+        columns: StatementColumns,
+        row: &Row,
+        own: &Choice,
+    ) -> Vec<Choice> {
+        let mut others: Vec<Choice> = Vec::new();
+        for other in table.rows.iter().filter(|other| other.id != row.id) {
+            let Some(text) = columns.reason(self.facts, other).and_then(|claim| claim.text())
+            else {
+                continue;
+            };
+            let text = sentence(text);
+            let is_known = others.iter().any(|known| same(&known.text, &text));
+            if first_text(other, columns.subject) == first_text(row, columns.subject)
+                && !is_known
+                && !same(&text, &own.text)
+            {
+                others.push(Choice { text, ..Choice::default() });
+            }
+        }
+        others
     }
 }

@@ -3,25 +3,9 @@
 //!
 //! Nothing is taken for wrong that any source says of the row, not even one from memory.
 
-use crate::bank::facts::{Claim, Facts, Row, Table};
+use crate::bank::facts::same::same;
+use crate::bank::facts::{Bearing, Claim, Facts, Row, Table};
 use crate::bank::template::theory::Choice;
-
-/// Whether two texts say the same to a reader.
-pub(in crate::bank) fn same(one: &str, other: &str) -> bool {
-    // Compared letter by letter, since most texts differ in their first.
-    let begin =
-        |text: &str| text.trim_start().chars().next().map(|first| first.to_ascii_lowercase());
-    if one.is_ascii() && other.is_ascii() && begin(one) != begin(other) {
-        return false;
-    }
-    one == other || letters(one).eq(letters(other))
-}
-
-/// The letters of a text in small, with one blank between words and without a stop at the end.
-fn letters(text: &str) -> impl Iterator<Item = char> {
-    let words = text.trim().trim_end_matches('.').split_whitespace();
-    words.flat_map(|word| word.chars().chain([' '])).flat_map(char::to_lowercase)
-}
 
 /// The name of a row: its text in the column `name`, or its id.
 pub(in crate::bank) fn row_name<'a>(table: &'a Table, row: &'a Row) -> &'a str {
@@ -29,26 +13,30 @@ pub(in crate::bank) fn row_name<'a>(table: &'a Table, row: &'a Row) -> &'a str {
     named.unwrap_or(&row.id)
 }
 
-/// The first text of a cell.
+/// The first text that is said in a cell.
 pub(in crate::bank) fn first_text(row: &Row, column: usize) -> Option<&str> {
-    row.cells.get(column)?.iter().find_map(Claim::text)
+    row.cells.get(column)?.iter().filter(|claim| claim.is_true()).find_map(Claim::text)
 }
 
 /// Whether any source says this text, or a word for it, of the row.
 pub(in crate::bank) fn is_said(row: &Row, column: usize, text: &str) -> bool {
-    row.cells[column].iter().any(|claim| {
-        claim.text().is_some_and(|said| same(said, text))
-            || claim.also.iter().any(|said| same(said, text))
-    })
+    row.cells[column].iter().filter(|claim| claim.is_true()).any(|claim| is_word(claim, text))
+}
+
+fn is_word(claim: &Claim, text: &str) -> bool {
+    claim.text().is_some_and(|said| same(said, text))
+        || claim.also.iter().any(|said| same(said, text))
 }
 
 /// The claims of a cell that may be asked about.
 pub(in crate::bank) fn askable<'a>(
     facts: &'a Facts,
+    table: &'a Table,
     row: &'a Row,
     column: usize,
 ) -> impl Iterator<Item = &'a Claim> {
-    row.cells[column].iter().filter(|claim| facts.may_ask(claim))
+    let says = &table.columns[column];
+    row.cells[column].iter().filter(|claim| says.says(claim) && facts.may_ask(claim))
 }
 
 /// The texts of a row in a column, as options that are right.
@@ -59,17 +47,19 @@ pub(in crate::bank) fn rights(
     column: usize,
 ) -> Vec<Choice> {
     let mut rights: Vec<Choice> = Vec::new();
-    for claim in askable(facts, row, column) {
+    for claim in askable(facts, table, row, column) {
         let Some(text) = claim.text() else { continue };
         if !rights.iter().any(|known| same(&known.text, text)) {
             let because = says(facts, &table.columns[column].label, row_name(table, row), claim);
-            rights.push(Choice { text: text.to_owned(), because, source: claim.source.clone() });
+            let (text, source) = (text.to_owned(), claim.source.clone());
+            rights.push(Choice { text, because, source, ..Choice::default() });
         }
     }
     rights
 }
 
-/// The texts that other rows have in a column and this row has not, as options that are wrong.
+/// The texts that are wrong of a row: what a source denies of it, and, in a closed column, what only
+/// other rows have.
 pub(in crate::bank) fn wrongs(
     facts: &Facts,
     table: &Table,
@@ -77,28 +67,55 @@ pub(in crate::bank) fn wrongs(
     column: usize,
 ) -> Vec<Choice> {
     let mut wrongs: Vec<(Choice, Vec<&str>)> = Vec::new();
-    for other in table.rows.iter().filter(|other| other.id != row.id) {
-        for claim in askable(facts, other, column) {
+    let denials = row.cells[column].iter().filter(|claim| !claim.is_true() && facts.may_ask(claim));
+    for claim in denials {
+        let Some(text) = claim.text().filter(|text| !is_said(row, column, text)) else { continue };
+        wrongs.push((denied(facts, row_name(table, row), text, claim), Vec::new()));
+    }
+    let others = table.rows.iter().filter(|other| other.id != row.id);
+    for other in others.filter(|_| table.columns[column].closed.is_some()) {
+        for claim in askable(facts, table, other, column) {
             let Some(text) = claim.text() else { continue };
             if is_said(row, column, text) {
                 continue;
             }
             let name = row_name(table, other);
             match wrongs.iter_mut().find(|(known, _)| same(&known.text, text)) {
+                Some((known, _)) if !known.because.is_empty() => {}
                 Some((_, names)) => names.push(name),
                 None => {
                     let source = claim.source.clone();
-                    let choice = Choice { text: text.to_owned(), because: String::new(), source };
+                    let text = text.to_owned();
+                    let choice = Choice { text, source, ..Choice::default() };
                     wrongs.push((choice, vec![name]));
                 }
             }
         }
     }
     let finish = |(mut choice, names): (Choice, Vec<&str>)| {
-        choice.because = format!("That belongs to {}.", some_of(&names));
+        if choice.because.is_empty() {
+            choice.because = format!("That belongs to {}.", some_of(&names));
+        }
         choice
     };
     wrongs.into_iter().map(finish).collect()
+}
+
+/// A text that a source denies of what is named so.
+fn denied(facts: &Facts, name: &str, text: &str, claim: &Claim) -> Choice {
+    let because = match &claim.bearing {
+        Bearing::Denies(Some(instead)) => sentence(instead),
+        _ if claim.invented => format!("That is not so of {name}."),
+        _ => format!("That is not so of {name} ({}).", facts.short(claim)),
+    };
+    Choice { text: text.to_owned(), because, source: claim.source.clone(), ..Choice::default() }
+}
+
+/// The words as a sentence: with a capital and a stop.
+pub(in crate::bank) fn sentence(words: &str) -> String {
+    let mut letters = words.trim().trim_end_matches('.').chars();
+    let first = letters.next().map(|letter| letter.to_uppercase().to_string()).unwrap_or_default();
+    format!("{first}{}.", letters.as_str())
 }
 
 /// The names of the rows that have nothing like the text in a column, as options that are wrong.
@@ -111,8 +128,13 @@ pub(in crate::bank) fn rows_without(
     text: &str,
 ) -> Vec<Choice> {
     let mut wrongs: Vec<Choice> = Vec::new();
+    let closed = table.columns[column].closed.is_some();
     for other in table.rows.iter().filter(|other| other.id != row.id) {
-        let Some(claim) = askable(facts, other, column).next() else { continue };
+        let denial = other.cells[column]
+            .iter()
+            .find(|claim| !claim.is_true() && facts.may_ask(claim) && is_word(claim, text));
+        let said = askable(facts, table, other, column).next();
+        let Some(claim) = denial.or(said.filter(|_| closed)) else { continue };
         let Some(name) = first_text(other, naming) else { continue };
         // A name that the row itself has, or a row of which the text is true, would be right.
         let names_a_right_row = table.rows.iter().any(|known| {
@@ -121,8 +143,12 @@ pub(in crate::bank) fn rows_without(
         if names_a_right_row || wrongs.iter().any(|known| same(&known.text, name)) {
             continue;
         }
-        let because = says(facts, &table.columns[column].label, row_name(table, other), claim);
-        wrongs.push(Choice { text: name.to_owned(), because, source: claim.source.clone() });
+        let because = match denial {
+            Some(claim) => denied(facts, row_name(table, other), text, claim).because,
+            None => says(facts, &table.columns[column].label, row_name(table, other), claim),
+        };
+        let (text, source) = (name.to_owned(), claim.source.clone());
+        wrongs.push(Choice { text, because, source, ..Choice::default() });
     }
     wrongs
 }
@@ -139,10 +165,14 @@ pub(in crate::bank) fn statements(
         if !first_text(row, columns.subject).is_some_and(|text| same(text, subject)) {
             continue;
         }
-        let Some(claim) = askable(facts, row, columns.says).next() else { continue };
+        let Some(claim) = askable(facts, table, row, columns.says).next() else { continue };
         let Some(text) = claim.text() else { continue };
-        let because = first_text(row, columns.because).unwrap_or_default().to_owned();
-        let choice = Choice { text: text.to_owned(), because, source: claim.source.clone() };
+        let choice = Choice {
+            text: text.to_owned(),
+            because: columns.because(facts, row, claim),
+            source: claim.source.clone(),
+            point: columns.point(row).to_owned(),
+        };
         if columns.is_true(row) == Some(true) { trues.push(choice) } else { falses.push(choice) }
     }
     (trues, falses)
@@ -154,12 +184,14 @@ pub(in crate::bank) struct StatementColumns {
     pub(in crate::bank) subject: usize,
     pub(in crate::bank) says: usize,
     pub(in crate::bank) verdict: usize,
-    pub(in crate::bank) because: usize,
+    because: Option<usize>,
+    wrong_reasons: Option<usize>,
+    point: Option<usize>,
 }
 
 impl StatementColumns {
-    /// The names of the columns.
-    pub(in crate::bank) const NAMES: [&'static str; 4] = ["subject", "says", "verdict", "because"];
+    /// The names of the columns that every table of statements has.
+    pub(in crate::bank) const NAMES: [&'static str; 3] = ["subject", "says", "verdict"];
 
     /// Whether the statement of a row is true; nothing when its verdict is another word.
     pub(in crate::bank) fn is_true(self, row: &Row) -> Option<bool> {
@@ -173,13 +205,42 @@ impl StatementColumns {
     /// The columns of a table, or the first that it lacks.
     pub(in crate::bank) fn of(table: &Table) -> Result<Self, &'static str> {
         let place = |name: &'static str| table.column(name).ok_or(name);
-        let [subject, says, verdict, because] = Self::NAMES;
+        let [subject, says, verdict] = Self::NAMES;
         Ok(Self {
             subject: place(subject)?,
             says: place(says)?,
             verdict: place(verdict)?,
-            because: place(because)?,
+            because: table.column("because"),
+            wrong_reasons: table.column("wrong_reasons"),
+            point: table.column("point"),
         })
+    }
+
+    /// The reason of a statement that may be asked for.
+    pub(super) fn reason<'a>(self, facts: &Facts, row: &'a Row) -> Option<&'a Claim> {
+        let reasons = row.cells.get(self.because?)?;
+        reasons.iter().find(|claim| claim.is_true() && facts.may_ask(claim))
+    }
+
+    /// Wrong reasons on the same point.
+    pub(super) fn wrong_reasons(self, row: &Row) -> Vec<&str> {
+        let cell = self.wrong_reasons.and_then(|column| row.cells.get(column));
+        cell.into_iter().flatten().filter_map(Claim::text).collect()
+    }
+
+    /// What statements of one point share: they say or deny the same, so only one of them is shown.
+    pub(super) fn point(self, row: &Row) -> &str {
+        self.point.and_then(|column| first_text(row, column)).unwrap_or_default()
+    }
+
+    /// Why a statement is true or false, in a sentence.
+    fn because(self, facts: &Facts, row: &Row, claim: &Claim) -> String {
+        match (self.reason(facts, row).and_then(Claim::text), &claim.bearing) {
+            (Some(reason), _) => sentence(reason),
+            (None, Bearing::Denies(Some(instead))) => sentence(instead),
+            (None, Bearing::Denies(None)) => format!("False by the {}.", facts.short(claim)),
+            (None, Bearing::Says) => format!("True by the {}.", facts.short(claim)),
+        }
     }
 }
 

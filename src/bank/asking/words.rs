@@ -1,6 +1,7 @@
 //! Words, ranges and written answers.
 
-use crate::bank::asking::pools::{askable, rights, same};
+use crate::bank::asking::pools::{askable, rights};
+use crate::bank::facts::same::same;
 use crate::bank::facts::{ColumnKind, Fact, Row, Standing};
 use crate::bank::reading::desk::way;
 use crate::bank::template::PickOption;
@@ -13,24 +14,31 @@ impl<'f> Asker<'_, '_, 'f> {
     pub(super) fn short_text(&mut self, text: &ShortText) -> Option<TheoryPlan> {
         let is_text = |kind| matches!(kind, ColumnKind::Text);
         let cell = self.drawn_cell("of", &text.of, "texts", is_text)?;
+        let mut also = Vec::new();
+        for name in &text.also_column {
+            let column = self.column("also_column", cell.table, name)?;
+            self.expect_texts("also_column", cell.table, column)?;
+            also.push(column);
+        }
         let mut cases = Vec::new();
         for option in cell.options {
             let (row, claim) = (cell.row(option)?, cell.claim(option)?);
-            let words = |row: &'f Row| {
-                askable(self.facts, row, cell.column).flat_map(|claim| {
+            let words = |row: &'f Row, column: usize| {
+                askable(self.facts, cell.table, row, column).flat_map(|claim| {
                     claim.text().into_iter().chain(claim.also.iter().map(String::as_str))
                 })
             };
             // The drawn word stands first, since it is the one the key prints.
             let mut answers: Vec<&str> = claim.text().into_iter().collect();
-            answers.extend(words(row).filter(|word| Some(*word) != claim.text()));
+            answers.extend(words(row, cell.column).filter(|word| Some(*word) != claim.text()));
+            answers.extend(also.iter().flat_map(|column| words(row, *column)));
             // Rows of which the same is told answer as well: the question cannot tell them apart.
             let others = cell.table.rows.iter().filter(|other| other.id != row.id);
             let (alike, others): (Vec<&Row>, Vec<&Row>) =
                 others.partition(|other| self.is_alike(&cell, option, other));
-            answers.extend(alike.into_iter().flat_map(&words));
+            answers.extend(alike.into_iter().flat_map(|row| words(row, cell.column)));
             let answers = distinct(answers.into_iter());
-            let others = others.into_iter().flat_map(&words);
+            let others = others.into_iter().flat_map(|row| words(row, cell.column));
             let others = others.filter(|other| !answers.iter().any(|answer| same(answer, other)));
             let others = distinct(others);
             let clash = others.iter().find(|other| {
@@ -82,7 +90,7 @@ impl<'f> Asker<'_, '_, 'f> {
         let is_range = |kind| matches!(kind, ColumnKind::Range(_));
         let cell = self.drawn_cell("of", &text.of, "ranges", is_range)?;
         let at = self.at("tolerance");
-        let tolerance = self.desk.number(&at, &text.tolerance)?;
+        let tolerance = self.desk.number(&at, &text.tolerance).ok()?;
         if tolerance.is_negative() {
             let what = format!("expected a tolerance of zero or more, found {tolerance}");
             self.desk.value(&at, what, "below zero", None);

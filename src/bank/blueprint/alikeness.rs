@@ -1,6 +1,7 @@
 //! How alike in difficulty the problems of a class are kept.
 
 use crate::bank::reading::desk::{Desk, way};
+use crate::bank::reading::noted::Checked;
 use crate::bank::written::blueprint::{DifficultyText, WIDEST};
 
 /// How far the numbers of a problem may lie from the middle of its template in what makes them hard.
@@ -22,16 +23,18 @@ impl Default for Alikeness {
 
 impl Alikeness {
     /// How alike problems are kept; what is not written is as by default.
-    pub(in crate::bank) fn read(desk: &mut Desk<'_>, written: Option<&DifficultyText>) -> Self {
+    pub(in crate::bank) fn read(
+        desk: &mut Desk<'_>,
+        written: Option<&DifficultyText>,
+    ) -> Checked<Self> {
         let usual = Self::default();
-        let Some(written) = written else { return usual };
+        let Some(written) = written else { return Ok(usual) };
         let mut whole = |key: &str, text: &Option<String>, usual: u32| match text {
-            Some(text) => desk.whole(&way!["difficulty", key], text, 0, WIDEST).unwrap_or(usual),
-            None => usual,
+            Some(text) => desk.whole(&way!["difficulty", key], text, 0, WIDEST),
+            None => Ok(usual),
         };
-        Self {
-            figures: whole("figures", &written.figures, usual.figures),
-            uneven: whole("uneven", &written.uneven, usual.uneven),
-        }
+        let figures = whole("figures", &written.figures, usual.figures);
+        let uneven = whole("uneven", &written.uneven, usual.uneven);
+        Ok(Self { figures: figures?, uneven: uneven? })
     }
 }

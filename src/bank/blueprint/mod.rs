@@ -10,6 +10,7 @@ use sha2::{Digest, Sha256};
 
 use crate::bank::reading::desk::{Desk, way};
 use crate::bank::reading::file;
+use crate::bank::reading::noted::{Checked, Noted};
 use crate::bank::reading::yaml::Way;
 use crate::bank::written::blueprint::{
     BLUEPRINT, BlueprintText, KINDS, LARGEST_CLASS, LONGEST_PAPER, MOST_OF_A_SLOT, SlotText,
@@ -93,20 +94,16 @@ impl Blueprint {
         let source = Arc::new(source);
         let mut desk = Desk::new(&source);
         let written = file::written::<BlueprintText>(&mut desk, &BLUEPRINT);
-        let blueprint = written.map(|written| checked(&mut desk, written, bank));
-        let complaints = std::mem::take(&mut desk.complaints);
-        match blueprint {
-            Some(blueprint) if complaints.is_empty() => Ok(blueprint),
-            _ => Err(Report::new(complaints)),
-        }
+        written
+            .and_then(|written| checked(&mut desk, written, bank))
+            .map_err(|noted| desk.notes.report(noted))
     }
 }
 
-fn checked(desk: &mut Desk<'_>, written: BlueprintText, bank: &Bank) -> Blueprint {
+fn checked(desk: &mut Desk<'_>, written: BlueprintText, bank: &Bank) -> Checked<Blueprint> {
     desk.id(&way!["id"], "a blueprint", &written.id);
     let minutes = desk.whole(&way!["minutes"], &written.minutes, 1, LONGEST_PAPER);
-    let class =
-        written.class.and_then(|class| desk.whole(&way!["class"], &class, 1, LARGEST_CLASS));
+    let class = written.class.map(|class| desk.whole(&way!["class"], &class, 1, LARGEST_CLASS));
     let difficulty = Alikeness::read(desk, written.difficulty.as_ref());
     let marking = WrittenRules::checked(desk, Some("marking"), written.marking.into_iter());
     let enemies = enemies(desk, &written.enemies, bank);
@@ -128,7 +125,7 @@ fn checked(desk: &mut Desk<'_>, written: BlueprintText, bank: &Bank) -> Blueprin
     for named in [true, false] {
         for (place, (section, slot, text)) in slots.iter().enumerate() {
             if text.template.is_some() == named {
-                chosen[place] = choosing.slot(desk, (*section, *slot), text);
+                chosen[place] = choosing.slot(desk, (*section, *slot), text).unwrap_or_default();
             }
         }
     }
@@ -136,7 +133,7 @@ fn checked(desk: &mut Desk<'_>, written: BlueprintText, bank: &Bank) -> Blueprin
         let planned = |template| PlannedQuestion { section: *section, template, same: text.same };
         templates.into_iter().map(planned)
     });
-    Blueprint {
+    desk.finish(Blueprint {
         questions: questions.collect(),
         sections: written
             .sections
@@ -151,16 +148,16 @@ fn checked(desk: &mut Desk<'_>, written: BlueprintText, bank: &Bank) -> Blueprin
         title: written.title,
         course: written.course,
         date: written.date,
-        minutes: minutes.unwrap_or(1),
+        minutes: minutes?,
         instructions: written.instructions,
         caution: written.caution,
         qr_code: written.qr_code,
-        difficulty,
-        class,
-        marking,
+        difficulty: difficulty?,
+        class: class.transpose()?,
+        marking: marking?,
         avoid: written.avoid,
         source: Arc::clone(desk.source),
-    }
+    })
 }
 
 /// Notes a list that holds nothing.
@@ -196,9 +193,9 @@ fn enemies(desk: &mut Desk<'_>, written: &[Vec<String>], bank: &Bank) -> Vec<[St
     enemies
 }
 
-fn unknown_template(desk: &mut Desk<'_>, way: &[Way], id: &str, bank: &Bank) {
+fn unknown_template(desk: &mut Desk<'_>, way: &[Way], id: &str, bank: &Bank) -> Noted {
     let known = bank.templates().iter().map(|template| template.id.as_str());
-    desk.unknown(way, "a template of the bank", id, known);
+    desk.unknown(way, "a template of the bank", id, known)
 }
 
 struct Choosing<'a> {
@@ -215,7 +212,7 @@ impl Choosing<'_> {
         desk: &mut Desk<'_>,
         (section, slot): (usize, usize),
         text: &SlotText,
-    ) -> Vec<Arc<Template>> {
+    ) -> Checked<Vec<Arc<Template>>> {
         let at = way!["sections", section, "slots", slot];
         let under = |key: &str| {
             let mut way = at.to_vec();
@@ -223,41 +220,27 @@ impl Choosing<'_> {
             way
         };
         let mut whole = |key: &str, text: &Option<String>, most: u32| {
-            text.as_ref().map(|text| desk.whole(&under(key), text, 1, most))
+            text.as_ref().map(|text| desk.whole(&under(key), text, 1, most)).transpose()
         };
-        let count = whole("count", &text.count, MOST_OF_A_SLOT).unwrap_or(Some(1));
+        let count = whole("count", &text.count, MOST_OF_A_SLOT);
         let marks = whole("marks", &text.marks, 500);
         let level = whole("level", &text.level, 3);
-        // What cannot be read was noted; there is nothing to choose by.
-        let (Some(count), Some(marks), Some(level)) = (count, all_read(marks), all_read(level))
-        else {
-            return Vec::new();
-        };
+        let (count, marks, level) = (count?.unwrap_or(1), marks?, level?);
         if let Some(id) = &text.template {
             let Some(template) = self.bank.find(id).cloned() else {
-                unknown_template(desk, &under("template"), id, self.bank);
-                return Vec::new();
+                return Err(unknown_template(desk, &under("template"), id, self.bank));
             };
             self.named(desk, &under, text, &template, marks);
             self.taken.insert(id.clone());
-            return vec![template; count as usize];
+            return Ok(vec![template; count as usize]);
         }
-        let objective = text.objective.as_deref().and_then(Objective::parse);
-        let Some(objective) = objective else {
-            let found = text.objective.as_deref().unwrap_or_default();
-            desk.unknown(
-                &under("objective"),
-                "an objective",
-                found,
-                Objective::ALL.map(Objective::name),
-            );
-            return Vec::new();
+        let found = text.objective.as_deref().unwrap_or_default();
+        let Some(objective) = Objective::parse(found) else {
+            let known = Objective::ALL.map(Objective::name);
+            return Err(desk.unknown(&under("objective"), "an objective", found, known));
         };
-        if let Some(kind) = &text.kind
-            && !KINDS.contains(&kind.as_str())
-        {
-            desk.unknown(&under("kind"), "a kind", kind, KINDS.iter().copied());
-            return Vec::new();
+        if let Some(kind) = text.kind.as_ref().filter(|kind| !KINDS.contains(&kind.as_str())) {
+            return Err(desk.unknown(&under("kind"), "a kind", kind, KINDS.iter().copied()));
         }
         let fits = |template: &&Arc<Template>| {
             template.objective == objective
@@ -289,14 +272,10 @@ impl Choosing<'_> {
             };
             let help = "ask for fewer or limit less, or name one template with a `count`: it gives \
                         several problems";
-            desk.key(
-                &at,
-                format!("expected {expected}, {found}"),
-                "too few fit",
-                Some(help.to_owned()),
-            );
+            let what = format!("expected {expected}, {found}");
+            return Err(desk.key(&at, what, "too few fit", Some(help.to_owned())));
         }
-        chosen
+        Ok(chosen)
     }
 
     /// Notes what is wrong with naming this template.
@@ -352,12 +331,6 @@ impl Choosing<'_> {
         let text = format!("castmark choice 1\n{}\n{section} {slot}\n{template}", self.id);
         Sha256::digest(text.as_bytes()).into()
     }
-}
-
-/// A number that was not given, or was given and read; nothing when it could not be read.
-#[allow(clippy::option_option, reason = "not given and not readable are two things here")]
-fn all_read(number: Option<Option<u32>>) -> Option<Option<u32>> {
-    number.map_or(Some(None), |number| number.map(Some))
 }
 
 fn marks_of(template: &Template) -> u32 {

@@ -2,9 +2,11 @@
 
 use std::sync::Arc;
 
-use crate::bank::reading::desk::{Desk, way};
+use crate::bank::reading::desk::{Desk, IntoWay};
 use crate::bank::reading::form::{Kind, Words};
 use crate::bank::reading::node::Node;
+use crate::bank::reading::noted::Checked;
+use crate::bank::reading::yaml::Way;
 use crate::bank::reading::{Report, SourceText, file};
 use crate::bank::written::description;
 
@@ -23,11 +25,16 @@ impl WrittenRules {
     pub fn read(source: SourceText) -> Result<Self, Report> {
         let source = Arc::new(source);
         let mut desk = Desk::new(&source);
-        let node = file::read_form(&mut desk, &description::RULES);
-        let Some(Node::Group(group)) = node else { return Err(Report::new(desk.complaints)) };
-        let text = |(key, node): (String, Node)| Some((key, node.text()?.to_owned()));
-        let rules = Self::checked(&mut desk, None, group.into_iter().filter_map(text));
-        if desk.complaints.is_empty() { Ok(rules) } else { Err(Report::new(desk.complaints)) }
+        Self::of_file(&mut desk).map_err(|noted| desk.notes.report(noted))
+    }
+
+    fn of_file(desk: &mut Desk<'_>) -> Checked<Self> {
+        let mut entries = Vec::new();
+        if let Node::Group(group) = file::read_form(desk, &description::RULES)? {
+            let text = |(key, node): (String, Node)| Some((key, node.text()?.to_owned()));
+            entries.extend(group.into_iter().filter_map(text));
+        }
+        Self::checked(desk, None, entries.into_iter())
     }
 
     /// The keys with the words behind them.
@@ -40,7 +47,7 @@ impl WrittenRules {
         desk: &mut Desk<'_>,
         under: Option<&str>,
         entries: impl Iterator<Item = (String, String)>,
-    ) -> Self {
+    ) -> Checked<Self> {
         let entries: Vec<(String, String)> = entries.collect();
         for (key, word) in &entries {
             let rule = description::RULES_OF_A_PAPER.under(key);
@@ -48,12 +55,11 @@ impl WrittenRules {
             if !known.contains(&word.as_str()) {
                 let expected = format!("a word that `{key}` knows");
                 let known = known.iter().copied();
-                match under {
-                    Some(under) => desk.unknown(&way![under, key], &expected, word, known),
-                    None => desk.unknown(&way![key], &expected, word, known),
-                }
+                let at: Vec<&str> = under.into_iter().chain([key.as_str()]).collect();
+                let at: Vec<Way> = at.into_iter().map(IntoWay::way).collect();
+                desk.unknown(&at, &expected, word, known);
             }
         }
-        Self { entries }
+        desk.finish(Self { entries })
     }
 }

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use crate::bank::checking::order::in_order;
-use crate::bank::checking::steps::{rule, step};
+use crate::bank::checking::steps::{add_unsound, rule, step};
 use crate::bank::checking::values::Names;
 use crate::bank::reading::desk::{Desk, way};
 use crate::bank::reading::yaml::Way;
@@ -22,7 +22,12 @@ pub(in crate::bank) fn methods(
 ) -> Vec<Method> {
     if written.0.len() == 1 {
         let what = "expected at least two methods, found one";
-        desk.value(&way!["methods"], what, "only this", Some("remove it, or add another".to_owned()));
+        desk.value(
+            &way!["methods"],
+            what,
+            "only this",
+            Some("remove it, or add another".to_owned()),
+        );
     }
     let mut methods = Vec::new();
     for (place, (id, text)) in written.0.into_iter().enumerate() {
@@ -55,11 +60,18 @@ fn other_steps(
     working: &[Step],
     names: &mut Names,
 ) -> Vec<Step> {
-    let (entries, ring) =
+    let ordered =
         in_order(desk, "methods", written, names, |step: &StepText| vec![step.is.as_str()]);
     let mut found: Vec<Step> = Vec::new();
-    let is_ring = !ring.is_empty();
-    for (name, text) in entries {
+    let is_ring = ordered.ring.is_some();
+    if let Some((ring, noted)) = ordered.ring {
+        for (name, text) in
+            ring.into_iter().filter(|(name, _)| names.is_new(name)).collect::<Vec<_>>()
+        {
+            add_unsound(&name, text, names, noted);
+        }
+    }
+    for (name, text) in ordered.entries {
         let way = way!["methods", id, "working", &name].to_vec();
         match names.find(&name) {
             Some((slot, _)) if working.iter().any(|step| step.slot == slot) => {
@@ -121,7 +133,8 @@ fn sorted(mut waiting: Vec<Step>) -> Option<Vec<Step>> {
 /// Notes a step whose unit is another than that of the step of the same name in the working.
 fn same_unit(desk: &mut Desk<'_>, way: &[Way], text: &StepText, unit: Unit) {
     if Unit::parse(&text.unit).is_ok_and(|written| written != unit) {
-        let what = format!("expected the unit of the same step in the working, found {}", text.unit);
+        let what =
+            format!("expected the unit of the same step in the working, found {}", text.unit);
         let at = [way, &way!["unit"]].concat();
         desk.value(&at, what, "another unit", Some(format!("write `{unit}`")));
     }

@@ -19,36 +19,37 @@ use crate::formula::{Scope, Shape};
 
 use crate::bank::facts::Facts;
 use crate::bank::reading::desk::{Desk, way};
+use crate::bank::reading::noted::Checked;
 use crate::bank::reading::yaml::Way;
 use crate::bank::template::{
-    BatchRow, Convention, DrawingPlan, Method, Objective, PartPlan, PickOption, Requirement, Rule, Step, Template, Value, Wanted,
+    BatchRow, Convention, DrawingPlan, Method, Objective, PartPlan, PickOption, Requirement, Rule,
+    Step, Template, Value, Wanted,
 };
 use crate::bank::wording::{naming, usage};
-use crate::bank::written::{BatchText, Named, RequireText, TemplateText, ValueText};
+use crate::bank::written::{BatchText, DrawingText, Named, RequireText, TemplateText, ValueText};
 use crate::bank::written_parts::PartText;
-pub use rounding_rule::ROUNDING_RULE;
 use order::in_order;
 use parts::parts;
 use plausible::plausible;
+pub use rounding_rule::ROUNDING_RULE;
 use slips::slips;
 use steps::steps;
 use values::Names;
 
-/// Checks a template; what is wrong is noted at the desk, and nothing is given then.
+/// Checks a template; everything wrong with it is noted.
 pub(in crate::bank) fn template(
     desk: &mut Desk<'_>,
     written: TemplateText,
     facts: &Facts,
-) -> Option<Template> {
+) -> Checked<Template> {
     if desk.id(&way!["id"], "a template", &written.id) {
         desk.file_name("id", &written.id);
     }
     desk.id(&way!["topic"], "a topic", &written.topic);
-    let objective = Objective::parse(&written.objective);
-    if objective.is_none() {
+    let objective = Objective::parse(&written.objective).ok_or_else(|| {
         let known = Objective::ALL.map(Objective::name);
-        desk.unknown(&way!["objective"], "an objective", &written.objective, known);
-    }
+        desk.unknown(&way!["objective"], "an objective", &written.objective, known)
+    });
     let convention = convention(desk, &written.convention);
     let level = desk.whole(&way!["level"], &written.level, 1, 3);
     let minutes = desk.whole(&way!["minutes"], &written.minutes, 1, 240);
@@ -64,16 +65,18 @@ pub(in crate::bank) fn template(
         );
     }
     let mut names = Names::default();
-    let (in_order, ring) = in_order(desk, "values", written.values, &names, |value: &ValueText| {
+    let ordered = in_order(desk, "values", written.values, &names, |value: &ValueText| {
         value.is.as_deref().into_iter().chain(value.around.as_deref()).collect()
     });
     let whole = whole_cells(&written.stem, &written.parts);
     let mut values = Vec::new();
-    for (name, text) in in_order {
+    for (name, text) in ordered.entries {
         values.extend(values::value(desk, &name, &text, &mut names, (facts, &whole)));
     }
-    for (name, text) in ring {
-        values::add_anyway(&name, &text, &mut names, facts);
+    if let Some((ring, noted)) = ordered.ring {
+        for (name, text) in ring {
+            values::add_anyway(&name, &text, &mut names, facts, noted);
+        }
     }
     let given = names.len();
     let mut working = steps(desk, written.working, &mut names);
@@ -89,34 +92,15 @@ pub(in crate::bank) fn template(
     let slips = slips(desk, written.slips, &names, given);
     let plausible = plausible(desk, &written.plausible, &names);
     let batch = batch(desk, &written.batch, &names);
-    let drawing = written.drawing.as_ref().and_then(|drawing| {
-        let at = |key: &str| way!["drawing", key];
-        let mut mass = |way: &[Way], name: &str| slot(desk, way, name, &names);
-        Some(DrawingPlan {
-            mould: mass(&at("mould"), &drawing.mould)?,
-            displaced: drawing
-                .displaced
-                .iter()
-                .enumerate()
-                .map(|(n, name)| mass(&way!["drawing", "displaced", n], name))
-                .collect::<Option<_>>()?,
-            drugs: drawing
-                .drugs
-                .iter()
-                .enumerate()
-                .map(|(n, name)| mass(&way!["drawing", "drugs", n], name))
-                .collect::<Option<_>>()?,
-            base: mass(&at("base"), &drawing.base)?,
-        })
-    });
+    let drawing = written.drawing.as_ref().map(|text| drawing(desk, text, &names)).transpose();
     let mut template = Template {
         id: written.id,
         title: written.title,
-        objective: objective.unwrap_or(Objective::Theory),
+        objective: *objective.as_ref().unwrap_or(&Objective::Theory),
         topic: written.topic,
-        level: level.and_then(|level| u8::try_from(level).ok()).unwrap_or_default(),
-        convention: convention.unwrap_or(Convention::None),
-        minutes: minutes.unwrap_or_default(),
+        level: *level.as_ref().unwrap_or(&1),
+        convention: *convention.as_ref().unwrap_or(&Convention::None),
+        minutes: *minutes.as_ref().unwrap_or(&1),
         about: written.about.trim().to_owned(),
         names: names.all,
         values,
@@ -129,15 +113,14 @@ pub(in crate::bank) fn template(
         parts,
         slips,
         batch,
-        drawing,
+        drawing: drawing.as_ref().ok().cloned().flatten(),
         fingerprint: String::new(),
     };
     let naming = naming::check(desk, &template, given, &names.unsound);
-    if desk.complaints.is_empty() {
-        usage::check(desk, &template, &naming, given);
-    }
+    desk.finish(())?;
+    usage::check(desk, &template, &naming, given);
     template.fingerprint = fingerprint(&desk.source.text, &template);
-    desk.complaints.is_empty().then_some(template)
+    desk.finish(template)
 }
 
 /// The working and those of the methods.
@@ -190,13 +173,12 @@ fn fingerprint(text: &str, template: &Template) -> String {
     hash.finalize().iter().take(8).map(|byte| format!("{byte:02x}")).collect()
 }
 
-fn convention(desk: &mut Desk<'_>, text: &str) -> Option<Convention> {
+fn convention(desk: &mut Desk<'_>, text: &str) -> Checked<Convention> {
     let found = Convention::ALL.into_iter().find(|convention| convention.name() == text);
-    if found.is_none() {
+    found.ok_or_else(|| {
         let known = Convention::ALL.map(Convention::name);
-        desk.unknown(&way!["convention"], "a convention", text, known);
-    }
-    found
+        desk.unknown(&way!["convention"], "a convention", text, known)
+    })
 }
 
 /// Notes a template whose draws cannot be numbered.
@@ -223,7 +205,7 @@ fn require(
     let mut require = Vec::new();
     for (index, text) in entries.iter().enumerate() {
         let at = way!["require", index, "that"];
-        let Some((formula, program)) = desk.formula(&at, &text.that, names, &names.unsound) else {
+        let Ok((formula, program)) = desk.formula(&at, &text.that, names, &names.unsound) else {
             continue;
         };
         if program.shape() != Shape::Truth {
@@ -285,26 +267,33 @@ fn different(
 fn batch(desk: &mut Desk<'_>, entries: &[BatchText], names: &Names) -> Vec<BatchRow> {
     let mut rows = Vec::new();
     for (index, text) in entries.iter().enumerate() {
-        let all = slot(desk, &way!["batch", index, "all"], &text.all, names);
-        let each = match &text.each {
-            None => Some(None),
-            Some(name) => slot(desk, &way!["batch", index, "each"], name, names).map(Some),
-        };
-        let rounding = desk.rounding(&way!["batch", index, "round"], &text.round);
-        if let (Some(all), Some(each), Some(rounding)) = (all, each, rounding) {
+        let at = |key: &str| way!["batch", index, key];
+        let all = slot(desk, &at("all"), &text.all, names);
+        let each = text.each.as_ref().map(|name| slot(desk, &at("each"), name, names)).transpose();
+        let rounding = desk.rounding(&at("round"), &text.round);
+        if let (Ok(all), Ok(each), Ok(rounding)) = (all, each, rounding) {
             rows.push(BatchRow { what: text.what.clone(), each, all, rounding });
         }
     }
     rows
 }
 
-fn slot(desk: &mut Desk<'_>, way: &[Way], name: &str, names: &Names) -> Option<usize> {
+fn drawing(desk: &mut Desk<'_>, text: &DrawingText, names: &Names) -> Checked<DrawingPlan> {
+    let at = |key: &str| way!["drawing", key];
+    let mut each = |key: &str, all: &[String]| -> Checked<Vec<usize>> {
+        let all = all.iter().enumerate();
+        all.map(|(n, name)| slot(desk, &way!["drawing", key, n], name, names)).collect()
+    };
+    let (displaced, drugs) = (each("displaced", &text.displaced), each("drugs", &text.drugs));
+    let mould = slot(desk, &at("mould"), &text.mould, names);
+    let base = slot(desk, &at("base"), &text.base, names);
+    Ok(DrawingPlan { mould: mould?, displaced: displaced?, drugs: drugs?, base: base? })
+}
+
+fn slot(desk: &mut Desk<'_>, way: &[Way], name: &str, names: &Names) -> Checked<usize> {
     match names.find(name) {
-        Some((slot, Shape::Number(_))) => Some(slot),
-        _ => {
-            desk.unknown(way, "a step or a value", name, names.names());
-            None
-        }
+        Some((slot, Shape::Number(_))) => Ok(slot),
+        _ => Err(desk.unknown(way, "a step or a value", name, names.names())),
     }
 }
 
@@ -328,7 +317,8 @@ impl Template {
     /// The working, and then those of the other methods.
     pub fn workings(&self) -> impl Iterator<Item = &[Step]> {
         let others = self.methods.iter().filter(|method| !method.working.is_empty());
-        std::iter::once(self.working.as_slice()).chain(others.map(|method| method.working.as_slice()))
+        std::iter::once(self.working.as_slice())
+            .chain(others.map(|method| method.working.as_slice()))
     }
 
     /// That possibility of the pick of that name.

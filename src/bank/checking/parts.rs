@@ -8,6 +8,7 @@ use crate::bank::checking::values::Names;
 use crate::bank::checking::verdicts::verdict_part;
 use crate::bank::facts::Facts;
 use crate::bank::reading::desk::{Desk, way};
+use crate::bank::reading::noted::Checked;
 use crate::bank::template::{NumberPlan, PartPlan, Tolerance, Value, Wanted};
 use crate::bank::written::Named;
 use crate::bank::written_parts::PartText;
@@ -28,7 +29,7 @@ pub(in crate::bank) fn parts(
     for (id, text) in entries.0 {
         desk.name(&way!["parts", &id], "a part", &id);
         let marks = desk.whole(&way!["parts", &id, "marks"], &text.marks, 1, 50);
-        let worth = marks.unwrap_or(1);
+        let worth = *marks.as_ref().unwrap_or(&1);
         let told = format!("{}\n{}", stems.join("\n"), text.ask);
         let wanted = match kinds(&text).as_slice() {
             [] => number_part(desk, &id, &text, names, worth).map(Wanted::Number),
@@ -38,7 +39,7 @@ pub(in crate::bank) fn parts(
                     .map(Wanted::Theory),
             }),
         };
-        if let (Some(marks), Some(wanted)) = (marks, wanted) {
+        if let (Ok(marks), Ok(wanted)) = (marks, wanted) {
             parts.push(PartPlan { id, ask: text.ask, marks, wanted });
         }
     }
@@ -51,27 +52,21 @@ fn number_part(
     text: &PartText,
     names: &Names,
     marks: u32,
-) -> Option<NumberPlan> {
+) -> Checked<NumberPlan> {
     let at = |key: &str| way!["parts", id, key];
     let answer = text.answer.as_ref().unwrap_or(id);
     let Some((slot, shape)) = names.find(answer) else {
-        if names.unsound.contains(answer) {
-            return None;
+        if let Some(noted) = names.unsound.of(answer) {
+            return Err(noted);
         }
         if text.answer.is_some() {
-            desk.unknown(&at("answer"), "a step or a value", answer, names.names());
-        } else {
-            desk.key(
-                &way!["parts", id],
-                format!("expected a step or value named `{id}`, found none"),
-                "what is the answer?",
-                Some(
-                    "name the part as its step, or add `answer:` and the name of the step"
-                        .to_owned(),
-                ),
-            );
+            let known = names.names();
+            return Err(desk.unknown(&at("answer"), "a step or a value", answer, known));
         }
-        return None;
+        let what = format!("expected a step or value named `{id}`, found none");
+        let help = "name the part as its step, or add `answer:` and the name of the step";
+        let at = way!["parts", id];
+        return Err(desk.key(&at, what, "what is the answer?", Some(help.to_owned())));
     };
     let (Some(unit), Some(round), Some(tolerance)) = (&text.unit, &text.round, &text.tolerance)
     else {
@@ -84,8 +79,7 @@ fn number_part(
             keys.iter().filter(|(_, missing)| *missing).map(|(key, _)| *key).collect();
         let what = format!("expected `{}` in a part, found nothing", missing.join("` and `"));
         let help = Some("a number needs `unit`, `round` and `tolerance`".to_owned());
-        desk.key(&way!["parts", id], what, "missing here", help);
-        return None;
+        return Err(desk.key(&way!["parts", id], what, "missing here", help));
     };
     let unit = desk.unit(&at("unit"), unit)?;
     if shape != Shape::Number(unit.dimension()) {
@@ -95,8 +89,8 @@ fn number_part(
             of.dimension(),
             unit.dimension()
         );
-        desk.value(&at("unit"), what, "another kind of thing", Some(format!("write `{of}`")));
-        return None;
+        let help = Some(format!("write `{of}`"));
+        return Err(desk.value(&at("unit"), what, "another kind of thing", help));
     }
     let rounding = desk.rounding(&at("round"), round)?;
     let tolerance = tolerance_of(desk, id, tolerance, rounding, unit)?;
@@ -104,7 +98,7 @@ fn number_part(
         None => marks - 1,
         Some(method) => desk.whole(&at("method_marks"), method, 0, marks)?,
     };
-    Some(NumberPlan { slot, unit, rounding, tolerance, method_marks })
+    Ok(NumberPlan { slot, unit, rounding, tolerance, method_marks })
 }
 
 /// The tolerance, which covers at least half a step of the rounding: an answer that is rounded as
@@ -115,16 +109,16 @@ fn tolerance_of(
     text: &str,
     rounding: Rounding,
     unit: Unit,
-) -> Option<Tolerance> {
+) -> Checked<Tolerance> {
     let at = way!["parts", id, "tolerance"];
     let percent = text.trim().strip_suffix('%').map(str::trim_end);
     let number = desk.number(&at, percent.unwrap_or_else(|| text.trim()))?;
     if number.is_negative() {
-        desk.value(&at, "expected a tolerance of zero or more", "below zero", None);
-        return None;
+        let what = "expected a tolerance of zero or more";
+        return Err(desk.value(&at, what, "below zero", None));
     }
     if percent.is_some() {
-        return Some(Tolerance::Percent(number));
+        return Ok(Tolerance::Percent(number));
     }
     match half_a_step(rounding) {
         Some(half) if number < half && !(is_count(unit) && number.is_zero()) => {
@@ -133,10 +127,9 @@ fn tolerance_of(
                 half.trimmed()
             );
             let help = Some(format!("write `{}`", half.trimmed()));
-            desk.value(&at, what, "a well-rounded answer could be marked wrong", help);
-            None
+            Err(desk.value(&at, what, "a well-rounded answer could be marked wrong", help))
         }
-        _ => Some(Tolerance::Amount(number)),
+        _ => Ok(Tolerance::Amount(number)),
     }
 }
 

@@ -7,6 +7,7 @@ use crate::formula::{Program, Scope, Shape, Slot};
 use crate::bank::checking::values::Names;
 use crate::bank::facts::{Claim, ColumnKind, Fact, Facts, Row, Table};
 use crate::bank::reading::desk::{Desk, way};
+use crate::bank::reading::noted::{Checked, Unsound};
 use crate::bank::reading::yaml::Way;
 use crate::bank::template::{PickOption, Rule};
 use crate::bank::written::{Named, Texts, ValueText};
@@ -21,12 +22,11 @@ pub(in crate::bank) fn pick_rule(
     (table, text): (&str, &ValueText),
     names: &mut Names,
     (facts, whole): (&Facts, &BTreeSet<String>),
-) -> Option<Rule> {
+) -> Checked<Rule> {
     let at = |key: &str| way!["values", name, key];
     let Some(table) = facts.table(table) else {
         let known = facts.tables.iter().map(|table| table.name.as_str());
-        desk.unknown(&at("pick"), "a facts table", table, known);
-        return None;
+        return Err(desk.unknown(&at("pick"), "a facts table", table, known));
     };
     let mut with = Vec::new();
     for (index, column) in text.with.iter().flatten().enumerate() {
@@ -34,13 +34,8 @@ pub(in crate::bank) fn pick_rule(
             Some(place) => with.push(place),
             None => {
                 let known = table.columns.iter().map(|column| column.name.as_str());
-                desk.unknown(
-                    &way!["values", name, "with", index],
-                    "a column of the table",
-                    column,
-                    known,
-                );
-                return None;
+                let at = way!["values", name, "with", index];
+                return Err(desk.unknown(&at, "a column of the table", column, known));
             }
         }
     }
@@ -48,11 +43,11 @@ pub(in crate::bank) fn pick_rule(
         None => None,
         Some(filter) => {
             let (_, program) =
-                desk.formula(&at("where"), filter, &Columns(table), &BTreeSet::new())?;
+                desk.formula(&at("where"), filter, &Columns(table), &Unsound::default())?;
             if program.shape() != Shape::Truth {
                 let help = Some("compare a column with a number".to_owned());
-                desk.value(&at("where"), "expected a condition", "this is a number", help);
-                return None;
+                let what = "expected a condition";
+                return Err(desk.value(&at("where"), what, "this is a number", help));
             }
             Some(program)
         }
@@ -74,16 +69,11 @@ pub(in crate::bank) fn pick_rule(
     }
     let options = maker.options;
     if options.is_empty() || options.len() > MOST_OPTIONS {
-        desk.key(
-            &way!["values", name],
-            format!("expected from 1 to {MOST_OPTIONS} possibilities, found {}", options.len()),
-            "nothing to pick",
-            Some(
-                "look at `with`, `where` and `only`; claims from memory are never picked"
-                    .to_owned(),
-            ),
-        );
-        return None;
+        let what =
+            format!("expected from 1 to {MOST_OPTIONS} possibilities, found {}", options.len());
+        let help = "look at `with`, `where` and `only`; claims from memory are never picked";
+        let at = way!["values", name];
+        return Err(desk.key(&at, what, "nothing to pick", Some(help.to_owned())));
     }
     let slots = numeric
         .iter()
@@ -95,7 +85,7 @@ pub(in crate::bank) fn pick_rule(
         })
         .collect();
     let fields = fields(table, &with);
-    Some(Rule::Pick { table: table.name.clone(), options, slots, fields })
+    Ok(Rule::Pick { table: table.name.clone(), options, slots, fields })
 }
 
 /// The columns of a table as names of a filter.
@@ -123,18 +113,13 @@ fn only_columns(
     name: &String,
     only: Option<&Named<Texts>>,
     table: &Table,
-) -> Option<Vec<(usize, Vec<String>)>> {
+) -> Checked<Vec<(usize, Vec<String>)>> {
     let mut conditions = Vec::new();
     for (column, texts) in only.into_iter().flat_map(|only| &only.0) {
         let Some(place) = table.column(column) else {
             let known = table.columns.iter().map(|column| column.name.as_str());
-            desk.unknown(
-                &way!["values", name, "only", column],
-                "a column of the table",
-                column,
-                known,
-            );
-            return None;
+            let at = way!["values", name, "only", column];
+            return Err(desk.unknown(&at, "a column of the table", column, known));
         };
         let held = table.rows.iter().filter_map(|row| row.cells.get(place)).flatten();
         let held: BTreeSet<&str> = held.filter_map(Claim::text).collect();
@@ -142,13 +127,13 @@ fn only_columns(
             if !held.contains(text.as_str()) {
                 let mut way = way!["values", name, "only", column].to_vec();
                 way.extend((texts.0.len() > 1).then_some(Way::Item(n)));
-                desk.unknown(&way, "a text of the column", text, held.iter().copied());
-                return None;
+                let held = held.iter().copied();
+                return Err(desk.unknown(&way, "a text of the column", text, held));
             }
         }
         conditions.push((place, texts.0.clone()));
     }
-    Some(conditions)
+    Ok(conditions)
 }
 
 fn holds_only(row: &Row, only: &[(usize, Vec<String>)]) -> bool {
@@ -186,39 +171,32 @@ struct OptionMaker<'a> {
 impl OptionMaker<'_> {
     fn add_row(&mut self, row: &Row, filter: Option<&Program>) {
         // Which claim of each column under `with`, counted like the digits of a number.
-        let choices: Vec<Vec<usize>> = self
-            .with
-            .iter()
-            .map(|column| {
-                let claims = row.cells[*column].iter().enumerate();
-                let may_ask = claims.filter(|(_, claim)| self.facts.may_ask(claim));
-                let most = if self.whole.contains(column) { 1 } else { usize::MAX };
-                may_ask.map(|(n, _)| n).take(most).collect()
-            })
-            .collect();
+        let choices: Vec<Vec<usize>> =
+            self.with.iter().map(|column| self.choices(row, *column)).collect();
         let total: usize = choices.iter().map(Vec::len).product();
-        // Two sources that say the same make one possibility, told by the first: otherwise two
-        // problems of different numbers could be the same.
-        let mut told: Vec<Vec<Option<&Fact>>> = Vec::new();
         for mut digits in 0..total.min(MOST_OPTIONS + 1) {
             let mut chosen = vec![None; self.table.columns.len()];
             for (column, choices) in self.with.iter().zip(&choices) {
                 chosen[*column] = choices.get(digits % choices.len()).copied();
                 digits /= choices.len();
             }
-            let facts: Vec<Option<&Fact>> = self
-                .with
-                .iter()
-                .map(|column| self.claim(row, *column, &chosen).map(|claim| &claim.fact))
-                .collect();
-            if told.contains(&facts) {
-                continue;
-            }
-            told.push(facts);
             if filter.is_none_or(|filter| self.passes(row, &chosen, filter)) {
                 self.options.push(self.option(row, &chosen));
             }
         }
+    }
+
+    /// The claims of a cell that can be drawn. Two sources that say the same make one possibility,
+    /// under the first of them: otherwise two problems of different numbers could be the same.
+    fn choices(&self, row: &Row, column: usize) -> Vec<usize> {
+        let claims = &row.cells[column];
+        let is_first = |n: &usize| {
+            let mut earlier = claims.iter().take(*n);
+            !earlier.any(|claim| claim.fact == claims[*n].fact && self.may_ask(column, claim))
+        };
+        let may_ask = (0..claims.len()).filter(|n| self.may_ask(column, &claims[*n]));
+        let most = if self.whole.contains(&column) { 1 } else { usize::MAX };
+        may_ask.filter(is_first).take(most).collect()
     }
 
     fn passes(&self, row: &Row, chosen: &[Option<usize>], filter: &Program) -> bool {
@@ -248,8 +226,12 @@ impl OptionMaker<'_> {
         let claims = &row.cells[column];
         match chosen[column] {
             Some(claim) => claims.get(claim),
-            None => claims.iter().find(|claim| self.facts.may_ask(claim)),
+            None => claims.iter().find(|claim| self.may_ask(column, claim)),
         }
+    }
+
+    fn may_ask(&self, column: usize, claim: &Claim) -> bool {
+        self.table.columns[column].says(claim) && self.facts.may_ask(claim)
     }
 
     fn option(&self, row: &Row, chosen: &[Option<usize>]) -> PickOption {
@@ -271,7 +253,7 @@ impl OptionMaker<'_> {
         }
         let claims = (0..self.table.columns.len()).map(|column| {
             let claims = &row.cells[column];
-            chosen[column].or_else(|| claims.iter().position(|claim| self.facts.may_ask(claim)))
+            chosen[column].or_else(|| claims.iter().position(|claim| self.may_ask(column, claim)))
         });
         let mut sources: Vec<String> = Vec::new();
         for column in self.with {

@@ -17,9 +17,9 @@ pub(in crate::bank) fn plausible(
         let that = condition(desk, &way!["plausible", n, "that"], &text.that, names);
         let when = match &text.when {
             Some(when) => condition(desk, &way!["plausible", n, "when"], when, names).map(Some),
-            None => Some(None),
+            None => Ok(None),
         };
-        if let (Some((_, that)), Some(when)) = (that, when) {
+        if let (Ok((_, that)), Ok(when)) = (that, when) {
             let when = when.map(|(_, program)| program);
             found.push(Plausible { say: text.say.clone(), that, when });
         }

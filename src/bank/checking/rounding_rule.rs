@@ -19,7 +19,9 @@ const FIGURES: u32 = 3;
 pub(in crate::bank) fn apply(working: &mut [Step], parts: &[PartPlan], names: &Names) {
     let plans: Vec<&NumberPlan> = parts.iter().filter_map(|part| part.wanted.number()).collect();
     let leads: Vec<Vec<&NumberPlan>> = (0..working.len())
-        .map(|place| plans.iter().copied().filter(|plan| leads_to(working, place, plan.slot)).collect())
+        .map(|place| {
+            plans.iter().copied().filter(|plan| leads_to(working, place, plan.slot)).collect()
+        })
         .collect();
     for (step, plans) in working.iter_mut().zip(leads) {
         let dimension = names.unit(step.slot).dimension();

@@ -27,7 +27,7 @@ pub(in crate::bank) fn slips(
                 desk.key(&at, what, "not known", help);
                 continue;
             };
-            let Some((formula, program)) = desk.formula(&at, formula, names, &names.unsound) else {
+            let Ok((formula, program)) = desk.formula(&at, formula, names, &names.unsound) else {
                 continue;
             };
             if program.shape() != shape {

@@ -3,6 +3,7 @@
 use crate::bank::checking::order::in_order;
 use crate::bank::checking::values::{Names, expect_dimension};
 use crate::bank::reading::desk::{Desk, way};
+use crate::bank::reading::noted::{Checked, Noted};
 use crate::bank::reading::yaml::Way;
 use crate::bank::template::Step;
 use crate::bank::written::{Named, StepText};
@@ -16,10 +17,10 @@ pub(in crate::bank) fn steps(
     written: Named<StepText>,
     names: &mut Names,
 ) -> Vec<Step> {
-    let (entries, ring) =
+    let ordered =
         in_order(desk, "working", written, names, |step: &StepText| vec![step.is.as_str()]);
     let mut steps = Vec::new();
-    for (name, text) in entries {
+    for (name, text) in ordered.entries {
         let way = way!["working", &name].to_vec();
         if names.find(&name).is_some() {
             let what = format!("`{name}` is a value already");
@@ -30,12 +31,19 @@ pub(in crate::bank) fn steps(
         }
         steps.extend(step(desk, &way, &name, text, names));
     }
-    for (name, text) in ring {
-        let unit = Unit::parse(&text.unit).unwrap_or_default();
-        names.add(&name, text.label, Shape::Number(unit.dimension()), unit);
-        names.unsound.insert(name);
+    if let Some((ring, noted)) = ordered.ring {
+        for (name, text) in ring {
+            add_unsound(&name, text, names, noted);
+        }
     }
     steps
+}
+
+/// Makes the name of a step known of which something was noted.
+pub(in crate::bank) fn add_unsound(name: &str, text: StepText, names: &mut Names, noted: Noted) {
+    let unit = Unit::parse(&text.unit).unwrap_or_default();
+    names.add(name, text.label, Shape::Number(unit.dimension()), unit);
+    names.unsound.add(name, noted);
 }
 
 /// Checks one step, whose name is new, and gives it a slot.
@@ -45,16 +53,15 @@ pub(in crate::bank) fn step(
     name: &str,
     text: StepText,
     names: &mut Names,
-) -> Option<Step> {
+) -> Checked<Step> {
     let rule = rule(desk, way, &text, names);
     // The name is known from here on even if its rule is wrong, so that one mistake is noted once.
     let unit = Unit::parse(&text.unit).unwrap_or_default();
     let slot = names.add(name, text.label.clone(), Shape::Number(unit.dimension()), unit);
-    let step = rule.map(|rule| Step { slot, ..rule });
-    if step.is_none() {
-        names.unsound.insert(name.to_owned());
+    if let Err(noted) = &rule {
+        names.unsound.add(name, *noted);
     }
-    step
+    rule.map(|rule| Step { slot, ..rule })
 }
 
 /// Checks the rule of a step; the slot of what is given is not its own yet.
@@ -63,17 +70,17 @@ pub(in crate::bank) fn rule(
     way: &[Way],
     text: &StepText,
     names: &Names,
-) -> Option<Step> {
+) -> Checked<Step> {
     let at = |key: &str| [way, &way![key]].concat();
     let checked = desk.formula(&at("is"), &text.is, names, &names.unsound);
     let unit = desk.unit(&at("unit"), &text.unit);
     let rounding = desk.rounding(&at("show"), &text.show);
     let also = text.also.iter().enumerate();
     let also = also
-        .filter_map(|(n, text)| desk.rounding(&[way, &way!["also", n]].concat(), text))
+        .filter_map(|(n, text)| desk.rounding(&[way, &way!["also", n]].concat(), text).ok())
         .collect();
     let ((formula, program), unit) = (checked?, unit?);
     expect_dimension(desk, &at("is"), program.shape(), unit)?;
     let say = text.say.clone();
-    Some(Step { slot: 0, say, formula, program, rounding: rounding?, also })
+    Ok(Step { slot: 0, say, formula, program, rounding: rounding?, also })
 }

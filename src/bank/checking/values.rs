@@ -1,6 +1,6 @@
 //! Checking the values of a template.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::formula::{Scope, Shape};
 use crate::quantity::{Exact, Unit};
@@ -8,6 +8,8 @@ use crate::quantity::{Exact, Unit};
 use crate::bank::checking::picks::pick_rule;
 use crate::bank::facts::{ColumnKind, Facts};
 use crate::bank::reading::desk::{Desk, way};
+use crate::bank::reading::noted::{Checked, Noted, Unsound};
+use crate::bank::reading::yaml::Way;
 use crate::bank::template::{Name, Rule, Value};
 use crate::bank::written::{ValueText, WordText};
 
@@ -16,13 +18,15 @@ use crate::bank::written::{ValueText, WordText};
 pub(in crate::bank) struct Names {
     /// The names, by slot.
     pub(in crate::bank) all: Vec<Name>,
+    /// The slot of each name, the first where a name is there twice.
+    slots: BTreeMap<String, usize>,
     /// Values and steps that are written but wrong, so that what goes with them is not known.
-    pub(in crate::bank) unsound: BTreeSet<String>,
+    pub(in crate::bank) unsound: Unsound,
 }
 
 impl Scope for Names {
     fn find(&self, name: &str) -> Option<(usize, Shape)> {
-        let slot = self.all.iter().position(|known| known.name == name)?;
+        let slot = *self.slots.get(name)?;
         self.all.get(slot).map(|known| (slot, known.shape))
     }
 
@@ -40,8 +44,10 @@ impl Names {
         unit: Unit,
     ) -> usize {
         let label = label.unwrap_or_else(|| name.replace(['_', '.'], " "));
+        let slot = self.all.len();
         self.all.push(Name { name: name.to_owned(), label, shape, unit });
-        self.all.len() - 1
+        self.slots.entry(name.to_owned()).or_insert(slot);
+        slot
     }
 
     pub(in crate::bank) fn len(&self) -> usize {
@@ -50,7 +56,7 @@ impl Names {
 
     /// Whether a name is not known yet.
     pub(in crate::bank) fn is_new(&self, name: &str) -> bool {
-        self.find(name).is_none()
+        !self.slots.contains_key(name)
     }
 
     /// The unit of a slot.
@@ -66,7 +72,7 @@ pub(in crate::bank) fn value(
     text: &ValueText,
     names: &mut Names,
     (facts, whole): (&Facts, &BTreeSet<String>),
-) -> Option<Value> {
+) -> Checked<Value> {
     desk.name(&way!["values", name], "a value", name);
     let rule = match text {
         ValueText { words: Some(words), .. } => word_rule(desk, name, words),
@@ -75,30 +81,33 @@ pub(in crate::bank) fn value(
         }
         _ => number_rule(desk, name, text, names),
     };
-    if rule.is_none() {
-        add_anyway(name, text, names, facts);
-    }
-    Some(Value { name: name.clone(), rule: rule? })
+    let rule = rule.inspect_err(|noted| add_anyway(name, text, names, facts, *noted))?;
+    Ok(Value { name: name.clone(), rule })
 }
 
 /// Makes the names of a value known although its rule is wrong, so that one mistake is told once.
-pub(in crate::bank) fn add_anyway(name: &str, text: &ValueText, names: &mut Names, facts: &Facts) {
-    names.unsound.insert(name.to_owned());
+pub(in crate::bank) fn add_anyway(
+    name: &str,
+    text: &ValueText,
+    names: &mut Names,
+    facts: &Facts,
+    noted: Noted,
+) {
+    names.unsound.add(name, noted);
     let table = text.pick.as_deref().and_then(|table| facts.table(table));
     for column in text.with.iter().flatten() {
         let kind =
             table.and_then(|table| table.column(column).map(|place| table.columns[place].kind));
         let field = format!("{name}.{column}");
-        if let Some(ColumnKind::Number(unit)) = kind
-            && names.find(&field).is_none()
-        {
-            names.add(&field, None, Shape::Number(unit.dimension()), unit);
+        match kind {
+            Some(ColumnKind::Number(unit)) if names.is_new(&field) => {
+                names.add(&field, None, Shape::Number(unit.dimension()), unit);
+            }
+            _ => {}
         }
     }
     let unit = text.unit.as_deref().and_then(|unit| Unit::parse(unit).ok());
-    if let Some(unit) = unit
-        && names.find(name).is_none()
-    {
+    if let Some(unit) = unit.filter(|_| names.is_new(name)) {
         let dimension = unit.dimension();
         let list = text.around.is_some();
         let shape = if list { Shape::List(dimension) } else { Shape::Number(dimension) };
@@ -111,20 +120,20 @@ fn number_rule(
     name: &String,
     text: &ValueText,
     names: &mut Names,
-) -> Option<Rule> {
+) -> Checked<Rule> {
     let at = |key: &str| way!["values", name, key];
     let Some(unit) = &text.unit else {
         let help =
             Some("add `unit:`, such as g, g/unit, unit or \"1\" for a plain number".to_owned());
-        desk.key(&way!["values", name], "expected a unit, found none", "of what?", help);
-        return None;
+        let at = way!["values", name];
+        return Err(desk.key(&at, "expected a unit, found none", "of what?", help));
     };
     let unit = desk.unit(&at("unit"), unit)?;
     let shape = Shape::Number(unit.dimension());
     let add = |names: &mut Names, shape| names.add(name, text.label.clone(), shape, unit);
     if let Some(fixed) = &text.fixed {
         let number = desk.number(&at("fixed"), fixed)?;
-        return Some(Rule::Fixed { slot: add(names, shape), number });
+        return Ok(Rule::Fixed { slot: add(names, shape), number });
     }
     if let Some(choices) = &text.choose {
         let mut numbers = Vec::new();
@@ -137,27 +146,26 @@ fn number_rule(
             numbers.push(number);
         }
         if numbers.is_empty() {
-            desk.value(&at("choose"), "expected at least one number, found none", "empty", None);
-            return None;
+            let what = "expected at least one number, found none";
+            return Err(desk.value(&at("choose"), what, "empty", None));
         }
-        return Some(Rule::Choice { slot: add(names, shape), numbers });
+        return Ok(Rule::Choice { slot: add(names, shape), numbers });
     }
     if let Some(formula) = &text.is {
         let (formula, program) = desk.formula(&at("is"), formula, names, &names.unsound)?;
         let Some(round) = &text.round else {
             let help = Some("add `round:`, such as `2 places`".to_owned());
             let what = "expected how the number is written, found nothing";
-            desk.key(&way!["values", name], what, "to how many places?", help);
-            return None;
+            return Err(desk.key(&way!["values", name], what, "to how many places?", help));
         };
         let rounding = desk.rounding(&at("round"), round)?;
         expect_dimension(desk, &at("is"), program.shape(), unit)?;
-        return Some(Rule::Derived { slot: add(names, shape), formula, program, rounding });
+        return Ok(Rule::Derived { slot: add(names, shape), formula, program, rounding });
     }
     if let Some(around) = &text.around {
         let rule = scatter(desk, name, text, around, unit, names)?;
         let slot = names.add(name, text.label.clone(), Shape::List(unit.dimension()), unit);
-        return Some(match rule {
+        return Ok(match rule {
             Rule::Scatter { around, count, reach, step, stray, .. } => {
                 Rule::Scatter { slot, around, count, reach, step, stray }
             }
@@ -171,74 +179,77 @@ fn number_rule(
         text.to.as_deref(),
         text.step.as_deref(),
     )?;
-    Some(Rule::Grid { slot: add(names, shape), from, step, count })
+    Ok(Rule::Grid { slot: add(names, shape), from, step, count })
 }
 
 /// Notes that a formula gives something other than the unit says.
 pub(in crate::bank) fn expect_dimension(
     desk: &mut Desk<'_>,
-    way: &[crate::bank::reading::yaml::Way],
+    way: &[Way],
     found: Shape,
     unit: Unit,
-) -> Option<()> {
+) -> Checked<()> {
     match found {
-        Shape::Number(dimension) if dimension == unit.dimension() => Some(()),
-        Shape::Number(dimension) => {
-            desk.value(
-                way,
-                format!("expected {} (the unit is {unit}), found {dimension}", unit.dimension()),
-                format!("this is {dimension}"),
-                Some("change the formula or the unit".to_owned()),
-            );
-            None
-        }
-        _ => {
-            desk.value(way, "expected a number", "this is a list or a condition", None);
-            None
-        }
+        Shape::Number(dimension) if dimension == unit.dimension() => Ok(()),
+        Shape::Number(dimension) => Err(desk.value(
+            way,
+            format!("expected {} (the unit is {unit}), found {dimension}", unit.dimension()),
+            format!("this is {dimension}"),
+            Some("change the formula or the unit".to_owned()),
+        )),
+        _ => Err(desk.value(way, "expected a number", "this is a list or a condition", None)),
     }
 }
 
-/// Reads first, last and step of a grid; gives the first, the step and how many numbers there are.
+/// The numbers of a grid: the first, the distance of neighbours, and how many there are.
+type Grid = (Exact, Exact, u64);
+
+/// Reads first, last and step of a grid.
 fn grid(
     desk: &mut Desk<'_>,
-    base: &[crate::bank::reading::yaml::Way],
+    base: &[Way],
     from: Option<&str>,
     to: Option<&str>,
     step: Option<&str>,
-) -> Option<(Exact, Exact, u64)> {
-    let at = |key: &str| {
-        let mut way = base.to_vec();
-        way.push(crate::bank::reading::yaml::Way::Key(key.to_owned()));
-        way
-    };
+) -> Checked<Grid> {
+    let at = |key: &str| [base, &way![key]].concat();
     let (Some(from), Some(to), Some(step)) = (from, to, step) else {
-        desk.key(base, "expected `from`, `to` and `step` together", "one is missing", None);
-        return None;
+        let what = "expected `from`, `to` and `step` together";
+        return Err(desk.key(base, what, "one is missing", None));
     };
-    let low = desk.number(&at("from"), from)?;
-    let high = desk.number(&at("to"), to)?;
-    let distance = desk.number(&at("step"), step)?;
+    let low = desk.number(&at("from"), from);
+    let high = desk.number(&at("to"), to);
+    let distance = desk.number(&at("step"), step);
+    let (low, high, distance) = (low?, high?, distance?);
     if !distance.is_positive() {
-        desk.value(&at("step"), format!("expected a step above zero, found {step}"), "here", None);
-        return None;
+        let what = format!("expected a step above zero, found {step}");
+        return Err(desk.value(&at("step"), what, "here", None));
     }
     if high < low {
         let what = format!("expected `to` above `from`, found {from} to {to}");
-        desk.value(&at("to"), what, "the lower of the two", None);
-        return None;
+        return Err(desk.value(&at("to"), what, "the lower of the two", None));
     }
-    let steps = high.sub(low).and_then(|width| width.div(distance)).ok()?;
-    if !steps.is_whole() {
-        let help = Some("choose `to` so that it is reached from `from` in whole steps".to_owned());
-        let what = format!("{to} is not reached from {from} in steps of {step}");
-        desk.value(&at("step"), what, "does not divide the range", help);
-        return None;
-    }
-    let count: u64 = steps.trimmed().to_string().parse().ok()?;
+    let steps = high.sub(low).and_then(|width| width.div(distance));
+    let count = match &steps {
+        Ok(steps) if !steps.is_whole() => {
+            let help = "choose `to` so that it is reached from `from` in whole steps".to_owned();
+            let what = format!("{to} is not reached from {from} in steps of {step}");
+            return Err(desk.value(&at("step"), what, "does not divide the range", Some(help)));
+        }
+        Ok(steps) => steps.trimmed().to_string().parse::<u64>().ok(),
+        Err(_) => None,
+    };
+    // One more than the steps, since both ends can be drawn.
+    let Some(count) = count.and_then(|steps| steps.checked_add(1)) else {
+        let what = format!(
+            "expected a range that can be counted, found {from} to {to} in steps of {step}"
+        );
+        let help = "draw from a narrower range, or take wider steps".to_owned();
+        return Err(desk.value(&at("step"), what, "too many numbers", Some(help)));
+    };
     // Written with as many places as either has, so that 0.9, 0.95, 1.00 come out alike.
     let places = low.places().max(distance.places()).max(high.places());
-    Some((low.to_places(places), distance.to_places(places), count.saturating_add(1)))
+    Ok((low.to_places(places), distance.to_places(places), count))
 }
 
 fn scatter(
@@ -248,30 +259,26 @@ fn scatter(
     around: &str,
     unit: Unit,
     names: &Names,
-) -> Option<Rule> {
+) -> Checked<Rule> {
     let at = |key: &str| way!["values", name, key];
     let Some((centre, Shape::Number(dimension))) = names.find(around) else {
-        if !names.unsound.contains(around) {
-            desk.unknown(&at("around"), "an earlier value", around, names.names());
-        }
-        return None;
+        return Err(names.unsound.of(around).unwrap_or_else(|| {
+            desk.unknown(&at("around"), "an earlier value", around, names.names())
+        }));
     };
     if dimension != unit.dimension() {
         let what = format!("expected {} to scatter about, found {dimension}", unit.dimension());
-        desk.value(&at("around"), what, "another kind of thing", None);
-        return None;
+        return Err(desk.value(&at("around"), what, "another kind of thing", None));
     }
     let (Some(count), Some(reach), Some(step)) = (&text.count, &text.reach, &text.step) else {
         let what = "expected `count`, `reach` and `step` with `around`";
-        desk.key(&way!["values", name], what, "one is missing", None);
-        return None;
+        return Err(desk.key(&way!["values", name], what, "one is missing", None));
     };
-    let count = desk.whole(&at("count"), count, 2, 40)?;
-    let reach = desk.whole(&at("reach"), reach, 0, 100)?;
+    let count = desk.whole(&at("count"), count, 2_usize, 40)?;
+    let reach = desk.whole(&at("reach"), reach, 0_u64, 100)?;
     let step = desk.number(&at("step"), step)?;
     if !step.is_positive() {
-        desk.value(&at("step"), "expected a step above zero", "here", None);
-        return None;
+        return Err(desk.value(&at("step"), "expected a step above zero", "here", None));
     }
     let stray = match &text.stray {
         None => None,
@@ -279,17 +286,10 @@ fn scatter(
             Some(grid(desk, &at("stray"), Some(&stray.from), Some(&stray.to), Some(&stray.step))?)
         }
     };
-    Some(Rule::Scatter {
-        slot: 0,
-        around: centre,
-        count: count as usize,
-        reach: u64::from(reach),
-        step,
-        stray,
-    })
+    Ok(Rule::Scatter { slot: 0, around: centre, count, reach, step, stray })
 }
 
-fn word_rule(desk: &mut Desk<'_>, name: &String, words: &[WordText]) -> Option<Rule> {
+fn word_rule(desk: &mut Desk<'_>, name: &String, words: &[WordText]) -> Checked<Rule> {
     let fields_of = |word: &WordText| -> Vec<String> {
         match word {
             WordText::Bare(_) => vec![String::new()],
@@ -301,8 +301,8 @@ fn word_rule(desk: &mut Desk<'_>, name: &String, words: &[WordText]) -> Option<R
     for (index, word) in words.iter().enumerate() {
         if fields_of(word) != fields {
             let what = "expected the same names as in the first entry, in the same order";
-            desk.value(&way!["values", name, "words", index], what, "other names", None);
-            return None;
+            let at = way!["values", name, "words", index];
+            return Err(desk.value(&at, what, "other names", None));
         }
         options.push(match word {
             WordText::Bare(text) => vec![text.clone()],
@@ -311,8 +311,7 @@ fn word_rule(desk: &mut Desk<'_>, name: &String, words: &[WordText]) -> Option<R
     }
     if options.is_empty() {
         let at = way!["values", name, "words"];
-        desk.value(&at, "expected at least one word, found none", "empty", None);
-        return None;
+        return Err(desk.value(&at, "expected at least one word, found none", "empty", None));
     }
-    Some(Rule::Words { fields, options })
+    Ok(Rule::Words { fields, options })
 }

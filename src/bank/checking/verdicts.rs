@@ -2,6 +2,7 @@
 
 use crate::bank::checking::values::Names;
 use crate::bank::reading::desk::{Desk, way};
+use crate::bank::reading::noted::Checked;
 use crate::bank::reading::yaml::Way;
 use crate::bank::template::verdict::{VerdictChoice, VerdictPlan};
 use crate::bank::written_parts::VerdictText;
@@ -13,36 +14,31 @@ pub(in crate::bank) fn verdict_part(
     id: &String,
     entries: &[VerdictText],
     names: &Names,
-) -> Option<VerdictPlan> {
+) -> Checked<VerdictPlan> {
     let at = |n: usize, key: &str| way!["parts", id, "verdict", n, key];
-    let mut choices: Vec<VerdictChoice> = Vec::new();
-    let mut is_sound = true;
+    let mut choices: Vec<Checked<VerdictChoice>> = Vec::new();
+    let mut known: Vec<String> = Vec::new();
     for (n, text) in entries.iter().enumerate() {
-        if choices.iter().any(|known| plain(&known.answer) == plain(&text.answer)) {
+        let again = known.contains(&plain(&text.answer)).then(|| {
             let help = "give each verdict words of its own; join two conditions with `or`";
             let what = format!("the verdict `{}` is already listed", text.answer.trim());
-            desk.value(&at(n, "answer"), what, "again", Some(help.to_owned()));
-            is_sound = false;
-        }
+            desk.value(&at(n, "answer"), what, "again", Some(help.to_owned()))
+        });
+        known.push(plain(&text.answer));
         let when = match &text.when {
             Some(formula) => condition(desk, &at(n, "when"), formula, names).map(Some),
-            None if n + 1 == entries.len() => Some(None),
+            None if n + 1 == entries.len() => Ok(None),
             None => {
                 let what = "expected `when` in every verdict but the last, found nothing";
                 let help = "write the condition, or move this verdict to the end".to_owned();
-                desk.value(&at(n, "answer"), what, "hides the verdicts after it", Some(help));
-                None
+                Err(desk.value(&at(n, "answer"), what, "hides the verdicts after it", Some(help)))
             }
         };
-        let Some(when) = when else {
-            is_sound = false;
-            continue;
-        };
         let because = text.because.clone().unwrap_or_default();
-        choices.push(VerdictChoice { answer: text.answer.clone(), when, because });
+        let choice = |when| VerdictChoice { answer: text.answer.clone(), when, because };
+        choices.push(again.map_or(when.map(choice), Err));
     }
-    let plan = VerdictPlan { choices };
-    (is_sound && plan.choices.len() == entries.len()).then_some(plan)
+    Ok(VerdictPlan { choices: choices.into_iter().collect::<Checked<_>>()? })
 }
 
 /// Checks a condition on values and steps.
@@ -51,19 +47,19 @@ pub(in crate::bank) fn condition(
     at: &[Way],
     text: &str,
     names: &Names,
-) -> Option<(Formula, Program)> {
+) -> Checked<(Formula, Program)> {
     let (formula, program) = desk.formula(at, text, names, &names.unsound)?;
     if program.shape() != Shape::Truth {
         let help = Some("compare it with something, as in `outside <= 1 unit`".to_owned());
-        desk.value(at, "expected a condition, found a number", "not a condition", help);
-        return None;
+        let what = "expected a condition, found a number";
+        return Err(desk.value(at, what, "not a condition", help));
     }
     if program.reads().is_empty() {
         let help = Some("name a value or a step in it".to_owned());
-        desk.value(at, "the condition is the same for every draw", "names nothing drawn", help);
-        return None;
+        let what = "the condition is the same for every draw";
+        return Err(desk.value(at, what, "names nothing drawn", help));
     }
-    Some((formula, program))
+    Ok((formula, program))
 }
 
 fn plain(text: &str) -> String {

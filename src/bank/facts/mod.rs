@@ -1,5 +1,6 @@
 //! The facts tables: what handbooks say, each cell with its source.
 
+pub(super) mod same;
 pub(super) mod tables;
 
 use crate::quantity::{Exact, Quantity, Unit};
@@ -35,8 +36,11 @@ pub struct Column {
     pub label: String,
     /// What its cells hold.
     pub kind: ColumnKind,
-    /// Whether what is not listed for a row is false of it, so that the column can give wrong options.
-    pub closed: bool,
+    /// Why what another row says is false of this one, in words; `None` where it may be true as well,
+    /// so that only what a source denies gives wrong options.
+    pub closed: Option<String>,
+    /// Whether its texts may be false, as the statements of a table with verdicts are.
+    pub judged: bool,
 }
 
 /// What the cells of a column hold.
@@ -52,6 +56,8 @@ pub enum ColumnKind {
     Range(Unit),
     /// Lines in their order.
     Sequence,
+    /// Texts that the authors made up and that are wrong, such as wrong reasons.
+    Invented,
 }
 
 /// One row.
@@ -74,6 +80,22 @@ pub struct Claim {
     pub note: Option<String>,
     /// Other words for a text, accepted as answers.
     pub also: Vec<String>,
+    /// How its source stands to it.
+    pub bearing: Bearing,
+    /// Whether the authors made the text up; it is false then.
+    pub invented: bool,
+    /// Pairs of lines of a sequence, by place, that may be in either order.
+    pub either_way: Vec<(usize, usize)>,
+}
+
+/// How a source stands to a claim.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub enum Bearing {
+    /// The source says it.
+    #[default]
+    Says,
+    /// The claim is false: the source denies it. In our own words, what the source says instead.
+    Denies(Option<String>),
 }
 
 /// What a claim says.
@@ -102,6 +124,8 @@ pub struct Source {
     pub standing: Standing,
     /// Where it can be found.
     pub place: Option<String>,
+    /// Whether sheets print the short name alone, and not the full reference.
+    pub short_on_sheets: bool,
 }
 
 /// How far a source can be relied on.
@@ -113,22 +137,40 @@ pub enum Standing {
     SecondHand,
     /// What the trade does, without a source.
     CommonPractice,
+    /// A dose, strength or other setting that was chosen for the exercise.
+    Chosen,
+    /// No source says it: the authors went through what they read and found nothing for it. Denies only.
+    Reviewed,
     /// From memory: shown, but never drawn and never marked by.
     Memory,
 }
 
 impl Standing {
     /// The words used in files.
-    pub const ALL: [(Self, &'static str); 4] = [
+    pub const ALL: [(Self, &'static str); 6] = [
         (Self::Read, "read"),
         (Self::SecondHand, "second-hand"),
         (Self::CommonPractice, "common-practice"),
+        (Self::Chosen, "chosen"),
+        (Self::Reviewed, "reviewed"),
         (Self::Memory, "memory"),
     ];
 
     /// The word used in files.
     pub fn name(self) -> &'static str {
         Self::ALL.iter().find(|(standing, _)| *standing == self).map_or("", |(_, name)| name)
+    }
+
+    /// The standing in words: `common practice`, `chosen for the exercise`.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Read => "read",
+            Self::SecondHand => "second-hand",
+            Self::CommonPractice => "common practice",
+            Self::Chosen => "chosen for the exercise",
+            Self::Reviewed => "reviewed by the authors",
+            Self::Memory => "memory",
+        }
     }
 }
 
@@ -171,11 +213,17 @@ impl Column {
         }
     }
 
+    /// Whether a claim of the column says something of its row. A text that is judged is what the row
+    /// asks about, whether true or false; elsewhere, a claim that its source denies says nothing.
+    pub fn says(&self, claim: &Claim) -> bool {
+        self.judged || claim.is_true()
+    }
+
     /// Whether the sources of a cell differ: two of them say different things, and the column is not
     /// one in which both hold.
     pub fn is_disputed(&self, claims: &[Claim]) -> bool {
         let differ = |one: &Claim, other: &Claim| match (&one.fact, &other.fact) {
-            _ if one.source == other.source => false,
+            _ if one.source == other.source || !one.is_true() || !other.is_true() => false,
             (Fact::Number(one), Fact::Number(other)) => one.trimmed() != other.trimmed(),
             (one, other) => one != other,
         };
@@ -192,6 +240,16 @@ impl Table {
         self.columns.iter().position(|column| column.name == name)
     }
 
+    /// What is so instead of a false claim of a row, in words: what its source says, or the reason of the
+    /// statement.
+    pub fn instead<'a>(&self, row: &'a Row, claim: &'a Claim) -> Option<&'a str> {
+        if let Bearing::Denies(Some(instead)) = &claim.bearing {
+            return Some(instead);
+        }
+        let reasons = self.column("because").and_then(|column| row.cells.get(column));
+        reasons.into_iter().flatten().filter(|reason| reason.is_true()).find_map(Claim::text)
+    }
+
     /// The row of that id.
     pub fn row(&self, id: &str) -> Option<&Row> {
         self.rows.iter().find(|row| row.id == id)
@@ -199,6 +257,24 @@ impl Table {
 }
 
 impl Claim {
+    /// What a source says.
+    pub fn of(fact: Fact, source: String) -> Self {
+        Self {
+            fact,
+            source,
+            note: None,
+            also: Vec::new(),
+            bearing: Bearing::Says,
+            invented: false,
+            either_way: Vec::new(),
+        }
+    }
+
+    /// Whether its source says it; otherwise it is false.
+    pub fn is_true(&self) -> bool {
+        self.bearing == Bearing::Says && !self.invented
+    }
+
     /// The text, when it is one.
     pub fn text(&self) -> Option<&str> {
         match &self.fact {

@@ -1,9 +1,15 @@
 //! Checking facts tables and sources.
 
-use crate::bank::facts::{Claim, Column, ColumnKind, Fact, Facts, Row, Source, Standing, Table};
+use crate::bank::facts::same::same;
+use crate::bank::facts::{
+    Bearing, Claim, Column, ColumnKind, Fact, Facts, Row, Source, Standing, Table,
+};
 use crate::bank::reading::desk::{Desk, way};
+use crate::bank::reading::noted::Checked;
 use crate::bank::reading::yaml::Way;
-use crate::bank::written::{CellText, ClaimText, ColumnText, SourceEntry, SourcesText, TableText};
+use crate::bank::written::{
+    CellText, ClaimText, ColumnText, ItemText, SourceEntry, SourcesText, TableText,
+};
 
 /// Checks a file of sources.
 pub(in crate::bank) fn sources(desk: &mut Desk<'_>, written: SourcesText) -> Vec<Source> {
@@ -20,8 +26,9 @@ pub(in crate::bank) fn sources(desk: &mut Desk<'_>, written: SourcesText) -> Vec
             );
             continue;
         };
-        let SourceEntry { short, full, place, .. } = entry;
-        sources.push(Source { id, short, full, standing: *standing, place });
+        let SourceEntry { short, full, place, sheets, .. } = entry;
+        let short_on_sheets = sheets.is_some();
+        sources.push(Source { id, short, full, standing: *standing, place, short_on_sheets });
     }
     sources
 }
@@ -34,16 +41,19 @@ pub(in crate::bank) fn table(desk: &mut Desk<'_>, written: TableText, facts: &Fa
     let mut columns = Vec::new();
     // Columns that are written but wrong: their cells cannot be checked.
     let mut unsound = Vec::new();
+    let names: Vec<String> = written.columns.0.iter().map(|(name, _)| name.clone()).collect();
     for (name, column) in written.columns.0 {
         desk.name(&way!["columns", &name], "a column", &name);
-        if let Some(kind) = kind(desk, &name, &column) {
-            let label = [&column.label, &column.text, &column.texts, &column.sequence]
+        if let Ok(kind) = kind(desk, &name, &column) {
+            let ColumnText { label, text, texts, sequence, invented, .. } = &column;
+            let label = [label, text, texts, sequence, invented]
                 .into_iter()
                 .flatten()
                 .find(|label| !label.is_empty())
                 .cloned()
                 .unwrap_or_else(|| name.replace('_', " "));
-            columns.push(Column { name, label, kind, closed: column.closed });
+            let judged = is_judged(&name, &names);
+            columns.push(Column { name, label, kind, closed: column.closed, judged });
         } else {
             unsound.push(name);
         }
@@ -64,25 +74,65 @@ pub(in crate::bank) fn table(desk: &mut Desk<'_>, written: TableText, facts: &Fa
                 desk.key(&way!["rows", &id, &name], what, "not a column", help);
                 continue;
             };
-            let cell =
-                read_cell(desk, &way!["rows", &id, &name], cell, table.columns[place].kind, facts);
-            row.cells[place] = cell;
+            let way = way!["rows", &id, &name];
+            row.cells[place] = read_cell(desk, &way, cell, table.columns[place].kind, facts);
+            said_and_denied(desk, &way, &row.cells[place]);
         }
+        verdict_of_source(desk, &table, &row);
         table.rows.push(row);
     }
     table
 }
 
-fn kind(desk: &mut Desk<'_>, name: &String, column: &ColumnText) -> Option<ColumnKind> {
+/// Notes a text that one source says of a row and another denies, so that it is neither right nor wrong.
+fn said_and_denied(desk: &mut Desk<'_>, way: &[Way], claims: &[Claim]) {
+    let said = |text: &str| {
+        claims.iter().any(|claim| claim.is_true() && claim.text().is_some_and(|it| same(it, text)))
+    };
+    let denied = claims.iter().enumerate().filter(|(_, claim)| !claim.is_true());
+    for (place, claim) in denied {
+        let Some(text) = claim.text().filter(|text| said(text)) else { continue };
+        let what = format!("`{text}` is both said and denied of this row");
+        let help =
+            "remove one of the two; where sources differ, the text can be neither right nor wrong";
+        let at = [way, &[Way::Item(place)]].concat();
+        desk.value(&at, what, "said above", Some(help.to_owned()));
+    }
+}
+
+/// Notes a statement whose verdict and source do not go together.
+fn verdict_of_source(desk: &mut Desk<'_>, table: &Table, row: &Row) {
+    let cell = |name| table.column(name).and_then(|column| row.cells.get(column));
+    let (Some(says), Some(verdict)) = (cell("says"), cell("verdict")) else { return };
+    let is_true = verdict.first().and_then(Claim::text) == Some("true");
+    for (place, claim) in says.iter().enumerate().filter(|(_, claim)| !claim.is_true() && is_true) {
+        let what =
+            format!("the verdict is true, but `{}` is said to deny the statement", claim.source);
+        let help = "write `source:` instead of `against:`, or the verdict \"false\"".to_owned();
+        let at = way!["rows", &row.id, "says", place, "against"];
+        desk.key(&at, what, "true or false?", Some(help));
+    }
+}
+
+/// Whether a column holds texts that are true or false: statements with a verdict, and the wrong lines
+/// of procedures.
+fn is_judged(name: &str, columns: &[String]) -> bool {
+    [("says", "verdict"), ("wrong", "right")]
+        .iter()
+        .any(|(judged, other)| name == *judged && columns.iter().any(|column| column == other))
+}
+
+fn kind(desk: &mut Desk<'_>, name: &String, column: &ColumnText) -> Checked<ColumnKind> {
     if let Some(unit) = &column.number {
         return desk.unit(&way!["columns", name, "number"], unit).map(ColumnKind::Number);
     }
     if let Some(unit) = &column.range {
         return desk.unit(&way!["columns", name, "range"], unit).map(ColumnKind::Range);
     }
-    Some(match (&column.text, &column.texts) {
+    Ok(match (&column.text, &column.texts) {
         (Some(_), _) => ColumnKind::Text,
         (_, Some(_)) => ColumnKind::Texts,
+        _ if column.invented.is_some() => ColumnKind::Invented,
         _ => ColumnKind::Sequence,
     })
 }
@@ -94,30 +144,48 @@ fn read_cell(
     kind: ColumnKind,
     facts: &Facts,
 ) -> Vec<Claim> {
-    match cell {
-        CellText::Bare(text) if matches!(kind, ColumnKind::Text | ColumnKind::Texts) => {
-            let fact = Fact::Text(text);
-            vec![Claim { fact, source: String::new(), note: None, also: Vec::new() }]
+    let items = match cell {
+        CellText::Bare(text) => vec![ItemText::Bare(text)],
+        CellText::Items(items) if kind != ColumnKind::Invented => {
+            let at = |item| [way, &[Way::Item(item)]].concat();
+            let items = items.into_iter().enumerate();
+            let claims = items.filter_map(|(item, text)| match text {
+                ItemText::Bare(text) => {
+                    let what = "expected a claim with its source, found a bare text";
+                    let help = format!("write `{{ is: \"{text}\", source: ... }}`");
+                    desk.value(&at(item), what, "no source", Some(help));
+                    None
+                }
+                ItemText::Claim(claim) => read_claim(desk, &at(item), claim, kind, facts).ok(),
+            });
+            return claims.collect();
         }
-        CellText::Bare(_) => {
-            desk.value(
-                way,
-                "expected a list of claims, each with its source, found a bare text",
-                "no source",
-                Some("write `- { is: 1.5, source: ... }`".to_owned()),
-            );
-            Vec::new()
+        CellText::Items(items) => items,
+    };
+    let mut claims = Vec::new();
+    for (place, item) in items.into_iter().enumerate() {
+        match (item, kind) {
+            (ItemText::Bare(text), ColumnKind::Invented) => {
+                let claim = Claim::of(Fact::Text(text), String::new());
+                claims.push(Claim { invented: true, ..claim });
+            }
+            (ItemText::Bare(text), ColumnKind::Text | ColumnKind::Texts) => {
+                claims.push(Claim::of(Fact::Text(text), String::new()));
+            }
+            (ItemText::Bare(_), _) => {
+                let what = "expected a list of claims, each with its source, found a bare text";
+                let help = "write `- { is: 1.5, source: ... }`".to_owned();
+                desk.value(way, what, "no source", Some(help));
+            }
+            (ItemText::Claim(_), _) => {
+                let what = "expected a text that was made up, found a claim with a source";
+                let help = "write the text alone; what a source says belongs in another column";
+                let at = [way, &[Way::Item(place)]].concat();
+                desk.value(&at, what, "not made up", Some(help.to_owned()));
+            }
         }
-        CellText::Claims(claims) => claims
-            .into_iter()
-            .enumerate()
-            .filter_map(|(index, claim)| {
-                let mut way = way.to_vec();
-                way.push(Way::Item(index));
-                read_claim(desk, &way, claim, kind, facts)
-            })
-            .collect(),
     }
+    claims
 }
 
 fn read_claim(
@@ -126,16 +194,9 @@ fn read_claim(
     claim: ClaimText,
     kind: ColumnKind,
     facts: &Facts,
-) -> Option<Claim> {
-    let below = |key: &str| {
-        let mut way = way.to_vec();
-        way.push(Way::Key(key.to_owned()));
-        way
-    };
-    if facts.source(&claim.source).is_none() {
-        let known = facts.sources.iter().map(|source| source.id.as_str());
-        desk.unknown(&below("source"), "a source of sources.yaml", &claim.source, known);
-    }
+) -> Checked<Claim> {
+    let below = |key: &str| [way, &way![key]].concat();
+    let (source, bearing) = bearing(desk, way, &claim, facts);
     let fact = match (kind, claim.is.0.as_slice()) {
         (ColumnKind::Text | ColumnKind::Texts, [text]) => Fact::Text(text.clone()),
         (ColumnKind::Number(_), [number]) => Fact::Number(desk.number(&below("is"), number)?),
@@ -155,19 +216,113 @@ fn read_claim(
         (ColumnKind::Sequence, lines) if lines.len() > 1 => Fact::Sequence(lines.to_vec()),
         (kind, _) => {
             let (expected, help) = match kind {
-                ColumnKind::Text | ColumnKind::Texts => ("one text", "is: oily"),
+                ColumnKind::Text | ColumnKind::Texts | ColumnKind::Invented => {
+                    ("one text", "is: oily")
+                }
                 ColumnKind::Number(_) => ("one number", "is: 1.5"),
                 ColumnKind::Range(_) => ("two numbers", "is: [30, 36]"),
                 ColumnKind::Sequence => ("a list of at least two lines", "is: [first, second]"),
             };
-            desk.value(
-                &below("is"),
-                format!("expected {expected}, as the column says"),
-                "does not fit its column",
-                Some(format!("write `{help}`")),
-            );
-            return None;
+            let what = format!("expected {expected}, as the column says");
+            let help = Some(format!("write `{help}`"));
+            return Err(desk.value(&below("is"), what, "does not fit its column", help));
         }
     };
-    Some(Claim { fact, source: claim.source, note: claim.note, also: claim.also })
+    let either_way = either_way(desk, &below("either_way"), &claim.either_way, &fact);
+    let ClaimText { note, also, invented, .. } = claim;
+    Ok(Claim { fact, source, note, also, bearing, invented, either_way })
+}
+
+/// The source of a claim, and whether it says or denies it.
+fn bearing(
+    desk: &mut Desk<'_>,
+    way: &[Way],
+    claim: &ClaimText,
+    facts: &Facts,
+) -> (String, Bearing) {
+    let below = |key: &str| [way, &way![key]].concat();
+    let (key, id) = match (&claim.source, &claim.against) {
+        (None, Some(id)) => ("against", id.clone()),
+        (source, _) => ("source", source.clone().unwrap_or_default()),
+    };
+    match facts.source(&id).map(|source| source.standing) {
+        None => {
+            let known = facts.sources.iter().map(|source| source.id.as_str());
+            desk.unknown(&below(key), "a source of sources.yaml", &id, known);
+        }
+        Some(Standing::Reviewed) if key == "source" => {
+            let what = format!("`{id}` says nothing: it stands for a review that found no source");
+            let help = "name what says it, or write `against:` when it is false".to_owned();
+            desk.value(&below(key), what, "not a source of facts", Some(help));
+        }
+        Some(_) => {}
+    }
+    if key == "against" {
+        return (id, Bearing::Denies(claim.denied.clone()));
+    }
+    let alone = [("denied", claim.denied.is_some()), ("invented", claim.invented)];
+    if let Some((other, _)) = alone.iter().find(|(_, given)| *given) {
+        let what = format!("expected no `{other}` beside `source`, since the source says it");
+        let help = format!("write `against: {id}` when the text is false, or remove `{other}`");
+        desk.key(&below(other), what, "goes with `against`", Some(help));
+    }
+    (id, Bearing::Says)
+}
+
+/// The pairs of lines that may be in either order, by place.
+///
+/// Whatever is shown of the lines must leave one order, apart from these pairs. So no two lines may be
+/// free that a third one keeps apart: without it, nothing would say which of them comes first.
+fn either_way(
+    desk: &mut Desk<'_>,
+    way: &[Way],
+    groups: &[Vec<String>],
+    fact: &Fact,
+) -> Vec<(usize, usize)> {
+    let Fact::Sequence(lines) = fact else {
+        if !groups.is_empty() {
+            let what = "expected no `either_way`, since only lines have an order";
+            desk.key(way, what, "goes with a sequence", Some("remove it".to_owned()));
+        }
+        return Vec::new();
+    };
+    let mut pairs = Vec::new();
+    for (n, group) in groups.iter().enumerate() {
+        let mut places = Vec::new();
+        for (m, line) in group.iter().enumerate() {
+            match lines.iter().position(|known| known == line) {
+                Some(place) => places.push(place),
+                None => {
+                    let at = [way, &way![n, m]].concat();
+                    desk.unknown(&at, "a line of the list", line, lines.iter().map(String::as_str));
+                }
+            }
+        }
+        if group.len() < 2 {
+            let what = "expected at least two lines that may be in either order, found one";
+            desk.value(&[way, &way![n]].concat(), what, "and which other?", None);
+        }
+        places.sort_unstable();
+        for (m, one) in places.iter().enumerate() {
+            pairs.extend(places[m + 1..].iter().map(|other| (*one, *other)));
+        }
+    }
+    let free = |one: usize, other: usize| pairs.contains(&(one, other));
+    let apart = pairs.iter().find_map(|(one, other)| {
+        let between = one + 1..*other;
+        between
+            .into_iter()
+            .find(|line| !free(*one, *line) && !free(*line, *other))
+            .map(|line| (*one, line, *other))
+    });
+    if let Some((one, between, other)) = apart {
+        let what = format!(
+            "`{}` comes before `{}`, and that before `{}`, so the first and the last have one order",
+            lines[one], lines[between], lines[other]
+        );
+        let help =
+            "name the line between them in the group as well, or take the pair out".to_owned();
+        desk.key(way, what, "not in either order", Some(help));
+    }
+    pairs
 }

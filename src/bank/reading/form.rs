@@ -7,6 +7,7 @@ use crate::formula::nearest;
 
 use crate::bank::reading::desk::Desk;
 use crate::bank::reading::node::Node;
+use crate::bank::reading::noted::{Checked, Noted};
 use crate::bank::reading::yaml::Way;
 
 /// What may stand in a place.
@@ -146,16 +147,17 @@ impl Kind {
 
 /// Notes everything in a file that is not of the form; gives the file without keys that are unknown
 /// or stand again, or nothing when too little is left to go on with.
-pub(in crate::bank) fn check(desk: &mut Desk<'_>, node: Node, kind: &Kind) -> Option<Node> {
-    let mut inspection = Inspection { desk, way: Vec::new(), sound: true };
+pub(in crate::bank) fn check(desk: &mut Desk<'_>, node: Node, kind: &Kind) -> Checked<Node> {
+    let mut inspection = Inspection { desk, way: Vec::new(), unsound: None };
     let node = inspection.node(node, kind);
-    inspection.sound.then_some(node)
+    inspection.unsound.map_or(Ok(node), Err)
 }
 
 struct Inspection<'d, 'a> {
     desk: &'d mut Desk<'a>,
     way: Vec<Way>,
-    sound: bool,
+    /// Set when too little is left to go on with.
+    unsound: Option<Noted>,
 }
 
 impl Inspection<'_, '_> {
@@ -206,7 +208,11 @@ impl Inspection<'_, '_> {
         let mut misspelt = Vec::new();
         for (key, node) in entries {
             let Some(field) = form.field(&key) else {
-                misspelt.extend(self.unknown(&key, form));
+                if let (Some(near), noted) = self.unknown(&key, form) {
+                    misspelt.push(near);
+                    // What was meant by it is not there for the further checks.
+                    self.unsound = Some(noted);
+                }
                 continue;
             };
             if self.is_again(&kept, &key) {
@@ -219,8 +225,6 @@ impl Inspection<'_, '_> {
             kept.iter().map(|(key, _)| key.as_str()).chain(misspelt.iter().copied()).collect();
         self.ways(&given, form);
         self.missing(&given, form);
-        // What was meant by a misspelt key is not there for the further checks.
-        self.sound &= misspelt.is_empty();
         Node::Group(kept)
     }
 
@@ -240,7 +244,7 @@ impl Inspection<'_, '_> {
     }
 
     /// Notes a key that is not of the form; gives the one that may be meant.
-    fn unknown(&mut self, key: &str, form: &Form) -> Option<&'static str> {
+    fn unknown(&mut self, key: &str, form: &Form) -> (Option<&'static str>, Noted) {
         let near = nearest(key, form.fields.iter().map(|field| field.key));
         let help = near.map_or_else(
             || {
@@ -251,9 +255,9 @@ impl Inspection<'_, '_> {
         );
         self.way.push(Way::Key(key.to_owned()));
         let what = format!("expected a key of {}, found `{key}`", form.name);
-        self.desk.key(&self.way, what, "not a key here", Some(help));
+        let noted = self.desk.key(&self.way, what, "not a key here", Some(help));
         self.way.pop();
-        near
+        (near, noted)
     }
 
     /// Notes a group with none or several of the keys of which it has one.
@@ -268,10 +272,9 @@ impl Inspection<'_, '_> {
             [] => "none".to_owned(),
             several => listed(several),
         };
-        self.sound = false;
         let what = format!("expected exactly one way for {}, found {found}", form.name);
         let help = format!("give exactly one of: {}", form.one_of.join(", "));
-        self.desk.key(&self.way, what, "which way?", Some(help));
+        self.unsound = Some(self.desk.key(&self.way, what, "which way?", Some(help)));
     }
 
     fn missing(&mut self, given: &[&str], form: &Form) {
@@ -283,26 +286,25 @@ impl Inspection<'_, '_> {
         if missing.is_empty() {
             return;
         }
-        self.sound = false;
         let keys: Vec<&str> = missing.iter().map(|field| field.key).collect();
         let help: Vec<String> =
             missing.iter().map(|field| format!("`{}:`, {}", field.key, field.about)).collect();
         let what = format!("expected {} in {}, found nothing", listed(&keys), form.name);
         let label = if self.way.is_empty() { "missing in this file" } else { "missing here" };
-        self.desk.key(&self.way, what, label, Some(format!("add {}", help.join("; "))));
+        let help = Some(format!("add {}", help.join("; ")));
+        self.unsound = Some(self.desk.key(&self.way, what, label, help));
     }
 
     fn text(&mut self, text: &str, kind: &Kind) {
         if !is_nothing(text) {
             return;
         }
-        self.sound = false;
-        self.desk.key(
+        self.unsound = Some(self.desk.key(
             &self.way,
             format!("expected {}, found nothing", kind.name()),
             "empty",
             Some("write it behind the colon, or remove the line".to_owned()),
-        );
+        ));
     }
 
     /// One of the two words; what is neither is noted, and the file read on.
@@ -318,7 +320,6 @@ impl Inspection<'_, '_> {
     }
 
     fn misfit(&mut self, node: &Node, kind: &Kind) {
-        self.sound = false;
         let first = self.desk.text_at(&self.way).chars().next();
         let help = match (kind, node, first) {
             (Kind::Text(_), Node::Group(_), Some('{')) => {
@@ -336,7 +337,8 @@ impl Inspection<'_, '_> {
             _ => "write each key on a line of its own, further in than the name above it",
         };
         let what = format!("expected {}, found {}", kind.name(), node.kind());
-        self.desk.value(&self.way, what, "another kind of thing", Some(help.to_owned()));
+        let help = Some(help.to_owned());
+        self.unsound = Some(self.desk.value(&self.way, what, "another kind of thing", help));
     }
 }
 

@@ -2,6 +2,7 @@
 
 pub(super) mod complaint;
 mod report;
+pub(super) mod noted;
 pub(super) mod node;
 pub(super) mod form;
 pub(super) mod token;

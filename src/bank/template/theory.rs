@@ -40,14 +40,16 @@ pub enum Case {
 }
 
 /// A text that can be shown, and why it is right or wrong.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Choice {
     /// The text.
     pub text: String,
     /// Why it is right or wrong, in a sentence; may be empty.
     pub because: String,
-    /// The id of the source that says so.
+    /// The id of the source that says or denies it.
     pub source: String,
+    /// What it shares with other texts on the same point, of which only one is shown; may be empty.
+    pub point: String,
 }
 
 /// Options of which one or several are right.
@@ -72,16 +74,18 @@ pub struct ChoiceCase {
     pub lines: Option<Vec<usize>>,
 }
 
-/// A statement that is true or false, and the reason.
+/// A statement that is true or false, and the reason where it is asked for.
 #[derive(Clone, Debug)]
 pub struct JudgementCase {
     /// The statement.
     pub statement: String,
     /// Whether it is true.
     pub truth: bool,
-    /// The reason.
-    pub reason: Choice,
-    /// Reasons for other statements.
+    /// The id of the source that says or denies the statement.
+    pub source: String,
+    /// The reason; `None` where only true or false is asked.
+    pub reason: Option<Choice>,
+    /// Wrong reasons on the same point.
     pub others: Vec<Choice>,
     /// How many reasons are shown.
     pub show: usize,
@@ -107,6 +111,8 @@ pub struct MatchingCase {
 pub struct OrderingCase {
     /// All lines, in their order.
     pub lines: Vec<String>,
+    /// Pairs of lines, by place, that may be in either order; all others have one.
+    pub either_way: Vec<(usize, usize)>,
     /// How many are shown.
     pub show: usize,
     /// The source.
@@ -236,6 +242,7 @@ impl Case {
             Self::Choice(ChoiceCase { lines: Some(_), .. }) => "the line with the error",
             Self::Choice(ChoiceCase { several: true, .. }) => "several right options",
             Self::Choice(_) => "one right option",
+            Self::Judgement(JudgementCase { reason: None, .. }) => "true or false",
             Self::Judgement(_) => "true or false with the reason",
             Self::Matching(MatchingCase { shared: true, .. }) => "grouping",
             Self::Matching(_) => "matching",

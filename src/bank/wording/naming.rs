@@ -7,6 +7,7 @@ use minijinja::Environment;
 use crate::formula::{Shape, nearest};
 
 use crate::bank::reading::desk::Desk;
+use crate::bank::reading::noted::Unsound;
 use crate::bank::template::{Rule, Template};
 use crate::bank::wording::tags::too_much;
 use crate::bank::wording::texts::{
@@ -39,7 +40,7 @@ pub(in crate::bank) fn check(
     desk: &mut Desk<'_>,
     template: &Template,
     given: usize,
-    unsound: &BTreeSet<String>,
+    unsound: &Unsound,
 ) -> Naming {
     let environment = environment();
     let known = known(template, given);
@@ -48,7 +49,7 @@ pub(in crate::bank) fn check(
     for text in texts(template) {
         let Some(names) = names_in(desk, &environment, &text) else { continue };
         for written in names {
-            if unsound.contains(written.split('.').next().unwrap_or_default()) {
+            if unsound.of(&written).is_some() {
                 continue;
             }
             let Some(name) = find(desk, &known, &text, &written) else { continue };
@@ -85,7 +86,7 @@ fn names_in(
             match error.range().filter(|range| !range.is_empty()) {
                 Some(range) => desk.part(&text.way, text.source, &range, what, "here", help),
                 None => desk.value(&text.way, what, "in this text", help),
-            }
+            };
             None
         }
     }

@@ -1,4 +1,4 @@
-//! The description of the files an instructor writes: templates, facts tables and sources.
+//! The description of the files an instructor writes: templates, topics and rules of marking.
 //!
 //! What each key means at length, with examples, stands in `question-templates/README.md`.
 
@@ -14,8 +14,8 @@ pub(super) const NUMBER: Kind = Text(Words::Number);
 pub(super) const FORMULA: Kind = Text(Words::Formula);
 pub(super) const UNIT: Kind = Text(Words::Unit);
 pub(super) const ROUNDING: Kind = Text(Words::Rounding);
-const VERSION: Kind = Text(Words::OneOf(&["1"]));
-const TEXTS: Kind = List(&ANY, 1);
+pub(super) const VERSION: Kind = Text(Words::OneOf(&["1"]));
+pub(super) const TEXTS: Kind = List(&ANY, 1);
 pub(super) const NAME_LIST: Kind = List(&NAME, 1);
 pub(super) const TEXT_OR_TEXTS: Kind = Either(&[ANY, TEXTS]);
 
@@ -113,7 +113,7 @@ static JUDGEMENT: Kind = Kind::Form(&Form {
     one_of: &[],
     fields: &[
         must("statement", NAME, "a pick of a table of statements"),
-        must("reasons", FEW, "how many reasons are shown"),
+        may("reasons", FEW, "how many reasons are shown; without it, only true or false is asked"),
     ],
 });
 
@@ -163,7 +163,10 @@ static FIND_ERROR: Kind = Kind::Form(&Form {
 static SHORT_TEXT: Kind = Kind::Form(&Form {
     name: "the word",
     one_of: &[],
-    fields: &[must("of", NAME, "a pick and its column, as in `base.name`")],
+    fields: &[
+        must("of", NAME, "a pick and its column, as in `base.name`"),
+        may("also_column", NAME_LIST, "columns of the same table whose texts are accepted too"),
+    ],
 });
 
 static RANGE: Kind = Kind::Form(&Form {
@@ -179,7 +182,7 @@ static WRITTEN: Kind = Kind::Form(&Form {
     name: "the written answer",
     one_of: &["points", "of"],
     fields: &[
-        may("points", List(&CLAIM, 1), "the points for which marks are given, one each"),
+        may("points", List(&POINT, 1), "the points for which marks are given, one each"),
         may("of", NAME, "a pick and its column, each text of which is a point"),
         must("lines", FEW, "how many lines are ruled"),
     ],
@@ -194,75 +197,14 @@ static SLIP: Kind = Kind::Form(&Form {
     ],
 });
 
-/// A facts table.
-pub(in crate::bank) static TABLE: Kind = Kind::Form(&Form {
-    name: "a facts table",
+static POINT: Kind = Kind::Form(&Form {
+    name: "a point",
     one_of: &[],
     fields: &[
-        must("castmark", VERSION, "the version of the format, 1"),
-        must("table", NAME, "the name of the file without its ending"),
-        must("about", ANY, "one or two sentences for the instructor"),
-        must("columns", Names(&COLUMN), "what the columns hold"),
-        must("rows", Names(&Names(&CELL)), "the rows, each with its cells"),
+        must("is", TEXT_OR_TEXTS, "the point"),
+        must("source", NAME, "the source that makes it, an id of sources.yaml"),
     ],
 });
-
-static COLUMN: Kind = Either(&[
-    Text(Words::OneOf(&["text", "texts"])),
-    Kind::Form(&Form {
-        name: "a column",
-        one_of: &["text", "texts", "number", "range", "sequence"],
-        fields: &[
-            may("text", ANY, "one text in each cell; behind it the column's label"),
-            may("texts", ANY, "several texts in each cell, all true; behind it the column's label"),
-            may("number", UNIT, "numbers of this unit"),
-            may("range", UNIT, "two numbers of this unit"),
-            may("sequence", ANY, "lines in their order; behind it the column's label"),
-            may("label", ANY, "the column's name in running text"),
-            may(
-                "closed",
-                Text(Words::Truth),
-                "whether what is not listed for a row is false of it",
-            ),
-        ],
-    }),
-]);
-
-static CELL: Kind = Either(&[ANY, List(&CLAIM, 1)]);
-
-static CLAIM: Kind = Kind::Form(&Form {
-    name: "a claim",
-    one_of: &[],
-    fields: &[
-        must("is", TEXT_OR_TEXTS, "what the source says"),
-        must("source", NAME, "an id of sources.yaml"),
-        may("note", ANY, "under what conditions"),
-        may("also", TEXTS, "other words for a text, accepted as answers"),
-    ],
-});
-
-/// A file of sources.
-pub(in crate::bank) static SOURCES: Kind = Kind::Form(&Form {
-    name: "a file of sources",
-    one_of: &[],
-    fields: &[
-        must("castmark", VERSION, "the version of the format, 1"),
-        must("sources", Names(&SOURCE), "the sources, each under its id"),
-    ],
-});
-
-static SOURCE: Kind = Kind::Form(&Form {
-    name: "a source",
-    one_of: &[],
-    fields: &[
-        must("short", ANY, "its name in questions"),
-        must("full", ANY, "the full reference"),
-        must("standing", Text(Words::OneOf(STANDINGS)), "how far it can be relied on"),
-        may("where", ANY, "where it can be found"),
-    ],
-});
-
-const STANDINGS: &[&str] = &["read", "second-hand", "common-practice", "memory"];
 
 /// A file of topics.
 pub(in crate::bank) static TOPICS: Kind = Kind::Form(&Form {
@@ -327,7 +269,7 @@ const RULE_FIELDS: &[Field] = &[
     ),
 ];
 
-const TRUTH: Kind = Text(Words::Truth);
+pub(super) const TRUTH: Kind = Text(Words::Truth);
 const COST: Kind = Text(Words::OneOf(&["nothing", "accuracy", "1", "2", "3", "all"]));
 const ONCE: Kind = Text(Words::OneOf(&["never", "question", "paper", "always"]));
 
@@ -335,6 +277,7 @@ const ONCE: Kind = Text(Words::OneOf(&["never", "question", "paper", "always"]))
 mod tests {
     use serde::Deserialize;
 
+    use super::super::facts_description::{CLAIM, COLUMN, SOURCE, SOURCES, STANDINGS, TABLE};
     use super::super::values::STRAY;
     use super::*;
     use crate::bank::Standing;
@@ -344,13 +287,13 @@ mod tests {
         BLUEPRINT, BlueprintText, SECTION, SLOT, SectionText, SlotText,
     };
     use crate::bank::written::{
-        BatchText, ClaimText, ColumnFields, DrawingText, MethodText, PlausibleText, RequireText, SlipText, SourceEntry,
-        SourcesText, StepText, StrayText, TableText, TemplateText, TopicEntry, TopicsText,
-        ValueText,
+        BatchText, ClaimText, ColumnFields, DrawingText, MethodText, PlausibleText, RequireText,
+        SlipText, SourceEntry, SourcesText, StepText, StrayText, TableText, TemplateText,
+        TopicEntry, TopicsText, ValueText,
     };
     use crate::bank::written_parts::{
         FindErrorText, GroupingText, JudgementText, MatchingText, OptionsText, OrderingText,
-        PartText, RangeText, ShortText, VerdictText, WrittenText,
+        PartText, PointText, RangeText, ShortText, VerdictText, WrittenText,
     };
 
     /// The keys of a group of the description, and of its written form, in their order.
@@ -400,6 +343,7 @@ mod tests {
         check_keys::<TopicEntry>(&TOPIC);
         check_keys::<ColumnFields>(&COLUMN);
         check_keys::<ClaimText>(&CLAIM);
+        check_keys::<PointText>(&POINT);
         check_keys::<SourcesText>(&SOURCES);
         check_keys::<SourceEntry>(&SOURCE);
         check_keys::<BlueprintText>(&BLUEPRINT);

@@ -5,6 +5,7 @@
 
 pub(super) mod blueprint;
 pub(super) mod description;
+pub(super) mod facts_description;
 mod values;
 mod working;
 mod schema;
@@ -190,6 +191,7 @@ pub(super) struct SourceEntry {
     pub(super) standing: String,
     #[serde(rename = "where")]
     pub(super) place: Option<String>,
+    pub(super) sheets: Option<String>,
 }
 
 /// A file of topics as written.
@@ -226,23 +228,37 @@ pub(super) struct ColumnText {
     pub(super) number: Option<String>,
     pub(super) range: Option<String>,
     pub(super) sequence: Option<String>,
+    pub(super) invented: Option<String>,
     pub(super) label: Option<String>,
-    pub(super) closed: bool,
+    pub(super) closed: Option<String>,
 }
 
-/// A cell: a bare text, or claims.
+/// A cell: a bare text, or a list.
 #[derive(Debug)]
 pub(super) enum CellText {
     Bare(String),
-    Claims(Vec<ClaimText>),
+    Items(Vec<ItemText>),
 }
 
-/// What a source says.
+/// An item of a cell: a text that was made up, or a claim.
+#[derive(Debug)]
+pub(super) enum ItemText {
+    Bare(String),
+    Claim(ClaimText),
+}
+
+/// What a source says, or denies.
 #[derive(Debug, serde::Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(super) struct ClaimText {
     pub(super) is: Texts,
-    pub(super) source: String,
+    pub(super) source: Option<String>,
+    pub(super) against: Option<String>,
+    pub(super) denied: Option<String>,
+    #[serde(default)]
+    pub(super) invented: bool,
+    #[serde(default)]
+    pub(super) either_way: Vec<Vec<String>>,
     pub(super) note: Option<String>,
     #[serde(default)]
     pub(super) also: Vec<String>,
@@ -302,6 +318,7 @@ text_or!(
     |text: &str| Some(CellText::Bare(text.to_owned())),
     seq
 );
+text_or!(ItemText, "a text, or a claim", |text: &str| Some(ItemText::Bare(text.to_owned())), map);
 text_or!(Texts, "a text, or a list of texts", |text: &str| Some(Texts(vec![text.to_owned()])), seq);
 text_or!(
     WordText,
@@ -315,14 +332,21 @@ text_or!(
     |text: &str| match text {
         "text" => Some(ColumnText { text: Some(String::new()), ..ColumnText::default() }),
         "texts" => Some(ColumnText { texts: Some(String::new()), ..ColumnText::default() }),
+        "invented" => Some(ColumnText { invented: Some(String::new()), ..ColumnText::default() }),
         _ => None,
     },
     map
 );
 
 impl CellText {
-    fn from_list(claims: Vec<ClaimText>) -> Self {
-        Self::Claims(claims)
+    fn from_list(items: Vec<ItemText>) -> Self {
+        Self::Items(items)
+    }
+}
+
+impl ItemText {
+    fn from_map(claim: ClaimText) -> Self {
+        Self::Claim(claim)
     }
 }
 
@@ -340,8 +364,8 @@ impl WordText {
 
 impl ColumnText {
     fn from_map(column: ColumnFields) -> Self {
-        let ColumnFields { text, texts, number, range, sequence, label, closed } = column;
-        Self { text, texts, number, range, sequence, label, closed }
+        let ColumnFields { text, texts, number, range, sequence, invented, label, closed } = column;
+        Self { text, texts, number, range, sequence, invented, label, closed }
     }
 }
 
@@ -354,7 +378,7 @@ pub(super) struct ColumnFields {
     number: Option<String>,
     range: Option<String>,
     sequence: Option<String>,
+    invented: Option<String>,
     label: Option<String>,
-    #[serde(default)]
-    closed: bool,
+    closed: Option<String>,
 }

@@ -4,7 +4,7 @@ use serde_json::{Map, Value, json};
 
 use crate::bank::reading::form::{Form, Kind, Words};
 use crate::bank::written::blueprint;
-use crate::bank::written::description;
+use crate::bank::written::{description, facts_description};
 
 /// A kind of file that an instructor writes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -44,8 +44,8 @@ impl FileKind {
     pub fn schema(self) -> Value {
         let (title, kind) = match self {
             Self::Template => ("A template of questions", &description::TEMPLATE),
-            Self::Facts => ("A table of facts", &description::TABLE),
-            Self::Sources => ("The sources of facts", &description::SOURCES),
+            Self::Facts => ("A table of facts", &facts_description::TABLE),
+            Self::Sources => ("The sources of facts", &facts_description::SOURCES),
             Self::Topics => ("The topics of a course", &description::TOPICS),
             Self::Blueprint => ("The plan of a paper", &blueprint::BLUEPRINT),
             Self::Marking => ("The rules of marking", &description::RULES),

@@ -40,7 +40,9 @@ impl Clues {
             }
             Response::Judgement(key) => {
                 faults.extend(alike(id, "reason", &key.reasons));
-                self.count(id, &key.reasons, key.right);
+                if let Some(right) = key.right {
+                    self.count(id, &key.reasons, right);
+                }
             }
             Response::Matching(key) => {
                 faults.extend(repeated(id, "line", &key.left));
@@ -158,8 +160,8 @@ mod tests {
     fn choices(texts: &[&str]) -> Vec<Choice> {
         let choice = |text: &&str| Choice {
             text: (*text).to_owned(),
-            because: String::new(),
             source: "s".to_owned(),
+            ..Choice::default()
         };
         texts.iter().map(choice).collect()
     }

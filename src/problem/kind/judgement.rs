@@ -1,41 +1,47 @@
-//! The key to a statement that is true or false, with its reason.
+//! The key to a statement that is true or false, and perhaps the reason.
 
 use crate::bank::Choice;
 
 use super::super::{Fields, letter};
 use super::{AnswerSpace, Key};
 
-/// The key to a statement with its reasons, which are lettered A, B, C in their order.
+/// The key to a statement and its reasons, which are lettered A, B, C in their order; without any,
+/// only true or false is asked.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct JudgementKey {
     /// The statement.
     pub statement: String,
     /// Whether it is true.
     pub truth: bool,
+    /// The id of the source that says or denies it.
+    pub source: String,
     /// The reasons as shown.
     pub reasons: Vec<Choice>,
     /// Which of them is the reason.
-    pub right: usize,
+    pub right: Option<usize>,
 }
 
 impl Key for JudgementKey {
     fn answer(&self) -> String {
-        format!("{} {}", self.truth, letter(self.right, 'A'))
+        match self.right {
+            Some(right) => format!("{} {}", self.truth, letter(right, 'A')),
+            None => self.truth.to_string(),
+        }
     }
 
     fn example(&self) -> String {
-        "true B".to_owned()
+        if self.right.is_some() { "true B" } else { "true" }.to_owned()
     }
 
     fn space(&self) -> AnswerSpace {
         let reasons = self.reasons.iter().map(|reason| reason.text.clone()).collect();
-        AnswerSpace::Judgement { reasons }
+        AnswerSpace::Judgement { reasons, with_reason: self.right.is_some() }
     }
 
     fn seal(&self, into: &mut Fields) {
         into.put(if self.truth { "true" } else { "false" }, &self.statement);
         into.all("reason", self.reasons.iter().map(|reason| &reason.text));
-        into.put("right", &self.right);
+        into.all("right", self.right);
     }
 
     fn texts(&self) -> Vec<&str> {
@@ -44,6 +50,7 @@ impl Key for JudgementKey {
     }
 
     fn sources(&self) -> Vec<&str> {
-        self.reasons.get(self.right).map(|reason| reason.source.as_str()).into_iter().collect()
+        let reason = self.right.and_then(|right| self.reasons.get(right));
+        [self.source.as_str()].into_iter().chain(reason.map(|it| it.source.as_str())).collect()
     }
 }

@@ -8,8 +8,11 @@ use super::{AnswerSpace, Key};
 pub struct OrderingKey {
     /// The lines as shown.
     pub items: Vec<String>,
-    /// The places of the items in the right order.
+    /// The places of the items in a right order, the one of the source.
     pub order: Vec<usize>,
+    /// The pairs of items, by place, of which the first comes before the second in every right order.
+    /// Whatever keeps to them all is right.
+    pub before: Vec<(usize, usize)>,
     /// The id of the source.
     pub source: String,
 }
@@ -30,6 +33,11 @@ impl Key for OrderingKey {
     fn seal(&self, into: &mut Fields) {
         into.all("item", &self.items);
         into.all("place", &self.order);
+        let of = self.items.len();
+        // Where every pair has its order, the places say it all.
+        if self.before.len() < of * of.saturating_sub(1) / 2 {
+            into.all("before", self.before.iter().flat_map(|(one, other)| [one, other]));
+        }
     }
 
     fn sources(&self) -> Vec<&str> {

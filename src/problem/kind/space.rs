@@ -26,10 +26,12 @@ pub enum AnswerSpace {
         /// Whether a letter may be used more than once.
         again: bool,
     },
-    /// True or false, and the letter of the reason.
+    /// True or false, and perhaps the letter of the reason.
     Judgement {
         /// The lettered reasons.
         reasons: Vec<String>,
+        /// Whether the reason is asked for.
+        with_reason: bool,
     },
     /// Two numbers, from one to the other.
     Range {
