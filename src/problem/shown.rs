@@ -164,6 +164,9 @@ fn finer(rounding: Rounding, places: u32) -> Rounding {
     match rounding {
         rounding if places == 0 => rounding,
         Rounding::Places(kept) => Rounding::Places(kept + places),
+        Rounding::AtLeast { places: kept, figures } => {
+            Rounding::AtLeast { places: kept + places, figures: figures + places }
+        }
         Rounding::Figures(kept) => Rounding::Figures(kept + places),
         Rounding::Nearest(step) => Rounding::Places(step.places() + places),
     }

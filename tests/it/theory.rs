@@ -218,7 +218,7 @@ fn a_written_answer_waits_for_a_person() {
     let problem = Problem::draw(bank, template, 1).unwrap();
     let part = problem.parts.iter().position(|part| part.id == "note").unwrap();
     let verdict = mark(&problem, part, "It melts and sets again.");
-    assert_eq!((verdict.standing, verdict.marks, verdict.of), (Standing::ByHand, 0, 2));
+    assert_eq!((verdict.standing(), verdict.marks(), verdict.of()), (Standing::ByHand, 0, 2));
 }
 
 /// A second reading of the facts, apart from the engine's: what any source says, by table, row and
@@ -360,12 +360,12 @@ proptest! {
         let problem = Problem::draw(bundled(), theory[which % theory.len()], number).unwrap();
         for (place, part) in problem.parts.iter().enumerate() {
             let verdict = mark(&problem, place, &answer);
-            prop_assert!(verdict.marks <= part.marks);
-            prop_assert_eq!(verdict.of, part.marks);
-            match verdict.standing {
-                Standing::Right => prop_assert_eq!(verdict.marks, part.marks),
-                Standing::Partly => prop_assert!(verdict.marks > 0),
-                _ => prop_assert_eq!(verdict.marks, 0),
+            prop_assert!(verdict.marks() <= part.marks);
+            prop_assert_eq!(verdict.of(), part.marks);
+            match verdict.standing() {
+                Standing::Correct => prop_assert_eq!(verdict.marks(), part.marks),
+                Standing::PartlyCorrect => prop_assert!(verdict.marks() > 0),
+                _ => prop_assert_eq!(verdict.marks(), 0),
             }
         }
     }

@@ -85,7 +85,7 @@ fn other_steps(
             }
             None => {
                 desk.name(&way, "a step", &name);
-                found.extend(step(desk, &way, &name, text, names));
+                found.extend(step(desk, &way, &name, &text, names));
             }
         }
     }

@@ -8,10 +8,14 @@ use crate::quantity::{Dimension, Rounding};
 
 /// The rule as it is printed on sheets.
 pub const ROUNDING_RULE: &str = "Intermediate results may be used unrounded or rounded: \
-     masses and volumes of the whole batch to no fewer decimal places than the answer asks for, \
-     everything else to no fewer than three significant figures.";
+     masses and volumes of the whole batch to no fewer decimal places than the answer asks for and \
+     no fewer than two significant figures, everything else to no fewer than three significant \
+     figures.";
 
-/// How many figures everything but an amount of the whole batch keeps.
+/// How many figures an amount of the whole batch keeps at least.
+const FIGURES_OF_AMOUNTS: u32 = 2;
+
+/// How many figures everything else keeps.
 const FIGURES: u32 = 3;
 
 /// Adds to every step of a working the roundings that the rule allows, where they are coarser than
@@ -36,11 +40,11 @@ pub(in crate::bank) fn apply(working: &mut [Step], parts: &[PartPlan], names: &N
             _ => None,
         });
         let allowed = match places.min().filter(|_| is_amount) {
-            Some(places) => Rounding::Places(places),
+            Some(places) => Rounding::AtLeast { places, figures: FIGURES_OF_AMOUNTS },
             None => Rounding::Figures(FIGURES),
         };
         let is_finer = match (allowed, step.rounding) {
-            (Rounding::Places(allowed), Rounding::Places(shown))
+            (Rounding::AtLeast { places: allowed, .. }, Rounding::Places(shown))
             | (Rounding::Figures(allowed), Rounding::Figures(shown)) => allowed >= shown,
             _ => false,
         };

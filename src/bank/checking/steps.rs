@@ -29,7 +29,7 @@ pub(in crate::bank) fn steps(
         } else {
             desk.name(&way, "a step", &name);
         }
-        steps.extend(step(desk, &way, &name, text, names));
+        steps.extend(step(desk, &way, &name, &text, names));
     }
     if let Some((ring, noted)) = ordered.ring {
         for (name, text) in ring {
@@ -51,10 +51,10 @@ pub(in crate::bank) fn step(
     desk: &mut Desk<'_>,
     way: &[Way],
     name: &str,
-    text: StepText,
+    text: &StepText,
     names: &mut Names,
 ) -> Checked<Step> {
-    let rule = rule(desk, way, &text, names);
+    let rule = rule(desk, way, text, names);
     // The name is known from here on even if its rule is wrong, so that one mistake is noted once.
     let unit = Unit::parse(&text.unit).unwrap_or_default();
     let slot = names.add(name, text.label.clone(), Shape::Number(unit.dimension()), unit);

@@ -12,6 +12,7 @@ use num_traits::{Signed, Zero};
 use super::unit::{coherent, fraction};
 
 /// A formula.
+#[derive(Clone)]
 pub(super) enum Formula {
     Number(BigRational),
     Name(String),
