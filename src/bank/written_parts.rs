@@ -104,6 +104,8 @@ pub(super) struct ShortText {
 pub(super) struct RangeText {
     pub(super) of: String,
     pub(super) tolerance: String,
+    #[serde(default)]
+    pub(super) any_source: bool,
 }
 
 #[derive(Debug, serde::Deserialize)]

@@ -175,6 +175,7 @@ static RANGE: Kind = Kind::Form(&Form {
     fields: &[
         must("of", NAME, "a pick and its column of ranges, as in `base.melting`"),
         must("tolerance", NUMBER, "how far off each of the two numbers may be"),
+        may("any_source", TRUTH, "whether what any source of the cell says is accepted"),
     ],
 });
 
