@@ -27,6 +27,9 @@ mod reference;
 #[path = "it/families.rs"]
 mod families;
 
+#[path = "it/exact_sets.rs"]
+mod exact_sets;
+
 #[path = "it/independent.rs"]
 mod independent;
 

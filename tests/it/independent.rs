@@ -24,7 +24,7 @@ use castmark::quantity::Exact;
 use num_rational::BigRational;
 use num_traits::Signed;
 
-use formula::{Names, Value, decimal};
+use formula::{Formula, Names, Value, decimal};
 use offer::{Facts, Offer};
 use rounding::Ways;
 use sheet::{Part, Sheet, rounded};
@@ -199,7 +199,7 @@ impl Solver {
             let part = problem.parts.iter().find(|part| part.id == *id).unwrap();
             let key = part.response.verdict().unwrap();
             let decide = |names: &Names| {
-                let holds = |when: &Option<formula::Formula>| {
+                let holds = |when: &Option<Formula>| {
                     when.as_ref().is_none_or(|when| when.truth(names) == Some(true))
                 };
                 verdicts.iter().position(holds)
