@@ -224,6 +224,7 @@ mod tests {
             exact: number(shown),
             shown: number(shown),
             unit: Unit::parse("g").unwrap(),
+            density: None,
             rounding: Rounding::Places(1),
             low: number(low),
             high: number(high),

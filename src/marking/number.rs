@@ -5,7 +5,7 @@ use crate::quantity::{Exact, Typed, read_quantity};
 
 use super::award::{Faults, Situation, award};
 use super::diagnosis::{Suspect, accepted, diagnose};
-use super::unit::{Fit, fit};
+use super::unit::{Fit, fit_at};
 use super::{Cause, Finding, How, Note, Settings, Understood, Verdict, Why};
 
 /// A numeric answer as it was understood, and what its number shows by itself.
@@ -42,7 +42,7 @@ pub(super) fn find_number(key: &NumberKey, answer: &str) -> NumberFound {
             return NumberFound { understood: Understood::Nothing, finding, notes: Vec::new() };
         }
     };
-    let Ok(fit) = fit(&typed, key.unit) else {
+    let Ok(fit) = fit_at(&typed, key.unit, key.density) else {
         let finding = Finding::Known(vec![Cause::OutOfRange { asked: key.unit }]);
         let understood = Understood::Number { typed, number: None };
         return NumberFound { understood, finding, notes: Vec::new() };
@@ -120,6 +120,7 @@ mod tests {
             exact: exact("13.92857142857142857142857143"),
             shown: exact("13.9"),
             unit: Unit::parse("g").unwrap(),
+            density: None,
             rounding: Rounding::Places(1),
             low: exact("13.85"),
             high: exact("13.98"),

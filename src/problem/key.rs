@@ -161,6 +161,7 @@ pub(super) fn plan_of_step(template: &Template, step: &Step, value: Exact) -> Nu
         unit,
         rounding: step.rounding,
         tolerance: Tolerance::Amount(half),
+        density: None,
         method_marks: 0,
     }
 }
@@ -177,6 +178,7 @@ fn key(plan: &NumberPlan, slots: &[Slot], hull: Hull) -> Result<NumberKey, Arith
         exact,
         shown: plan.rounding.of_result(exact),
         unit: plan.unit,
+        density: plan.density,
         rounding: plan.rounding,
         low: legal_low.settled().sub(tolerance)?,
         high: legal_high.settled().add(tolerance)?,

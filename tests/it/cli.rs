@@ -286,9 +286,44 @@ fn verdicts_are_printed_as_a_web_page_and_as_json_too() {
     assert_eq!((ran.code, ran.err.as_str()), (2, ""));
     assert!(ran.out.starts_with("<!DOCTYPE html>") && !ran.out.contains("<b>"), "{}", ran.out);
     check_refused(
-        &with_own_bank(&["check", CODE, "b=1 g", "--format", "html", "--solution"]),
-        "the worked solution is printed as text only; leave --solution or --format out",
+        &with_own_bank(&["check", CODE, "b=1 g", "--format", "json", "--solution"]),
+        "JSON has no worked solution; leave out --solution, or choose --format text or html",
     );
+}
+
+#[test]
+fn verdicts_and_solution_are_written_to_a_file_whose_name_says_what_it_is() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = |name: &str| folder.path().join(name).to_str().unwrap().to_owned();
+    let [page, json, text] = ["marked.html", "marked.json", "marked.txt"].map(path);
+    let ran = with_own_bank(&["check", CODE, "b=187 g", "--solution", "--output", &page]);
+    assert_eq!((ran.code, ran.out.as_str(), ran.err.as_str()), (1, "", ""));
+    let page = fs::read_to_string(&page).unwrap();
+    for words in ["187 g", "2 of 3 marks", "Step 2", "not for preparing or supplying medicines"] {
+        assert!(page.contains(words), "{words}: {page}");
+    }
+    with_own_bank(&["check", CODE, "b=187 g", "-o", &json]);
+    assert!(fs::read_to_string(&json).unwrap().starts_with('{'));
+    with_own_bank(&["check", CODE, "b=187 g", "-o", &text, "--solution"]);
+    assert!(fs::read_to_string(&text).unwrap().contains("Step 2."));
+    check_refused(
+        &with_own_bank(&["check", CODE, "b=1 g", "-o", "marked.xyz"]),
+        "expected a file ending in .txt, .html or .json, found .xyz; rename it, or choose a --format",
+    );
+}
+
+#[test]
+fn a_unit_may_be_typed_apart_from_its_number() {
+    for answers in [
+        &["2.00", "g", "18.7", "g"][..],
+        &["2.00 g", "18.7", "g"],
+        &["2.00", "g", "18.7"],
+        &["a=2.00", "g", "b=18.7", "g"],
+        &["2.00", "18.7"],
+    ] {
+        let ran = with_own_bank(&[&["check", CODE], answers].concat());
+        assert_eq!((ran.code, ran.err.as_str()), (0, ""), "{answers:?}: {}", ran.out);
+    }
 }
 
 #[test]
@@ -345,7 +380,10 @@ fn refuses_answers_that_belong_to_no_part() {
     );
     check_refused(
         &with_own_bank(&["check", CODE, "1", "2", "3"]),
-        &format!("expected 2 answers, found more; the problem asks for:\n{asked}"),
+        &format!(
+            "expected 2 answers, found more; put quotation marks around every answer with a space in \
+             it. The problem asks for:\n{asked}"
+        ),
     );
     check_refused(
         &with_own_bank(&["check", CODE, "c=1"]),

@@ -14,6 +14,8 @@ pub struct NumberKey {
     pub shown: Exact,
     /// The unit asked for.
     pub unit: Unit,
+    /// The density in g/mL by which a volume is accepted for a mass, or a mass for a volume.
+    pub density: Option<Exact>,
     /// The rounding asked for.
     pub rounding: Rounding,
     /// The lowest number accepted.
@@ -90,6 +92,9 @@ impl Key for NumberKey {
         into.all("accepted", [self.low, self.high]);
         into.all("legal", [self.legal_low, self.legal_high]);
         into.put("method", &self.method_marks);
+        if let Some(density) = self.density {
+            into.put("density", &density);
+        }
         for slip in &self.slips {
             into.all("slip", [slip.value, slip.low, slip.high]);
         }
