@@ -21,6 +21,9 @@ mod marking;
 #[path = "it/theory.rs"]
 mod theory;
 
+#[path = "it/typed.rs"]
+mod typed;
+
 #[path = "it/reference.rs"]
 mod reference;
 

@@ -11,6 +11,7 @@ pub(super) struct PartText {
     pub(super) unit: Option<String>,
     pub(super) round: Option<String>,
     pub(super) tolerance: Option<String>,
+    pub(super) density: Option<String>,
     pub(super) marks: String,
     pub(super) method_marks: Option<String>,
     pub(super) verdict: Option<Vec<VerdictText>>,
