@@ -3,7 +3,7 @@
 use clap::{CommandFactory, Parser, Subcommand};
 
 #[cfg(feature = "record")]
-use super::drill;
+use super::practise;
 use super::{analyse, bank, check, completions, manual, mark, paper, problem, sources, work};
 
 /// Draws problems on moulded dosage forms, works them and marks answers.
@@ -25,7 +25,7 @@ pub(super) enum Command {
     Work(work::Arguments),
     Check(check::Arguments),
     #[cfg(feature = "record")]
-    Drill(drill::Arguments),
+    Practise(practise::Arguments),
     Paper(paper::Arguments),
     Mark(mark::Arguments),
     Analyse(analyse::Arguments),

@@ -493,7 +493,7 @@ fn completions_and_manual_pages_are_made() {
     assert!(ran.out.contains(".TH castmark-check 1"), "{}", ran.out);
     check_refused(
         &run(&["manual", "chek"]),
-        "there is no command `chek`; the commands are problem, work, check, drill, paper, mark, \
+        "there is no command `chek`; the commands are problem, work, check, practise, paper, mark, \
          analyse, bank, sources, completions, manual, help",
     );
 }

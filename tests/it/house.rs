@@ -115,7 +115,7 @@ fn each_library_lives_in_its_one_place() {
         ("rust_decimal", "src/quantity/exact.rs"),
         ("rand_chacha", "src/draw/stream.rs"),
         ("annotate_snippets", "src/bank/reading/report.rs"),
-        ("rusqlite", "src/practice/record"),
+        ("rusqlite", "src/practice/file"),
     ];
     let mut problems = Vec::new();
     for (path, text) in sources(&root().join("src")) {

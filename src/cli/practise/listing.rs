@@ -1,6 +1,6 @@
-//! `drill --export`: every answer, for a file of one's own.
+//! `practise --export`: every answer, for a file of one's own.
 
-use castmark::practice::{Attempt, Record, RecordError, moment_text};
+use castmark::practice::{Attempt, Record, RecordError, RecordFile, moment_text};
 use clap::ValueEnum;
 
 use crate::cli::outcome::Failure;
@@ -15,24 +15,12 @@ pub(super) enum Form {
     Json,
 }
 
-/// Why a list was not printed to its end.
-enum Trouble {
-    Record(RecordError),
-    Printing(Failure),
-}
-
-impl From<RecordError> for Trouble {
-    fn from(error: RecordError) -> Self {
-        Self::Record(error)
-    }
-}
-
 /// Prints every answer of the record, oldest first; the heads alone when there is no record.
 ///
 /// # Errors
 /// When the record cannot be read or nothing can be printed.
 pub(super) fn print(
-    record: Option<&Record>,
+    record: Option<&RecordFile>,
     form: Form,
     about: &dyn Fn(&RecordError) -> Failure,
     terminal: &mut Terminal,
@@ -45,26 +33,29 @@ pub(super) fn print(
     let mut first = true;
     let mut print = |attempt: &Attempt| {
         let text = match form {
-            Form::Csv => line(&cells(attempt))?,
+            Form::Csv => line(&cells(attempt)?)?,
             Form::Json => {
                 let comma = if first { "\n" } else { ",\n" };
-                format!("{comma}{}", object(attempt)?)
+                format!("{comma}{}", serde_json::to_string(attempt).map_err(Failure::unusable)?)
             }
         };
         first = false;
         Ok(terminal.print(text)?)
     };
+    let mut printed: Result<(), Failure> = Ok(());
     if let Some(record) = record {
-        let listed = record.each(|attempt| print(&attempt).map_err(Trouble::Printing));
-        listed.map_err(|trouble| match trouble {
-            Trouble::Record(error) => about(&error),
-            Trouble::Printing(failure) => failure,
-        })?;
+        let mut each = |attempt: Attempt| {
+            if printed.is_ok() {
+                printed = print(&attempt);
+            }
+        };
+        record.each(&mut each).map_err(|error| about(&error))?;
     }
+    printed?;
     Ok(terminal.print(tail)?)
 }
 
-const HEADS: [&str; 15] = [
+const HEADS: [&str; 16] = [
     "at",
     "objective",
     "topic",
@@ -79,11 +70,12 @@ const HEADS: [&str; 15] = [
     "hints",
     "missing",
     "steps",
-    "solved",
+    "luck",
+    "ended",
 ];
 
-fn cells(attempt: &Attempt) -> [String; 15] {
-    [
+fn cells(attempt: &Attempt) -> Result<[String; 16], Failure> {
+    Ok([
         moment_text(attempt.at),
         attempt.objective.clone(),
         attempt.topic.clone(),
@@ -98,8 +90,15 @@ fn cells(attempt: &Attempt) -> [String; 15] {
         attempt.hints.to_string(),
         attempt.missing.to_string(),
         attempt.steps.to_string(),
-        attempt.solved.map(|solved| solved.to_string()).unwrap_or_default(),
-    ]
+        attempt.luck.to_string(),
+        ended(attempt)?,
+    ])
+}
+
+/// How the problem ended, as the word that JSON has for it.
+fn ended(attempt: &Attempt) -> Result<String, Failure> {
+    let value = serde_json::to_value(attempt.ended).map_err(Failure::unusable)?;
+    Ok(value.as_str().unwrap_or_default().to_owned())
 }
 
 fn line<T: AsRef<[u8]>>(cells: &[T]) -> Result<String, Failure> {
@@ -107,12 +106,4 @@ fn line<T: AsRef<[u8]>>(cells: &[T]) -> Result<String, Failure> {
     writer.write_record(cells).map_err(Failure::unusable)?;
     let bytes = writer.into_inner().map_err(Failure::unusable)?;
     Ok(String::from_utf8_lossy(&bytes).into_owned())
-}
-
-fn object(attempt: &Attempt) -> Result<String, Failure> {
-    let mut object = serde_json::to_value(attempt).map_err(Failure::unusable)?;
-    if let Some(at) = object.get_mut("at") {
-        *at = moment_text(attempt.at).into();
-    }
-    Ok(object.to_string())
 }

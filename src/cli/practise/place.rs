@@ -4,7 +4,7 @@ use std::env;
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use castmark::practice::{Record, RecordError};
+use castmark::practice::{RecordError, RecordFile};
 
 use crate::cli::files::plainly;
 use crate::cli::outcome::Failure;
@@ -35,22 +35,38 @@ pub(super) fn find(option: Option<&Path>) -> Result<PathBuf, Failure> {
 ///
 /// # Errors
 /// When it is damaged, foreign or cannot be opened, with what to do.
-pub(super) fn open(path: &Path) -> Result<Record, Failure> {
+pub(super) fn open(path: &Path) -> Result<RecordFile, Failure> {
     if let Some(folder) = path.parent().filter(|folder| !folder.as_os_str().is_empty()) {
         fs::create_dir_all(folder).map_err(|error| {
             let shown = folder.display();
             Failure::unusable(format!("the folder `{shown}` cannot be made: {}", plainly(&error)))
         })?;
     }
-    Record::open(path).map_err(|error| about(path, &error))
+    RecordFile::open(path).map_err(|error| about(path, &error))
 }
 
 /// Opens a record that is there already; `None` when there is none.
 ///
 /// # Errors
 /// When it is damaged, foreign or cannot be opened, with what to do.
-pub(super) fn open_old(path: &Path) -> Result<Option<Record>, Failure> {
+pub(super) fn open_old(path: &Path) -> Result<Option<RecordFile>, Failure> {
     if path.exists() { open(path).map(Some) } else { Ok(None) }
+}
+
+/// Opens a record that is there already to read it, even where it cannot be written; `None` when
+/// there is none. One of an older version is brought up to date first.
+///
+/// # Errors
+/// When it is damaged, foreign or cannot be opened, with what to do.
+pub(super) fn open_to_read(path: &Path) -> Result<Option<RecordFile>, Failure> {
+    if !path.exists() {
+        return Ok(None);
+    }
+    match RecordFile::open_to_read(path) {
+        Ok(record) => Ok(Some(record)),
+        Err(RecordError::Failed(_) | RecordError::Busy) => open(path).map(Some),
+        Err(error) => Err(about(path, &error)),
+    }
 }
 
 /// A mistake of the record with the file it is about.

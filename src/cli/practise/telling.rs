@@ -6,7 +6,6 @@ use castmark::practice::Exercise;
 
 use crate::cli::check::part_letter;
 use crate::cli::outcome::Failure;
-use crate::cli::terminal::Terminal;
 
 /// Stands where a result was left out for the student to find.
 const LEFT_OUT: &str = "?";
@@ -16,7 +15,6 @@ const LEFT_OUT: &str = "?";
 pub(super) struct Teller {
     question: Layout,
     solution: Layout,
-    width: usize,
 }
 
 impl Teller {
@@ -24,20 +22,24 @@ impl Teller {
     ///
     /// # Errors
     /// When one of them is not sound, which a test rules out.
-    pub(super) fn new(terminal: &Terminal) -> Result<Self, Failure> {
+    pub(super) fn new() -> Result<Self, Failure> {
         let layout = |name: &str, text: &str| Text.layout(name, text).map_err(Failure::unusable);
         Ok(Self {
             question: layout("question.txt.jinja", include_str!("question.txt.jinja"))?,
             solution: layout("solution.txt.jinja", include_str!("solution.txt.jinja"))?,
-            width: terminal.width(),
         })
     }
 
-    /// What the student is told.
-    pub(super) fn stem(&self, bank: &Bank, exercise: &Exercise) -> Result<String, Failure> {
+    /// The stem.
+    pub(super) fn stem(
+        &self,
+        bank: &Bank,
+        exercise: &Exercise,
+        width: usize,
+    ) -> Result<String, Failure> {
         let mut entry = entry(bank, exercise, Contents::QUESTIONS)?;
         entry.parts.clear();
-        self.piece(bank, entry)
+        self.piece(bank, entry, width)
     }
 
     /// The steps of the working from one to another, the last of them without its result when it is
@@ -48,6 +50,7 @@ impl Teller {
         exercise: &Exercise,
         steps: std::ops::Range<usize>,
         asked: Option<usize>,
+        width: usize,
     ) -> Result<String, Failure> {
         let mut entry = entry(bank, exercise, Contents::SOLUTIONS)?;
         if let Some(step) = asked.and_then(|asked| entry.working.get_mut(asked)) {
@@ -61,7 +64,7 @@ impl Teller {
         entry.stem.clear();
         entry.parts.clear();
         entry.drawing = None;
-        self.piece(bank, entry)
+        self.piece(bank, entry, width)
     }
 
     /// One question.
@@ -70,6 +73,7 @@ impl Teller {
         bank: &Bank,
         exercise: &Exercise,
         part: usize,
+        width: usize,
     ) -> Result<String, Failure> {
         let mut entry = entry(bank, exercise, Contents::QUESTIONS)?;
         let several = entry.parts.len() > 1;
@@ -78,35 +82,39 @@ impl Teller {
         for asked in &mut asked {
             let letter = if several { format!("({}) ", part_letter(part)) } else { String::new() };
             let marks = if asked.marks == 1 { "mark" } else { "marks" };
-            asked.ask = format!("{letter}{} [{} {marks}]", asked.ask, asked.marks);
+            asked.ask = format!("{letter}{} [{}\u{a0}{marks}]", asked.ask, asked.marks);
         }
         entry.parts = asked;
-        self.piece(bank, entry)
+        self.piece(bank, entry, width)
     }
 
     /// The worked solution with drawing, answers, marks and sources.
-    pub(super) fn solution(&self, bank: &Bank, exercise: &Exercise) -> Result<String, Failure> {
+    pub(super) fn solution(
+        &self,
+        bank: &Bank,
+        exercise: &Exercise,
+        width: usize,
+    ) -> Result<String, Failure> {
         let problems = std::slice::from_ref(&exercise.problem);
         let sheet =
             Sheet::of(bank, problems, "", Contents::SOLUTIONS).map_err(Failure::unusable)?;
-        self.set(&sheet, &self.solution)
+        set(&sheet, &self.solution, width)
     }
 
     /// A piece of a problem.
-    fn piece(&self, bank: &Bank, entry: Entry) -> Result<String, Failure> {
+    fn piece(&self, bank: &Bank, entry: Entry, width: usize) -> Result<String, Failure> {
         let contents = Contents { key: false, ..Contents::ALL };
         let mut sheet = Sheet::of(bank, &[], "", contents).map_err(Failure::unusable)?;
         sheet.entries.push(entry);
-        self.set(&sheet, &self.question)
+        set(&sheet, &self.question, width)
     }
+}
 
-    fn set(&self, sheet: &Sheet, layout: &Layout) -> Result<String, Failure> {
-        let options =
-            Options { width: self.width, layout: Some(layout.clone()), ..Options::default() };
-        let bytes = Text.export(sheet, &options).map_err(Failure::unusable)?;
-        let text = String::from_utf8_lossy(&bytes);
-        Ok(format!("{}\n", text.trim_matches('\n')))
-    }
+fn set(sheet: &Sheet, layout: &Layout, width: usize) -> Result<String, Failure> {
+    let options = Options { width, layout: Some(layout.clone()), ..Options::default() };
+    let bytes = Text.export(sheet, &options).map_err(Failure::unusable)?;
+    let text = String::from_utf8_lossy(&bytes);
+    Ok(format!("{}\n", text.trim_matches('\n')))
 }
 
 fn entry(bank: &Bank, exercise: &Exercise, contents: Contents) -> Result<Entry, Failure> {

@@ -1,11 +1,12 @@
 //! The form of the file, and how it came to be.
 
+use std::fs::OpenOptions;
 use std::path::Path;
 use std::time::Duration;
 
-use rusqlite::{Connection, TransactionBehavior};
+use rusqlite::{Connection, OpenFlags, TransactionBehavior};
 
-use super::RecordError;
+use crate::practice::RecordError;
 
 /// Marks the file as ours: "cast" in ASCII.
 pub(super) const APPLICATION: i32 = 0x6361_7374;
@@ -56,14 +57,31 @@ pub(super) const MIGRATIONS: &[&str] = &[
         written TEXT,
         after INTEGER NOT NULL
     ) STRICT;",
+    // Until here progress was kept for topics alone. What blind guessing of an older problem came to
+    // is not known; a typed answer is the commonest.
+    "ALTER TABLE attempts ADD COLUMN luck INTEGER NOT NULL DEFAULT 50;
+    DELETE FROM kept WHERE name = 'settings';
+    DROP TABLE progress;
+    CREATE TABLE progress (topic TEXT PRIMARY KEY, value TEXT NOT NULL) STRICT;",
 ];
 
 /// How often a file is tried that another process is just making, closing or mending; SQLite does
 /// not wait for all of these by itself.
 const TRIES: u32 = 20;
 
+/// Makes an empty file that only its owner can read, if there is none; a file that cannot be made is
+/// for the opening to report.
+fn make_private(path: &Path) {
+    let mut options = OpenOptions::new();
+    options.write(true).create_new(true);
+    #[cfg(unix)]
+    std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
+    drop(options.open(path));
+}
+
 /// Opens a file and makes it ready: sees that it is ours, and brings it up to date.
 pub(super) fn open(path: &Path) -> Result<Connection, RecordError> {
+    make_private(path);
     for _ in 1..TRIES {
         match prepare(Connection::open(path)?) {
             Err(RecordError::Busy) => std::thread::sleep(Duration::from_millis(50)),
@@ -73,12 +91,56 @@ pub(super) fn open(path: &Path) -> Result<Connection, RecordError> {
     prepare(Connection::open(path)?)
 }
 
+/// Opens a file that is there, to read only: nothing of it is changed, so it must be up to date.
+pub(super) fn open_to_read(path: &Path) -> Result<Connection, RecordError> {
+    // The log of an open record cannot be read from a folder that cannot be written; then the file is
+    // taken as it is.
+    for way in ["mode=ro", "mode=ro&immutable=1"] {
+        let name = uri(path, way);
+        let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_URI;
+        let mut connection = Connection::open_with_flags(name, flags)?;
+        match look(&mut connection) {
+            Ok((APPLICATION, version, _)) if usize::try_from(version) == Ok(MIGRATIONS.len()) => {
+                return Ok(connection);
+            }
+            Ok((APPLICATION, ..)) => {
+                return Err(RecordError::Failed(
+                    "it was written by another version and cannot be brought up to date where it is"
+                        .to_owned(),
+                ));
+            }
+            Ok(_) => return Err(foreign()),
+            Err(_) if way == "mode=ro" => {}
+            Err(error) => return Err(error),
+        }
+    }
+    Err(foreign())
+}
+
+/// The address of a file, with the letters that have a meaning in addresses written as numbers.
+fn uri(path: &Path, way: &str) -> String {
+    let mut name = String::from("file:");
+    for letter in path.to_string_lossy().chars() {
+        match letter {
+            '%' => name.push_str("%25"),
+            '?' => name.push_str("%3f"),
+            '#' => name.push_str("%23"),
+            letter => name.push(letter),
+        }
+    }
+    format!("{name}?{way}")
+}
+
+fn foreign() -> RecordError {
+    RecordError::Damaged("it belongs to another program".to_owned())
+}
+
 /// Makes a connection ready.
 pub(super) fn prepare(mut connection: Connection) -> Result<Connection, RecordError> {
     connection.busy_timeout(Duration::from_millis(500))?;
     let (application, version, tables) = look(&mut connection)?;
     if application != APPLICATION && (application != 0 || tables > 0) {
-        return Err(RecordError::Damaged("it belongs to another program".to_owned()));
+        return Err(foreign());
     }
     connection.pragma_update(None, "journal_mode", "WAL")?;
     // FULL syncs the write-ahead log at every commit: a recorded attempt survives a power cut.
