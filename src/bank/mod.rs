@@ -29,6 +29,7 @@ pub use facts::{Bearing, Claim, Column, ColumnKind, Fact, Facts, Row, Source, St
 pub use reading::{Complaint, Report, SourceText};
 pub use template::combination::{selection, ways};
 pub use template::objective::{Convention, Objective};
+pub use template::term::Term;
 pub use template::theory::{
     Case, Choice, ChoiceCase, JudgementCase, MatchingCase, OrderingCase, Point, RangeCase,
     TextCase, TheoryPlan, WrittenCase,

@@ -11,6 +11,7 @@ pub(super) struct PartText {
     pub(super) unit: Option<String>,
     pub(super) round: Option<String>,
     pub(super) tolerance: Option<String>,
+    pub(super) density: Option<String>,
     pub(super) marks: String,
     pub(super) method_marks: Option<String>,
     pub(super) verdict: Option<Vec<VerdictText>>,
@@ -104,6 +105,8 @@ pub(super) struct ShortText {
 pub(super) struct RangeText {
     pub(super) of: String,
     pub(super) tolerance: String,
+    #[serde(default)]
+    pub(super) any_source: bool,
 }
 
 #[derive(Debug, serde::Deserialize)]

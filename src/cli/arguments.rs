@@ -1,5 +1,6 @@
 //! The arguments of the program as a whole.
 
+use castmark::export::CAUTION;
 use clap::{CommandFactory, Parser, Subcommand};
 
 #[cfg(feature = "record")]
@@ -37,5 +38,12 @@ pub(super) enum Command {
 
 /// The declaration of all arguments, for completions and manual pages.
 pub(super) fn command() -> clap::Command {
-    Arguments::command()
+    let cautioned = |command: clap::Command| {
+        let examples = command.get_after_help().map(ToString::to_string).unwrap_or_default();
+        command.after_help(format!("{examples}\n\n{CAUTION}"))
+    };
+    let with_values = ["problem", "work", "check", "practise", "paper", "sources"];
+    Arguments::command().mut_subcommands(|command| {
+        if with_values.contains(&command.get_name()) { cautioned(command) } else { command }
+    })
 }

@@ -20,6 +20,8 @@ mod choice;
 mod printing;
 mod problem;
 mod work;
+mod unquoted;
+mod answers;
 mod check;
 #[cfg(feature = "record")]
 mod practise;

@@ -11,6 +11,7 @@ use crate::problem::{Block, Drawing, letter};
 use crate::quantity::Exact;
 
 use super::picture::Picture;
+use super::theory::rule;
 use super::{
     AnswerSpace, CAUTION, Candidate, Contents, Entry, EntryPart, ExportError, Exporter, Options,
     PartKey, Sheet,
@@ -138,7 +139,9 @@ fn space(space: &AnswerSpace) -> Value {
             json!({ "kind": "number", "unit": unit, "rounding": rounding })
         }
         AnswerSpace::Options { options, multiple } => {
-            json!({ "kind": "options", "options": lettered(options), "multiple": multiple })
+            let options = lettered(options);
+            let rule = rule(space);
+            json!({ "kind": "options", "options": options, "multiple": multiple, "rule": rule })
         }
         AnswerSpace::Match { left, right, again } => {
             json!({ "kind": "match", "left": left, "right": lettered(right), "again": again })
@@ -149,7 +152,9 @@ fn space(space: &AnswerSpace) -> Value {
             "with_reason": with_reason,
         }),
         AnswerSpace::Range { unit } => json!({ "kind": "range", "unit": unit }),
-        AnswerSpace::Order { items } => json!({ "kind": "order", "items": lettered(items) }),
+        AnswerSpace::Order { items } => {
+            json!({ "kind": "order", "items": lettered(items), "rule": rule(space) })
+        }
         AnswerSpace::Lines { count } => json!({ "kind": "lines", "count": count }),
         AnswerSpace::Text => json!({ "kind": "text" }),
     }

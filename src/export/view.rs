@@ -10,6 +10,7 @@ use crate::problem::{Block, WorkedStep, letter};
 use super::escape::plain;
 use super::layout::Format;
 use super::picture::Picture;
+use super::theory::rule;
 use super::{
     AnswerSpace, CAUTION, Candidate, Contents, Entry, EntryPart, EntrySlip, Options, PartKey,
     Section, Sheet, lines,
@@ -248,7 +249,7 @@ fn space(space: &AnswerSpace) -> Value {
             context! { kind => "number", unit => text(unit), rounding => text(rounding) }
         }
         AnswerSpace::Options { options, multiple } => {
-            context! { kind => "options", multiple, options => lettered(options) }
+            context! { kind => "options", multiple, options => lettered(options), rule => rule(space) }
         }
         AnswerSpace::Match { left, right, again } => context! {
             kind => "match",
@@ -260,7 +261,9 @@ fn space(space: &AnswerSpace) -> Value {
                 .collect::<Vec<_>>(),
             right => lettered(right),
         },
-        AnswerSpace::Order { items } => context! { kind => "order", items => lettered(items) },
+        AnswerSpace::Order { items } => {
+            context! { kind => "order", items => lettered(items), rule => rule(space) }
+        }
         AnswerSpace::Lines { count } => context! { kind => "lines", count },
         AnswerSpace::Judgement { reasons, with_reason } => {
             context! { kind => "judgement", reasons => lettered(reasons), with_reason }

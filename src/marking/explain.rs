@@ -62,7 +62,7 @@ impl Told<'_> {
         let answer = self.answer;
         match finding {
             Finding::Accepted(how) => {
-                let adds = matches!(how, How::FromOwn | How::Spelling(_));
+                let adds = matches!(how, How::FromOwn | How::Spelling(_) | How::RangeOf(_));
                 let text = accepted(how, answer);
                 vec![Explanation { kind: how.kind(), text, adds }]
             }
@@ -74,10 +74,19 @@ impl Told<'_> {
                 "by-hand",
                 "A written answer is marked by hand, point by point, against the key.".to_owned(),
             )],
-            Finding::ByHand(Wait::UnknownTerm) => vec![said(
-                "by-hand",
-                format!("{answer} is not a term that is known here; a person decides."),
-            )],
+            Finding::ByHand(Wait::UnknownTerm) => {
+                let part = match item {
+                    Item::Part(part) => self.problem.parts.get(part),
+                    Item::Step(_) => None,
+                };
+                let model = part.map(|part| part.response.answer()).unwrap_or_default();
+                vec![said(
+                    "by-hand",
+                    format!(
+                        "{answer} is not among the terms known here, so a person decides. The model answer is {model}."
+                    ),
+                )]
+            }
             Finding::Unread(why) => vec![said("not-read", unread(why))],
         }
     }
@@ -132,6 +141,11 @@ impl Told<'_> {
             ),
             Cause::TwoSlips(slips) => self.two_slips(*slips),
             Cause::OtherTerm(term) => format!("{} means something else.", shortened(term)),
+            Cause::RangeOf(by) => {
+                format!(
+                    "This is the range of the {by}; the question asks for that of another source."
+                )
+            }
             Cause::OutOfRange { asked } => {
                 format!("{answer} is too large or too small to be given as {}.", in_unit(*asked))
             }
@@ -268,6 +282,7 @@ fn accepted(how: &How, answer: &str) -> String {
         How::WithinTolerance => format!("{answer} is correct: it is within the accepted range."),
         How::FromOwn => format!("{answer} is correct: it follows from your earlier answer."),
         How::Term(term) => format!("{term} is correct."),
+        How::RangeOf(by) => format!("{answer} is correct by the {by}."),
         How::Spelling(term) => format!("Taken as {term}; check the spelling."),
     }
 }

@@ -5,7 +5,7 @@ use crate::draw::NoValue;
 use crate::formula::Slot;
 use crate::quantity::{Arithmetic, Exact};
 
-use super::solve::{Decided, Hull, Paths, Rules};
+use super::solve::{Decided, Hull, Paths, Rules, round};
 use super::{NumberKey, Response, SlipValue, SlipVerdict, VerdictKey};
 
 /// The keys of the parts that are worked out, each with the place of its part; `slots` hold the
@@ -48,7 +48,10 @@ fn keys_and_verdicts(
     let mut paths = Paths::new(rules, slots, &wanted).deciding(verdicts);
     let mut keys = Vec::with_capacity(plans.len());
     for (plan, hull) in plans.iter().zip(paths.hulls()?) {
-        keys.push(key(plan, slots, hull).map_err(|cause| NoValue { slot: plan.slot, cause })?);
+        keys.push(
+            key(rules.template, plan, slots, hull)
+                .map_err(|cause| NoValue { slot: plan.slot, cause })?,
+        );
     }
     let decided = verdicts.iter().zip(paths.decided());
     let mut decisions: Vec<Option<VerdictKey>> =
@@ -109,7 +112,7 @@ pub(super) fn bare_key(
     let hulls = Paths::new(rules, slots, &[plan.slot]).hulls()?;
     let hull = hulls.first().copied();
     hull.ok_or(Arithmetic::TooFewValues)
-        .and_then(|hull| key(plan, slots, hull))
+        .and_then(|hull| key(rules.template, plan, slots, hull))
         .map_err(|cause| NoValue { slot: plan.slot, cause })
 }
 
@@ -126,11 +129,17 @@ pub(super) fn plan_of_step(template: &Template, step: &Step, value: Exact) -> Nu
         unit,
         rounding: step.rounding,
         tolerance: Tolerance::Amount(half),
+        density: None,
         method_marks: 0,
     }
 }
 
-fn key(plan: &NumberPlan, slots: &[Slot], hull: Hull) -> Result<NumberKey, Arithmetic> {
+fn key(
+    template: &Template,
+    plan: &NumberPlan,
+    slots: &[Slot],
+    hull: Hull,
+) -> Result<NumberKey, Arithmetic> {
     let exact = match slots.get(plan.slot) {
         Some(Slot::Number(value)) => plan.unit.from_coherent(*value)?,
         _ => return Err(Arithmetic::TooFewValues),
@@ -138,18 +147,38 @@ fn key(plan: &NumberPlan, slots: &[Slot], hull: Hull) -> Result<NumberKey, Arith
     let legal_low = plan.unit.from_coherent(hull.low)?;
     let legal_high = plan.unit.from_coherent(hull.high)?;
     let tolerance = plan.tolerance.about(exact)?;
+    let (shown_low, shown_high) = as_shown(template, plan, hull)?;
     Ok(NumberKey {
         exact,
         shown: plan.rounding.of_result(exact),
         unit: plan.unit,
+        density: plan.density,
         rounding: plan.rounding,
-        low: legal_low.settled().sub(tolerance)?,
-        high: legal_high.settled().add(tolerance)?,
+        low: legal_low.settled().sub(tolerance)?.min(shown_low),
+        high: legal_high.settled().add(tolerance)?.max(shown_high),
         legal_low,
         legal_high,
         slips: Vec::new(),
         method_marks: plan.method_marks,
     })
+}
+
+/// The ends of what comes out when a result is rounded as its step shows it, and what is shown is then
+/// rounded as asked: 3.846 is shown as 3.85, and that is 3.9.
+fn as_shown(
+    template: &Template,
+    plan: &NumberPlan,
+    hull: Hull,
+) -> Result<(Exact, Exact), Arithmetic> {
+    let step = template.working.iter().find(|step| step.slot == plan.slot);
+    let asked = |value: Exact| Ok(plan.rounding.of_result(plan.unit.from_coherent(value)?));
+    let (mut low, mut high) = (asked(hull.low)?, asked(hull.high)?);
+    for rounding in step.into_iter().flat_map(|it| std::iter::once(&it.rounding).chain(&it.also)) {
+        // Rounding keeps the order of numbers, so the ends bound all that lie between.
+        low = low.min(asked(round(template, plan.slot, *rounding, hull.low))?);
+        high = high.max(asked(round(template, plan.slot, *rounding, hull.high))?);
+    }
+    Ok((low, high))
 }
 
 /// The number that a slip leads to, with half a step of the rounding asked for either way.
@@ -161,7 +190,9 @@ pub(super) fn slip_value(
 ) -> Result<SlipValue, Arithmetic> {
     let value = plan.unit.from_coherent(value)?;
     let half = plan.rounding.step_at(value).div(Exact::whole(2))?;
-    let low = plan.unit.from_coherent(hull.low)?.settled().sub(half)?;
-    let high = plan.unit.from_coherent(hull.high)?.settled().add(half)?;
-    Ok(SlipValue { slip, value, low, high })
+    let legal_low = plan.unit.from_coherent(hull.low)?;
+    let legal_high = plan.unit.from_coherent(hull.high)?;
+    let low = legal_low.settled().sub(half)?;
+    let high = legal_high.settled().add(half)?;
+    Ok(SlipValue { slip, value, legal_low, legal_high, low, high })
 }

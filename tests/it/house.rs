@@ -12,7 +12,7 @@ const FLOORS: &[&[&str]] = &[
     &["draw"],
     &["problem"],
     &["marking"],
-    &["paper", "practice", "analysis"],
+    &["scrutiny", "paper", "practice", "analysis"],
     &["export"],
 ];
 

@@ -24,7 +24,7 @@ use castmark::quantity::Exact;
 use num_rational::BigRational;
 use num_traits::Signed;
 
-use formula::{Names, Value, decimal};
+use formula::{Formula, Names, Value, decimal};
 use offer::{Facts, Offer};
 use rounding::Ways;
 use sheet::{Part, Sheet, rounded};
@@ -159,6 +159,15 @@ impl Solver {
         for condition in &self.sheet.require {
             if condition.truth(&names) != Some(true) {
                 found.0.push("a requirement does not hold".to_owned());
+            }
+        }
+        for (id, conditions) in &self.sheet.verdicts {
+            let holds = |when: &Formula| when.truth(&names) == Some(true);
+            let mine = conditions.iter().position(|when| when.as_ref().is_none_or(holds));
+            let part = problem.parts.iter().find(|part| part.id == *id).unwrap();
+            let engine = part.response.verdict().map(|key| key.right);
+            if mine != engine {
+                found.0.push(format!("verdict {id}: {mine:?} here, {engine:?} there"));
             }
         }
         let slips = &self.sheet.slips;

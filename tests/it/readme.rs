@@ -123,7 +123,7 @@ fn the_way_of_one_value_tells_its_numbers() {
     for answer in ["45.75 g", "50550 mg", "50.50 g"] {
         made += &command(&format!("check base-one-drug.aaaa-aaaaa \"base={answer}\""));
     }
-    assert!(made.contains("50550 mg is right") && made.contains("50.50 g is right"), "{made}");
+    assert!(made.contains("50550 mg is correct") && made.contains("50.50 g is correct"), "{made}");
     let numbers = way.split('`').skip(1).step_by(2).filter(|span| span.ends_with(" g"));
     for number in numbers {
         assert!(made.contains(number), "{number} is not in:\n{made}");

@@ -440,6 +440,34 @@ fn wrong_answers_to_theory_are_explained_and_right_ones_taken() {
 }
 
 #[test]
+fn words_without_quotation_marks_are_put_together_where_only_that_can_be_meant() {
+    for (answers, marks) in [
+        (&["range=31", "to", "34", "°C"][..], "2 of 2"),
+        (&["range=31", "to", "34", "degrees", "named=lardine"], "3 of 3"),
+        (&["named=", "lardine"], "1 of 1"),
+        (&["uses=a", "d", "named=lardine"], "3 of 3"),
+        (&["pairs=1a", "2b", "3c", "ordered=C", "B", "D", "A", "range=31", "34"], "8 of 8"),
+        (&["c", "a d", "F c", "1a 2b 3c", "CBDA", "lardine", "31-34 °C"], "14 of 14"),
+    ] {
+        let (_, said) = program(&[&["check", CODE], answers].concat());
+        assert!(said.contains(&format!("{marks} mark")), "{answers:?}: {said}");
+    }
+    for answers in
+        [&["uses=a", "d"][..], &["c", "a", "d", "F", "c", "1a", "2b", "3c", "C", "B", "D", "A"]]
+    {
+        let ran = std::process::Command::new(env!("CARGO_BIN_EXE_castmark"))
+            .args([&["check", CODE], answers].concat())
+            .args(["--bank", "tests/cases/cli/theory"])
+            .current_dir(env!("CARGO_MANIFEST_DIR"))
+            .output()
+            .unwrap();
+        assert_eq!(ran.status.code(), Some(2));
+        let said = String::from_utf8_lossy(&ran.stderr).into_owned();
+        assert!(said.contains("put quotation marks around every answer"), "{said}");
+    }
+}
+
+#[test]
 fn sources_are_shown_with_what_they_say_and_where_they_differ() {
     let (code, said) = program(&["sources", "lardine"]);
     assert_eq!(code, 0);

@@ -52,6 +52,7 @@ pub(super) fn only_kind(
         ("unit", &text.unit),
         ("round", &text.round),
         ("tolerance", &text.tolerance),
+        ("density", &text.density),
         ("method_marks", &text.method_marks),
     ];
     if let Some((key, _)) = numeric.iter().find(|(_, value)| value.is_some()) {

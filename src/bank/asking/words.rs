@@ -37,26 +37,28 @@ impl<'f> Asker<'_, '_, 'f> {
             let (alike, others): (Vec<&Row>, Vec<&Row>) =
                 others.partition(|other| self.is_alike(&cell, option, other));
             answers.extend(alike.into_iter().flat_map(|row| words(row, cell.column)));
-            let answers = distinct(answers.into_iter());
+            let mut answers = distinct(answers.into_iter());
+            answers.extend(self.by_second_names(&answers));
             let others = others.into_iter().flat_map(|row| words(row, cell.column));
             let others = others.filter(|other| !answers.iter().any(|answer| same(answer, other)));
             let others = distinct(others);
-            let clash = others.iter().find(|other| {
-                answers.iter().any(|answer| TextCase::plain(answer) == TextCase::plain(other))
-            });
-            if let Some(clash) = clash {
-                let what = format!("`{clash}` is read like `{}`, another term", answers[0]);
-                let help = "write one of the two so that it differs in letters".to_owned();
-                let at = self.at("of");
-                self.desk.value(&at, what, "cannot be told apart", Some(help));
-                return None;
-            }
             let own = Some(&claim.source).filter(|source| !source.is_empty());
             let source = own.or(option.sources.first()).cloned().unwrap_or_default();
-            cases.push(Case::Text(TextCase { answers, others, source }));
+            cases.push(Case::Text(TextCase::new(answers, others, source)));
         }
         let picks = vec![cell.value];
         Some(TheoryPlan { options: options_of(&picks, self.values), picks, cases })
+    }
+
+    /// The same terms with the second names of what they are made of: cocoa butter for theobroma oil.
+    fn by_second_names(&self, terms: &[String]) -> Vec<String> {
+        let names = self.facts.second_names();
+        let renamed = terms.iter().flat_map(|term| {
+            let names = names.iter().filter(|(name, _)| term.contains(name));
+            names.map(move |(name, second)| term.replace(name, second))
+        });
+        let known = |term: &String| terms.iter().any(|known| same(known, term));
+        renamed.filter(|term| !known(term)).collect()
     }
 
     fn point(&self, text: String, source: String) -> Point {
@@ -102,7 +104,24 @@ impl<'f> Asker<'_, '_, 'f> {
             let claim = cell.claim(option)?;
             let Fact::Range(low, high) = claim.fact else { return None };
             let source = claim.source.clone();
-            cases.push(Case::Range(RangeCase { low, high, unit, tolerance, source }));
+            let by = self.facts.short(claim).to_owned();
+            let others = askable(self.facts, cell.table, cell.row(option)?, cell.column);
+            let published = others.filter(|other| other.source != claim.source);
+            let published = published.filter_map(|other| match other.fact {
+                Fact::Range(low, high) => Some((low, high, self.facts.short(other).to_owned())),
+                _ => None,
+            });
+            let (published, any_source) = (published.collect(), text.any_source);
+            cases.push(Case::Range(RangeCase {
+                low,
+                high,
+                unit,
+                tolerance,
+                by,
+                published,
+                any_source,
+                source,
+            }));
         }
         let picks = vec![cell.value];
         Some(TheoryPlan { options: options_of(&picks, self.values), picks, cases })

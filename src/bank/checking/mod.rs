@@ -117,7 +117,9 @@ fn whole_cells(stems: &[String], parts: &Named<PartText>) -> BTreeSet<String> {
     let parts = || parts.0.iter().map(|(_, part)| part);
     let together = parts().flat_map(|part| {
         let several = part.several_options.as_ref().and_then(|options| options.of.clone());
-        several.into_iter().chain(part.written.as_ref().and_then(|written| written.of.clone()))
+        let any = part.range.as_ref().filter(|range| range.any_source).map(|it| it.of.clone());
+        let written = part.written.as_ref().and_then(|written| written.of.clone());
+        several.into_iter().chain(written).chain(any)
     });
     let mut whole: BTreeSet<String> = together.collect();
     for part in parts() {
@@ -129,7 +131,10 @@ fn whole_cells(stems: &[String], parts: &Named<PartText>) -> BTreeSet<String> {
     }
     let asks = parts().map(|part| part.ask.as_str());
     let texts: Vec<&str> = stems.iter().map(String::as_str).chain(asks).collect();
-    whole.retain(|cell| !texts.iter().any(|text| text.contains(cell.as_str())));
+    // A list of what all sources say takes none of them alone.
+    let takes_one =
+        |text: &&str, cell: &str| text.replace(&format!("{cell}_by_source"), "").contains(cell);
+    whole.retain(|cell| !texts.iter().any(|text| takes_one(&text, cell)));
     whole
 }
 

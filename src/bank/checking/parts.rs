@@ -1,7 +1,7 @@
 //! Checking what a template asks.
 
 use crate::formula::{Scope, Shape};
-use crate::quantity::{Arithmetic, Dimension, Exact, Rounding, Unit};
+use crate::quantity::{Arithmetic, Dimension, Exact, Rounding, Unit, read_quantity};
 
 use crate::bank::asking::{kinds, only_kind, theory_part};
 use crate::bank::checking::values::Names;
@@ -98,7 +98,28 @@ fn number_part(
         None => marks - 1,
         Some(method) => desk.whole(&at("method_marks"), method, 0, marks)?,
     };
-    Ok(NumberPlan { slot, unit, rounding, tolerance, method_marks })
+    let density = match &text.density {
+        None => None,
+        Some(density) => Some(density_of(desk, id, density, unit)?),
+    };
+    Ok(NumberPlan { slot, unit, rounding, tolerance, density, method_marks })
+}
+
+/// The density in g/mL by which masses and volumes are exchanged.
+fn density_of(desk: &mut Desk<'_>, id: &String, text: &str, unit: Unit) -> Checked<Exact> {
+    let at = way!["parts", id, "density"];
+    if ![Dimension::MASS, Dimension::VOLUME].contains(&unit.dimension()) {
+        let what = format!("expected a part that asks for a mass or a volume, found {unit}");
+        return Err(desk.value(&at, what, "no use here", Some("remove the line".to_owned())));
+    }
+    let read = read_quantity(text).ok().and_then(|typed| {
+        let density = typed.unit.filter(|unit| unit.dimension() == Dimension::DENSITY)?;
+        density.to_coherent(typed.number).ok().filter(|number| number.is_positive())
+    });
+    read.ok_or_else(|| {
+        let what = format!("expected a density above zero, found `{text}`");
+        desk.value(&at, what, "not a density", Some("write `1 g/mL`".to_owned()))
+    })
 }
 
 /// The tolerance, which covers at least half a step of the rounding: an answer that is rounded as

@@ -26,11 +26,23 @@ pub(in crate::bank) fn sources(desk: &mut Desk<'_>, written: SourcesText) -> Vec
             );
             continue;
         };
+        let private = entry.place.as_ref().filter(|place| is_private(place));
+        if let Some(place) = private {
+            let what = format!("expected the address of the publisher or body, found `{place}`");
+            let help = "cite author, title, chapter and year under `full`, and leave `where` out"
+                .to_owned();
+            desk.value(&way!["sources", &id, "where"], what, "a private address", Some(help));
+        }
         let SourceEntry { short, full, place, sheets, .. } = entry;
         let short_on_sheets = sheets.is_some();
         sources.push(Source { id, short, full, standing: *standing, place, short_on_sheets });
     }
     sources
+}
+
+/// Whether an address is that of a person: a mailbox, a home directory or a file of one's own.
+fn is_private(place: &str) -> bool {
+    place.contains('@') || place.contains("/~") || place.starts_with("file:")
 }
 
 /// Checks a facts table; the sources are known by now.
@@ -52,6 +64,13 @@ pub(in crate::bank) fn table(desk: &mut Desk<'_>, written: TableText, facts: &Fa
                 .find(|label| !label.is_empty())
                 .cloned()
                 .unwrap_or_else(|| name.replace('_', " "));
+            if column.closed.as_ref().is_some_and(|why| matches!(why.as_str(), "true" | "false")) {
+                let what = "expected why what another row says is false, found a bare word";
+                let help = "write the reason, as in `closed: each base has one make-up`; silence proves \
+                            nothing. Otherwise remove `closed` and write denials with `against`";
+                let at = way!["columns", &name, "closed"];
+                desk.value(&at, what, "not a reason", Some(help.to_owned()));
+            }
             let judged = is_judged(&name, &names);
             columns.push(Column { name, label, kind, closed: column.closed, judged });
         } else {
@@ -78,7 +97,7 @@ pub(in crate::bank) fn table(desk: &mut Desk<'_>, written: TableText, facts: &Fa
             row.cells[place] = read_cell(desk, &way, cell, table.columns[place].kind, facts);
             said_and_denied(desk, &way, &row.cells[place]);
         }
-        verdict_of_source(desk, &table, &row);
+        judged_cells(desk, &table, &row);
         table.rows.push(row);
     }
     table
@@ -100,17 +119,46 @@ fn said_and_denied(desk: &mut Desk<'_>, way: &[Way], claims: &[Claim]) {
     }
 }
 
-/// Notes a statement whose verdict and source do not go together.
-fn verdict_of_source(desk: &mut Desk<'_>, table: &Table, row: &Row) {
+/// Notes a statement whose verdict and source do not go together, a wrong line that a source is said to
+/// say, and a reason without a source.
+fn judged_cells(desk: &mut Desk<'_>, table: &Table, row: &Row) {
     let cell = |name| table.column(name).and_then(|column| row.cells.get(column));
-    let (Some(says), Some(verdict)) = (cell("says"), cell("verdict")) else { return };
-    let is_true = verdict.first().and_then(Claim::text) == Some("true");
-    for (place, claim) in says.iter().enumerate().filter(|(_, claim)| !claim.is_true() && is_true) {
-        let what =
-            format!("the verdict is true, but `{}` is said to deny the statement", claim.source);
-        let help = "write `source:` instead of `against:`, or the verdict \"false\"".to_owned();
-        let at = way!["rows", &row.id, "says", place, "against"];
-        desk.key(&at, what, "true or false?", Some(help));
+    let verdict = cell("verdict").and_then(|cell| cell.first()?.text());
+    let is_false = match (verdict, cell("right")) {
+        (Some(verdict), _) => verdict == "false",
+        (None, Some(_)) => true,
+        (None, None) => return,
+    };
+    for (name, column) in [("says", cell("says")), ("wrong", cell("wrong"))] {
+        let judged = table.column(name).is_some_and(|place| table.columns[place].judged);
+        for (place, claim) in column.into_iter().flatten().enumerate().filter(|_| judged) {
+            let source = &claim.source;
+            let at = |key: &str| way!["rows", &row.id, name, place, key];
+            if is_false && claim.is_true() {
+                let what = if name == "says" {
+                    format!("the verdict is false, but `{source}` is named as what says so")
+                } else {
+                    format!("a wrong line is false, but `{source}` is named as what says so")
+                };
+                let help = "write `against:` instead of `source:`, and what the source says under `denied`, \
+                            or `invented: true`";
+                desk.key(&at("source"), what, "says this?", Some(help.to_owned()));
+            }
+            if !is_false && !claim.is_true() {
+                let what =
+                    format!("the verdict is true, but `{source}` is named as what denies it");
+                let help =
+                    "write `source:` instead of `against:`, or the verdict \"false\"".to_owned();
+                desk.key(&at("against"), what, "denies this?", Some(help));
+            }
+        }
+    }
+    let bare = cell("because").into_iter().flatten().any(|claim| claim.source.is_empty());
+    if bare {
+        let what = "expected the reason as a claim with its source, found a bare text";
+        let help = "write `because: [{ is: ..., source: ... }]`, or leave it out; a reason that earns a mark \
+                    is a claim";
+        desk.value(&way!["rows", &row.id, "because"], what, "no source", Some(help.to_owned()));
     }
 }
 

@@ -1,7 +1,9 @@
 //! A template that has been read, checked and compiled: everything a draw needs, nothing to look up.
 
 pub(super) mod combination;
+mod keys;
 pub(super) mod objective;
+pub(super) mod term;
 pub(super) mod theory;
 pub(super) mod verdict;
 
@@ -232,6 +234,9 @@ pub struct NumberPlan {
     pub rounding: Rounding,
     /// How far from a legal answer an answer may lie.
     pub tolerance: Tolerance,
+    /// The density in g/mL by which a volume is accepted for a mass, or a mass for a volume; `None` where
+    /// only what was asked for is.
+    pub density: Option<Exact>,
     /// Of the part's marks, how many are for the method; the others are for accuracy.
     pub method_marks: u32,
 }

@@ -85,6 +85,11 @@ static PART: Kind = Kind::Form(&Form {
             Text(Words::Tolerance),
             "how far off an answer may be, in the unit or in %",
         ),
+        may(
+            "density",
+            ANY,
+            "by which a volume is accepted for a mass, or a mass for a volume: `1 g/mL`",
+        ),
         must("marks", Text(Words::Whole(1, 50)), "the marks for the part"),
         may("method_marks", Text(Words::Whole(0, 50)), "how many of the marks are for the method"),
         may("verdict", List(&VERDICT, 2), "verdicts of which one follows from the numbers"),
@@ -194,6 +199,7 @@ static RANGE: Kind = Kind::Form(&Form {
     fields: &[
         must("of", NAME, "a pick and its column of ranges, as in `base.melting`"),
         must("tolerance", NUMBER, "how far off each of the two numbers may be"),
+        may("any_source", TRUTH, "whether what any source of the cell says is accepted"),
     ],
 });
 

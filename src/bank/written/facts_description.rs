@@ -18,8 +18,6 @@ pub(in crate::bank) static TABLE: Kind = Kind::Form(&Form {
     ],
 });
 
-const CLOSED: Kind = Either(&[ANY, TRUTH]);
-
 pub(super) static COLUMN: Kind = Either(&[
     Text(Words::OneOf(&["text", "texts", "invented"])),
     Kind::Form(&Form {
@@ -33,7 +31,7 @@ pub(super) static COLUMN: Kind = Either(&[
             may("sequence", ANY, "lines in their order; behind it the column's label"),
             may("invented", ANY, "wrong texts that were made up; behind it the column's label"),
             may("label", ANY, "the column's name in running text"),
-            may("closed", CLOSED, "why what another row says is false of this one, in words"),
+            may("closed", ANY, "why what another row says is false of this one, in words"),
         ],
     }),
 ]);

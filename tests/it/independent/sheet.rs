@@ -21,6 +21,8 @@ pub(super) struct Sheet {
     pub(super) roundings: BTreeMap<String, Vec<String>>,
     /// What is asked.
     pub(super) parts: Vec<Part>,
+    /// The parts that ask for a verdict: for each verdict its condition, if it has one.
+    pub(super) verdicts: Vec<(String, Vec<Option<Formula>>)>,
     /// The wrong rules by what they stand in for, in the order of the slips.
     pub(super) slips: Vec<(String, Vec<(String, Formula)>)>,
 }
@@ -70,6 +72,15 @@ impl Sheet {
                     round: word(&entry["round"]),
                     tolerance: word(&entry["tolerance"]),
                     id,
+                })
+                .collect(),
+            verdicts: entries(&file["parts"])
+                .filter_map(|(id, entry)| {
+                    let list = entry.get("verdict")?.as_sequence()?.iter();
+                    Some((
+                        id,
+                        list.map(|one| one.get("when").map(|when| read(&word(when)))).collect(),
+                    ))
                 })
                 .collect(),
             slips: entries(&file["slips"])
