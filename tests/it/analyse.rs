@@ -599,7 +599,7 @@ fn other_files_and_other_versions_are_met_with_what_to_give_instead() {
     refused(
         HEAD,
         "none.jsonl",
-        "`none.jsonl` cannot be read: there is no such file or folder; look at the name",
+        "`none.jsonl` cannot be read: there is no such file or folder; check the name",
     );
     refused(
         HEAD,
