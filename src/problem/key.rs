@@ -1,6 +1,6 @@
 //! Making the keys of a problem.
 
-use crate::bank::{NumberPlan, Step, Template, Tolerance, VerdictPlan};
+use crate::bank::{NumberPlan, Slip, Step, Template, Tolerance, VerdictPlan};
 use crate::draw::NoValue;
 use crate::formula::Slot;
 use crate::quantity::{Arithmetic, Exact};
@@ -45,18 +45,20 @@ fn keys_and_verdicts(
     verdicts: &[&VerdictPlan],
 ) -> Result<(Vec<NumberKey>, Vec<Option<VerdictKey>>), NoValue> {
     let wanted: Vec<usize> = plans.iter().map(|plan| plan.slot).collect();
-    let mut paths = Paths::new(rules, slots, &wanted).deciding(verdicts);
+    let (hulls, decided) = by_all_methods(rules, slots, &wanted, verdicts)?;
     let mut keys = Vec::with_capacity(plans.len());
-    for (plan, hull) in plans.iter().zip(paths.hulls()?) {
+    for (plan, hull) in plans.iter().zip(hulls) {
         keys.push(
             key(rules.template, plan, slots, hull)
                 .map_err(|cause| NoValue { slot: plan.slot, cause })?,
         );
     }
-    let decided = verdicts.iter().zip(paths.decided());
+    let decided = verdicts.iter().zip(decided);
     let mut decisions: Vec<Option<VerdictKey>> =
         decided.map(|(plan, decided)| verdict_key(plan, slots, &decided)).collect();
     for (index, slip) in rules.template.slips.iter().enumerate() {
+        let rules = rules.along(working_of(rules.template, slip));
+        let mut paths = Paths::new(rules, slots, &wanted).deciding(verdicts);
         // A wrong rule may have no result for these numbers; then nobody can have followed it.
         let Ok(hulls) = paths.slips([Some(slip), None]) else { continue };
         for ((plan, key), (value, hull)) in plans.iter().zip(&mut keys).zip(hulls) {
@@ -94,10 +96,43 @@ pub(super) fn legal_verdicts(
     slots: &[Slot],
     plan: &VerdictPlan,
 ) -> Result<Vec<usize>, NoValue> {
-    let plans = [plan];
-    let mut paths = Paths::new(rules, slots, &[]).deciding(&plans);
-    paths.hulls()?;
-    Ok(paths.decided().into_iter().flatten().flatten().collect())
+    let (_, decided) = by_all_methods(rules, slots, &[], &[plan])?;
+    Ok(decided.into_iter().flatten().flatten().collect())
+}
+
+/// The hulls of the wanted slots and the verdicts along all methods and their ways of rounding.
+fn by_all_methods(
+    rules: Rules<'_>,
+    slots: &[Slot],
+    wanted: &[usize],
+    verdicts: &[&VerdictPlan],
+) -> Result<(Vec<Hull>, Vec<Decided>), NoValue> {
+    let mut hulls: Vec<Hull> = Vec::new();
+    let mut decided = vec![Decided::new(); verdicts.len()];
+    for working in rules.template.workings() {
+        let mut paths = Paths::new(rules.along(working), slots, wanted).deciding(verdicts);
+        let found = paths.hulls()?;
+        hulls = if hulls.is_empty() {
+            found
+        } else {
+            hulls.iter().zip(found).map(|(hull, other)| hull.with(other)).collect()
+        };
+        for (all, these) in decided.iter_mut().zip(paths.decided()) {
+            all.extend(these);
+        }
+    }
+    Ok((hulls, decided))
+}
+
+/// The working in which a slip can be made: that of the first method with all the steps it changes.
+pub(super) fn working_of<'a>(template: &'a Template, slip: &Slip) -> &'a [Step] {
+    let changed = slip.instead.iter().map(|(slot, ..)| slot);
+    let changed: Vec<&usize> = changed.filter(|slot| template.is_step(**slot)).collect();
+    let has = |working: &[Step], slot: usize| working.iter().any(|step| step.slot == slot);
+    let mut workings = template.workings();
+    workings
+        .find(|working| changed.iter().all(|slot| has(working, **slot)))
+        .unwrap_or(&template.working)
 }
 
 /// The key of a plan without the slips.
@@ -109,7 +144,7 @@ pub(super) fn bare_key(
     slots: &[Slot],
     plan: &NumberPlan,
 ) -> Result<NumberKey, NoValue> {
-    let hulls = Paths::new(rules, slots, &[plan.slot]).hulls()?;
+    let (hulls, _) = by_all_methods(rules, slots, &[plan.slot], &[])?;
     let hull = hulls.first().copied();
     hull.ok_or(Arithmetic::TooFewValues)
         .and_then(|hull| key(rules.template, plan, slots, hull))

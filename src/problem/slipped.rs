@@ -3,7 +3,7 @@
 use crate::bank::Slip;
 use crate::formula::Slot;
 
-use super::key::slip_value;
+use super::key::{slip_value, working_of};
 use super::solve::{Paths, Rules, solve};
 use super::{Problem, SlipValue};
 
@@ -77,6 +77,8 @@ impl Problem {
         let rules = Rules::of(template)
             .with_slips([made.next().unwrap_or_default(), made.next().unwrap_or_default()]);
         let mut slots = self.slots.clone();
+        let slip = slips.first().and_then(|slip| template.slips.get(*slip))?;
+        let rules = rules.along(working_of(template, slip));
         rules.prepare(&mut slots).ok()?;
         solve(rules, &mut slots).ok()?;
         template.working.iter().position(|step| is_other(&slots, &self.slots, step.slot))
