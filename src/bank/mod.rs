@@ -10,7 +10,6 @@
 pub(crate) mod parallel;
 mod reading;
 mod written;
-mod written_parts;
 mod template;
 mod facts;
 mod topics;
