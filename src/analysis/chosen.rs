@@ -2,7 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use super::{ClassItem, MarkLine, Standing, Statistic, Undefined, distractors};
+use crate::marking::Standing;
+
+use super::{ClassItem, MarkLine, Statistic, Undefined, distractors};
 
 /// A wrong option works when at least this share of those who were shown it chose it.
 const WORKING: f64 = 0.05;

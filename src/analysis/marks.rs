@@ -9,6 +9,8 @@ use std::fmt;
 
 use serde_json::{Map, Value};
 
+use crate::marking::Standing;
+
 /// The version of the format.
 const VERSION: u64 = 1;
 
@@ -63,23 +65,6 @@ pub struct MarkLine {
     pub topic: String,
 }
 
-/// How an answer stood.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Standing {
-    /// It was right.
-    Right,
-    /// It earned some of the marks.
-    Partly,
-    /// It was wrong.
-    Wrong,
-    /// It could not be read.
-    Unread,
-    /// A person marks or has marked it.
-    ByHand,
-    /// There was none.
-    Blank,
-}
-
 /// One thing wrong with a file of marks.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct MarksProblem {
@@ -100,17 +85,6 @@ impl MarkLine {
     pub fn is_full(&self) -> bool {
         self.marks.is_some_and(|marks| marks >= self.of)
     }
-}
-
-impl Standing {
-    const ALL: [(Self, &'static str); 6] = [
-        (Self::Right, "right"),
-        (Self::Partly, "partly"),
-        (Self::Wrong, "wrong"),
-        (Self::Unread, "unread"),
-        (Self::ByHand, "by-hand"),
-        (Self::Blank, "blank"),
-    ];
 }
 
 impl Marks {
@@ -345,11 +319,11 @@ impl Fields<'_> {
 
     fn standing(&mut self) -> Option<Standing> {
         let word = self.object.get("standing").and_then(Value::as_str);
-        let standing = Standing::ALL.iter().find(|(_, name)| Some(*name) == word);
+        let standing = Standing::ALL.into_iter().find(|standing| Some(standing.name()) == word);
         if standing.is_none() {
-            let names: Vec<&str> = Standing::ALL.iter().map(|(_, name)| *name).collect();
+            let names: Vec<&str> = Standing::ALL.map(Standing::name).to_vec();
             self.wrong("standing", &format!("one of {}", names.join(", ")));
         }
-        standing.map(|(standing, _)| *standing)
+        standing
     }
 }

@@ -38,7 +38,7 @@ pub use chosen::{Chosen, ChosenOption, chosen};
 pub use class::{Class, ClassItem};
 pub use distractor::{Distractor, OptionCount, distractors};
 pub use item::{Item, items};
-pub use marks::{MarkLine, Marks, MarksProblem, Standing};
+pub use marks::{MarkLine, Marks, MarksProblem};
 pub use objectives::{ObjectiveRow, objectives};
 pub use redrawn::Redrawn;
 pub use reliability::{Reliability, reliability, spearman_brown};

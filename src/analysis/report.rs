@@ -1,10 +1,12 @@
 //! Everything that is told of a marked class.
 
+use crate::marking::Standing;
+
 use super::reliability::alpha;
 use super::{
     Bands, Chosen, Class, Discrimination, Facility, Interval, Item, Marks, MarksProblem,
-    ObjectiveRow, Redrawn, Reliability, Scores, SlipCount, Standing, Statistic, TemplateRow,
-    Undefined, chosen, items, moments, objectives, reliability, slips, templates,
+    ObjectiveRow, Redrawn, Reliability, Scores, SlipCount, Statistic, TemplateRow, Undefined,
+    chosen, items, moments, objectives, reliability, slips, templates,
 };
 
 /// How many bars the distribution of scores has.
@@ -141,7 +143,7 @@ impl Report {
             absent: marks.absent.len(),
             all_blank,
             waiting: report_items.iter().map(|item| item.waiting).sum(),
-            unread: marks.lines.iter().filter(|it| it.standing == Standing::Unread).count(),
+            unread: marks.lines.iter().filter(|it| it.standing == Standing::NotRead).count(),
             group_size: upper.len(),
             reliability: reliability(&scores),
             alpha_by_question: by_question,

@@ -109,10 +109,10 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
         print_solution(&problem, &bank, terminal)?;
     }
     let standings = || account.lines.iter().map(|line| line.standing);
-    if standings().any(|standing| standing == Standing::Unread) {
+    if standings().any(|standing| standing == Standing::NotRead) {
         return Ok(Outcome::Unread);
     }
-    let right = |standing| matches!(standing, Standing::Right | Standing::ByHand);
+    let right = |standing| matches!(standing, Standing::Correct | Standing::ByHand);
     Ok(if standings().all(right) { Outcome::Done } else { Outcome::Found })
 }
 
@@ -120,9 +120,9 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
 pub(super) fn tone(standing: Option<Standing>) -> Tone {
     match standing {
         None => Tone::Heading,
-        Some(Standing::Right) => Tone::Good,
-        Some(Standing::Partly | Standing::ByHand) => Tone::Middling,
-        Some(Standing::Wrong | Standing::Unread) => Tone::Bad,
+        Some(Standing::Correct) => Tone::Good,
+        Some(Standing::PartlyCorrect | Standing::ByHand | Standing::Blank) => Tone::Middling,
+        Some(Standing::NotCorrect | Standing::NotRead) => Tone::Bad,
     }
 }
 

@@ -2,10 +2,9 @@
 
 use crate::bank::Bank;
 use crate::problem::{Problem, Response, letter};
-use crate::quantity::Quantity;
 
 use super::entry::{Item, Marked, MarkedEntry};
-use super::{Explanation, Rule, Settings, Standing, explain};
+use super::{Explanation, Fault, Finding, Settings, Standing, Verdict, explain};
 
 /// What was answered to a problem, what marks it has and why: for the one who answered and for a
 /// second marker.
@@ -29,7 +28,7 @@ impl Account {
     /// The marks for all answers in words; those that wait for a person are named apart.
     pub fn together(&self) -> String {
         let waits = |line: &&AccountLine| line.standing == Standing::ByHand;
-        let by_hand: u32 = self.lines.iter().filter(waits).map(|line| line.of).sum();
+        let by_hand: u32 = self.lines.iter().filter(waits).map(AccountLine::of_marks).sum();
         let marked = out_of(self.marks, self.of.saturating_sub(by_hand));
         match by_hand {
             0 => format!("Together {marked}."),
@@ -49,6 +48,18 @@ pub(crate) fn worth(marks: u32) -> String {
     format!("{marks} mark{}", if marks == 1 { "" } else { "s" })
 }
 
+/// How many letters of an answer are quoted.
+const QUOTED: usize = 40;
+
+/// A text cut to what can be quoted, without characters that have no place on paper.
+pub(crate) fn shortened(text: &str) -> String {
+    let text: String = text.trim().chars().filter(|letter| !letter.is_control()).collect();
+    match text.char_indices().nth(QUOTED) {
+        Some((end, _)) => format!("{}\u{2026}", text[..end].trim_end()),
+        None => text,
+    }
+}
+
 /// One answer and its verdict in words.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct AccountLine {
@@ -56,26 +67,24 @@ pub struct AccountLine {
     pub item: Item,
     /// The name of the part or step in its template.
     pub id: String,
-    /// `(b) base displaced`, `step 2, base displaced`.
+    /// `(b)`, `step 2, base displaced`.
     pub label: String,
     /// The question; empty for a step.
     pub ask: String,
     /// What was written, without characters that have no place on paper.
     pub answer: String,
-    /// The number that was understood, where it is one.
-    pub understood: Option<String>,
+    /// The answer as it is quoted: cut where it is long.
+    pub quoted: String,
     /// How it stands.
     pub standing: Standing,
-    /// The marks it has.
-    pub marks: u32,
-    /// The marks it could have.
-    pub of: u32,
-    /// The rule that decided.
-    pub rule: Rule,
-    /// That rule in words.
+    /// The rule that decided, in words.
     pub rule_words: String,
+    /// Whether that rule took marks or gave some back.
+    pub rule_matters: bool,
     /// Why, the most telling first.
     pub reasons: Vec<Explanation>,
+    /// The verdict itself.
+    pub verdict: Verdict,
     /// The points of a written answer, for whoever marks it.
     pub points: Vec<String>,
 }
@@ -109,28 +118,54 @@ impl AccountLine {
             },
             Item::Step(_) => Vec::new(),
         };
-        let understood = verdict.typed.map(|typed| {
-            typed.unit.map_or_else(
-                || typed.number.to_string(),
-                |unit| Quantity::new(typed.number, unit).to_string(),
-            )
-        });
-        let rule = Rule::of(entry.item, verdict);
+        let award = &verdict.award;
         Self {
             item: entry.item,
             id,
             label,
             ask,
             answer: entry.answer.trim().chars().filter(|letter| !letter.is_control()).collect(),
-            understood,
-            standing: verdict.standing,
-            marks: verdict.marks,
-            of: verdict.of,
-            rule,
-            rule_words: rule.words(settings),
-            reasons: explain(verdict, problem, bank),
+            quoted: shortened(&entry.answer),
+            standing: verdict.standing(),
+            rule_words: award.rule.words(settings),
+            rule_matters: award.marks < award.of || !award.forgiven.is_empty(),
+            reasons: explain(problem, bank, entry.item, verdict, settings),
+            verdict: verdict.clone(),
             points,
         }
+    }
+
+    /// What is to be said of it beyond how it stands.
+    pub fn said(&self) -> impl Iterator<Item = &str> {
+        self.reasons.iter().filter(|reason| reason.adds).map(|reason| reason.text.as_str())
+    }
+
+    /// How it stands, in words that own up to what a full mark passes over.
+    pub fn standing_words(&self) -> &'static str {
+        let forgiven = &self.verdict.award.forgiven;
+        match &self.verdict.finding {
+            _ if self.standing != Standing::Correct => self.standing.words(),
+            Finding::Follows(_) => "correct for your earlier answer",
+            Finding::Known(_) if forgiven.contains(&Fault::Unit) => "correct except for the unit",
+            Finding::Known(_) => "accepted",
+            _ => self.standing.words(),
+        }
+    }
+
+    /// The rule that decided, where it took marks or gave some back.
+    pub fn rule_said(&self) -> Option<&str> {
+        let is_marked = !matches!(self.standing, Standing::ByHand | Standing::NotRead);
+        (self.rule_matters && is_marked).then_some(self.rule_words.as_str())
+    }
+
+    /// The marks it earns.
+    pub fn marks(&self) -> u32 {
+        self.verdict.award.marks
+    }
+
+    /// The marks it could earn.
+    pub fn of_marks(&self) -> u32 {
+        self.verdict.award.of
     }
 }
 
@@ -140,7 +175,7 @@ fn named(problem: &Problem, item: Item) -> (String, String, String) {
         Item::Part(part) => {
             let known = problem.parts.get(part);
             let id = known.map(|part| part.id.clone()).unwrap_or_default();
-            let label = format!("({}) {}", letter(part, 'a'), id.replace('_', " "));
+            let label = format!("({})", letter(part, 'a'));
             (id, label, known.map(|part| part.ask.clone()).unwrap_or_default())
         }
         Item::Step(step) => {

@@ -1,10 +1,10 @@
 //! What a number that is not accepted tells about how it came about.
 
 use crate::problem::NumberKey;
-use crate::quantity::{Exact, Rounding, Typed};
+use crate::quantity::{Dimension, Exact, Rounding, Typed};
 
-use super::Reason;
 use super::unit::Fit;
+use super::{Cause, Finding, Lies};
 
 /// How far a decimal point may have moved: mg for kg is six places.
 const FURTHEST_POINT: i32 = 6;
@@ -16,8 +16,8 @@ const FURTHEST_POINT_OF_SLIP: i32 = 3;
 /// An answer that is not accepted.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Suspect {
-    /// The number in the unit asked for; as written when the unit does not fit.
-    pub number: Exact,
+    /// The number in the unit asked for; `None` when the unit does not fit.
+    pub number: Option<Exact>,
     /// The answer as written.
     pub typed: Typed,
     /// How its unit fits.
@@ -29,45 +29,66 @@ pub(super) fn accepted(key: &NumberKey, number: Exact) -> bool {
     key.low <= number && number <= key.high
 }
 
-/// Everything that explains the number, the most telling first; never empty.
+/// Everything that explains the number, the most telling first.
 ///
 /// A right number in a wrong unit is that and nothing else. Otherwise every explanation that fits
 /// is named, since one number can come about in several ways; slips off by a power of ten are
 /// looked for only when nothing simpler fits.
-pub(super) fn diagnose(key: &NumberKey, suspect: &Suspect) -> Vec<Reason> {
-    let mut reasons = Vec::new();
-    if let Some(written) = suspect.typed.unit
-        && matches!(suspect.fit, Fit::Converted(_) | Fit::Other)
-    {
-        if accepted(key, suspect.typed.number) {
-            return vec![Reason::WrongUnit { written, asked: key.unit }];
-        }
-        if suspect.fit == Fit::Other {
-            reasons.push(Reason::WrongDimension { written, asked: key.unit });
-            reasons.extend(slips(key, suspect.number));
-            return reasons;
-        }
+pub(super) fn diagnose(key: &NumberKey, suspect: &Suspect) -> Finding {
+    if let Some(causes) = wrong_unit(key, suspect) {
+        return Finding::Known(causes);
     }
-    let number = suspect.number;
-    reasons.extend(power_of_ten(key, number));
-    reasons.extend(slips(key, number));
-    reasons.extend(rounding(key, suspect));
+    let Some(number) = suspect.number else {
+        let written = suspect.typed.unit.unwrap_or(key.unit);
+        let dimension = Cause::WrongDimension { written, asked: key.unit };
+        let slips = slips(key, suspect.typed.number);
+        return Finding::Known(std::iter::once(dimension).chain(slips).collect());
+    };
+    let mut causes = Vec::new();
+    causes.extend(power_of_ten(key, number));
+    causes.extend(slips(key, number));
+    causes.extend(rounding(key, suspect, number));
     if accepted(key, number.neg()) {
-        reasons.push(Reason::Sign);
+        causes.push(Cause::Sign);
     }
-    if reasons.is_empty() {
-        reasons.extend(slips_and_power_of_ten(key, number));
+    if causes.is_empty() {
+        causes.extend(slips_and_power_of_ten(key, number));
     }
-    if reasons.is_empty() {
-        reasons.push(unexplained(key, number));
+    if causes.is_empty() {
+        return Finding::Unexplained(lies(key, number));
     }
-    reasons
+    Finding::Known(causes)
+}
+
+/// The number is right, perhaps but for its rounding, and the unit is not.
+fn wrong_unit(key: &NumberKey, suspect: &Suspect) -> Option<Vec<Cause>> {
+    let written = suspect.typed.unit?;
+    let size = match suspect.fit {
+        Fit::Converted(number) => Some(number),
+        Fit::Other => None,
+        Fit::Same | Fit::Missing => return None,
+    };
+    let thousandfold = size.is_some_and(|number| {
+        let number = number.abs();
+        let typed = suspect.typed.number.abs();
+        let times = |one: Exact, other: Exact| {
+            one.times_ten_to(3).is_ok_and(|thousand| !one.is_zero() && thousand <= other)
+        };
+        times(number, typed) || times(typed, number)
+    });
+    let unit = Cause::WrongUnit { written, asked: key.unit, thousandfold };
+    if accepted(key, suspect.typed.number) {
+        return Some(vec![unit]);
+    }
+    let as_written = Suspect { fit: Fit::Same, ..*suspect };
+    let rounding = rounding(key, &as_written, suspect.typed.number)?;
+    Some(vec![unit, rounding])
 }
 
 /// The power of ten by which an accepted number was missed.
-fn power_of_ten(key: &NumberKey, number: Exact) -> Option<Reason> {
+fn power_of_ten(key: &NumberKey, number: Exact) -> Option<Cause> {
     let (power, _) = moved_points(number, key.low, key.high, FURTHEST_POINT).next()?;
-    Some(Reason::PowerOfTen(power))
+    Some(Cause::PowerOfTen(power))
 }
 
 /// The powers of ten by which the number misses the range, the smallest first, and the number with
@@ -97,7 +118,7 @@ fn moved_points(
 }
 
 /// The slips whose value the number is, the nearest first.
-fn slips(key: &NumberKey, number: Exact) -> Vec<Reason> {
+fn slips(key: &NumberKey, number: Exact) -> Vec<Cause> {
     let mut found: Vec<(Exact, usize)> = key
         .slips
         .iter()
@@ -107,7 +128,7 @@ fn slips(key: &NumberKey, number: Exact) -> Vec<Reason> {
         .filter_map(|slip| Some((number.sub(slip.value).ok()?.abs(), slip.slip)))
         .collect();
     found.sort_unstable();
-    found.into_iter().map(|(_, slip)| Reason::Slip { slip, power: 0 }).collect()
+    found.into_iter().map(|(_, slip)| Cause::Slip { slip, power: 0, keeps_method: false }).collect()
 }
 
 /// Whether the number is as near as its places tell to the value of a slip. Half a step about a whole
@@ -119,7 +140,7 @@ pub(super) fn is_near(key: &NumberKey, number: Exact, value: Exact) -> bool {
 }
 
 /// The slips whose value the number is but for its decimal point, the smallest move first.
-fn slips_and_power_of_ten(key: &NumberKey, number: Exact) -> Vec<Reason> {
+fn slips_and_power_of_ten(key: &NumberKey, number: Exact) -> Vec<Cause> {
     let mut found: Vec<(u32, Exact, usize, i32)> = Vec::new();
     for slip in &key.slips {
         for (power, moved) in moved_points(number, slip.low, slip.high, FURTHEST_POINT_OF_SLIP) {
@@ -129,17 +150,20 @@ fn slips_and_power_of_ten(key: &NumberKey, number: Exact) -> Vec<Reason> {
         }
     }
     found.sort_unstable();
-    found.into_iter().map(|(_, _, slip, power)| Reason::Slip { slip, power }).collect()
+    found
+        .into_iter()
+        .map(|(_, _, slip, power)| Cause::Slip { slip, power, keeps_method: false })
+        .collect()
 }
 
 /// Whether the number is a legal answer rounded too far or cut short.
 ///
 /// The places of the answer as written tell how far: `14` was rounded to a whole number, `14.0`
 /// was not. A converted answer does not tell, so any rounding that gives it counts.
-fn rounding(key: &NumberKey, suspect: &Suspect) -> Option<Reason> {
+fn rounding(key: &NumberKey, suspect: &Suspect, number: Exact) -> Option<Cause> {
     let asked = key.shown.places();
     let converted = matches!(suspect.fit, Fit::Converted(_));
-    let number = if converted { suspect.number.trimmed() } else { suspect.number };
+    let number = if converted { number.trimmed() } else { number };
     if number.is_zero() {
         return None;
     }
@@ -157,9 +181,11 @@ fn rounding(key: &NumberKey, suspect: &Suspect) -> Option<Reason> {
             && high.is_some_and(|high| number <= high)
     };
     if (first..=last).any(coarse) {
-        return Some(Reason::TooCoarse { asked: key.rounding });
+        return Some(Cause::TooCoarse { asked: key.rounding, gross: is_gross(key, number) });
     }
-    (first..=last).any(cut).then_some(Reason::CutShort { asked: key.rounding })
+    (first..=last)
+        .any(cut)
+        .then(|| Cause::CutShort { asked: key.rounding, gross: is_gross(key, number) })
 }
 
 /// The number with all places beyond the given ones dropped.
@@ -170,8 +196,28 @@ fn cut_off(number: Exact, places: u32) -> Option<Exact> {
     Some(if number.is_negative() { cut.neg() } else { cut })
 }
 
+/// Whether a number is so far from the answer that its rounding is no small matter: more than 2 % of
+/// a mass to be weighed.
+fn is_gross(key: &NumberKey, number: Exact) -> bool {
+    let is_mass = key.unit.without_divisor().dimension() == Dimension::MASS;
+    is_mass
+        && number
+            .sub(key.exact)
+            .and_then(|gap| gap.abs().mul(Exact::whole(50)))
+            .is_ok_and(|gap| gap > key.exact.abs())
+}
+
 /// Where the number lies, when nothing explains it.
-fn unexplained(key: &NumberKey, number: Exact) -> Reason {
+fn lies(key: &NumberKey, number: Exact) -> Lies {
+    if number.is_negative() && !key.low.is_negative() {
+        return Lies::Negative;
+    }
+    if number.is_zero() {
+        return Lies::Zero;
+    }
+    if key.unit.dimension() == Dimension::COUNT && key.shown.is_whole() && !number.is_whole() {
+        return Lies::NotWhole;
+    }
     let above = number > key.high;
     let bound = if above { key.high } else { key.low };
     // Two per cent is the usual size of an arithmetic slip in a late digit or of a result rounded
@@ -180,5 +226,14 @@ fn unexplained(key: &NumberKey, number: Exact) -> Reason {
         .sub(bound)
         .and_then(|gap| gap.abs().mul(Exact::whole(50)))
         .is_ok_and(|gap| gap <= key.exact.abs());
-    Reason::Unexplained { above, near }
+    let hundred = |one: Exact, other: Exact| {
+        one.abs().times_ten_to(2).is_ok_and(|hundred| hundred <= other.abs())
+    };
+    if near {
+        Lies::Near { above }
+    } else if hundred(key.exact, number) || hundred(number, key.exact) {
+        Lies::Absurd { above }
+    } else {
+        Lies::Far { above }
+    }
 }

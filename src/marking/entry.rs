@@ -61,11 +61,11 @@ pub struct Marked {
 impl Marked {
     /// The marks they have.
     pub fn marks(&self) -> u32 {
-        self.entries.iter().map(|entry| entry.verdict.marks).sum()
+        self.entries.iter().map(|entry| entry.verdict.award.marks).sum()
     }
 
     /// The marks they could have.
     pub fn of(&self) -> u32 {
-        self.entries.iter().map(|entry| entry.verdict.of).sum()
+        self.entries.iter().map(|entry| entry.verdict.award.of).sum()
     }
 }

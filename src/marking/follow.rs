@@ -1,13 +1,28 @@
 //! Following a candidate's own earlier answers.
 
 use crate::problem::{Following, NumberKey, Problem};
-use crate::quantity::{Exact, Unit};
+use crate::quantity::Exact;
 
-use super::conclusion::conclusion_follows;
 use super::diagnosis::accepted;
-use super::entry::{Item, MarkedEntry};
-use super::unit::{Fit, fit};
-use super::{FollowThrough, Reason, Settings, Standing, Verdict};
+use super::entry::Item;
+use super::open::Open;
+use super::{Carry, Finding, FollowThrough, How, Note, Settings, Understood};
+
+/// The most own numbers that are carried on in every combination; of more, the nearest are.
+const MOST_CARRIED: usize = 8;
+
+/// A number of the candidate's own that a later answer may have been worked out from.
+#[derive(Clone, Copy, Debug)]
+struct Own {
+    /// The slot of the step it is for.
+    slot: usize,
+    /// The number in coherent units.
+    number: Exact,
+    /// Whether it was accepted.
+    accepted: bool,
+    /// Whether it was written down as a step of the working.
+    is_step: bool,
+}
 
 /// What comes of following.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -22,137 +37,133 @@ enum Followed {
     Senseless,
 }
 
-/// Follows each answer that is wrong by itself from the candidate's own earlier numbers, along the
-/// same ways of rounding; `homes` has for each entry the part to which it belongs.
+/// Follows each answer from the candidate's own earlier numbers, along the same ways of rounding, and
+/// adds what it finds to what the true values gave; the better of the two counts.
 ///
-/// When the answer agrees with what they lead to, the way was right and a wrong number was only
-/// carried on. Such an answer has the marks that the settings give it, by default those for method
-/// (GCE physics and National 5 physics credit the follow-on), and all its marks where a part has none
-/// for method (International Baccalaureate, mathematics).
+/// Whether a number is accepted decides, never what it earned. An answer that comes out of accepted
+/// numbers is accepted itself: whoever answers 0.84 and goes on with it is as right as the key. When
+/// it comes out of a wrong number, the method was right and the number was only carried on. Such an
+/// answer has the marks that the settings give it, by default those for method (GCE physics and
+/// National 5 physics credit the follow-on), and all its marks where a part has none for method
+/// (International Baccalaureate, mathematics).
 ///
-/// Nothing is followed when no earlier number was wrong, when the carried number leaves an answer
-/// without sense (a negative mass) or leaves nothing to work out, or when it makes no difference.
-///
-/// A step that was written down wrong is carried like an answer. It does not rescue its own part when
-/// it comes of a known wrong rule: that the method is wrong shows in the step already.
-pub(super) fn follow(
-    problem: &Problem,
-    entries: &mut [MarkedEntry],
-    homes: &[usize],
-    settings: &Settings,
-) {
-    if settings.follow_through == FollowThrough::Never {
-        return;
-    }
-    let own: Vec<Option<(usize, Exact)>> =
-        entries.iter().map(|entry| own_value(problem, entry)).collect();
+/// Each own number may have been used or not, since a candidate may work a later part from the stem
+/// again; so every combination is tried. Nothing is followed from a wrong number that leaves an
+/// answer without sense (a negative mass) or leaves nothing to work out, or that makes no difference.
+pub(super) fn follow(problem: &Problem, entries: &mut [Open], settings: &Settings) {
     for index in 1..entries.len() {
-        let verdict = &entries[index].verdict;
+        let (earlier, rest) = entries.split_at_mut(index);
+        let Some(entry) = rest.first_mut() else { continue };
+        let rests_on_wrong = entry.notes.iter().any(|it| matches!(it, Note::WorkingWrong { .. }));
         // The right number in a wrong unit is that and nothing else.
-        let is_settled = verdict.reasons.iter().any(|one| matches!(one, Reason::WrongUnit { .. }));
-        if is_settled || !matches!(verdict.standing, Standing::Wrong | Standing::Partly) {
+        if (entry.is_accepted() || entry.has_wrong_unit()) && !rests_on_wrong {
             continue;
         }
-        let item = entries[index].item;
-        let is_carried = |earlier: usize, steps: bool, right: bool| {
-            let entry = &entries[earlier];
-            let is_slip = entry.verdict.reasons.iter().any(|r| matches!(r, Reason::Slip { .. }));
-            let is_step = matches!(entry.item, Item::Step(_));
-            let is_own_method =
-                is_slip && is_step && matches!(item, Item::Part(part) if homes[earlier] == part);
-            (right || !entry.verdict.is_right()) && (steps || !is_step) && !is_own_method
-        };
-        let carried = |steps: bool, right: bool| -> Vec<(usize, Exact)> {
-            let earlier = (0..index).filter(|earlier| is_carried(*earlier, steps, right));
-            earlier.filter_map(|earlier| own[earlier]).collect()
-        };
-        // What is wrong first; then with all that was written, since a wrong number need not have
-        // been used for every later one.
-        let answers = carried(false, false);
-        let wrong = carried(true, false);
-        let all = if wrong.is_empty() { Vec::new() } else { carried(true, true) };
-        let mut ways = vec![(&answers, Reason::Follows)];
-        if wrong.len() > answers.len() {
-            ways.push((&wrong, Reason::FollowsWorking));
-        }
-        if all.len() > wrong.len() {
-            ways.push((
-                &all,
-                if answers.is_empty() { Reason::FollowsWorking } else { Reason::Follows },
-            ));
-        }
-        let found =
-            ways.into_iter().filter(|(own, _)| !own.is_empty()).find_map(|(own, reason)| {
-                let followed = followed(problem, item, verdict, own, settings);
-                (followed != Followed::No).then_some((followed, reason))
-            });
-        if let Some((followed, reason)) = found {
-            settle(problem, &mut entries[index], followed, reason, settings);
-        }
+        let own = own_numbers(problem, earlier, entry.item);
+        let (finding, notes) = from_own(problem, entry.item, &entry.understood, &own, settings);
+        entry.findings.extend(finding);
+        entry.notes.extend(notes);
     }
 }
 
-/// Writes down what came of following.
-fn settle(
-    problem: &Problem,
-    entry: &mut MarkedEntry,
-    followed: Followed,
-    reason: Reason,
-    settings: &Settings,
-) {
-    let verdict = &mut entry.verdict;
-    // What was puzzling by itself is explained now.
-    verdict.reasons.retain(|reason| !matches!(reason, Reason::Unexplained { .. }));
-    match followed {
-        Followed::No => return,
-        Followed::Trivial => return verdict.reasons.insert(0, Reason::FollowsTrivially),
-        Followed::Senseless => return verdict.reasons.insert(0, Reason::FollowsSenselessly),
-        Followed::Yes => verdict.reasons.insert(0, reason),
-    }
-    if let Item::Part(part) = entry.item {
-        if problem.parts.get(part).is_some_and(|part| part.response.verdict().is_some()) {
-            // The verdict itself is then well found.
-            verdict.reasons.truncate(1);
-        }
-    }
-    let key = match entry.item {
-        Item::Part(part) => problem.parts.get(part).and_then(|part| part.response.number()),
-        Item::Step(_) => None,
-    };
-    let method = key.map_or(0, |key| key.method_marks);
-    let marks = match settings.follow_through {
-        FollowThrough::Method if method > 0 => method.min(verdict.of),
-        _ => verdict.of,
-    };
-    verdict.marks = verdict.marks.max(marks);
-    verdict.standing = Standing::Partly;
-}
-
-/// The step that an entry is for and the coherent number that the candidate gave for it.
-fn own_value(problem: &Problem, entry: &MarkedEntry) -> Option<(usize, Exact)> {
+/// The own numbers that an item can have been worked out from, the nearest last.
+fn own_numbers(problem: &Problem, earlier: &[Open], item: Item) -> Vec<Own> {
     let template = &problem.template;
-    let (slot, unit) = match entry.item {
-        Item::Part(part) => {
-            let plan = template.parts.get(part)?.wanted.number()?;
-            (plan.slot, plan.unit)
-        }
-        Item::Step(step) => {
-            let slot = template.working.get(step)?.slot;
-            (slot, template.names.get(slot)?.unit)
-        }
+    let answer = slot_of(problem, item);
+    let read = match item {
+        Item::Part(part) => template.parts.get(part).map(|part| part.wanted.reads()),
+        Item::Step(_) => answer.map(|slot| vec![slot]),
     };
-    if !template.is_step(slot) {
-        return None;
-    }
-    let number = in_unit_of(unit, &entry.verdict)?;
-    Some((slot, unit.to_coherent(number).ok()?))
+    let read = read.unwrap_or_default();
+    let towards: Vec<usize> =
+        read.into_iter().flat_map(|slot| problem.steps_towards(slot)).collect();
+    let leads = |own: &Own| {
+        let step = template.working.iter().position(|step| step.slot == own.slot);
+        Some(own.slot) != answer && step.is_some_and(|step| towards.contains(&step))
+    };
+    let mut own: Vec<Own> =
+        earlier.iter().filter_map(|entry| own_number(problem, entry)).filter(leads).collect();
+    own.drain(..own.len().saturating_sub(MOST_CARRIED));
+    own
 }
 
-/// Whether the answer is what the candidate's own numbers lead to.
+/// The step that an entry is for and the number that the candidate gave for it.
+fn own_number(problem: &Problem, entry: &Open) -> Option<Own> {
+    let template = &problem.template;
+    let slot = slot_of(problem, entry.item).filter(|slot| template.is_step(*slot))?;
+    let unit = match entry.item {
+        Item::Part(part) => template.parts.get(part)?.wanted.number()?.unit,
+        Item::Step(_) => template.names.get(slot)?.unit,
+    };
+    // Whoever writes the right number in a wrong unit goes on with that number.
+    let (number, accepted) = if entry.has_wrong_unit() {
+        (entry.understood.typed()?.number, true)
+    } else {
+        (entry.understood.number()?, entry.is_accepted())
+    };
+    Some(Own {
+        slot,
+        number: unit.to_coherent(number).ok()?,
+        accepted,
+        is_step: matches!(entry.item, Item::Step(_)),
+    })
+}
+
+/// The slot of the number that an item is for.
+fn slot_of(problem: &Problem, item: Item) -> Option<usize> {
+    let template = &problem.template;
+    match item {
+        Item::Part(part) => Some(template.parts.get(part)?.wanted.number()?.slot),
+        Item::Step(step) => Some(template.working.get(step)?.slot),
+    }
+}
+
+/// What is found of an answer when some of the own numbers are carried on.
+fn from_own(
+    problem: &Problem,
+    item: Item,
+    answer: &Understood,
+    own: &[Own],
+    settings: &Settings,
+) -> (Option<Finding>, Option<Note>) {
+    let (mut finding, mut note) = (None, None);
+    for chosen in 1..1_u32 << own.len() {
+        let is_chosen = |place: &usize| chosen & 1 << place != 0;
+        let carried: Vec<Own> = own
+            .iter()
+            .enumerate()
+            .filter(|(place, _)| is_chosen(place))
+            .map(|(_, own)| *own)
+            .collect();
+        let all_accepted = carried.iter().all(|own| own.accepted);
+        if !all_accepted && settings.follow_through == FollowThrough::Never {
+            continue;
+        }
+        let numbers: Vec<(usize, Exact)> =
+            carried.iter().map(|own| (own.slot, own.number)).collect();
+        match followed(problem, item, answer, &numbers, settings) {
+            Followed::No => {}
+            Followed::Yes if all_accepted => return (Some(Finding::Accepted(How::FromOwn)), None),
+            Followed::Yes => {
+                let step = carried.iter().any(|own| own.is_step && !own.accepted);
+                let carry = if step { Carry::Step } else { Carry::Answer };
+                if finding != Some(Finding::Follows(Carry::Answer)) {
+                    finding = Some(Finding::Follows(carry));
+                }
+            }
+            Followed::Trivial => note = Some(Note::FollowsTrivially),
+            Followed::Senseless => note = note.or(Some(Note::FollowsSenselessly)),
+        }
+    }
+    let note = if finding.is_some() { None } else { note };
+    (finding, note)
+}
+
+/// Whether the answer is what the own numbers lead to.
 fn followed(
     problem: &Problem,
     item: Item,
-    verdict: &Verdict,
+    answer: &Understood,
     own: &[(usize, Exact)],
     settings: &Settings,
 ) -> Followed {
@@ -160,11 +171,21 @@ fn followed(
     let part = match item {
         Item::Part(part) => part,
         Item::Step(step) => {
-            let agrees = following.step_key(step).is_some_and(|key| agrees(&key, verdict));
+            let key = || following.step_key(step);
+            let agrees =
+                answer.number().is_some_and(|it| key().is_some_and(|key| accepted(&key, it)));
             return if agrees { Followed::Yes } else { Followed::No };
         }
     };
-    if !part_follows(problem, part, verdict, &following) {
+    let follows = match answer {
+        Understood::Options(places) => following
+            .verdicts(part)
+            .is_some_and(|verdicts| places.iter().all(|place| verdicts.contains(place))),
+        answer => {
+            answer.number().is_some_and(|number| number_follows(problem, part, number, &following))
+        }
+    };
+    if !follows {
         return Followed::No;
     }
     // A carried number that spoils any later answer is not worth following.
@@ -177,45 +198,30 @@ fn followed(
     }
 }
 
-/// Whether the answer to a part agrees with what follows, and that is another number than the right
+/// Whether the number of a part agrees with what follows, and that is another number than the right
 /// one.
-fn part_follows(
+fn number_follows(
     problem: &Problem,
     part: usize,
-    verdict: &Verdict,
+    number: Exact,
     following: &Following<'_>,
 ) -> bool {
-    if problem.parts.get(part).is_some_and(|part| part.response.verdict().is_some()) {
-        return conclusion_follows(part, verdict, following);
-    }
     let plan = problem.template.parts.get(part).and_then(|part| part.wanted.number());
     let right = problem.parts.get(part).and_then(|part| part.response.number());
     let (Some(plan), Some(right)) = (plan, right) else { return false };
     let Some(exact) = following.exact(part).filter(|exact| *exact != right.exact) else {
         return false;
     };
-    let Some(number) = in_unit_of(plan.unit, verdict) else { return false };
+    let Ok(gap) = number.sub(exact.settled()).map(Exact::abs) else { return false };
     // The number without rounding lies among the legal ones, so what is near it need not be looked
-    // for along every way of rounding.
-    let is_near = plan
-        .tolerance
-        .about(exact)
-        .is_ok_and(|tolerance| number.sub(exact.settled()).is_ok_and(|gap| gap.abs() <= tolerance));
-    is_near || following.key(part).is_some_and(|key| key.is_ok_and(|key| agrees(&key, verdict)))
-}
-
-fn agrees(key: &NumberKey, verdict: &Verdict) -> bool {
-    in_unit_of(key.unit, verdict).is_some_and(|number| accepted(key, number))
-}
-
-/// The number of an answer in a unit; nothing when its unit measures something else.
-pub(super) fn in_unit_of(unit: Unit, verdict: &Verdict) -> Option<Exact> {
-    let typed = verdict.typed?;
-    match fit(&typed, unit).ok()? {
-        Fit::Converted(number) => Some(number),
-        Fit::Same | Fit::Missing => Some(typed.number),
-        Fit::Other => None,
-    }
+    // for along every way of rounding, and what is far from it lies beyond all of them.
+    let is_near = plan.tolerance.about(exact).is_ok_and(|tolerance| gap <= tolerance);
+    let is_far = || {
+        let half = plan.rounding.step_at(exact).add(exact.abs().times_ten_to(-1).unwrap_or(exact));
+        half.is_ok_and(|half| gap > half)
+    };
+    let agrees = |key: NumberKey| accepted(&key, number);
+    is_near || !is_far() && following.key(part).is_some_and(|key| key.is_ok_and(agrees))
 }
 
 #[cfg(test)]
@@ -223,7 +229,7 @@ mod tests {
     use super::*;
     use crate::bank::Bank;
     use crate::draw::Code;
-    use crate::marking::mark_together;
+    use crate::marking::{Standing, mark_together};
 
     /// 12 pessaries of 4.40 g with 300 mg of boric acid, displacement value 1.6: drug 3.60 g,
     /// displaced 2.25 g, base 52.80 - 2.25 = 50.55 g.
@@ -236,7 +242,7 @@ mod tests {
     fn check(answers: &[(usize, &str)], expected: &[(Standing, u32)]) {
         let found: Vec<(Standing, u32)> = mark_together(&problem(), answers)
             .into_iter()
-            .map(|(_, verdict)| (verdict.standing, verdict.marks))
+            .map(|(_, verdict)| (verdict.standing(), verdict.marks()))
             .collect();
         assert_eq!(found, expected);
     }
@@ -246,7 +252,7 @@ mod tests {
         // Drug taken as 4.80 g: 4.80 / 1.6 = 3.00 g displaced, 52.80 - 3.00 = 49.80 g of base.
         check(
             &[(0, "4.80 g"), (1, "3.00 g"), (2, "49.80 g")],
-            &[(Standing::Wrong, 0), (Standing::Partly, 1), (Standing::Partly, 1)],
+            &[(Standing::NotCorrect, 0), (Standing::Correct, 1), (Standing::PartlyCorrect, 1)],
         );
     }
 
@@ -254,14 +260,17 @@ mod tests {
     fn the_order_of_the_answers_does_not_matter() {
         check(
             &[(2, "49.80 g"), (0, "4.80 g"), (1, "3000 mg")],
-            &[(Standing::Wrong, 0), (Standing::Partly, 1), (Standing::Partly, 1)],
+            &[(Standing::NotCorrect, 0), (Standing::Correct, 1), (Standing::PartlyCorrect, 1)],
         );
     }
 
     #[test]
     fn a_wrong_number_that_follows_from_nothing_has_no_marks() {
-        check(&[(0, "4.80 g"), (2, "44.00 g")], &[(Standing::Wrong, 0), (Standing::Wrong, 0)]);
-        check(&[(2, "49.80 g")], &[(Standing::Wrong, 0)]);
+        check(
+            &[(0, "4.80 g"), (2, "44.00 g")],
+            &[(Standing::NotCorrect, 0), (Standing::NotCorrect, 0)],
+        );
+        check(&[(2, "49.80 g")], &[(Standing::NotCorrect, 0)]);
     }
 
     #[test]
@@ -269,7 +278,7 @@ mod tests {
         // 90 g of drug would displace 56.25 g: more than the mould holds.
         check(
             &[(0, "90 g"), (1, "56.25 g"), (2, "-3.45 g")],
-            &[(Standing::Wrong, 0), (Standing::Wrong, 0), (Standing::Wrong, 0)],
+            &[(Standing::NotCorrect, 0), (Standing::NotCorrect, 0), (Standing::NotCorrect, 0)],
         );
     }
 
@@ -277,7 +286,7 @@ mod tests {
     fn right_answers_stay_right() {
         check(
             &[(0, "3.6 g"), (1, "2.25 g"), (2, "50.55 g")],
-            &[(Standing::Right, 1), (Standing::Right, 1), (Standing::Right, 2)],
+            &[(Standing::Correct, 1), (Standing::Correct, 1), (Standing::Correct, 2)],
         );
     }
 }

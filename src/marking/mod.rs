@@ -27,63 +27,49 @@
 //! Boards differ, so most of these rules are [`Settings`], which name their sources.
 
 mod settings;
-mod verdict;
 mod entry;
+mod verdict;
+mod finding;
+mod pieces;
+mod award;
 mod number;
 mod letters;
 mod theory;
 mod conclusion;
 mod unit;
 mod diagnosis;
-mod words;
-mod explain;
+mod open;
 mod follow;
 mod pairs;
+mod single;
 mod counting;
 mod together;
+mod words;
+mod explain;
 mod rule;
 mod account;
 
 pub use account::{Account, AccountLine};
 pub(crate) use account::{out_of, worth};
+pub use award::Award;
 pub use entry::{Entry, Item, Marked, MarkedEntry};
 pub use explain::{Explanation, explain};
-pub use number::{Fault, mark_number};
+pub use finding::{Carry, Cause, Fault, Finding, How, Lies, Note, Wait, Why};
+pub use number::mark_number;
+pub use pieces::{Pieces, ReasonFound};
 pub use rule::{Rule, own_rules};
 pub use settings::{Cost, Counts, FollowThrough, Settings};
 pub(crate) use together::home;
 pub use together::{mark_paper, mark_problem, mark_together};
-pub use verdict::{Reason, Standing, Verdict};
+pub use verdict::{Standing, Understood, Verdict};
 
-use crate::problem::{Problem, Response};
-
-use theory::{
-    mark_choice, mark_judgement, mark_matching, mark_ordering, mark_range, mark_text, mark_written,
-};
+use crate::problem::Problem;
 
 /// Marks one answer to one part, counted from 0.
 ///
 /// Nothing an answer holds makes this fail: an answer that cannot be read, or a part that the
 /// problem does not have, is a verdict as well.
 pub fn mark(problem: &Problem, part: usize, answer: &str) -> Verdict {
-    let mut verdict = mark_alone(problem, part, answer, &Settings::default());
-    pairs::find_pairs(problem, part, &mut verdict);
-    verdict
-}
-
-fn mark_alone(problem: &Problem, part: usize, answer: &str, settings: &Settings) -> Verdict {
-    let Some(part) = problem.parts.get(part) else {
-        return Verdict::unread(0, Reason::NoSuchPart);
-    };
-    match &part.response {
-        Response::Number(key) => number::mark_number_by(key, part.marks, answer, settings),
-        Response::Verdict(key) => conclusion::mark_conclusion(key, part.marks, answer),
-        Response::Choice(key) => mark_choice(key, part.marks, answer),
-        Response::Judgement(key) => mark_judgement(key, part.marks, answer),
-        Response::Matching(key) => mark_matching(key, part.marks, answer),
-        Response::Ordering(key) => mark_ordering(key, part.marks, answer),
-        Response::Text(key) => mark_text(key, part.marks, answer),
-        Response::Range(key) => mark_range(key, part.marks, answer),
-        Response::Written(_) => mark_written(part.marks),
-    }
+    let verdicts = mark_together(problem, &[(part, answer)]);
+    verdicts.into_iter().next().map_or_else(Verdict::none, |(_, verdict)| verdict)
 }

@@ -1,147 +1,96 @@
-//! Marking a numeric part.
+//! Reading and comparing the answer to a numeric part.
 
 use crate::problem::NumberKey;
 use crate::quantity::{Exact, Typed, read_quantity};
 
+use super::award::{Faults, Situation, award};
 use super::diagnosis::{Suspect, accepted, diagnose};
 use super::unit::{Fit, fit};
-use super::{Counts, Reason, Settings, Standing, Verdict};
+use super::{Cause, Finding, How, Note, Settings, Understood, Verdict, Why};
 
-/// A mistake that may be counted once.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Fault {
-    /// A wrong unit.
-    Unit,
-    /// A wrong rounding.
-    Rounding,
+/// A numeric answer as it was understood, and what its number shows by itself.
+#[derive(Clone, Debug)]
+pub(super) struct NumberFound {
+    /// What was understood.
+    pub understood: Understood,
+    /// What was found by the true values.
+    pub finding: Finding,
+    /// What else is true of it.
+    pub notes: Vec<Note>,
 }
 
 /// Marks an answer against the key of a numeric part that is worth `of` marks, by the default rules.
 pub fn mark_number(key: &NumberKey, of: u32, answer: &str) -> Verdict {
-    mark_number_by(key, of, answer, &Settings::default())
+    let NumberFound { understood, finding, notes } = find_number(key, answer);
+    let situation = Situation {
+        of,
+        method: key.method_marks,
+        is_step: false,
+        settings: &Settings::default(),
+        forgiven: Faults::default(),
+    };
+    let award = award(&finding, &notes, &situation);
+    Verdict { understood, finding, notes, award }
 }
 
-/// The same by other rules.
-pub(super) fn mark_number_by(
-    key: &NumberKey,
-    of: u32,
-    answer: &str,
-    settings: &Settings,
-) -> Verdict {
+/// What an answer shows against a key.
+pub(super) fn find_number(key: &NumberKey, answer: &str) -> NumberFound {
     let typed = match read_quantity(answer) {
         Ok(typed) => typed,
-        Err(problem) => return Verdict::unread(of, Reason::NotRead(problem)),
+        Err(problem) => {
+            let finding = Finding::Unread(Why::Number(problem));
+            return NumberFound { understood: Understood::Nothing, finding, notes: Vec::new() };
+        }
     };
-    let reasons = reasons(key, typed);
-    let marks = marks_of(&reasons, of, key.method_marks, settings, &[]);
-    let standing = standing(accepted_by(&reasons), marks, of);
-    Verdict { standing, marks, of, typed: Some(typed), reasons }
-}
-
-fn reasons(key: &NumberKey, typed: Typed) -> Vec<Reason> {
     let Ok(fit) = fit(&typed, key.unit) else {
-        return vec![Reason::OutOfRange { asked: key.unit }];
+        let finding = Finding::Known(vec![Cause::OutOfRange { asked: key.unit }]);
+        let understood = Understood::Number { typed, number: None };
+        return NumberFound { understood, finding, notes: Vec::new() };
     };
     let number = match fit {
-        Fit::Converted(number) => number,
-        Fit::Same | Fit::Missing | Fit::Other => typed.number,
+        Fit::Converted(number) => Some(number),
+        Fit::Same | Fit::Missing => Some(typed.number),
+        Fit::Other => None,
     };
-    if fit != Fit::Other && accepted(key, number) {
-        return right(key, number, fit);
+    let finding = match number {
+        Some(number) if accepted(key, number) => Finding::Accepted(how_accepted(key, number)),
+        _ => diagnose(key, &Suspect { number, typed, fit }),
+    };
+    NumberFound {
+        understood: Understood::Number { typed, number },
+        finding,
+        notes: notes(key, typed, fit),
     }
-    diagnose(key, &Suspect { number, typed, fit })
 }
 
-fn right(key: &NumberKey, number: Exact, fit: Fit) -> Vec<Reason> {
-    let mut reasons = vec![how_right(key, number)];
+/// What is true of the answer besides its number.
+fn notes(key: &NumberKey, typed: Typed, fit: Fit) -> Vec<Note> {
+    let mut notes = Vec::new();
     match fit {
-        Fit::Converted(number) => reasons.push(Reason::Converted { number, to: key.unit }),
-        Fit::Missing => reasons.push(Reason::UnitMissing { asked: key.unit }),
+        Fit::Converted(number) => notes.push(Note::Converted { number, to: key.unit }),
+        Fit::Missing => notes.push(Note::UnitMissing { asked: key.unit }),
         Fit::Same | Fit::Other => {}
     }
-    if !matches!(fit, Fit::Converted(_)) && number.places() < key.shown.places() {
-        reasons.push(Reason::FewPlaces { asked: key.rounding });
+    if !matches!(fit, Fit::Converted(_)) && typed.number.places() < key.shown.places() {
+        notes.push(Note::FewPlaces { asked: key.rounding });
     }
-    reasons
-}
-
-/// Whether the reasons are those of an accepted number.
-pub(super) fn accepted_by(reasons: &[Reason]) -> bool {
-    let is_accepted = |reason: &Reason| {
-        matches!(reason, Reason::Exactly | Reason::LegalRounding | Reason::WithinTolerance)
-    };
-    reasons.first().is_some_and(is_accepted)
-}
-
-/// How an answer with so many marks stands.
-pub(super) fn standing(accepted: bool, marks: u32, of: u32) -> Standing {
-    if accepted && marks == of {
-        Standing::Right
-    } else if marks > 0 {
-        Standing::Partly
-    } else {
-        Standing::Wrong
-    }
-}
-
-/// The marks of an answer with these reasons to a part that is worth `of` marks, `method` of them for
-/// the method; what is forgiven costs none. The module's page gives the rules.
-pub(super) fn marks_of(
-    reasons: &[Reason],
-    of: u32,
-    method: u32,
-    settings: &Settings,
-    forgiven: &[Fault],
-) -> u32 {
-    let left = |fault: Fault| {
-        let is_free = settings.counts(fault) == Counts::Never || forgiven.contains(&fault);
-        if is_free { of } else { settings.costs(fault).leaves(of, method) }
-    };
-    let has = |wanted: fn(&Reason) -> bool| reasons.iter().any(wanted);
-    if accepted_by(reasons) {
-        let mut marks = of;
-        if settings.unit_must_be_written && has(|one| matches!(one, Reason::UnitMissing { .. })) {
-            marks = marks.saturating_sub(of - left(Fault::Unit));
-        }
-        if settings.places_must_be_written && has(|one| matches!(one, Reason::FewPlaces { .. })) {
-            marks = marks.saturating_sub(of - left(Fault::Rounding));
-        }
-        return marks;
-    }
-    // A wrong rule that leads to the very same number is then just the cause of it.
-    if has(|one| matches!(one, Reason::PowerOfTen(_))) {
-        return settings.moved_point_costs.leaves(of, method);
-    }
-    if has(|one| matches!(one, Reason::WrongUnit { .. })) {
-        return left(Fault::Unit);
-    }
-    let is_rounding = has(|one| matches!(one, Reason::TooCoarse { .. } | Reason::CutShort { .. }));
-    // A coarse number that could have come of a wrong rule shows no right one.
-    if is_rounding && !has(|one| matches!(one, Reason::Slip { .. })) {
-        return left(Fault::Rounding);
-    }
-    0
-}
-
-impl Fault {
-    /// Every kind.
-    pub const ALL: [Self; 2] = [Self::Unit, Self::Rounding];
+    notes
 }
 
 /// How an accepted number came about.
-fn how_right(key: &NumberKey, number: Exact) -> Reason {
+fn how_accepted(key: &NumberKey, number: Exact) -> How {
     if number == key.shown || number == key.exact {
-        return Reason::Exactly;
+        return How::Exactly;
     }
     // Rounding keeps the order of numbers, so the rounded ends bound all rounded legal answers.
     let low = key.rounding.of_result(key.legal_low);
     let high = key.rounding.of_result(key.legal_high);
     if number.places() > key.shown.places() && number == key.exact.to_places(number.places()) {
-        Reason::Exactly
+        How::Exactly
     } else if low <= number && number <= high {
-        Reason::LegalRounding
+        How::LegalRounding
     } else {
-        Reason::WithinTolerance
+        How::WithinTolerance
     }
 }
 
@@ -150,6 +99,7 @@ mod tests {
     use proptest::prelude::*;
 
     use super::*;
+    use crate::marking::Standing;
     use crate::problem::SlipValue;
     use crate::quantity::{Rounding, Unit};
 
@@ -184,18 +134,33 @@ mod tests {
         NumberKey { unit: Unit::parse(unit).unwrap(), ..base() }
     }
 
-    #[track_caller]
-    fn check(key: &NumberKey, answer: &str, marks: u32, kinds: &[&str]) {
-        let verdict = mark_number(key, 3, answer);
-        let found: Vec<&str> = verdict.reasons.iter().map(Reason::kind).collect();
-        assert_eq!((verdict.marks, found.as_slice()), (marks, kinds), "{answer}: {verdict:?}");
-        let standing = match marks {
-            3 => Standing::Right,
-            1 | 2 => Standing::Partly,
-            _ if verdict.typed.is_none() => Standing::Unread,
-            _ => Standing::Wrong,
+    fn kinds(verdict: &Verdict) -> Vec<&'static str> {
+        let found: Vec<&str> = match &verdict.finding {
+            Finding::Accepted(how) => vec![how.kind()],
+            Finding::Known(causes) => causes.iter().map(Cause::kind).collect(),
+            Finding::Unexplained(_) => vec!["unexplained"],
+            Finding::Unread(_) => vec!["not-read"],
+            other => panic!("{other:?}"),
         };
-        assert_eq!(verdict.standing, standing);
+        found.into_iter().chain(verdict.notes.iter().map(Note::kind)).collect()
+    }
+
+    #[track_caller]
+    fn check(key: &NumberKey, answer: &str, marks: u32, expected: &[&str]) {
+        let verdict = mark_number(key, 3, answer);
+        let mut found = kinds(&verdict);
+        // A note on what a wrong number has besides is another matter.
+        if !verdict.is_right() {
+            found.retain(|kind| !["converted", "unit-missing", "few-places"].contains(kind));
+        }
+        assert_eq!((verdict.marks(), found.as_slice()), (marks, expected), "{answer}: {verdict:?}");
+        let standing = match marks {
+            3 => Standing::Correct,
+            1 | 2 => Standing::PartlyCorrect,
+            _ if verdict.understood == Understood::Nothing => Standing::NotRead,
+            _ => Standing::NotCorrect,
+        };
+        assert_eq!(verdict.standing(), standing);
     }
 
     #[test]
@@ -272,7 +237,10 @@ mod tests {
             ("0.0000139", -6),
         ] {
             check(&base(), answer, 2, &["power-of-ten"]);
-            assert_eq!(mark_number(&base(), 3, answer).reasons, [Reason::PowerOfTen(power)]);
+            assert_eq!(
+                mark_number(&base(), 3, answer).finding.causes(),
+                [Cause::PowerOfTen(power)]
+            );
         }
         check(&base(), "139000000", 0, &["unexplained"]);
     }
@@ -297,15 +265,16 @@ mod tests {
     #[test]
     fn every_slip_that_fits_is_named_the_nearest_first() {
         check(&base(), "14.4 g", 0, &["slip"]);
-        let slip = |slip| Reason::Slip { slip, power: 0 };
-        assert_eq!(mark_number(&base(), 3, "12.04").reasons, [slip(1), slip(0)]);
-        assert_eq!(mark_number(&base(), 3, "12.01").reasons, [slip(0), slip(1)]);
+        let slip = |slip| Cause::Slip { slip, power: 0, keeps_method: false };
+        assert_eq!(mark_number(&base(), 3, "12.04").finding.causes(), [slip(1), slip(0)]);
+        assert_eq!(mark_number(&base(), 3, "12.01").finding.causes(), [slip(0), slip(1)]);
     }
 
     #[test]
     fn a_slip_off_by_a_power_of_ten_is_named_with_it() {
         check(&base(), "0.0144 g", 0, &["slip"]);
-        assert_eq!(mark_number(&base(), 3, "14400").reasons, [Reason::Slip { slip: 2, power: 3 }]);
+        let slip = Cause::Slip { slip: 2, power: 3, keeps_method: false };
+        assert_eq!(mark_number(&base(), 3, "14400").finding.causes(), [slip]);
         check(&base(), "14400000", 0, &["unexplained"]);
     }
 
@@ -348,7 +317,7 @@ mod tests {
     #[test]
     fn method_marks_never_exceed_the_marks_of_the_part() {
         let verdict = mark_number(&base(), 1, "139");
-        assert_eq!((verdict.marks, verdict.of), (1, 1));
+        assert_eq!((verdict.marks(), verdict.of()), (1, 1));
     }
 
     proptest! {
@@ -375,7 +344,7 @@ mod tests {
         #[test]
         fn no_text_is_too_odd_to_be_marked(answer in "\\PC{0,90}") {
             let verdict = mark_number(&base(), 3, &answer);
-            prop_assert!(verdict.marks <= verdict.of && !verdict.reasons.is_empty());
+            prop_assert!(verdict.marks() <= verdict.of());
         }
     }
 }

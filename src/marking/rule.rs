@@ -1,7 +1,6 @@
 //! The rule that gave or took the marks of an answer.
 
-use super::entry::Item;
-use super::{Cost, Counts, FollowThrough, Reason, Settings, Standing, Verdict};
+use super::{Cost, Counts, FollowThrough, Settings};
 
 /// The rule that decided the marks of an answer, for a second marker.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -22,6 +21,8 @@ pub enum Rule {
     NotFollowed,
     /// Wrong working shows no method.
     Working,
+    /// A single slip in a step that is not asked for keeps the marks for method.
+    OneSlip,
     /// A number that shows no right method has no marks.
     NoMethod,
     /// The pieces of an answer of theory have their share.
@@ -35,48 +36,6 @@ pub enum Rule {
 }
 
 impl Rule {
-    /// The rule that decided.
-    pub fn of(item: Item, verdict: &Verdict) -> Self {
-        let has = |wanted: fn(&Reason) -> bool| verdict.reasons.iter().any(wanted);
-        match verdict.standing {
-            Standing::ByHand => return Self::ByHand,
-            Standing::Unread => return Self::Unread,
-            _ if matches!(item, Item::Step(_)) => return Self::Step,
-            _ => {}
-        }
-        if has(|one| matches!(one, Reason::WorkingWrong { .. })) {
-            Self::Working
-        } else if has(|one| matches!(one, Reason::CountedInQuestion(_) | Reason::CountedInPaper(_)))
-        {
-            Self::CountedOnce
-        } else if has(|one| matches!(one, Reason::Follows | Reason::FollowsWorking)) {
-            Self::FollowThrough
-        } else if verdict.typed.is_none() {
-            Self::Share
-        } else if verdict.is_right() {
-            Self::RightAnswer
-        } else if has(|one| matches!(one, Reason::PowerOfTen(_))) {
-            Self::MovedPoint
-        } else if has(|one| matches!(one, Reason::WrongUnit { .. } | Reason::UnitMissing { .. }))
-            && !has(|one| matches!(one, Reason::Unexplained { .. } | Reason::Slip { .. }))
-        {
-            Self::Unit
-        } else if has(|one| matches!(one, Reason::FollowsTrivially | Reason::FollowsSenselessly)) {
-            Self::NotFollowed
-        } else if has(|one| matches!(one, Reason::Slip { .. })) {
-            Self::NoMethod
-        } else if has(|one| {
-            matches!(
-                one,
-                Reason::TooCoarse { .. } | Reason::CutShort { .. } | Reason::FewPlaces { .. }
-            )
-        }) {
-            Self::Rounding
-        } else {
-            Self::NoMethod
-        }
-    }
-
     /// The name of the rule in files: `right-answer`.
     pub fn name(self) -> &'static str {
         match self {
@@ -88,6 +47,7 @@ impl Rule {
             Self::FollowThrough => "follow-through",
             Self::NotFollowed => "not-followed",
             Self::Working => "working",
+            Self::OneSlip => "one-slip",
             Self::NoMethod => "no-method",
             Self::Share => "share",
             Self::ByHand => "by-hand",
@@ -99,89 +59,112 @@ impl Rule {
     /// The rule in a sentence, as the settings have it.
     pub fn words(self, settings: &Settings) -> String {
         match self {
-            Self::RightAnswer => "A right answer has all marks.".to_owned(),
-            Self::MovedPoint => {
-                format!("A moved decimal point costs {}.", cost(settings.moved_point_costs))
-            }
-            Self::Unit => format!(
-                "A wrong unit costs {}, {}.",
-                cost(settings.unit_costs),
-                counts(settings.unit_counts)
+            Self::RightAnswer => "A correct answer earns full marks.".to_owned(),
+            Self::MovedPoint => format!(
+                "A decimal point in the wrong place costs {}.",
+                cost(settings.moved_point_costs)
             ),
-            Self::Rounding => format!(
-                "A wrong rounding costs {}, {}.",
-                cost(settings.rounding_costs),
-                counts(settings.rounding_counts)
-            ),
+            Self::Unit => unit_words(settings),
+            Self::Rounding => rounding_words(settings),
             Self::CountedOnce => {
-                "A mistake that is counted once costs nothing when it comes again.".to_owned()
+                "An error that is counted once costs nothing when it comes again.".to_owned()
             }
             Self::FollowThrough => match settings.follow_through {
-                FollowThrough::All => "What follows rightly from an own wrong number has all marks.",
+                FollowThrough::All => {
+                    "A result that follows correctly from the candidate's earlier error earns full marks."
+                }
                 _ => {
-                    "What follows rightly from an own wrong number has the marks for method, or all where there are none for method."
+                    "A result that follows correctly from the candidate's earlier error earns the method marks, or full marks where there are no method marks."
                 }
             }
             .to_owned(),
             Self::NotFollowed => {
-                "Nothing is followed from a number that leaves no work to do or no sense.".to_owned()
+                "A wrong number earns no marks later if it leaves nothing to work out or leads to a meaningless answer.".to_owned()
             }
             Self::Working => if settings.accuracy_needs_method {
-                "Wrong working shows no method, and accuracy has no marks without method."
+                "Wrong working earns no method marks, and accuracy marks need method marks."
             } else {
-                "Wrong working shows no method; the marks for accuracy stay."
+                "Wrong working earns no method marks; the accuracy marks stay."
             }
             .to_owned(),
-            Self::NoMethod => {
-                "A wrong number that does not show a right method has no marks.".to_owned()
+            Self::OneSlip => {
+                "A single common slip in a step that is not asked for costs the accuracy marks; the method marks stay, for one slip in a question.".to_owned()
             }
-            Self::Share => "The marks go by how much of the answer is right.".to_owned(),
-            Self::ByHand => "A written answer is marked by hand, a mark for each point.".to_owned(),
-            Self::Unread => "What cannot be read is not marked.".to_owned(),
+            Self::NoMethod => {
+                "A wrong number earns no marks unless it shows a correct method.".to_owned()
+            }
+            Self::Share => "Marks are given for the parts of the answer that are correct.".to_owned(),
+            Self::ByHand => "A person marks this answer.".to_owned(),
+            Self::Unread => "An answer that cannot be read is not marked.".to_owned(),
             Self::Step => "A step of the working earns no marks of its own.".to_owned(),
         }
     }
 }
 
-/// The rules that are not the usual ones, each in a sentence.
+fn unit_words(settings: &Settings) -> String {
+    let words = format!(
+        "A wrong unit costs {}, {}",
+        cost(settings.unit_costs),
+        counts(settings.unit_counts)
+    );
+    let once = matches!(settings.unit_counts, Counts::Always);
+    if settings.thousandfold_is_counted_once || once {
+        words + "."
+    } else {
+        words + "; a unit that is wrong a thousandfold, such as mg for g, costs them each time."
+    }
+}
+
+fn rounding_words(settings: &Settings) -> String {
+    let words = format!(
+        "A wrong rounding costs {}, {}",
+        cost(settings.rounding_costs),
+        counts(settings.rounding_counts)
+    );
+    if settings.gross_rounding_is_counted_once || settings.rounding_counts == Counts::Always {
+        words + "."
+    } else {
+        words + "; one that changes a mass by more than 2 % costs them each time."
+    }
+}
+
+/// The rules that differ from the usual ones, each in a sentence.
 pub fn own_rules(settings: &Settings) -> Vec<String> {
     let usual = Settings::default();
     let mut own = Vec::new();
     let mut tell = |differs: bool, words: String| own.extend(differs.then_some(words));
     tell(
         settings.right_answer_shows_method != usual.right_answer_shows_method,
-        "A right answer has no marks for method where a step of its working is wrong.".to_owned(),
+        "A correct answer earns no method marks if a step of its working is wrong.".to_owned(),
     );
     tell(
         settings.accuracy_needs_method != usual.accuracy_needs_method,
-        "Marks for accuracy are given without those for method.".to_owned(),
+        "Accuracy marks are given without method marks.".to_owned(),
     );
     let follow_through = match settings.follow_through {
-        FollowThrough::Never => "Nothing is followed from an own wrong number.".to_owned(),
+        FollowThrough::Never => {
+            "A result that follows from an earlier error earns no marks.".to_owned()
+        }
         _ => Rule::FollowThrough.words(settings),
     };
     tell(settings.follow_through != usual.follow_through, follow_through);
     tell(
         settings.follow_trivial != usual.follow_trivial,
-        "A wrong number that leaves nothing to work out is followed, too.".to_owned(),
+        "A wrong number that leaves nothing to work out may be carried on.".to_owned(),
     );
     tell(settings.moved_point_costs != usual.moved_point_costs, Rule::MovedPoint.words(settings));
-    tell(
-        (settings.unit_costs, settings.unit_counts) != (usual.unit_costs, usual.unit_counts),
-        Rule::Unit.words(settings),
-    );
+    let unit = |it: &Settings| (it.unit_costs, it.unit_counts, it.thousandfold_is_counted_once);
+    tell(unit(settings) != unit(&usual), unit_words(settings));
     tell(
         settings.unit_must_be_written != usual.unit_must_be_written,
-        "A missing unit is taken for a wrong one.".to_owned(),
+        "A missing unit counts as a wrong one.".to_owned(),
     );
-    tell(
-        (settings.rounding_costs, settings.rounding_counts)
-            != (usual.rounding_costs, usual.rounding_counts),
-        Rule::Rounding.words(settings),
-    );
+    let rounding =
+        |it: &Settings| (it.rounding_costs, it.rounding_counts, it.gross_rounding_is_counted_once);
+    tell(rounding(settings) != rounding(&usual), rounding_words(settings));
     tell(
         settings.places_must_be_written != usual.places_must_be_written,
-        "Missing places of a right number are taken for a wrong rounding.".to_owned(),
+        "Missing places of a correct number count as a wrong rounding.".to_owned(),
     );
     own
 }
@@ -189,7 +172,7 @@ pub fn own_rules(settings: &Settings) -> Vec<String> {
 fn cost(cost: Cost) -> String {
     match cost {
         Cost::Nothing => "nothing".to_owned(),
-        Cost::Accuracy => "the marks for accuracy".to_owned(),
+        Cost::Accuracy => "the accuracy marks".to_owned(),
         Cost::Marks(1) => "1 mark".to_owned(),
         Cost::Marks(marks) => format!("{marks} marks"),
         Cost::All => "all marks".to_owned(),
@@ -225,21 +208,24 @@ mod tests {
             unit_costs: Cost::Marks(1),
             unit_counts: Counts::Always,
             unit_must_be_written: true,
+            thousandfold_is_counted_once: true,
             rounding_costs: Cost::Nothing,
             rounding_counts: Counts::Never,
+            gross_rounding_is_counted_once: true,
             places_must_be_written: true,
         };
         let told = own_rules(&settings);
         assert_eq!(told.len(), 9);
         for words in [
-            "Nothing is followed from an own wrong number.",
-            "A moved decimal point costs all marks.",
+            "A result that follows from an earlier error earns no marks.",
+            "A decimal point in the wrong place costs all marks.",
             "A wrong unit costs 1 mark, each time.",
         ] {
             assert!(told.iter().any(|it| it == words), "{words}: {told:?}");
         }
         let all = Settings { follow_through: FollowThrough::All, ..Settings::default() };
-        let words = "What follows rightly from an own wrong number has all marks.";
+        let words =
+            "A result that follows correctly from the candidate's earlier error earns full marks.";
         assert_eq!(own_rules(&all), [words]);
     }
 }

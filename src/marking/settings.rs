@@ -40,11 +40,19 @@ pub struct Settings {
     /// Whether a missing unit is taken for a wrong one. Off: units are not asked for where the answer
     /// space prints them (GCE physics, June 2010), as the sheets do.
     pub unit_must_be_written: bool,
+    /// Whether a unit a thousand times too large or too small, mg for g, is counted once like any other
+    /// wrong unit. Off: each costs marks. A judgement: in a dose it is the difference between a
+    /// medicine and a poison, and no published rule of marking speaks of it.
+    pub thousandfold_is_counted_once: bool,
     /// What a number that is rounded too far, or cut off, costs. `Accuracy`: it is coded apart from
     /// errors of method (GCE physics, June 2015).
     pub rounding_costs: Cost,
     /// How often a wrong rounding costs marks. `Paper`: at most once in a paper (chemistry, 2004).
     pub rounding_counts: Counts,
+    /// Whether a rounding that changes a mass by more than 2 % is counted once like any other wrong
+    /// rounding. Off: each costs marks. A judgement: the mass is weighed out, so the dose changes with
+    /// it; no published rule of marking speaks of it.
+    pub gross_rounding_is_counted_once: bool,
     /// Whether a right number with fewer places than asked for is taken for wrongly rounded. Off:
     /// boards differ, so it is mentioned and costs nothing.
     pub places_must_be_written: bool,
@@ -98,8 +106,10 @@ impl Default for Settings {
             unit_costs: Cost::Accuracy,
             unit_counts: Counts::Question,
             unit_must_be_written: false,
+            thousandfold_is_counted_once: false,
             rounding_costs: Cost::Accuracy,
             rounding_counts: Counts::Paper,
+            gross_rounding_is_counted_once: false,
             places_must_be_written: false,
         }
     }
@@ -154,8 +164,14 @@ impl Settings {
             "unit_costs" => put(&mut self.unit_costs, Cost::parse(word)),
             "unit_counts" => put(&mut self.unit_counts, Counts::parse(word)),
             "unit_must_be_written" => put(&mut self.unit_must_be_written, parse_truth(word)),
+            "thousandfold_is_counted_once" => {
+                put(&mut self.thousandfold_is_counted_once, parse_truth(word))
+            }
             "rounding_costs" => put(&mut self.rounding_costs, Cost::parse(word)),
             "rounding_counts" => put(&mut self.rounding_counts, Counts::parse(word)),
+            "gross_rounding_is_counted_once" => {
+                put(&mut self.gross_rounding_is_counted_once, parse_truth(word))
+            }
             "places_must_be_written" => put(&mut self.places_must_be_written, parse_truth(word)),
             _ => false,
         }

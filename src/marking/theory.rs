@@ -1,32 +1,38 @@
-//! Marking answers that are known rather than worked out.
-//!
-//! # Marks
-//! * One right option, a word: all marks or none.
-//! * Several right options: the marks in the share of the right options that are chosen less the share
-//!   of the wrong options that are, never below nothing and rounded down. Choosing all earns nothing.
-//! * Matching and grouping: the marks in the share of lines that are right, rounded down.
-//! * Order: the marks in the share of neighbours, out of all neighbours of the right order, that stand
-//!   one straight after the other, rounded down. A line that is moved costs the places where it is
-//!   missing and where it is put, not everything behind it.
-//! * True or false: one mark for the verdict; the others for the reason, with a right verdict only.
-//! * A range: half the marks for each end, rounded down.
-//! * A written answer is marked by hand against its points.
-//!
-//! Shares rounded down never make a partly right answer look right.
+//! Reading and comparing answers that are known rather than worked out. What the pieces that are right
+//! earn is decided by [`Pieces::marks`].
 
 use crate::bank::{RangeCase, TextCase};
 use crate::formula::distance;
-use crate::problem::{ChoiceKey, JudgementKey, MatchingKey, OrderingKey, letter};
+use crate::problem::{ChoiceKey, JudgementKey, MatchingKey, OrderingKey, Response, letter};
 use crate::quantity::{Exact, Typed, Unit, read_quantity};
 
+use super::conclusion::find_conclusion;
 use super::letters::{
     read_ends, read_judgement, read_letters, read_lines, read_named_pairs, read_pairs,
 };
 use super::unit::{Fit, fit};
-use super::{Reason, Standing, Verdict};
+use super::{Cause, Finding, How, Pieces, ReasonFound, Understood, Wait, Why};
 
-/// Marks the letters of options.
-pub(super) fn mark_choice(key: &ChoiceKey, of: u32, answer: &str) -> Verdict {
+/// What was understood of an answer, and what was found.
+type Found = (Understood, Finding);
+
+/// What is found of an answer to a part of theory.
+pub(super) fn find_theory(response: &Response, answer: &str) -> Found {
+    match response {
+        Response::Choice(key) => find_choice(key, answer),
+        Response::Judgement(key) => find_judgement(key, answer),
+        Response::Matching(key) => find_matching(key, answer),
+        Response::Ordering(key) => find_ordering(key, answer),
+        Response::Text(key) => find_text(key, answer),
+        Response::Range(key) => find_range(key, answer),
+        Response::Verdict(key) => find_conclusion(key, answer),
+        Response::Written(_) => written(answer),
+        Response::Number(_) => not_read("a number".to_owned()),
+    }
+}
+
+/// Compares the letters of options.
+fn find_choice(key: &ChoiceKey, answer: &str) -> Found {
     let count = key.options.len();
     let same = |text: &str| text.trim().eq_ignore_ascii_case(answer.trim());
     let by_text = key.options.iter().position(|option| same(&option.text)).map(|place| vec![place]);
@@ -36,75 +42,46 @@ pub(super) fn mark_choice(key: &ChoiceKey, of: u32, answer: &str) -> Verdict {
         } else {
             format!("the letter of one option from A to {}", last_letter(count))
         };
-        return not_read(of, expected);
+        return not_read(expected);
     };
     chosen.sort_unstable();
     chosen.dedup();
     if !key.several && chosen.len() > 1 {
-        return not_read(of, "the letter of one option only".to_owned());
+        return not_read("the letter of one option only".to_owned());
     }
     let is_right = |place: &usize| key.right.get(*place).copied().unwrap_or(false);
     let rights = key.right.iter().filter(|right| **right).count();
-    let (good, bad): (Vec<usize>, Vec<usize>) = chosen.into_iter().partition(is_right);
-    let missed = rights.saturating_sub(good.len());
-    let mut reasons = Vec::new();
-    for place in &bad {
-        let because = key.options.get(*place).map(|option| option.because.clone());
-        // The line of a procedure that is not wrong has no reason of its own.
-        let because = because.unwrap_or_default();
-        reasons.push(Reason::WrongOption { letter: letter(*place, 'A'), because });
-    }
-    if !good.is_empty() {
-        let because = good.iter().filter_map(|place| key.options.get(*place));
-        let because: Vec<&str> = because.map(|option| option.because.as_str()).collect();
-        let because = if bad.is_empty() && missed == 0 { because.join(" ") } else { String::new() };
-        let letters = good.iter().map(|place| letter(*place, 'A')).collect();
-        reasons.push(Reason::RightOptions { letters, because: because.trim().to_owned() });
-    }
-    if missed > 0 && key.several {
-        reasons.push(Reason::Missed(missed));
-    }
-    // The share of the right letters less the share of the wrong ones, over a common denominator.
-    let wrongs = key.right.len().saturating_sub(rights).max(1);
-    let share = (good.len() * wrongs).saturating_sub(bad.len() * rights);
-    let mut verdict = verdict(of, share, rights * wrongs, reasons);
-    if !bad.is_empty() && verdict.standing == Standing::Right {
-        verdict.standing = Standing::Partly;
-    }
-    verdict
+    let wrongs = key.right.len().saturating_sub(rights);
+    let understood = Understood::Options(chosen.clone());
+    let (right, wrong): (Vec<usize>, Vec<usize>) = chosen.into_iter().partition(is_right);
+    (understood, Finding::Pieces(Pieces::Options { right, wrong, rights, wrongs }))
 }
 
-/// Marks a verdict with its reason.
-pub(super) fn mark_judgement(key: &JudgementKey, of: u32, answer: &str) -> Verdict {
+/// Compares a verdict with its reason.
+fn find_judgement(key: &JudgementKey, answer: &str) -> Found {
     let count = key.reasons.len();
     let Some((truth, reason)) = read_judgement(answer, count) else {
         if key.right.is_none() {
-            return not_read(of, "`true` or `false`".to_owned());
+            return not_read("`true` or `false`".to_owned());
         }
         let expected = format!(
             "`true` or `false` and the letter of a reason from A to {}, as in `true B`",
             last_letter(count)
         );
-        return not_read(of, expected);
+        return not_read(expected);
     };
-    let right_reason = reason == key.right;
-    let mut reasons = vec![Reason::Judged { right: truth == key.truth }];
-    if truth == key.truth && key.right.is_some() {
-        reasons.push(match reason {
-            Some(_) => Reason::ReasonGiven { right: right_reason },
-            None => Reason::NoReasonGiven,
-        });
-    }
-    let marks = match (truth == key.truth, right_reason) {
-        (true, true) => of,
-        (true, false) => of.min(1),
-        (false, _) => 0,
+    let found = match (key.right, reason) {
+        (None, _) => ReasonFound::NotAsked,
+        (Some(_), None) => ReasonFound::Missing,
+        (Some(right), Some(reason)) if right == reason => ReasonFound::Right,
+        _ => ReasonFound::Wrong,
     };
-    from_marks(of, marks, truth == key.truth && right_reason, reasons)
+    let pieces = Pieces::Judged { truth: truth == key.truth, reason: found };
+    (Understood::Judgement(truth, reason), Finding::Pieces(pieces))
 }
 
-/// Marks pairs.
-pub(super) fn mark_matching(key: &MatchingKey, of: u32, answer: &str) -> Verdict {
+/// Compares pairs.
+fn find_matching(key: &MatchingKey, answer: &str) -> Found {
     let (lines, count) = (key.left.len(), key.right.len());
     let read = read_pairs(answer, lines, count).or_else(|| {
         read_named_pairs(answer, lines, &key.right).filter(|it| it.iter().any(Option::is_some))
@@ -114,19 +91,18 @@ pub(super) fn mark_matching(key: &MatchingKey, of: u32, answer: &str) -> Verdict
             "a letter from A to {} for each line from 1 to {lines}, as in `1b 2a`",
             last_letter(count)
         );
-        return not_read(of, expected);
+        return not_read(expected);
     };
     let is_right =
         |line: &usize| pairs[*line].is_some() && pairs[*line] == key.answers.get(*line).copied();
-    let right = (0..lines).filter(is_right).count();
     let wrong = (0..lines).filter(|line| pairs[*line].is_some() && !is_right(line));
-    let wrong: Vec<usize> = wrong.map(|line| line + 1).collect();
+    let wrong = wrong.map(|line| line + 1).collect();
     let empty = (0..lines).filter(|line| pairs[*line].is_none()).map(|line| line + 1).collect();
-    verdict(of, right, lines, vec![Reason::Pairs { right, of: lines, wrong, empty }])
+    (Understood::Pairs(pairs), Finding::Pieces(Pieces::Lines { of: lines, wrong, empty }))
 }
 
-/// Marks an order.
-pub(super) fn mark_ordering(key: &OrderingKey, of: u32, answer: &str) -> Verdict {
+/// Compares an order.
+fn find_ordering(key: &OrderingKey, answer: &str) -> Found {
     let count = key.items.len();
     let each_once = |places: &Vec<usize>| {
         let mut sorted = places.clone();
@@ -137,58 +113,59 @@ pub(super) fn mark_ordering(key: &OrderingKey, of: u32, answer: &str) -> Verdict
     let read = read.or_else(|| read_lines(answer, &key.items).filter(each_once));
     let Some(places) = read else {
         let expected = format!("each letter from A to {} once, in order", last_letter(count));
-        return not_read(of, expected);
+        return not_read(expected);
     };
     let place_of = |item: usize| places.iter().position(|place| *place == item);
     if key.before.iter().all(|(one, other)| place_of(*one) < place_of(*other)) {
         let all = count.saturating_sub(1);
-        return verdict(of, all, all, vec![Reason::Neighbours { right: all, of: all }]);
+        let pieces = Pieces::Order { right: all, of: all };
+        return (Understood::Order(places), Finding::Pieces(pieces));
     }
     let neighbours = |order: &[usize]| -> Vec<(usize, usize)> {
         order.windows(2).map(|pair| (pair[0], pair[1])).collect()
     };
     let wanted = neighbours(&key.order);
     let right = neighbours(&places).iter().filter(|pair| wanted.contains(pair)).count();
-    verdict(of, right, wanted.len(), vec![Reason::Neighbours { right, of: wanted.len() }])
+    (Understood::Order(places), Finding::Pieces(Pieces::Order { right, of: wanted.len() }))
 }
 
-/// Marks a word or two.
-pub(super) fn mark_text(key: &TextCase, of: u32, answer: &str) -> Verdict {
+/// Compares a word or two.
+fn find_text(key: &TextCase, answer: &str) -> Found {
     let plain = TextCase::plain(answer);
     if plain.is_empty() {
-        return not_read(of, "a word or two".to_owned());
+        return not_read("a word or two".to_owned());
     }
+    let understood = Understood::Words(answer.trim().to_owned());
     let same = |text: &&String| TextCase::plain(text) == plain;
     if let Some(term) = key.answers.iter().find(same) {
-        return from_marks(of, of, true, vec![Reason::RightTerm { term: term.clone() }]);
+        return (understood, Finding::Accepted(How::Term(term.clone())));
     }
     if let Some(term) = key.others.iter().find(same) {
-        return from_marks(of, 0, false, vec![Reason::OtherTerm { term: term.clone() }]);
+        return (understood, Finding::Known(vec![Cause::OtherTerm(term.clone())]));
     }
     let near = |texts: &[String]| {
         texts.iter().map(|text| (distance(&plain, &TextCase::plain(text)), text.clone())).min()
     };
     let allowed = usize::from(plain.chars().count() > 4);
-    match (near(&key.answers), near(&key.others)) {
+    let finding = match (near(&key.answers), near(&key.others)) {
         // A spelling as near to another term is not taken for this one.
         (Some((apart, term)), other)
             if apart <= allowed
                 && figures(&TextCase::plain(&term)) == figures(&plain)
                 && other.as_ref().is_none_or(|(others, _)| *others > apart) =>
         {
-            from_marks(of, of, true, vec![Reason::Spelling { term }])
+            Finding::Accepted(How::Spelling(term))
         }
-        _ => {
-            from_marks(of, 0, false, vec![Reason::NotTheTerm { answer: answer.trim().to_owned() }])
-        }
-    }
+        _ => Finding::ByHand(Wait::UnknownTerm),
+    };
+    (understood, finding)
 }
 
-/// Marks two numbers.
-pub(super) fn mark_range(key: &RangeCase, of: u32, answer: &str) -> Verdict {
+/// Compares two numbers.
+fn find_range(key: &RangeCase, answer: &str) -> Found {
     let expected = || {
         let unit = key.unit.symbol();
-        not_read(of, format!("two numbers, as in `20 to 25 {unit}`").trim_end().to_owned())
+        not_read(format!("two numbers, as in `20 to 25 {unit}`").trim_end().to_owned())
     };
     let Some((low, high)) = read_ends(answer) else { return expected() };
     let (Ok(low), Ok(high)) = (read_quantity(low), read_quantity(high)) else { return expected() };
@@ -197,27 +174,21 @@ pub(super) fn mark_range(key: &RangeCase, of: u32, answer: &str) -> Verdict {
     let (low, high) =
         (Typed { unit: low.unit.or(unit), ..low }, Typed { unit: high.unit.or(unit), ..high });
     let (Some(low), Some(high)) = (in_unit(&low, key.unit), in_unit(&high, key.unit)) else {
-        return match unit {
-            Some(written) => {
-                let reason = Reason::WrongDimension { written, asked: key.unit };
-                from_marks(of, 0, false, vec![reason])
-            }
-            None => expected(),
-        };
+        let Some(written) = unit else { return expected() };
+        let cause = Cause::WrongDimension { written, asked: key.unit };
+        return (Understood::Nothing, Finding::Known(vec![cause]));
     };
     let (low, high) = if low <= high { (low, high) } else { (high, low) };
     let near = |found: Exact, wanted: Exact| {
         found.sub(wanted).is_ok_and(|apart| apart.settled().abs() <= key.tolerance)
     };
     let (lower, upper) = (near(low, key.low), near(high, key.high));
-    let right = usize::from(lower) + usize::from(upper);
-    verdict(of, right, 2, vec![Reason::Ends { lower, upper }])
+    (Understood::Ends(low, high), Finding::Pieces(Pieces::Ends { lower, upper }))
 }
 
 /// A written answer waits for whoever marks it.
-pub(super) fn mark_written(of: u32) -> Verdict {
-    let reasons = vec![Reason::ByHand];
-    Verdict { standing: Standing::ByHand, marks: 0, of, typed: None, reasons }
+fn written(answer: &str) -> Found {
+    (Understood::Words(answer.trim().to_owned()), Finding::ByHand(Wait::Written))
 }
 
 fn in_unit(typed: &Typed, unit: Unit) -> Option<Exact> {
@@ -237,30 +208,16 @@ fn last_letter(count: usize) -> String {
     letter(count.saturating_sub(1), 'A')
 }
 
-fn not_read(of: u32, expected: String) -> Verdict {
-    Verdict::unread(of, Reason::NotReadAs { expected })
-}
-
-/// A verdict with the marks in the share of so many right out of all, rounded down.
-fn verdict(of: u32, right: usize, all: usize, reasons: Vec<Reason>) -> Verdict {
-    let share = u64::from(of) * right as u64;
-    let marks = share.checked_div(all as u64).and_then(|marks| u32::try_from(marks).ok());
-    from_marks(of, marks.unwrap_or(0).min(of), right == all, reasons)
-}
-
-fn from_marks(of: u32, marks: u32, right: bool, reasons: Vec<Reason>) -> Verdict {
-    let standing = match (right, marks) {
-        (true, _) => Standing::Right,
-        (false, 0) => Standing::Wrong,
-        (false, _) => Standing::Partly,
-    };
-    Verdict { standing, marks, of, typed: None, reasons }
+fn not_read(expected: String) -> Found {
+    (Understood::Nothing, Finding::Unread(Why::Expected(expected)))
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::bank::Choice;
+    use crate::marking::award::{Faults, Situation, award};
+    use crate::marking::{Settings, Standing, Verdict};
 
     fn choice(text: &str) -> Choice {
         Choice { text: text.to_owned(), because: format!("{text}."), ..Choice::default() }
@@ -272,38 +229,47 @@ mod tests {
         ChoiceKey { options, right: right.to_vec(), several, is_procedure: false }
     }
 
+    /// The verdict on what was found of an answer that is worth so many marks.
+    fn marked(of: u32, (understood, finding): Found) -> Verdict {
+        let settings = Settings::default();
+        let forgiven = Faults::default();
+        let at = Situation { of, method: 0, is_step: false, settings: &settings, forgiven };
+        let award = award(&finding, &[], &at);
+        Verdict { understood, finding, notes: Vec::new(), award }
+    }
+
     fn found(verdict: &Verdict) -> (Standing, u32) {
-        (verdict.standing, verdict.marks)
+        (verdict.standing(), verdict.marks())
     }
 
     #[test]
     fn one_right_option_has_all_marks_or_none() {
         let key = options(&[false, true, false, false], false);
-        assert_eq!(found(&mark_choice(&key, 1, "b")), (Standing::Right, 1));
-        assert_eq!(found(&mark_choice(&key, 1, "waxy")), (Standing::Right, 1));
-        assert_eq!(found(&mark_choice(&key, 1, "A")), (Standing::Wrong, 0));
-        assert_eq!(found(&mark_choice(&key, 1, "A B")), (Standing::Unread, 0));
-        assert_eq!(found(&mark_choice(&key, 1, "E")), (Standing::Unread, 0));
+        assert_eq!(found(&marked(1, find_choice(&key, "b"))), (Standing::Correct, 1));
+        assert_eq!(found(&marked(1, find_choice(&key, "waxy"))), (Standing::Correct, 1));
+        assert_eq!(found(&marked(1, find_choice(&key, "A"))), (Standing::NotCorrect, 0));
+        assert_eq!(found(&marked(1, find_choice(&key, "A B"))), (Standing::NotRead, 0));
+        assert_eq!(found(&marked(1, find_choice(&key, "E"))), (Standing::NotRead, 0));
     }
 
     #[test]
     fn wrong_options_cost_what_right_ones_earn_and_choosing_all_earns_nothing() {
         let key = options(&[true, true, true, false, false], true);
-        assert_eq!(found(&mark_choice(&key, 3, "A B C")), (Standing::Right, 3));
-        assert_eq!(found(&mark_choice(&key, 3, "A B")), (Standing::Partly, 2));
+        assert_eq!(found(&marked(3, find_choice(&key, "A B C"))), (Standing::Correct, 3));
+        assert_eq!(found(&marked(3, find_choice(&key, "A B"))), (Standing::PartlyCorrect, 2));
         // 2 of 3 right less 1 of 2 wrong is a sixth of 3 marks.
-        assert_eq!(found(&mark_choice(&key, 3, "A B D")), (Standing::Wrong, 0));
-        assert_eq!(found(&mark_choice(&key, 3, "A B C D")), (Standing::Partly, 1));
-        assert_eq!(found(&mark_choice(&key, 3, "ABCDE")), (Standing::Wrong, 0));
-        assert_eq!(found(&mark_choice(&key, 3, "D E")), (Standing::Wrong, 0));
+        assert_eq!(found(&marked(3, find_choice(&key, "A B D"))), (Standing::NotCorrect, 0));
+        assert_eq!(found(&marked(3, find_choice(&key, "A B C D"))), (Standing::PartlyCorrect, 1));
+        assert_eq!(found(&marked(3, find_choice(&key, "ABCDE"))), (Standing::NotCorrect, 0));
+        assert_eq!(found(&marked(3, find_choice(&key, "D E"))), (Standing::NotCorrect, 0));
     }
 
     #[test]
     fn what_is_missed_is_counted_and_not_named() {
         let key = options(&[true, true, false], true);
-        let reasons = mark_choice(&key, 2, "A").reasons;
-        assert!(reasons.contains(&Reason::Missed(1)), "{reasons:?}");
-        assert!(!format!("{reasons:?}").contains("waxy"));
+        let (_, finding) = find_choice(&key, "A");
+        let Finding::Pieces(Pieces::Options { right, rights, .. }) = finding else { panic!() };
+        assert_eq!((right, rights), (vec![0], 2));
     }
 
     #[test]
@@ -316,11 +282,14 @@ mod tests {
             right: Some(1),
             source: String::new(),
         };
-        assert_eq!(found(&mark_judgement(&key, 2, "false B")), (Standing::Right, 2));
-        assert_eq!(found(&mark_judgement(&key, 2, "false A")), (Standing::Partly, 1));
-        assert_eq!(found(&mark_judgement(&key, 2, "false")), (Standing::Partly, 1));
-        assert_eq!(found(&mark_judgement(&key, 2, "true B")), (Standing::Wrong, 0));
-        assert_eq!(found(&mark_judgement(&key, 2, "B")), (Standing::Unread, 0));
+        assert_eq!(found(&marked(2, find_judgement(&key, "false B"))), (Standing::Correct, 2));
+        assert_eq!(
+            found(&marked(2, find_judgement(&key, "false A"))),
+            (Standing::PartlyCorrect, 1)
+        );
+        assert_eq!(found(&marked(2, find_judgement(&key, "false"))), (Standing::PartlyCorrect, 1));
+        assert_eq!(found(&marked(2, find_judgement(&key, "true B"))), (Standing::NotCorrect, 0));
+        assert_eq!(found(&marked(2, find_judgement(&key, "B"))), (Standing::NotRead, 0));
     }
 
     #[test]
@@ -333,12 +302,15 @@ mod tests {
             sources: texts(&["", "", ""]),
             shared: false,
         };
-        assert_eq!(found(&mark_matching(&key, 3, "1c 2a 3d")), (Standing::Right, 3));
-        assert_eq!(found(&mark_matching(&key, 3, "1c 2d 3a")), (Standing::Partly, 1));
-        assert_eq!(found(&mark_matching(&key, 2, "1c")), (Standing::Wrong, 0));
-        let verdict = mark_matching(&key, 2, "1c 2b");
-        let expected = Reason::Pairs { right: 1, of: 3, wrong: vec![2], empty: vec![3] };
-        assert_eq!(verdict.reasons, [expected]);
+        assert_eq!(found(&marked(3, find_matching(&key, "1c 2a 3d"))), (Standing::Correct, 3));
+        assert_eq!(
+            found(&marked(3, find_matching(&key, "1c 2d 3a"))),
+            (Standing::PartlyCorrect, 1)
+        );
+        assert_eq!(found(&marked(2, find_matching(&key, "1c"))), (Standing::NotCorrect, 0));
+        let verdict = marked(2, find_matching(&key, "1c 2b"));
+        let expected = Pieces::Lines { of: 3, wrong: vec![2], empty: vec![3] };
+        assert_eq!(verdict.finding, Finding::Pieces(expected));
     }
 
     #[test]
@@ -350,12 +322,15 @@ mod tests {
             before: vec![(4, 2), (2, 0), (0, 1), (1, 3)],
             source: String::new(),
         };
-        assert_eq!(found(&mark_ordering(&key, 4, "E C A B D")), (Standing::Right, 4));
+        assert_eq!(found(&marked(4, find_ordering(&key, "E C A B D"))), (Standing::Correct, 4));
         // The first line moved to the end: three of four neighbours are kept.
-        assert_eq!(found(&mark_ordering(&key, 4, "C A B D E")), (Standing::Partly, 3));
-        assert_eq!(found(&mark_ordering(&key, 4, "D B A C E")), (Standing::Wrong, 0));
-        assert_eq!(found(&mark_ordering(&key, 4, "E C A B")), (Standing::Unread, 0));
-        assert_eq!(found(&mark_ordering(&key, 4, "E C A B B")), (Standing::Unread, 0));
+        assert_eq!(
+            found(&marked(4, find_ordering(&key, "C A B D E"))),
+            (Standing::PartlyCorrect, 3)
+        );
+        assert_eq!(found(&marked(4, find_ordering(&key, "D B A C E"))), (Standing::NotCorrect, 0));
+        assert_eq!(found(&marked(4, find_ordering(&key, "E C A B"))), (Standing::NotRead, 0));
+        assert_eq!(found(&marked(4, find_ordering(&key, "E C A B B"))), (Standing::NotRead, 0));
     }
 
     #[test]
@@ -369,18 +344,28 @@ mod tests {
         for answer in
             ["Theobroma Oil", "cocoa-butter", "theobroma  oil.", "cocao butter", "theobrma oil"]
         {
-            assert_eq!(found(&mark_text(&key, 1, answer)), (Standing::Right, 1), "{answer}");
+            assert_eq!(
+                found(&marked(1, find_text(&key, answer))),
+                (Standing::Correct, 1),
+                "{answer}"
+            );
         }
-        for answer in ["hard fat", "macrogol", "cocoa batter mix", "butter", "oil", "theobroma'"] {
-            assert_eq!(found(&mark_text(&key, 1, answer)), (Standing::Wrong, 0), "{answer}");
+        for answer in ["hard fat", "macrogol", "cocoa batter mix"] {
+            let found = found(&marked(1, find_text(&key, answer)));
+            assert_eq!(found, (Standing::NotCorrect, 0), "{answer}");
         }
-        assert_eq!(found(&mark_text(&key, 1, " - ")), (Standing::Unread, 0));
+        // What is neither known to be right nor to be another term is for a person.
+        for answer in ["butter", "oil", "theobroma'"] {
+            let found = found(&marked(1, find_text(&key, answer)));
+            assert_eq!(found, (Standing::ByHand, 0), "{answer}");
+        }
+        assert_eq!(found(&marked(1, find_text(&key, " - "))), (Standing::NotRead, 0));
         let near = TextCase {
             answers: texts(&["alpha form"]),
             others: texts(&["alphb form"]),
             source: String::new(),
         };
-        assert_eq!(found(&mark_text(&near, 1, "alphc form")), (Standing::Wrong, 0));
+        assert_eq!(found(&marked(1, find_text(&near, "alphc form"))), (Standing::ByHand, 0));
         let figures = TextCase {
             answers: texts(&["macrogol 4000"]),
             others: Vec::new(),
@@ -389,7 +374,7 @@ mod tests {
         for (answer, right) in
             [("macrogl 4000", true), ("macrogol 400", false), ("macrogol 1000", false)]
         {
-            assert_eq!(mark_text(&figures, 1, answer).is_right(), right, "{answer}");
+            assert_eq!(marked(1, find_text(&figures, answer)).is_correct(), right, "{answer}");
         }
         let prime = TextCase {
             answers: texts(&["beta prime"]),
@@ -397,7 +382,7 @@ mod tests {
             source: String::new(),
         };
         for (answer, right) in [("beta'", true), ("Beta′", true), ("beta", false)] {
-            assert_eq!(mark_text(&prime, 1, answer).is_right(), right, "{answer}");
+            assert_eq!(marked(1, find_text(&prime, answer)).is_correct(), right, "{answer}");
         }
     }
 
@@ -413,14 +398,22 @@ mod tests {
         };
         for answer in ["30-36", "30 to 36 °C", "36 to 30", "30.5–35.5 °C", "303.15 K to 309.15 K"]
         {
-            assert_eq!(found(&mark_range(&key, 2, answer)), (Standing::Right, 2), "{answer}");
+            assert_eq!(
+                found(&marked(2, find_range(&key, answer))),
+                (Standing::Correct, 2),
+                "{answer}"
+            );
         }
-        assert_eq!(found(&mark_range(&key, 2, "30-40")), (Standing::Partly, 1));
-        assert_eq!(found(&mark_range(&key, 1, "30-40")), (Standing::Wrong, 0));
-        assert_eq!(found(&mark_range(&key, 2, "20-40")), (Standing::Wrong, 0));
+        assert_eq!(found(&marked(2, find_range(&key, "30-40"))), (Standing::PartlyCorrect, 1));
+        assert_eq!(found(&marked(1, find_range(&key, "30-40"))), (Standing::NotCorrect, 0));
+        assert_eq!(found(&marked(2, find_range(&key, "20-40"))), (Standing::NotCorrect, 0));
         for answer in ["30", "warm"] {
-            assert_eq!(found(&mark_range(&key, 2, answer)), (Standing::Unread, 0), "{answer}");
+            assert_eq!(
+                found(&marked(2, find_range(&key, answer))),
+                (Standing::NotRead, 0),
+                "{answer}"
+            );
         }
-        assert_eq!(found(&mark_range(&key, 2, "30 g to 36 g")), (Standing::Wrong, 0));
+        assert_eq!(found(&marked(2, find_range(&key, "30 g to 36 g"))), (Standing::NotCorrect, 0));
     }
 }

@@ -2,12 +2,15 @@
 
 use crate::problem::{Problem, Response};
 
-use super::counting::Counting;
+use super::counting::decide;
 use super::entry::{Entry, Item, Marked, MarkedEntry};
 use super::follow::follow;
-use super::number::{Fault, mark_number_by, marks_of, standing};
+use super::number::{NumberFound, find_number};
+use super::open::Open;
 use super::pairs::find_pairs;
-use super::{Reason, Settings, Standing, Verdict, mark_alone};
+use super::single::keep_method_of_one_slip;
+use super::theory::find_theory;
+use super::{Finding, Note, Settings, Understood, Verdict, Why};
 
 /// Marks the answers to one problem together by the default rules, each with the place of its part.
 ///
@@ -26,51 +29,42 @@ pub fn mark_together<'a>(problem: &Problem, answers: &[(usize, &'a str)]) -> Vec
 
 /// Marks the answers to one problem together, steps of the working among them.
 ///
-/// A part that is wrong by itself is worked again from the candidate's own numbers, and mistakes that
-/// cost marks once in a question do so once. A step earns no marks of its own.
+/// Each answer is judged from the true values and from the candidate's own earlier answers, and gets
+/// the better of the two; faults that cost marks once in a question do so once. A step earns no marks
+/// of its own.
 pub fn mark_problem(problem: &Problem, entries: &[Entry<'_>], settings: &Settings) -> Marked {
-    let mut marked = mark_uncounted(problem, entries, settings);
-    Counting::default().count(problem, &mut marked, settings);
-    marked
+    let decided = decide(vec![find(problem, entries, settings)], settings);
+    decided.into_iter().next().unwrap_or_default()
 }
 
-/// Marks the answers to the problems of a paper, in the order of the problems. Mistakes that cost
-/// marks once in a paper do so the first time.
+/// Marks the answers to the problems of a paper, in the order of the problems. Faults that cost marks
+/// once in a paper do so once.
 pub fn mark_paper(answers: &[(&Problem, &[Entry<'_>])], settings: &Settings) -> Vec<Marked> {
-    let mut counting = Counting::default();
-    let mark = |(problem, entries): &(&Problem, &[Entry<'_>])| {
-        let mut marked = mark_uncounted(problem, entries, settings);
-        counting.count(problem, &mut marked, settings);
-        marked
-    };
-    answers.iter().map(mark).collect()
+    let find = |(problem, entries): &(&Problem, &[Entry<'_>])| find(problem, entries, settings);
+    decide(answers.iter().map(find).collect(), settings)
 }
 
-fn mark_uncounted(problem: &Problem, entries: &[Entry<'_>], settings: &Settings) -> Marked {
+/// What is found of all answers, before anything is decided.
+fn find(problem: &Problem, entries: &[Entry<'_>], settings: &Settings) -> Vec<Open> {
     let mut order: Vec<(usize, Item, &str)> =
         entries.iter().map(|entry| (home(problem, entry.item), entry.item, entry.answer)).collect();
     // A step comes before the part it leads to; so `Item` is ordered too.
     order.sort_by_key(|(home, item, _)| (*home, *item));
-    let mark = |(_, item, answer): &(usize, Item, &str)| MarkedEntry {
-        item: *item,
-        answer: (*answer).to_owned(),
-        verdict: match item {
-            Item::Part(part) => mark_alone(problem, *part, answer, settings),
-            Item::Step(step) => mark_step(problem, *step, answer, settings),
-        },
+    let open = |(_, item, answer): &(usize, Item, &str)| match item {
+        Item::Part(part) => find_part(problem, *part, answer),
+        Item::Step(step) => find_step(problem, *step, answer),
     };
-    let mut marked: Vec<MarkedEntry> = order.iter().map(mark).collect();
+    let mut open: Vec<Open> = order.iter().map(open).collect();
     let homes: Vec<usize> = order.iter().map(|(home, ..)| *home).collect();
-    follow(problem, &mut marked, &homes, settings);
-    for entry in &mut marked {
-        if let Item::Part(part) = entry.item {
-            find_pairs(problem, part, &mut entry.verdict);
-        }
-    }
     if !settings.right_answer_shows_method {
-        look_at_working(problem, &mut marked, &homes, settings);
+        look_at_working(&mut open, &homes);
     }
-    Marked { entries: marked }
+    follow(problem, &mut open, settings);
+    for entry in &mut open {
+        find_pairs(problem, entry);
+    }
+    keep_method_of_one_slip(problem, &mut open, settings);
+    open
 }
 
 /// The part to which an item belongs: the first that a step leads to; beyond the last where it leads
@@ -88,44 +82,49 @@ pub(crate) fn home(problem: &Problem, item: Item) -> usize {
         .unwrap_or(parts.len())
 }
 
-fn mark_step(problem: &Problem, step: usize, answer: &str, settings: &Settings) -> Verdict {
+/// What is found of an answer to a part by itself.
+fn find_part(problem: &Problem, place: usize, answer: &str) -> Open {
+    let item = Item::Part(place);
+    let Some(part) = problem.parts.get(place) else { return no_such_part(item, answer) };
+    if let Response::Number(key) = &part.response {
+        let found = find_number(key, answer);
+        return open(item, answer, found, part.marks, key.method_marks);
+    }
+    let (understood, finding) = find_theory(&part.response, answer);
+    let found = NumberFound { understood, finding, notes: Vec::new() };
+    open(item, answer, found, part.marks, 0)
+}
+
+fn find_step(problem: &Problem, step: usize, answer: &str) -> Open {
+    let item = Item::Step(step);
     match problem.step_key(step) {
-        Some(key) => mark_number_by(&key, 0, answer, settings),
-        None => Verdict::unread(0, Reason::NoSuchPart),
+        Some(key) => open(item, answer, find_number(&key, answer), 0, 0),
+        None => no_such_part(item, answer),
     }
 }
 
-/// Takes the marks for method from parts whose own working is wrong, and those for accuracy with them
-/// where they need method.
-fn look_at_working(
-    problem: &Problem,
-    marked: &mut [MarkedEntry],
-    homes: &[usize],
-    settings: &Settings,
-) {
-    for index in 0..marked.len() {
-        let Item::Part(part) = marked[index].item else { continue };
-        let earlier = marked.iter().zip(homes).take(index);
+fn no_such_part(item: Item, answer: &str) -> Open {
+    let (understood, finding) = (Understood::Nothing, Finding::Unread(Why::NoSuchPart));
+    open(item, answer, NumberFound { understood, finding, notes: Vec::new() }, 0, 0)
+}
+
+fn open(item: Item, answer: &str, found: NumberFound, of: u32, method: u32) -> Open {
+    let NumberFound { understood, finding, notes } = found;
+    Open { item, answer: answer.to_owned(), understood, findings: vec![finding], notes, of, method }
+}
+
+/// Notes at each part the first step of its own working that is wrong and was written down.
+fn look_at_working(entries: &mut [Open], homes: &[usize]) {
+    for index in 0..entries.len() {
+        let Item::Part(part) = entries[index].item else { continue };
+        let earlier = entries.iter().zip(homes).take(index);
         let wrong = earlier.filter(|(_, home)| **home == part).find_map(|(entry, _)| {
-            let is_wrong = entry.verdict.standing == Standing::Wrong;
+            let is_wrong = entry.understood.typed().is_some() && !entry.is_accepted();
             match entry.item {
                 Item::Step(step) if is_wrong => Some(step),
                 _ => None,
             }
         });
-        let Some(step) = wrong else { continue };
-        let Some(Response::Number(key)) = problem.parts.get(part).map(|part| &part.response) else {
-            continue;
-        };
-        let verdict = &mut marked[index].verdict;
-        // What is counted once may be given back later, so it is not looked at here.
-        let best = marks_of(&verdict.reasons, verdict.of, key.method_marks, settings, &Fault::ALL);
-        if best == 0 || verdict.reasons.contains(&Reason::FollowsWorking) {
-            continue;
-        }
-        let left = verdict.marks.saturating_sub(key.method_marks);
-        verdict.marks = if settings.accuracy_needs_method { 0 } else { left };
-        verdict.standing = standing(false, verdict.marks, verdict.of);
-        verdict.reasons.push(Reason::WorkingWrong { step });
+        entries[index].notes.extend(wrong.map(|step| Note::WorkingWrong { step }));
     }
 }

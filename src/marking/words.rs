@@ -1,78 +1,118 @@
 //! What marking finds of an answer of theory, in words.
 
-use super::Reason;
+use crate::problem::{Problem, Response, VerdictKey, letter};
 
-/// The sentence for a reason of theory; none for any other.
-pub(super) fn theory_sentence(reason: &Reason) -> Option<String> {
-    Some(match reason {
-        Reason::RightOptions { letters, because } => {
-            let are = if letters.len() == 1 { "is" } else { "are" };
-            spaced(&format!("{} {are} right.", listed(letters)), because)
+use super::{Explanation, Item, Pieces, ReasonFound};
+
+/// What is said of the pieces of an answer, the most telling first.
+pub(super) fn pieces_explained(problem: &Problem, item: Item, pieces: &Pieces) -> Vec<Explanation> {
+    match pieces {
+        Pieces::Options { right, wrong, rights, .. } => {
+            options(problem, item, right, wrong, rights.saturating_sub(right.len()))
         }
-        Reason::WrongOption { letter, because } => {
-            spaced(&format!("{letter} is not what is asked for."), because)
+        Pieces::Judged { truth, reason } => judged(*truth, *reason),
+        Pieces::Lines { of, wrong, empty } => vec![said("lines", lines(*of, wrong, empty))],
+        Pieces::Order { right, of } if right == of => {
+            vec![said("order", "The order is correct.".to_owned())]
         }
-        Reason::Missed(1) => "One more option is right.".to_owned(),
-        Reason::Missed(count) => format!("{count} more options are right."),
-        Reason::Judged { right: true } => "True or false is judged rightly.".to_owned(),
-        Reason::Judged { right: false } => {
-            "True or false is judged wrongly, so the reason is not looked at.".to_owned()
+        Pieces::Order { right, of } => vec![said(
+            "order",
+            format!(
+                "{right} of {of} lines come straight after the one they follow. Ask of each line what has to be done before it."
+            ),
+        )],
+        Pieces::Ends { lower, upper } => {
+            let text = match (lower, upper) {
+                (true, true) => "Both ends are correct.",
+                (false, false) => "Neither end is correct.",
+                (true, false) => "The lower end is correct, the upper is not.",
+                (false, true) => "The upper end is correct, the lower is not.",
+            };
+            vec![said("ends", text.to_owned())]
         }
-        Reason::ReasonGiven { right: true } => "The reason is right.".to_owned(),
-        Reason::ReasonGiven { right: false } => {
-            "The reason does not belong to this statement.".to_owned()
+        Pieces::Points { made, wanted } => {
+            vec![said("points", format!("{made} of {wanted} points were made."))]
         }
-        Reason::NoReasonGiven => "The letter of the reason is missing.".to_owned(),
-        Reason::Pairs { right, of, wrong, empty } => pairs(*right, *of, wrong, empty),
-        Reason::Neighbours { right, of } if right == of => "The order is right.".to_owned(),
-        Reason::Neighbours { right, of } => format!(
-            "{right} of {of} lines stand straight after the one they follow. Ask of each line what it needs to have been done before."
-        ),
-        Reason::RightTerm { term } => format!("It is {term}."),
-        Reason::Spelling { term } => format!("Taken as {term}; look at the spelling."),
-        Reason::OtherTerm { term } => format!("{term} is something else."),
-        Reason::NotTheTerm { answer } => format!("{answer} is not what is asked for."),
-        Reason::Ends { lower: true, upper: true } => "Both ends are right.".to_owned(),
-        Reason::Ends { lower: false, upper: false } => "Neither end is right.".to_owned(),
-        Reason::Ends { lower: true, .. } => "The lower end is right, the upper is not.".to_owned(),
-        Reason::Ends { .. } => "The upper end is right, the lower is not.".to_owned(),
-        Reason::ByHand => {
-            "A written answer is marked by hand, point by point, against the key.".to_owned()
-        }
-        Reason::NotReadAs { expected } => {
-            format!("The answer could not be read: expected {expected}.")
-        }
-        Reason::Exactly
-        | Reason::LegalRounding
-        | Reason::WithinTolerance
-        | Reason::Converted { .. }
-        | Reason::UnitMissing { .. }
-        | Reason::FewPlaces { .. }
-        | Reason::WrongUnit { .. }
-        | Reason::WrongDimension { .. }
-        | Reason::PowerOfTen(_)
-        | Reason::TooCoarse { .. }
-        | Reason::CutShort { .. }
-        | Reason::Sign
-        | Reason::Slip { .. }
-        | Reason::TwoSlips { .. }
-        | Reason::Follows
-        | Reason::FollowsWorking
-        | Reason::FollowsTrivially
-        | Reason::FollowsSenselessly
-        | Reason::WorkingWrong { .. }
-        | Reason::CountedInQuestion(_)
-        | Reason::CountedInPaper(_)
-        | Reason::Unexplained { .. }
-        | Reason::OutOfRange { .. }
-        | Reason::NotRead(_)
-        | Reason::NoSuchPart => return None,
-    })
+    }
 }
 
-/// Two sentences, the second of which may be empty.
-fn spaced(first: &str, second: &str) -> String {
-    format!("{first} {second}").trim_end().to_owned()
+fn judged(truth: bool, reason: ReasonFound) -> Vec<Explanation> {
+    let judged = match (truth, reason) {
+        (true, _) => "The choice of true or false is correct.",
+        (false, ReasonFound::NotAsked) => "The choice of true or false is not correct.",
+        (false, _) => "The choice of true or false is not correct, so the reason is not marked.",
+    };
+    let reason = match reason {
+        _ if !truth => None,
+        ReasonFound::Right => Some("The reason is correct."),
+        ReasonFound::Wrong => Some("The reason does not belong to this statement."),
+        ReasonFound::Missing => Some("The letter of the reason is missing."),
+        ReasonFound::NotAsked => None,
+    };
+    let reason = reason.map(|text| said("reason", text.to_owned()));
+    std::iter::once(said("judged", judged.to_owned())).chain(reason).collect()
+}
+
+fn options(
+    problem: &Problem,
+    item: Item,
+    right: &[usize],
+    wrong: &[usize],
+    missed: usize,
+) -> Vec<Explanation> {
+    let part = match item {
+        Item::Part(part) => problem.parts.get(part),
+        Item::Step(_) => None,
+    };
+    let key = match part.map(|part| &part.response) {
+        Some(Response::Choice(key)) => key,
+        Some(Response::Verdict(key)) => return vec![verdict(key, right, wrong)],
+        _ => return Vec::new(),
+    };
+    let because = |place: &usize| key.options.get(*place).map_or("", |it| it.because.as_str());
+    let wrong_option = |place: &usize| {
+        // The line of a procedure that is not wrong has no reason of its own.
+        let text = format!("{} is not correct. {}", letter(*place, 'A'), because(place));
+        said("wrong-option", text.trim_end().to_owned())
+    };
+    let mut explained: Vec<Explanation> = wrong.iter().map(wrong_option).collect();
+    if !right.is_empty() {
+        let letters: Vec<String> = right.iter().map(|place| letter(*place, 'A')).collect();
+        let are = if letters.len() == 1 { "is" } else { "are" };
+        let mut text = format!("{} {are} correct.", listed(&letters));
+        if wrong.is_empty() && missed == 0 {
+            for reason in right.iter().map(because).filter(|reason| !reason.is_empty()) {
+                text = format!("{text} {reason}");
+            }
+        }
+        explained.push(said("right-options", text));
+    }
+    if missed > 0 && key.several {
+        let text = match missed {
+            1 => "One more option is correct.".to_owned(),
+            missed => format!("{missed} more options are correct."),
+        };
+        explained.push(said("missed", text));
+    }
+    explained
+}
+
+/// What is said of a verdict that follows from the numbers.
+fn verdict(key: &VerdictKey, right: &[usize], wrong: &[usize]) -> Explanation {
+    match (right, wrong) {
+        ([place, ..], _) => {
+            let text = format!("{} is correct. {}", letter(*place, 'A'), key.because);
+            said("right-options", text.trim_end().to_owned())
+        }
+        (_, [place, ..]) => {
+            said("wrong-option", format!("{} is not correct.", letter(*place, 'A')))
+        }
+        _ => said("missed", "Nothing was chosen.".to_owned()),
+    }
+}
+
+fn said(kind: &'static str, text: String) -> Explanation {
+    Explanation { kind, text, adds: true }
 }
 
 /// Words of a sentence: `1, 2 and 3`.
@@ -85,9 +125,10 @@ fn listed<T: std::fmt::Display>(items: &[T]) -> String {
     }
 }
 
-fn pairs(right: usize, of: usize, wrong: &[usize], empty: &[usize]) -> String {
-    let mut text = format!("{right} of {of} lines are right.");
-    for (lines, what) in [(wrong, "wrong"), (empty, "empty")] {
+fn lines(of: usize, wrong: &[usize], empty: &[usize]) -> String {
+    let right = of.saturating_sub(wrong.len() + empty.len());
+    let mut text = format!("{right} of {of} lines are correct.");
+    for (lines, what) in [(wrong, "not correct"), (empty, "empty")] {
         if !lines.is_empty() {
             let (noun, are) = if lines.len() == 1 { ("Line", "is") } else { ("Lines", "are") };
             text = format!("{text} {noun} {} {are} {what}.", listed(lines));

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use crate::bank::{Bank, Blueprint, Template, parallel};
 use crate::marking::{
-    Account, AccountLine, Entry, Explanation, Item, Marked, Reason, Rule, Settings, Standing,
+    Account, AccountLine, Entry, Explanation, Finding, Item, Marked, Rule, Settings, Standing,
     Verdict, mark_paper,
 };
 use crate::problem::{Part, Problem, Response, letter};
@@ -66,7 +66,7 @@ pub struct PartMarks {
     /// What was written; empty when nothing was.
     pub answer: String,
     /// How it stands.
-    pub standing: PartStanding,
+    pub standing: Standing,
     /// The marks it has.
     pub marks: u32,
     /// The marks it could have.
@@ -79,6 +79,8 @@ pub struct PartMarks {
     pub follows: bool,
     /// The rule that decided, with its words.
     pub rule: Option<(Rule, String)>,
+    /// Whether that rule took marks or gave some back.
+    pub rule_matters: bool,
     /// Why, in words.
     pub reasons: Vec<Explanation>,
     /// The steps of the working that were entered for it; they earn no marks of their own.
@@ -87,27 +89,12 @@ pub struct PartMarks {
     pub slips: Vec<String>,
     /// The options, where there are any.
     pub options: Option<Chosen>,
+    /// The answer of the key, for whoever marks it; empty for a written answer.
+    pub key: String,
     /// The points of a written answer, for whoever marks it.
     pub points: Vec<String>,
     /// The mark given by hand that holds.
     pub hand: Option<HandMark>,
-}
-
-/// How a part stands.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum PartStanding {
-    /// It has all marks.
-    Right,
-    /// It has some.
-    Partly,
-    /// It has none.
-    Wrong,
-    /// It could not be read.
-    Unread,
-    /// It waits for whoever marks it.
-    ByHand,
-    /// Nothing was written.
-    Blank,
 }
 
 /// The options of a part.
@@ -119,52 +106,6 @@ pub struct Chosen {
     pub texts: Vec<String>,
     /// The letters of the right ones.
     pub right: Vec<String>,
-}
-
-impl PartStanding {
-    /// The name in files: `by-hand`.
-    pub fn name(self) -> &'static str {
-        match self {
-            Self::Right => "right",
-            Self::Partly => "partly",
-            Self::Wrong => "wrong",
-            Self::Unread => "unread",
-            Self::ByHand => "by-hand",
-            Self::Blank => "blank",
-        }
-    }
-
-    /// The word for people: `partly right`.
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::Right => "right",
-            Self::Partly => "partly right",
-            Self::Wrong => "wrong",
-            Self::Unread => "not read",
-            Self::ByHand => "still to be marked by hand",
-            Self::Blank => "not answered",
-        }
-    }
-
-    fn of_marks(marks: u32, of: u32) -> Self {
-        match marks {
-            marks if marks >= of => Self::Right,
-            0 => Self::Wrong,
-            _ => Self::Partly,
-        }
-    }
-}
-
-impl From<Standing> for PartStanding {
-    fn from(standing: Standing) -> Self {
-        match standing {
-            Standing::Right => Self::Right,
-            Standing::Partly => Self::Partly,
-            Standing::Wrong => Self::Wrong,
-            Standing::Unread => Self::Unread,
-            Standing::ByHand => Self::ByHand,
-        }
-    }
 }
 
 impl PaperMarks {
@@ -184,7 +125,7 @@ impl PaperMarks {
     }
 
     /// How many parts stand like this.
-    pub fn count(&self, standing: PartStanding) -> usize {
+    pub fn count(&self, standing: Standing) -> usize {
         self.parts().filter(|part| part.standing == standing).count()
     }
 }
@@ -198,7 +139,7 @@ impl PartMarks {
 
     /// Whether somebody has to look at it: nobody has marked it yet, or it could not be read.
     pub fn waits(&self) -> bool {
-        matches!(self.standing, PartStanding::ByHand | PartStanding::Unread)
+        matches!(self.standing, Standing::ByHand | Standing::NotRead)
     }
 }
 
@@ -280,7 +221,7 @@ impl ClassMarking<'_> {
                 let mut marks = part_marks(problem, asked, part, marked, &account);
                 if let Some(hand) = given((number, part)) {
                     marks.marks = hand.marks;
-                    marks.standing = PartStanding::of_marks(hand.marks, marks.of);
+                    marks.standing = Standing::of_marks(hand.marks, marks.of);
                     marks.hand = Some(hand);
                 }
                 marks
@@ -307,8 +248,8 @@ fn part_marks(
     let verdict = marked.entries.iter().find(|entry| mine(entry.item)).map(|it| &it.verdict);
     let answer = marked.entries.iter().find(|entry| mine(entry.item)).map(|it| it.answer.trim());
     let line: Option<&AccountLine> = account.lines.iter().find(|line| mine(line.item));
-    let marks = verdict.map_or(0, |verdict| verdict.marks);
-    let standing = verdict.map_or(PartStanding::Blank, |verdict| verdict.standing.into());
+    let marks = verdict.map_or(0, Verdict::marks);
+    let standing = verdict.map_or(Standing::Blank, Verdict::standing);
     let (method_of, points) = match &asked.response {
         Response::Number(key) => (Some(key.method_marks), Vec::new()),
         Response::Written(case) => {
@@ -316,8 +257,7 @@ fn part_marks(
         }
         _ => (None, Vec::new()),
     };
-    let reasons = verdict.map_or(&[][..], |verdict| verdict.reasons.as_slice());
-    let follows = |reason: &Reason| matches!(reason, Reason::Follows | Reason::FollowsWorking);
+    let finding = verdict.map(|verdict| &verdict.finding);
     PartMarks {
         id: asked.id.clone(),
         ask: asked.ask.clone(),
@@ -325,45 +265,33 @@ fn part_marks(
         standing,
         marks,
         of: asked.marks,
-        by_program: (standing != PartStanding::ByHand).then_some(marks),
+        by_program: (standing != Standing::ByHand).then_some(marks),
         method_of,
-        follows: reasons.iter().any(follows),
-        rule: line.map(|line| (line.rule, line.rule_words.clone())),
+        follows: matches!(finding, Some(Finding::Follows(_))),
+        rule: line.map(|line| (line.verdict.award.rule, line.rule_words.clone())),
+        rule_matters: line.is_some_and(|line| line.rule_matters),
         reasons: line.map(|line| line.reasons.clone()).unwrap_or_default(),
         steps: StepMarks::of_part(problem, place, account),
-        slips: slips(problem, reasons),
+        slips: finding.map(|finding| slips(problem, finding)).unwrap_or_default(),
         options: chosen(&asked.response, verdict),
+        key: asked.response.answer(),
         points,
         hand: None,
     }
 }
 
-/// The ids of the slips among the reasons.
-fn slips(problem: &Problem, reasons: &[Reason]) -> Vec<String> {
-    let named = reasons.iter().flat_map(|reason| match reason {
-        Reason::Slip { slip, .. } => vec![*slip],
-        Reason::TwoSlips { slips } => slips.to_vec(),
-        _ => Vec::new(),
-    });
-    named.filter_map(|slip| problem.template.slips.get(slip)).map(|slip| slip.id.clone()).collect()
+/// The ids of the slips that lead to an answer.
+fn slips(problem: &Problem, finding: &Finding) -> Vec<String> {
+    let slips = finding.slips().into_iter();
+    slips.filter_map(|slip| problem.template.slips.get(slip)).map(|slip| slip.id.clone()).collect()
 }
 
 /// The options of a part and those that were chosen.
 fn chosen(response: &Response, verdict: Option<&Verdict>) -> Option<Chosen> {
     let Response::Choice(key) = response else { return None };
-    let reasons = verdict.map_or(&[][..], |verdict| verdict.reasons.as_slice());
-    let mut chosen: Vec<String> = reasons
-        .iter()
-        .flat_map(|reason| match reason {
-            Reason::RightOptions { letters, .. } => letters.clone(),
-            Reason::WrongOption { letter, .. } => vec![letter.clone()],
-            _ => Vec::new(),
-        })
-        .collect();
-    chosen.sort();
     let right = key.right.iter().enumerate().filter(|(_, right)| **right);
     Some(Chosen {
-        chosen,
+        chosen: verdict.map(|verdict| verdict.understood.letters()).unwrap_or_default(),
         texts: key.options.iter().map(|option| option.text.clone()).collect(),
         right: right.map(|(place, _)| letter(place, 'A')).collect(),
     })

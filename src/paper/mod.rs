@@ -29,7 +29,7 @@ pub use code::PaperCode;
 pub use difficulty::{Band, Difficulty, Spread};
 pub use hand::{HandMark, HandMarks};
 pub use manifest::ManifestProblem;
-pub use marking::{Chosen, ClassMarking, PaperMarks, PartMarks, PartStanding, QuestionMarks};
+pub use marking::{Chosen, ClassMarking, PaperMarks, PartMarks, QuestionMarks};
 pub use paper::{Paper, PaperQuestion};
 pub use plan::{Plan, Specification, Supply};
 pub use problem::PaperProblem;

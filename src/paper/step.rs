@@ -1,9 +1,7 @@
 //! Steps of the working that a candidate entered.
 
-use crate::marking::{Account, AccountLine, Explanation, Item, home};
+use crate::marking::{Account, AccountLine, Explanation, Item, Standing, home};
 use crate::problem::Problem;
-
-use super::PartStanding;
 
 /// A step of the working that was entered.
 #[derive(Clone, Debug)]
@@ -15,7 +13,7 @@ pub struct StepMarks {
     /// What was written.
     pub answer: String,
     /// How it stands.
-    pub standing: PartStanding,
+    pub standing: Standing,
     /// Why, in words.
     pub reasons: Vec<Explanation>,
 }
@@ -31,7 +29,7 @@ impl StepMarks {
             id: line.id.clone(),
             label: line.label.clone(),
             answer: line.answer.trim().to_owned(),
-            standing: line.standing.into(),
+            standing: line.standing,
             reasons: line.reasons.clone(),
         };
         account.lines.iter().filter(mine).map(step).collect()

@@ -1,7 +1,7 @@
 //! One problem being practised.
 
 use crate::bank::{Point, Template};
-use crate::marking::{Reason, Standing, Verdict, mark_together};
+use crate::marking::{Standing, Verdict, mark_together};
 use crate::problem::{Part, Problem, Response};
 
 use super::{Attempt, Fade, Unfinished};
@@ -173,13 +173,7 @@ impl Exercise {
     /// What follows from so many points that the student found in the written answer.
     pub fn self_marked(&self, points: u32) -> Judged {
         let of = self.part().map_or(0, |part| part.marks);
-        let standing = match points {
-            0 => Standing::Wrong,
-            made if made >= of => Standing::Right,
-            _ => Standing::Partly,
-        };
-        let reasons = vec![Reason::ByHand];
-        self.judged(Verdict { standing, marks: points.min(of), of, typed: None, reasons })
+        self.judged(Verdict::of_points(self.written().unwrap_or_default(), points, of))
     }
 
     /// Whether any question was answered or passed.
@@ -237,17 +231,15 @@ impl Exercise {
         answers.push((part, answer));
         let verdicts = mark_together(&self.problem, &answers);
         let verdict = verdicts.into_iter().find(|(other, _)| *other == part);
-        let verdict =
-            verdict.map_or_else(|| Verdict::unread(0, Reason::NoSuchPart), |(_, verdict)| verdict);
-        self.judged(verdict)
+        self.judged(verdict.map_or_else(Verdict::none, |(_, verdict)| verdict))
     }
 
     fn judged(&self, verdict: Verdict) -> Judged {
-        let unread = verdict.standing == Standing::Unread;
+        let unread = verdict.standing() == Standing::NotRead;
         // A second verdict of true or false could only be the other one, though its reason can be
         // found, and a written answer is compared with its points.
         let once = self.part().is_some_and(|part| match part.response {
-            Response::Judgement(_) => verdict.standing != Standing::Partly,
+            Response::Judgement(_) => verdict.standing() != Standing::PartlyCorrect,
             Response::Written(_) => true,
             _ => false,
         });
@@ -260,7 +252,7 @@ impl Exercise {
     /// Takes an answer on. One that could not be read is as if it had not been given.
     pub fn take(&mut self, answer: &str, judged: &Judged) {
         let Some(question) = self.question() else { return };
-        if judged.verdict.standing == Standing::Unread {
+        if judged.verdict.standing() == Standing::NotRead {
             return;
         }
         self.alone &= judged.verdict.is_right() && self.hints < FIRST_TELLING_HINT;
@@ -269,7 +261,7 @@ impl Exercise {
         if judged.again {
             self.tries += 1;
         } else {
-            self.given += judged.verdict.marks;
+            self.given += judged.verdict.marks();
             self.move_on();
         }
     }
@@ -288,13 +280,11 @@ impl Exercise {
 
     /// The attempt to be recorded for a judged answer.
     pub fn attempt(&self, at: i64, answer: &str, judged: &Judged) -> Attempt {
-        let slips = judged.verdict.reasons.iter().filter_map(|reason| match reason {
-            Reason::Slip { slip, .. } => self.problem.template.slips.get(*slip),
-            _ => None,
-        });
+        let slips = judged.verdict.finding.slips().into_iter();
+        let slips = slips.filter_map(|slip| self.problem.template.slips.get(slip));
         Attempt {
             right: judged.verdict.is_right(),
-            marks: judged.verdict.marks,
+            marks: judged.verdict.marks(),
             slips: slips.map(|slip| slip.id.clone()).collect(),
             answer: answer.to_owned(),
             solved: judged.solved,
@@ -382,6 +372,7 @@ mod tests {
     use super::*;
     use crate::bank::Bank;
     use crate::draw::Code;
+    use crate::marking::{Carry, Finding};
     use crate::problem::letter;
 
     /// 12 pessaries of 4.40 g with 300 mg of boric acid, displacement value 1.6: drug 3.60 g,
@@ -487,7 +478,7 @@ mod tests {
             answer(&mut exercise, "4.80 g");
         }
         let judged = answer(&mut exercise, "3.00 g");
-        assert_eq!(judged.verdict.reasons[0], Reason::Follows);
+        assert_eq!(judged.verdict.finding, Finding::Follows(Carry::Answer));
     }
 
     #[test]
@@ -543,8 +534,8 @@ mod tests {
                 {
                     let Some(of) = exercise.part().map(|part| part.marks) else { break };
                     let judged = exercise.judge(answer);
-                    assert!(judged.verdict.marks <= of, "{id} {answer}");
-                    if judged.verdict.standing == Standing::Unread {
+                    assert!(judged.verdict.marks() <= of, "{id} {answer}");
+                    if judged.verdict.standing() == Standing::NotRead {
                         exercise.pass();
                     } else {
                         exercise.take(answer, &judged);

@@ -63,6 +63,19 @@ impl Problem {
         found
     }
 
+    /// Whether a slip changes the rule, or a value in the rule, of a step that a part asks for.
+    pub fn slip_is_asked(&self, slip: usize) -> bool {
+        let template = &self.template;
+        let Some(slip) = template.slips.get(slip) else { return true };
+        let changes = |slot: usize| slip.instead.iter().any(|(changed, ..)| *changed == slot);
+        template.parts.iter().filter_map(|part| part.wanted.number()).any(|plan| {
+            let step = template.working.iter().find(|step| step.slot == plan.slot);
+            let values = step.into_iter().flat_map(|step| step.program.reads());
+            let mistaken = |slot: usize| !template.is_step(slot) && changes(slot);
+            changes(plan.slot) || values.into_iter().any(|slot| mistaken(*slot))
+        })
+    }
+
     /// The place of the first step of the working whose number is another when the slips are made.
     pub fn first_wrong_step(&self, slips: &[usize]) -> Option<usize> {
         let template = &self.template;

@@ -31,14 +31,17 @@ pub(super) fn sentences(response: &Response) -> Vec<String> {
     response.key().texts().into_iter().filter(is_long).map(str::to_lowercase).collect()
 }
 
-/// Whether two options are on one point, or have the same reason: then one says or denies the other.
+/// Whether two options are on one point, so that one says or denies the other; where no point is named,
+/// the same reason tells it.
 fn says_and_denies(options: &[Choice]) -> bool {
-    let same = |one: &str, other: &str| !one.is_empty() && one == other;
-    options.iter().enumerate().any(|(n, option)| {
-        options.iter().take(n).any(|before| {
-            same(&before.because, &option.because) || same(&before.point, &option.point)
-        })
-    })
+    let clash = |one: &Choice, other: &Choice| match (one.point.as_str(), other.point.as_str()) {
+        ("", _) | (_, "") => !one.because.is_empty() && one.because == other.because,
+        (one, other) => one == other,
+    };
+    options
+        .iter()
+        .enumerate()
+        .any(|(n, option)| options.iter().take(n).any(|before| clash(before, option)))
 }
 
 fn choice(case: &ChoiceCase, mut number: u128, looks: &mut Stream) -> Option<ChoiceKey> {

@@ -258,7 +258,7 @@ fn the_lines_for_analysis_have_their_names() {
         "by",
     ];
     assert_eq!(names[..expected.len()], expected);
-    assert_eq!(line["standing"], "right");
+    assert_eq!(line["standing"], "correct");
     assert_eq!(line["chosen"], line["right_options"]);
     assert_eq!(
         Some(line["option_texts"].as_array().unwrap().len()),
@@ -311,7 +311,7 @@ fn semicolons_stand_for_commas_where_a_comma_is_the_decimal_sign() {
         "candidate;question;part;marks;who;why;when\n0101;2;a;1;A, B;;2026-05-20\n",
     );
     desk.mark("answers.csv --to marks --hand hand.csv");
-    assert_eq!(desk.line("0101", 1, "a")["standing"], "right");
+    assert_eq!(desk.line("0101", 1, "a")["standing"], "correct");
     assert_eq!(desk.line("0101", 2, "a")["hand"]["who"], "A, B");
     desk.put("answers.csv", "candidate;question;part;answer\n0101;1;a;1;2\n");
     check_problems(
@@ -550,7 +550,7 @@ fn an_answer_that_cannot_be_read_waits_for_somebody_and_is_not_dropped() {
     let list = desk.read("marks/by-hand.csv");
     assert!(list.contains(",'=HYPERLINK(1),"), "{list}");
     assert!(list.contains(",\"Q, or so\","), "{list}");
-    assert_eq!(desk.line("0101", 1, "a")["standing"], "unread");
+    assert_eq!(desk.line("0101", 1, "a")["standing"], "not-read");
     assert_eq!(desk.line("0101", 1, "b")["standing"], "blank");
 }
 
@@ -577,7 +577,7 @@ fn marks_given_by_hand_survive_marking_again_and_can_be_changed() {
     let line = desk.line("0102", 2, "a");
     assert_eq!(
         (&line["marks"], &line["standing"], &line["by"]),
-        (&2.into(), &"partly".into(), &"hand".into())
+        (&2.into(), &"partly-correct".into(), &"hand".into())
     );
     assert_eq!(line["hand"], serde_json::json!({"who": "=A. M.", "why": "", "when": "2026-05-20"}));
     assert_eq!(desk.read("marks/by-hand.csv").lines().count(), 2);

@@ -7,7 +7,7 @@ mod properties;
 mod rules;
 
 use castmark::bank::Bank;
-use castmark::marking::{Reason, Standing, explain, mark};
+use castmark::marking::{Cause, Finding, Item, Note, Settings, Standing, Why, explain, mark};
 use castmark::problem::{NumberKey, Problem};
 use castmark::quantity::{Dimension, Exact, Unit};
 
@@ -47,8 +47,8 @@ fn the_answer_of_the_key_is_right_however_it_is_written() {
             let verdict = mark(problem, place, &answer);
             let all = problem.parts[place].marks;
             assert_eq!(
-                (verdict.standing, verdict.marks),
-                (Standing::Right, all),
+                (verdict.standing(), verdict.marks()),
+                (Standing::Correct, all),
                 "{}: {answer}",
                 name(problem, place)
             );
@@ -63,7 +63,7 @@ fn a_mass_in_milligrams_is_converted() {
             let answer = format!("{} mg", key.shown.times_ten_to(3).unwrap());
             let verdict = mark(problem, place, &answer);
             assert!(verdict.is_right(), "{}: {answer}: {verdict:?}", name(problem, place));
-            assert!(verdict.reasons.iter().any(|reason| reason.kind() == "converted"));
+            assert!(verdict.notes.iter().any(|note| matches!(note, Note::Converted { .. })));
         }
     });
 }
@@ -78,11 +78,11 @@ fn a_moved_point_is_found_and_keeps_the_method() {
             let answer = key.shown.times_ten_to(power).unwrap().to_string();
             let verdict = mark(problem, place, &answer);
             assert!(
-                verdict.reasons.contains(&Reason::PowerOfTen(power)),
+                verdict.finding.causes().contains(&Cause::PowerOfTen(power)),
                 "{}: {answer}: {verdict:?}",
                 name(problem, place)
             );
-            assert_eq!(verdict.marks, key.method_marks.min(verdict.of));
+            assert_eq!(verdict.marks(), key.method_marks.min(verdict.of()));
         }
     });
 }
@@ -92,10 +92,13 @@ fn every_slip_is_wrong_named_and_explained() {
     for_every_part(|bank, problem, place, key| {
         for slip in &key.slips {
             let verdict = mark(problem, place, &slip.value.to_string());
-            let named = Reason::Slip { slip: slip.slip, power: 0 };
             assert!(!verdict.is_right(), "{}: {}", name(problem, place), slip.value);
-            assert!(verdict.reasons.contains(&named), "{}: {verdict:?}", name(problem, place));
-            let says = explain(&verdict, problem, bank);
+            assert!(
+                verdict.finding.slips().contains(&slip.slip),
+                "{}: {verdict:?}",
+                name(problem, place)
+            );
+            let says = explain(problem, bank, Item::Part(place), &verdict, &Settings::default());
             assert!(says.iter().all(|each| each.text.ends_with(['.', '?', '!'])), "{says:?}");
         }
     });
@@ -107,8 +110,8 @@ fn no_explanation_gives_the_answer_away() {
         // A number far from everything known.
         let answer = key.high.add(key.high).and_then(|twice| twice.add(Exact::whole(37))).unwrap();
         let verdict = mark(problem, place, &answer.to_string());
-        if verdict.reasons.iter().all(|reason| reason.kind() == "unexplained") {
-            let says = explain(&verdict, problem, bank);
+        if matches!(verdict.finding, Finding::Unexplained(_)) {
+            let says = explain(problem, bank, Item::Part(place), &verdict, &Settings::default());
             let shown = format!("{} ", key.shown);
             assert!(says.iter().all(|each| !each.text.contains(&shown)), "{says:?}");
         }
@@ -120,6 +123,6 @@ fn a_part_that_is_not_there_is_not_marked() {
     let bank = Bank::bundled().unwrap();
     let problem = Problem::draw(&bank, &bank.templates()[0], 1).unwrap();
     let verdict = mark(&problem, 99, "1 g");
-    assert_eq!((verdict.standing, verdict.marks, verdict.of), (Standing::Unread, 0, 0));
-    assert_eq!(verdict.reasons, [Reason::NoSuchPart]);
+    assert_eq!((verdict.standing(), verdict.marks(), verdict.of()), (Standing::NotRead, 0, 0));
+    assert_eq!(verdict.finding, Finding::Unread(Why::NoSuchPart));
 }

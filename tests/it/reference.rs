@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
 use castmark::bank::Bank;
-use castmark::marking::{Reason, Standing, mark};
+use castmark::marking::{Cause, Standing, mark};
 use castmark::problem::{Given, GivenValue, Problem};
 use castmark::quantity::{Exact, read_quantity};
 use proptest::prelude::*;
@@ -75,7 +75,12 @@ fn printed_answers_of_published_examples_have_full_marks() {
         let problem = problem(&template, given);
         for (part, answer) in &answers {
             let verdict = mark(&problem, place(&problem, part), answer);
-            assert_eq!(verdict.standing, Standing::Right, "{id}, {part}: {:?}", verdict.reasons);
+            assert_eq!(
+                verdict.standing(),
+                Standing::Correct,
+                "{id}, {part}: {:?}",
+                verdict.finding
+            );
         }
     }
 }
@@ -87,11 +92,11 @@ fn printed_errors_of_published_examples_are_told_by_their_slip() {
         let problem = problem(&template, given);
         for (part, Refused { number, slip }) in &refused {
             let verdict = mark(&problem, place(&problem, part), number);
-            let told = verdict.reasons.iter().any(|reason| {
-                matches!(reason, Reason::Slip { slip: told, power: 0 }
+            let told = verdict.finding.causes().iter().any(|cause| {
+                matches!(cause, Cause::Slip { slip: told, power: 0, .. }
                     if problem.template.slips[*told].id == *slip)
             });
-            assert!(told && !verdict.is_right(), "{id}, {part}: {:?}", verdict.reasons);
+            assert!(told && !verdict.is_right(), "{id}, {part}: {:?}", verdict.finding);
         }
     }
 }
@@ -114,7 +119,7 @@ fn a_factor_taken_for_a_value_is_not_right() {
         [("number", "1"), ("capacity", "2 g"), ("drug.dose", "0.5 g"), ("drug.factor", "1.5")];
     let problem = problem("base-by-factor", given);
     let verdict = mark(&problem, place(&problem, "base"), "1.67 g");
-    assert_ne!(verdict.standing, Standing::Right);
+    assert_ne!(verdict.standing(), Standing::Correct);
 }
 
 proptest! {

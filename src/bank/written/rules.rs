@@ -92,8 +92,18 @@ const FIELDS: &[Field] = &[
     may("unit_costs", COST, "what a wrong unit costs"),
     may("unit_counts", ONCE, "how often a wrong unit costs marks"),
     may("unit_must_be_written", TRUTH, "whether a missing unit is taken for a wrong one"),
+    may(
+        "thousandfold_is_counted_once",
+        TRUTH,
+        "whether a unit wrong a thousandfold, mg for g, is counted once like other wrong units",
+    ),
     may("rounding_costs", COST, "what a wrong rounding costs"),
     may("rounding_counts", ONCE, "how often a wrong rounding costs marks"),
+    may(
+        "gross_rounding_is_counted_once",
+        TRUTH,
+        "whether a rounding that changes a mass by more than 2 % is counted once like others",
+    ),
     may(
         "places_must_be_written",
         TRUTH,

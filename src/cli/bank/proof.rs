@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use castmark::bank::{Bank, Template};
 use castmark::draw::{Count, Seed, Space, Stream};
-use castmark::marking::{Reason, explain, mark};
+use castmark::marking::{Item, Settings, Verdict, explain, mark};
 use castmark::problem::{Balance, Problem, Refusal, Response, VerdictKey, letter};
 
 use super::clues::Clues;
@@ -232,7 +232,7 @@ impl<'a> Prover<'a> {
             let wrong = (0..key.options.len()).filter(|n| key.right.get(*n) == Some(&false));
             let wrong: Vec<String> = wrong.map(|n| letter(n, 'A')).collect();
             for letter in wrong {
-                if mark(problem, place, &letter).marks > 0 {
+                if mark(problem, place, &letter).marks() > 0 {
                     self.fault(format!("option {letter} of part `{}` is not wrong", part.id));
                 }
             }
@@ -265,13 +265,18 @@ impl<'a> Prover<'a> {
     /// The answer of a slip must be marked wrong, and the slip named in words.
     fn judge_slip(&mut self, problem: &Problem, place: usize, slip: usize, answer: &str) {
         let verdict = mark(problem, place, answer);
-        let named = Reason::Slip { slip, power: 0 };
         let id = self.template.slips.get(slip).map_or("", |slip| slip.id.as_str());
-        if verdict.is_right() || !verdict.reasons.contains(&named) {
+        if verdict.is_right() || !verdict.finding.slips().contains(&slip) {
             self.fault(format!("slip `{id}` is not recognised from its own answer, {answer}"));
-        } else if explain(&verdict, problem, self.bank).iter().any(|each| each.text.is_empty()) {
+        } else if self.says_nothing(problem, place, &verdict) {
             self.fault(format!("slip `{id}` says nothing"));
         }
+    }
+
+    /// Whether something that is said of an answer has no words.
+    fn says_nothing(&self, problem: &Problem, place: usize, verdict: &Verdict) -> bool {
+        let (item, settings) = (Item::Part(place), Settings::default());
+        explain(problem, self.bank, item, verdict, &settings).iter().any(|it| it.text.is_empty())
     }
 
     /// What can only be said of all draws together.

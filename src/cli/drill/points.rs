@@ -41,7 +41,7 @@ impl Sitting<'_> {
         }
         let judged = exercise.self_marked(made);
         self.add(&exercise.attempt(now(), &answer, &judged))?;
-        let (marks, of) = (judged.verdict.marks, judged.verdict.of);
+        let (marks, of) = (judged.verdict.marks(), judged.verdict.of());
         let unit = if of == 1 { "mark" } else { "marks" };
         self.terminal.end_line()?;
         self.terminal.paragraph(0, &format!("By your own marking, {marks} of {of} {unit}."))?;

@@ -260,7 +260,7 @@ impl Sitting<'_> {
         answer: &str,
     ) -> Result<bool, Failure> {
         let judged = exercise.judge(answer);
-        if judged.verdict.standing != Standing::Unread {
+        if judged.verdict.standing() != Standing::NotRead {
             self.add(&exercise.attempt(now(), answer, &judged))?;
         }
         let verdict = &judged.verdict;
@@ -268,7 +268,7 @@ impl Sitting<'_> {
         print_verdict(&exercise.problem, self.bank, part, answer, verdict, self.terminal)?;
         exercise.take(answer, &judged);
         if judged.again {
-            let words = if verdict.standing == Standing::Unread {
+            let words = if verdict.standing() == Standing::NotRead {
                 "This was not counted. Write it again."
             } else {
                 "Try once more. You can type hint, next for the next question, or again for new \

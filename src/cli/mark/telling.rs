@@ -4,7 +4,8 @@ use std::collections::BTreeMap;
 use std::fmt;
 use std::path::Path;
 
-use castmark::paper::{PaperMarks, PartStanding};
+use castmark::marking::Standing;
+use castmark::paper::PaperMarks;
 use castmark::problem::letter;
 
 use super::super::outcome::Failure;
@@ -68,9 +69,9 @@ impl DraftTable {
             paper.marks().to_string(),
             paper.of().to_string(),
             before.map_or_else(|| "-".to_owned(), ToString::to_string),
-            count(PartStanding::ByHand),
-            count(PartStanding::Unread),
-            count(PartStanding::Blank),
+            count(Standing::ByHand),
+            count(Standing::NotRead),
+            count(Standing::Blank),
         ]);
     }
 
@@ -99,8 +100,8 @@ impl Told {
             for (place, part) in question.parts.iter().enumerate() {
                 let name = || format!("{candidate} {number} ({})", letter(place, 'a'));
                 match part.standing {
-                    PartStanding::Unread => self.unread.add(name),
-                    PartStanding::ByHand => self.written.add(name),
+                    Standing::NotRead => self.unread.add(name),
+                    Standing::ByHand => self.written.add(name),
                     _ => {}
                 }
                 if part.hand.as_ref().is_some_and(|hand| hand.answer.trim() != part.answer) {

@@ -10,7 +10,7 @@ use crate::marking::{out_of, worth};
 const STYLE: &str = "body{font:1rem/1.5 serif;max-width:44rem;margin:2rem auto;padding:0 1rem;\
     color:#111;background:#fff}h1{font-size:1.4rem}h2{font-size:1.1rem;margin-bottom:.2rem}\
     section{border-left:.3rem solid #777;padding-left:1rem;margin:1.5rem 0;break-inside:avoid}\
-    section.right{border-color:#1a6b34}section.wrong,section.unread{border-color:#a3201d}\
+    section.correct{border-color:#1a6b34}section.not-correct,section.not-read{border-color:#a3201d}\
     p{margin:.3rem 0}.rule{font-style:italic}.written{font-family:monospace}\
     footer{font-size:.85rem;margin-top:2rem}";
 
@@ -36,37 +36,32 @@ pub(super) fn page(account: &Account) -> String {
 }
 
 fn section(out: &mut String, line: &AccountLine) {
-    let class = match line.standing {
-        Standing::Right => "right",
-        Standing::Partly => "partly",
-        Standing::Wrong => "wrong",
-        Standing::Unread => "unread",
-        Standing::ByHand => "by-hand",
-    };
-    *out += &["<section class=\"", class, "\">\n"].concat();
+    *out += &["<section class=\"", line.standing.name(), "\">\n"].concat();
     element(out, "h2", "", &line.label);
     if !line.ask.is_empty() {
         element(out, "p", "", &line.ask);
     }
     if line.standing == Standing::ByHand {
-        element(out, "p", "", &format!("To be marked by hand, worth {}.", worth(line.of)));
+        element(out, "p", "", &format!("To be marked by hand, worth {}.", worth(line.of_marks())));
     } else {
         out.push_str("<p>Written: <span class=\"written\">");
-        html_text(out, &line.answer);
+        html_text(out, &line.quoted);
         out.push_str("</span> \u{2013} <strong>");
-        html_text(out, line.standing.name());
+        html_text(out, line.standing_words());
         out.push_str("</strong>");
         if matches!(line.item, Item::Part(_)) {
-            html_text(out, &format!(", {}", out_of(line.marks, line.of)));
+            html_text(out, &format!(", {}", out_of(line.marks(), line.of_marks())));
         }
         out.push_str("</p>\n");
     }
-    for reason in &line.reasons {
-        element(out, "p", "", &reason.text);
+    for text in line.said() {
+        element(out, "p", "", text);
     }
-    element(out, "p", " class=\"rule\"", &format!("Rule: {}", line.rule_words));
+    if let Some(rule) = line.rule_said() {
+        element(out, "p", " class=\"rule\"", &format!("Marking rule: {rule}"));
+    }
     if !line.points.is_empty() {
-        let wanted = points_wanted(line.points.len(), line.of);
+        let wanted = points_wanted(line.points.len(), line.of_marks());
         element(out, "p", "", &format!("One mark each for {wanted}:"));
         out.push_str("<ul>\n");
         for point in &line.points {

@@ -6,7 +6,7 @@
 //! * `item`: `part` or `step`, and its `place` from 1, its `id` in the template and its `label`;
 //! * `ask`: the question, `null` for a step;
 //! * `answer` as written, and `understood`: the number that was read, or `null`;
-//! * `standing`: `right`, `partly right`, `wrong`, `not read` or `to be marked by hand`;
+//! * `standing`: `correct`, `partly-correct`, `not-correct`, `not-read` or `by-hand`;
 //! * `marks` and `of`;
 //! * `rule`: the `name` of the rule that gave or took the marks, and its `words`;
 //! * `reasons`: the `kind` and the `words` of each, the most telling first;
@@ -51,11 +51,11 @@ fn entry(line: &AccountLine) -> Value {
         "label": line.label,
         "ask": (!line.ask.is_empty()).then_some(&line.ask),
         "answer": line.answer,
-        "understood": line.understood,
+        "understood": line.verdict.understood.words(),
         "standing": line.standing.name(),
-        "marks": line.marks,
-        "of": line.of,
-        "rule": { "name": line.rule.name(), "words": line.rule_words },
+        "marks": line.marks(),
+        "of": line.of_marks(),
+        "rule": { "name": line.verdict.award.rule.name(), "words": line.rule_words },
         "reasons": reasons,
         "points": line.points,
     })

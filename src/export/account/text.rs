@@ -50,16 +50,14 @@ fn write_line(
 ) {
     text.push_str(&heading(line, tone));
     text.push('\n');
-    for reason in &line.reasons {
-        paragraph(text, width, &reason.text);
+    for said in line.said() {
+        paragraph(text, width, said);
     }
-    // That a right answer has all marks goes without saying, and so does that some wait for a person.
-    let is_told = line.of > 0 && !matches!(line.standing, Standing::Right | Standing::ByHand);
-    if with_rule && is_told {
-        paragraph(text, width, &format!("Rule: {}", line.rule_words));
+    if let Some(rule) = line.rule_said().filter(|_| with_rule) {
+        paragraph(text, width, &format!("Marking rule: {rule}"));
     }
     if !line.points.is_empty() {
-        let wanted = points_wanted(line.points.len(), line.of);
+        let wanted = points_wanted(line.points.len(), line.of_marks());
         paragraph(text, width, &format!("One mark each for {wanted}:"));
     }
     for point in &line.points {
@@ -68,14 +66,15 @@ fn write_line(
 }
 
 fn heading(line: &AccountLine, tone: &dyn Fn(Option<Standing>, &str) -> String) -> String {
-    let standing = tone(Some(line.standing), line.standing.name());
-    let answer = plain(&line.answer);
+    let standing = tone(Some(line.standing), line.standing_words());
+    let answer = plain(&line.quoted);
     match line.item {
         Item::Part(_) if line.standing == Standing::ByHand => {
-            format!("{} is {standing}, worth {}", line.label, worth(line.of))
+            format!("{} is {standing}, worth {}", line.label, worth(line.of_marks()))
         }
         Item::Part(_) => {
-            format!("{}: {answer} is {standing}, {}", line.label, out_of(line.marks, line.of))
+            let marks = out_of(line.marks(), line.of_marks());
+            format!("{} {answer} is {standing}, {marks}", line.label)
         }
         Item::Step(_) => format!("{}: {answer} is {standing}", line.label),
     }

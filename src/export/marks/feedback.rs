@@ -1,6 +1,7 @@
 //! What a candidate gets back, in words; the web page and the pages for print set it.
 
-use crate::paper::{Need, PaperMarks, PartMarks, PartStanding, QuestionMarks, StepMarks};
+use crate::marking::{Rule, Standing};
+use crate::paper::{Need, PaperMarks, PartMarks, QuestionMarks, StepMarks};
 use crate::problem::letter;
 
 /// What is told of a paper.
@@ -37,7 +38,7 @@ pub(super) struct QuestionFeedback {
 #[derive(Clone, Debug)]
 pub(super) struct PartFeedback {
     /// How it stands.
-    pub standing: PartStanding,
+    pub standing: Standing,
     /// Its letter and what was asked.
     pub ask: String,
     /// The steps of the working that were written, and how each stands, a paragraph each.
@@ -91,7 +92,7 @@ fn summary(paper: &PaperMarks) -> Vec<String> {
         return vec!["There are no answers of this candidate.".to_owned()];
     }
     let mut summary = vec![format!("Together {}.", out_of(paper.marks(), paper.of()))];
-    let waiting = paper.parts().filter(|part| part.standing == PartStanding::ByHand);
+    let waiting = paper.parts().filter(|part| part.standing == Standing::ByHand);
     let (count, marks) = waiting.fold((0, 0), |(count, marks), part| (count + 1, marks + part.of));
     if count > 0 {
         let answers = if count == 1 { "1 answer is" } else { &format!("{count} answers are") };
@@ -111,7 +112,7 @@ fn summary(paper: &PaperMarks) -> Vec<String> {
 }
 
 fn part_of(letter: &str, part: &PartMarks) -> PartFeedback {
-    let standing = if part.standing == PartStanding::ByHand {
+    let standing = if part.standing == Standing::ByHand {
         format!("{}, worth {}", part.standing.words(), worth(part.of))
     } else {
         format!("{}, {}", part.standing.words(), out_of(part.marks, part.of))
@@ -121,14 +122,15 @@ fn part_of(letter: &str, part: &PartMarks) -> PartFeedback {
         let why = if hand.why.is_empty() { String::new() } else { format!(": {}", hand.why) };
         reasons.push(format!("Marked by hand by {} on {}{why}", hand.who, hand.when));
     }
-    if part.standing == PartStanding::Unread {
+    if part.standing == Standing::NotRead {
         reasons.push("It has no marks until somebody has looked at it.".to_owned());
     }
-    let mut rule = None;
-    if part.hand.is_none() && part.standing != PartStanding::ByHand {
-        reasons.extend(part.reasons.iter().map(|reason| reason.text.clone()));
-        let told = matches!(part.standing, PartStanding::Partly | PartStanding::Wrong);
-        rule = part.rule.as_ref().filter(|_| told).map(|(_, words)| format!("Rule: {words}"));
+    let mut rule: Option<&(Rule, String)> = None;
+    if part.hand.is_none() && part.standing != Standing::ByHand {
+        let said = part.reasons.iter().filter(|reason| reason.adds);
+        reasons.extend(said.map(|reason| reason.text.clone()));
+        let told = part.rule_matters && part.standing != Standing::NotRead;
+        rule = part.rule.as_ref().filter(|_| told);
     }
     PartFeedback {
         standing: part.standing,
@@ -136,7 +138,7 @@ fn part_of(letter: &str, part: &PartMarks) -> PartFeedback {
         steps: part.steps.iter().map(step).collect(),
         answer: (!part.answer.is_empty()).then(|| part.answer.clone()),
         reasons,
-        rule,
+        rule: rule.map(|(_, words)| format!("Marking rule: {words}")),
     }
 }
 

@@ -1,6 +1,7 @@
 //! Feedback as pages to print.
 
-use crate::paper::{PaperMarks, PartStanding};
+use crate::marking::Standing;
+use crate::paper::PaperMarks;
 
 use super::super::pages::{Column, Pages};
 use super::super::{ExportError, PaperSize, TypeSize};
@@ -65,9 +66,9 @@ fn table(pages: &mut Pages, feedback: &Feedback) {
 
 fn part_of(pages: &mut Pages, part: &PartFeedback) {
     let edge = match part.standing {
-        PartStanding::Right => "right",
-        PartStanding::Wrong | PartStanding::Unread => "wrong",
-        PartStanding::Partly | PartStanding::ByHand | PartStanding::Blank => "other",
+        Standing::Correct => "right",
+        Standing::NotCorrect | Standing::NotRead => "wrong",
+        Standing::PartlyCorrect | Standing::ByHand | Standing::Blank => "other",
     };
     pages.markup(&format!("#part(\"{edge}\")[\n"));
     pages.heading(3, &part.ask);
@@ -98,7 +99,7 @@ mod tests {
 
     fn feedback(large: bool, questions: u32) -> Feedback {
         let part = PartFeedback {
-            standing: PartStanding::Partly,
+            standing: Standing::PartlyCorrect,
             ask: "(a) How much #base?".into(),
             steps: vec!["Total capacity: 20 g, right.".into()],
             answer: Some("2 g\n  or $3$".into()),

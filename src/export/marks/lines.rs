@@ -6,7 +6,8 @@
 //! is not among the answers has one line with `candidate`, `paper` and `absent`, which is true:
 //! * `candidate`, `paper` (the code), `question` (as printed, from 1) and `part` (its letter);
 //! * `template`, and `place`: which problem of it, a number as text;
-//! * `marks`, `of`, `standing`: `right`, `partly`, `wrong`, `unread`, `by-hand` or `blank`;
+//! * `marks`, `of`, `standing`: `correct`, `partly-correct`, `not-correct`, `not-read`, `by-hand` or
+//!   `blank`;
 //! * `slips`: the ids of those the answer shows;
 //! * `chosen`, `options`, `right_options` and `option_texts`: the letters chosen, how many options
 //!   there were, the letters of the right ones and what all of them said; none but for options;

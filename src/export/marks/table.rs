@@ -1,6 +1,7 @@
 //! The marks of a class as tables with commas.
 
-use crate::paper::{PaperMarks, PartMarks, PartStanding};
+use crate::marking::Standing;
+use crate::paper::{PaperMarks, PartMarks};
 use crate::problem::letter;
 
 use super::cells::row;
@@ -59,7 +60,7 @@ fn cells(paper: &PaperMarks, questions: usize) -> Vec<String> {
         following.map(|part| part.marks).sum(),
     ];
     cells.extend(numbers.map(|number| number.to_string()));
-    let standings = [PartStanding::ByHand, PartStanding::Unread, PartStanding::Blank];
+    let standings = [Standing::ByHand, Standing::NotRead, Standing::Blank];
     cells.extend(standings.map(|standing| paper.count(standing).to_string()));
     cells.extend(paper.questions.iter().map(|question| question.marks().to_string()));
     cells.resize(13 + questions, String::new());
@@ -91,9 +92,12 @@ pub fn by_hand_table(papers: &[PaperMarks]) -> String {
         for (number, question) in paper.questions.iter().enumerate() {
             for (place, part) in question.parts.iter().enumerate().filter(|(_, it)| it.waits()) {
                 let scheme = match part.standing {
-                    PartStanding::Unread => {
+                    Standing::NotRead => {
                         let reasons = part.reasons.iter().map(|reason| reason.text.as_str());
                         reasons.collect::<Vec<_>>().join(" ")
+                    }
+                    _ if part.points.is_empty() => {
+                        format!("the key: {}", part.key)
                     }
                     _ => format!("one mark each: {}", part.points.join(" | ")),
                 };

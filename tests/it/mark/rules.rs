@@ -38,7 +38,10 @@ fn the_rules_of_the_blueprint_are_followed_unless_a_file_takes_their_place() {
     assert_eq!(desk.line("0101", 1, "c")["marks"], 0);
     assert!(desk.read("marks/marks.jsonl").lines().next().unwrap().contains("\"rules\":\"own\""));
     let page = desk.read("marks/feedback/0001-0101.html");
-    assert!(page.contains("Rule: A moved decimal point costs all marks."), "{page}");
+    assert!(
+        page.contains("Marking rule: A decimal point in the wrong place costs all marks."),
+        "{page}"
+    );
     desk.put("rules.yaml", "castmark: 1\nmoved_point_costs: nothing\n");
     let said = desk.mark("answers.csv --to marks --rules rules.yaml");
     assert!(
@@ -120,7 +123,7 @@ fn a_wrong_step_that_is_carried_on_rightly_keeps_the_marks_for_method() {
         assert_eq!(line["marks"], base.method_marks, "{name}: {line}");
         assert_eq!(line["follows"], true);
         assert_eq!(line["steps"][0]["step"], "total");
-        assert_eq!(line["steps"][0]["standing"], "wrong");
+        assert_eq!(line["steps"][0]["standing"], "not-correct");
         assert_eq!(desk.line("0101", 1, "b")["steps"], serde_json::json!([]));
     }
     let page = desk.read("marks/feedback/0001-0101.html");
@@ -132,7 +135,7 @@ fn a_wrong_step_that_is_carried_on_rightly_keeps_the_marks_for_method() {
     );
     desk.mark("wide.csv --to marks");
     assert_eq!(desk.line("0101", 1, "c")["marks"], base.method_marks);
-    assert_eq!(desk.line("0101", 1, "b")["standing"], "right");
+    assert_eq!(desk.line("0101", 1, "b")["standing"], "correct");
 }
 
 #[test]

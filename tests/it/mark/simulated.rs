@@ -95,34 +95,34 @@ struct Expected {
 
 fn expected(problem: &Problem, part: usize, way: Way) -> Expected {
     let of = problem.parts[part].marks;
-    let full = |answer: String| Expected { answer, marks: of, standing: "right" };
+    let full = |answer: String| Expected { answer, marks: of, standing: "correct" };
     let none = |answer: String, standing| Expected { answer, marks: 0, standing };
     let response = &problem.parts[part].response;
     match (way, response) {
         (Way::Blank, _) => none("  ".to_owned(), "blank"),
         (_, Response::Written(_)) => none(right(problem, part), "by-hand"),
-        (Way::Rubbish, Response::Text(_)) => none("?!".to_owned(), "unread"),
-        (Way::Rubbish, _) => none("no idea, sorry".to_owned(), "unread"),
+        (Way::Rubbish, Response::Text(_)) => none("?!".to_owned(), "not-read"),
+        (Way::Rubbish, _) => none("no idea, sorry".to_owned(), "not-read"),
         (Way::Rounded, Response::Number(key)) => {
             full(Quantity::new(key.legal_high.settled(), key.unit).to_string())
         }
         (Way::Slip, Response::Number(key)) => match slip(key) {
-            Some(value) => none(Quantity::new(value, key.unit).to_string(), "wrong"),
+            Some(value) => none(Quantity::new(value, key.unit).to_string(), "not-correct"),
             None => full(right(problem, part)),
         },
         (Way::MovedPoint, Response::Number(key)) => match moved(key) {
             Some(value) => Expected {
                 answer: Quantity::new(value, key.unit).to_string(),
                 marks: key.method_marks,
-                standing: if key.method_marks > 0 { "partly" } else { "wrong" },
+                standing: if key.method_marks > 0 { "partly-correct" } else { "not-correct" },
             },
             None => full(right(problem, part)),
         },
         (Way::Slip, Response::Choice(key)) => {
             let wrong = key.right.iter().position(|right| !right).unwrap();
-            none(letter(wrong, 'A'), "wrong")
+            none(letter(wrong, 'A'), "not-correct")
         }
-        (Way::Slip, Response::Judgement(key)) => none((!key.truth).to_string(), "wrong"),
+        (Way::Slip, Response::Judgement(key)) => none((!key.truth).to_string(), "not-correct"),
         _ => full(right(problem, part)),
     }
 }
@@ -220,7 +220,8 @@ impl Simulated {
             total.0 += u64::from(expected.marks);
             total.1 += line["of"].as_u64().unwrap();
         }
-        for standing in ["right", "partly", "wrong", "unread", "by-hand", "blank"] {
+        for standing in ["correct", "partly-correct", "not-correct", "not-read", "by-hand", "blank"]
+        {
             assert!(met.get(standing).is_some_and(|count| *count > 10), "{met:?}");
         }
         let table = self.desk.read("marks/marks.csv");
@@ -293,8 +294,8 @@ impl Simulated {
         }
         assert_eq!(found["candidates"], class);
         assert_eq!(found["waiting"], waiting);
-        let unread = self.wanted.values().filter(|(_, it)| it.standing == "unread").count();
-        assert_eq!(found["unread"], unread);
+        let unread = self.wanted.values().filter(|(_, it)| it.standing == "not-read").count();
+        assert_eq!(found["not-read"], unread);
         let mut told: BTreeMap<(&str, &str), Vec<f64>> = BTreeMap::new();
         for item in found["items"].as_array().unwrap() {
             if let Some(facility) = item["facility"]["value"].as_f64() {

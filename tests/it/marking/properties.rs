@@ -61,7 +61,7 @@ fn settings() -> impl Strategy<Value = Settings> {
         Just(FollowThrough::Method),
         Just(FollowThrough::All)
     ];
-    (any::<[bool; 5]>(), follow, (cost(), cost(), cost()), (counts(), counts())).prop_map(
+    (any::<[bool; 7]>(), follow, (cost(), cost(), cost()), (counts(), counts())).prop_map(
         |(flags, follow_through, (point, unit, rounding), (units, roundings))| Settings {
             right_answer_shows_method: flags[0],
             accuracy_needs_method: flags[1],
@@ -71,8 +71,10 @@ fn settings() -> impl Strategy<Value = Settings> {
             unit_costs: unit,
             unit_counts: units,
             unit_must_be_written: flags[3],
+            thousandfold_is_counted_once: flags[5],
             rounding_costs: rounding,
             rounding_counts: roundings,
+            gross_rounding_is_counted_once: flags[6],
             places_must_be_written: flags[4],
         },
     )
@@ -193,7 +195,7 @@ proptest! {
             for slip in &key.slips {
                 for number in [slip.value, key.rounding.of_result(slip.value)] {
                     let verdict = mark(&problem, part, &number.to_string());
-                    prop_assert!(verdict.standing != Standing::Right, "{}: {number}", asked.id);
+                    prop_assert!(verdict.standing() != Standing::Correct, "{}: {number}", asked.id);
                 }
             }
         }
@@ -218,10 +220,9 @@ proptest! {
         let answers = answers(&problem, &choices);
         let marked = mark_problem(&problem, &entries(&answers), &settings);
         for entry in &marked.entries {
-            prop_assert!(entry.verdict.marks <= entry.verdict.of, "{entry:?}");
-            prop_assert!(!entry.verdict.reasons.is_empty());
+            prop_assert!(entry.verdict.marks() <= entry.verdict.of(), "{entry:?}");
             let is_step = matches!(entry.item, Item::Step(_));
-            prop_assert!(!is_step || entry.verdict.of == 0);
+            prop_assert!(!is_step || entry.verdict.of() == 0);
         }
         prop_assert!(marked.marks() <= marked.of() && marked.of() <= problem.marks());
     }
@@ -261,7 +262,8 @@ proptest! {
         prop_assert_eq!(json["marks"].as_u64(), Some(u64::from(marked.marks())));
         prop_assert_eq!(json["entries"].as_array().map(Vec::len), Some(answers.len()));
         prop_assert_eq!(html.matches("<section").count(), answers.len());
-        prop_assert_eq!(html.matches("<p class=\"rule\">Rule: ").count(), answers.len());
+        let rules = account.lines.iter().filter(|line| line.rule_said().is_some()).count();
+        prop_assert_eq!(html.matches("<p class=\"rule\">Marking rule: ").count(), rules);
         for line in &account.lines {
             prop_assert!(text.contains(&line.label), "{text}");
             prop_assert!(line.reasons.iter().all(|reason| !reason.text.is_empty()), "{line:?}");

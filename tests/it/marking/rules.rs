@@ -3,10 +3,11 @@
 use castmark::bank::Bank;
 use castmark::draw::Code;
 use castmark::marking::{
-    Cost, Counts, Entry, Fault, FollowThrough, Item, Marked, Reason, Settings, Standing, explain,
-    mark, mark_paper, mark_problem,
+    Carry, Cause, Cost, Counts, Entry, Fault, Finding, FollowThrough, How, Item, Marked, Note,
+    Rule, Settings, Standing, explain, mark, mark_paper, mark_problem,
 };
 use castmark::problem::Problem;
+use castmark::quantity::Exact;
 
 /// 12 pessaries of 4.40 g (marked 4 g) with 300 mg of boric acid, displacement value 1.6: drug 3.60 g,
 /// displaced 2.25 g, total 52.80 g, base 50.55 g, for 1, 1 and 2 marks. The steps of the working are
@@ -25,7 +26,7 @@ fn step(step: usize, answer: &str) -> Entry<'_> {
 }
 
 fn found(marked: &Marked) -> Vec<(Standing, u32)> {
-    marked.entries.iter().map(|entry| (entry.verdict.standing, entry.verdict.marks)).collect()
+    marked.entries.iter().map(|entry| (entry.verdict.standing(), entry.verdict.marks())).collect()
 }
 
 #[track_caller]
@@ -35,49 +36,86 @@ fn check(entries: &[Entry<'_>], settings: &Settings, expected: &[(Standing, u32)
     marked
 }
 
-use Standing::{Partly, Right, Wrong};
+use Standing::{Correct, NotCorrect, PartlyCorrect};
 
 #[test]
 fn a_wrong_unit_costs_marks_once_in_a_question() {
-    let answers = [part(0, "3.60 mg"), part(1, "2.25 mg"), part(2, "50.55 mg")];
-    let marked = check(&answers, &Settings::default(), &[(Wrong, 0), (Partly, 1), (Partly, 2)]);
-    assert!(marked.entries[2].verdict.reasons.contains(&Reason::CountedInQuestion(Fault::Unit)));
+    let answers = [part(0, "3.60 mL"), part(1, "2.25 mL"), part(2, "50.55 mL")];
+    let default = Settings::default();
+    let marked = check(&answers, &default, &[(NotCorrect, 0), (Correct, 1), (Correct, 2)]);
+    assert_eq!(marked.entries[0].verdict.award.rule, Rule::Unit);
+    let forgiven = &marked.entries[2].verdict.award;
+    assert_eq!(
+        (forgiven.rule, forgiven.forgiven.as_slice()),
+        (Rule::CountedOnce, &[Fault::Unit][..])
+    );
     let each = Settings { unit_counts: Counts::Always, ..Settings::default() };
-    check(&answers, &each, &[(Wrong, 0), (Wrong, 0), (Partly, 1)]);
+    check(&answers, &each, &[(NotCorrect, 0), (NotCorrect, 0), (PartlyCorrect, 1)]);
     let never = Settings { unit_counts: Counts::Never, ..Settings::default() };
-    check(&answers, &never, &[(Partly, 1), (Partly, 1), (Partly, 2)]);
+    check(&answers, &never, &[(Correct, 1), (Correct, 1), (Correct, 2)]);
     let dear =
         Settings { unit_costs: Cost::All, unit_counts: Counts::Always, ..Settings::default() };
-    check(&answers, &dear, &[(Wrong, 0), (Wrong, 0), (Wrong, 0)]);
+    check(&answers, &dear, &[(NotCorrect, 0), (NotCorrect, 0), (NotCorrect, 0)]);
+}
+
+#[test]
+fn what_is_counted_once_is_counted_where_it_costs_the_most() {
+    // Were it the first, whoever put the first right could lose more by it.
+    let answers = [part(0, "3.60 mL"), part(1, "2.25 mL"), part(2, "50.55 mL")];
+    let dear = Settings { unit_costs: Cost::All, ..Settings::default() };
+    check(&answers, &dear, &[(Correct, 1), (Correct, 1), (NotCorrect, 0)]);
+}
+
+#[test]
+fn a_unit_that_is_wrong_a_thousandfold_costs_marks_each_time() {
+    let answers = [part(0, "3.60 mg"), part(1, "2.25 mg"), part(2, "50.55 mg")];
+    let each = [(NotCorrect, 0), (NotCorrect, 0), (PartlyCorrect, 1)];
+    check(&answers, &Settings::default(), &each);
+    let mild = Settings { thousandfold_is_counted_once: true, ..Settings::default() };
+    check(&answers, &mild, &[(NotCorrect, 0), (Correct, 1), (Correct, 2)]);
+    // The rounding besides the unit hides neither.
+    let marked = check(&[part(2, "51 kg")], &Settings::default(), &[(PartlyCorrect, 1)]);
+    let kinds: Vec<&str> =
+        marked.entries[0].verdict.finding.causes().iter().map(Cause::kind).collect();
+    assert_eq!(kinds, ["wrong-unit", "too-coarse"]);
+}
+
+#[test]
+fn a_rounding_that_changes_a_mass_by_more_than_two_per_cent_costs_marks_each_time() {
+    // 4 g for 3.60 g and 2 g for 2.25 g are 11 % off, 51 g for 50.55 g less than 1 %.
+    let answers = [part(0, "4 g"), part(1, "2 g"), part(2, "51 g")];
+    let each = [(NotCorrect, 0), (NotCorrect, 0), (PartlyCorrect, 1)];
+    check(&answers, &Settings::default(), &each);
+    let mild = Settings { gross_rounding_is_counted_once: true, ..Settings::default() };
+    check(&answers, &mild, &[(NotCorrect, 0), (Correct, 1), (Correct, 2)]);
 }
 
 #[test]
 fn a_wrong_rounding_costs_marks_once_in_a_paper_and_a_wrong_unit_anew_in_each_question() {
     let problem = problem();
-    let answers = [part(0, "3.60 mg"), part(2, "51 g")];
+    let answers = [part(0, "3.60 mL"), part(2, "51 g")];
     let paper = [(&problem, answers.as_slice()), (&problem, answers.as_slice())];
     let marked = mark_paper(&paper, &Settings::default());
-    assert_eq!(found(&marked[0]), [(Wrong, 0), (Partly, 1)]);
-    assert_eq!(found(&marked[1]), [(Wrong, 0), (Partly, 2)]);
-    let reasons = &marked[1].entries[1].verdict.reasons;
-    assert!(reasons.contains(&Reason::CountedInPaper(Fault::Rounding)), "{reasons:?}");
+    assert_eq!(found(&marked[0]), [(NotCorrect, 0), (PartlyCorrect, 1)]);
+    assert_eq!(found(&marked[1]), [(NotCorrect, 0), (Correct, 2)]);
+    assert_eq!(marked[1].entries[1].verdict.award.forgiven, [Fault::Rounding]);
     assert_eq!((marked[0].marks(), marked[0].of()), (1, 3));
 }
 
 #[test]
 fn a_missing_unit_costs_marks_only_where_the_rules_say_so() {
     let answers = [part(0, "3.60"), part(1, "2.25"), part(2, "50.55 g")];
-    check(&answers, &Settings::default(), &[(Right, 1), (Right, 1), (Right, 2)]);
+    check(&answers, &Settings::default(), &[(Correct, 1), (Correct, 1), (Correct, 2)]);
     let strict = Settings { unit_must_be_written: true, ..Settings::default() };
-    check(&answers, &strict, &[(Wrong, 0), (Right, 1), (Right, 2)]);
+    check(&answers, &strict, &[(NotCorrect, 0), (Correct, 1), (Correct, 2)]);
 }
 
 #[test]
 fn missing_places_cost_marks_only_where_the_rules_say_so() {
     let answers = [part(0, "3.6 g")];
-    check(&answers, &Settings::default(), &[(Right, 1)]);
+    check(&answers, &Settings::default(), &[(Correct, 1)]);
     let strict = Settings { places_must_be_written: true, ..Settings::default() };
-    check(&answers, &strict, &[(Wrong, 0)]);
+    check(&answers, &strict, &[(NotCorrect, 0)]);
 }
 
 #[test]
@@ -85,9 +123,17 @@ fn what_follows_earns_what_the_rules_say() {
     // 4.80 / 1.6 = 3.00 g displaced, 52.80 - 3.00 = 49.80 g of base.
     let answers = [part(0, "4.80 g"), part(1, "3.00 g"), part(2, "49.80 g")];
     let with = |follow_through| Settings { follow_through, ..Settings::default() };
-    check(&answers, &with(FollowThrough::Never), &[(Wrong, 0), (Wrong, 0), (Wrong, 0)]);
-    check(&answers, &with(FollowThrough::Method), &[(Wrong, 0), (Partly, 1), (Partly, 1)]);
-    check(&answers, &with(FollowThrough::All), &[(Wrong, 0), (Partly, 1), (Partly, 2)]);
+    check(
+        &answers,
+        &with(FollowThrough::Never),
+        &[(NotCorrect, 0), (NotCorrect, 0), (NotCorrect, 0)],
+    );
+    check(
+        &answers,
+        &with(FollowThrough::Method),
+        &[(NotCorrect, 0), (Correct, 1), (PartlyCorrect, 1)],
+    );
+    check(&answers, &with(FollowThrough::All), &[(NotCorrect, 0), (Correct, 1), (Correct, 2)]);
 }
 
 #[test]
@@ -97,7 +143,7 @@ fn a_later_part_may_use_some_of_the_own_numbers_and_not_others() {
     check(
         &[part(0, "3.60 g"), part(1, "3.00 g"), part(2, "49.80 g")],
         &Settings::default(),
-        &[(Right, 1), (Wrong, 0), (Partly, 1)],
+        &[(Correct, 1), (NotCorrect, 0), (PartlyCorrect, 1)],
     );
 }
 
@@ -105,61 +151,117 @@ fn a_later_part_may_use_some_of_the_own_numbers_and_not_others() {
 fn a_number_that_leaves_nothing_to_work_out_is_not_followed() {
     // 26.40 g displaced leaves 26.40 g: whoever copies the number has it as well.
     let answers = [part(1, "26.40 g"), part(2, "26.40 g")];
-    let marked = check(&answers, &Settings::default(), &[(Wrong, 0), (Wrong, 0)]);
-    assert!(marked.entries[1].verdict.reasons.contains(&Reason::FollowsTrivially));
+    let marked = check(&answers, &Settings::default(), &[(NotCorrect, 0), (NotCorrect, 0)]);
+    assert!(marked.entries[1].verdict.notes.contains(&Note::FollowsTrivially));
     let mild = Settings { follow_trivial: true, ..Settings::default() };
-    check(&answers, &mild, &[(Wrong, 0), (Partly, 1)]);
+    check(&answers, &mild, &[(NotCorrect, 0), (PartlyCorrect, 1)]);
     // With 0 g displaced the base is what the cavities hold, which stands there already.
     let answers = [step(1, "0 g"), part(2, "52.80 g")];
-    let marked = check(&answers, &Settings::default(), &[(Wrong, 0), (Wrong, 0)]);
-    let reasons = &marked.entries[1].verdict.reasons;
-    assert!(reasons.iter().any(|reason| reason.kind() == "slip"), "{reasons:?}");
+    let marked = check(&answers, &Settings::default(), &[(NotCorrect, 0), (NotCorrect, 0)]);
+    assert_eq!(marked.entries[1].verdict.finding.slips().len(), 1);
 }
 
 #[test]
 fn a_wrong_step_carried_on_rightly_rescues_the_method() {
     // 52.80 g written as 50.00 g; 50.00 - 2.25 = 47.75 g.
     let alone = [part(2, "47.75 g")];
-    check(&alone, &Settings::default(), &[(Wrong, 0)]);
+    check(&alone, &Settings::default(), &[(NotCorrect, 0)]);
     let shown = [step(2, "50.00 g"), part(2, "47.75 g")];
-    let marked = check(&shown, &Settings::default(), &[(Wrong, 0), (Partly, 1)]);
-    assert_eq!(marked.entries[1].verdict.reasons[0], Reason::FollowsWorking);
+    let marked = check(&shown, &Settings::default(), &[(NotCorrect, 0), (PartlyCorrect, 1)]);
+    assert_eq!(marked.entries[1].verdict.finding, Finding::Follows(Carry::Step));
     assert_eq!((marked.marks(), marked.of()), (1, 2));
 }
 
 #[test]
-fn a_step_with_a_wrong_rule_does_not_rescue_its_own_part() {
-    // 12 of the marked 4 g are 48.00 g; 48.00 - 2.25 = 45.75 g.
+fn one_slip_in_a_step_that_is_not_asked_keeps_the_marks_for_method() {
+    // 12 of the marked 4 g are 48.00 g; 48.00 - 2.25 = 45.75 g: all but the capacity is right.
+    let marked = check(&[part(2, "45.75 g")], &Settings::default(), &[(PartlyCorrect, 1)]);
+    assert_eq!(marked.entries[0].verdict.award.rule, Rule::OneSlip);
+    // Writing the step down as well changes nothing.
     let shown = [step(2, "48.00 g"), part(2, "45.75 g")];
-    let marked = check(&shown, &Settings::default(), &[(Wrong, 0), (Wrong, 0)]);
-    assert_eq!(marked.entries[0].verdict.reasons[0].kind(), "slip");
-    assert_eq!(marked.entries[1].verdict.reasons[0].kind(), "slip");
+    check(&shown, &Settings::default(), &[(NotCorrect, 0), (PartlyCorrect, 1)]);
+    // The whole drug taken off, 52.80 - 3.60 = 49.20 g, is a wrong rule in the step that is asked.
+    check(&[part(2, "49.20 g")], &Settings::default(), &[(NotCorrect, 0)]);
+}
+
+#[test]
+fn an_answer_is_judged_from_accepted_answers_of_ones_own_too() {
+    let bank = Bank::bundled().unwrap();
+    let template = bank.find("value-from-dose").unwrap();
+    let slot = |part: usize| template.parts[part].wanted.number().unwrap().slot;
+    let mut from_own = 0;
+    for number in 0..20 {
+        let problem = Problem::draw(&bank, template, number).unwrap();
+        let [first, second] = [0, 1].map(|part| problem.parts[part].response.number().unwrap());
+        // The lowest and the highest first answer with the places asked for that is accepted.
+        let step = Exact::new(1, first.shown.places()).unwrap();
+        let own = [step.neg(), Exact::ZERO, step].map(|step| first.shown.add(step).unwrap());
+        for own in own.into_iter().filter(|own| first.low <= *own && *own <= first.high) {
+            let carried = [(slot(0), first.unit.to_coherent(own).unwrap())];
+            let following = problem.following(&carried).unwrap();
+            let follows = second.rounding.of_result(following.exact(1).unwrap());
+            let answers = [own, follows].map(|number| number.to_string());
+            let entries = [part(0, &answers[0]), part(1, &answers[1])];
+            let marked = mark_problem(&problem, &entries, &Settings::default());
+            let code = problem.code.as_ref().unwrap();
+            assert_eq!((marked.marks(), marked.of()), (3, 3), "{code} {answers:?}");
+            let finding = &marked.entries[1].verdict.finding;
+            from_own += usize::from(*finding == Finding::Accepted(How::FromOwn));
+        }
+    }
+    assert!(from_own > 0);
+}
+
+#[test]
+fn following_goes_by_the_number_and_never_by_the_marks() {
+    // The total of 46.30 g is wrong, 41.35 g is accepted and follows from it as well.
+    let bank = Bank::bundled().unwrap();
+    let code = Code::parse("base-factor-two-drugs.aaaa-aaaaa").unwrap();
+    let problem = Problem::from_code(&bank, &code).unwrap();
+    let total = Item::of_step(&problem.template, "total").unwrap();
+    let answers = |base| [Entry { item: total, answer: "46.30g" }, part(0, base), part(1, "3.36g")];
+    let strict = |unit_counts| Settings {
+        right_answer_shows_method: false,
+        unit_must_be_written: true,
+        unit_costs: Cost::Marks(1),
+        unit_counts,
+        ..Settings::default()
+    };
+    let rising = [Counts::Always, Counts::Question, Counts::Paper, Counts::Never];
+    let marks =
+        rising.map(|counts| mark_problem(&problem, &answers("41.35"), &strict(counts)).marks());
+    assert!(marks.is_sorted(), "{marks:?}");
+    let with_unit = mark_problem(&problem, &answers("41.35 g"), &strict(Counts::Always)).marks();
+    assert!(with_unit >= marks[0], "{with_unit}");
 }
 
 #[test]
 fn steps_are_marked_by_themselves_and_earn_nothing() {
     let steps = [step(0, "3.6 g"), step(1, "2.3 g"), step(2, "52.8"), step(3, "50.55 g")];
-    let marked =
-        check(&steps, &Settings::default(), &[(Right, 0), (Right, 0), (Right, 0), (Right, 0)]);
+    let marked = check(
+        &steps,
+        &Settings::default(),
+        &[(Correct, 0), (Correct, 0), (Correct, 0), (Correct, 0)],
+    );
     assert_eq!(marked.of(), 0);
     // A step follows from an own step before it: 4.80 / 1.6 = 3.00 g.
     let marked = check(
         &[step(0, "4.80 g"), step(1, "3.00 g")],
         &Settings::default(),
-        &[(Wrong, 0), (Partly, 0)],
+        &[(NotCorrect, 0), (PartlyCorrect, 0)],
     );
-    assert_eq!(marked.entries[1].verdict.reasons, [Reason::FollowsWorking]);
+    assert_eq!(marked.entries[1].verdict.finding, Finding::Follows(Carry::Step));
 }
 
 #[test]
 fn a_right_answer_from_wrong_working_has_all_marks_unless_the_rules_ask_for_the_method() {
     let answers = [step(2, "48.00 g"), part(2, "50.55 g")];
-    check(&answers, &Settings::default(), &[(Wrong, 0), (Right, 2)]);
+    check(&answers, &Settings::default(), &[(NotCorrect, 0), (Correct, 2)]);
     let strict = Settings { right_answer_shows_method: false, ..Settings::default() };
-    let marked = check(&answers, &strict, &[(Wrong, 0), (Wrong, 0)]);
-    assert!(marked.entries[1].verdict.reasons.contains(&Reason::WorkingWrong { step: 2 }));
+    let marked = check(&answers, &strict, &[(NotCorrect, 0), (NotCorrect, 0)]);
+    assert!(marked.entries[1].verdict.notes.contains(&Note::WorkingWrong { step: 2 }));
     let mild = Settings { accuracy_needs_method: false, ..strict };
-    check(&answers, &mild, &[(Wrong, 0), (Partly, 1)]);
+    check(&answers, &mild, &[(NotCorrect, 0), (PartlyCorrect, 1)]);
 }
 
 #[test]
@@ -167,13 +269,14 @@ fn two_slips_at_once_are_found_and_told() {
     // The marked size and the whole drug: 48.00 - 3.60 = 44.40 g.
     let problem = problem();
     let verdict = mark(&problem, 2, "44.40 g");
-    assert_eq!((verdict.standing, verdict.marks), (Wrong, 0));
-    let kinds: Vec<&str> = verdict.reasons.iter().map(Reason::kind).collect();
+    assert_eq!((verdict.standing(), verdict.marks()), (NotCorrect, 0));
+    let kinds: Vec<&str> = verdict.finding.causes().iter().map(Cause::kind).collect();
     assert_eq!(kinds, ["two-slips"]);
-    let says = explain(&verdict, &problem, &Bank::bundled().unwrap());
+    let says =
+        explain(&problem, &Bank::bundled().unwrap(), Item::Part(2), &verdict, &Settings::default());
     assert!(
-        says[0].text.starts_with("44.40 g is what two slips together lead to. First: You took off"),
+        says[0].text.starts_with("44.40 g is the result of two slips together. First: You "),
         "{says:?}"
     );
-    assert!(says[0].text.contains("step 3 of the working, total capacity"), "{says:?}");
+    assert!(says[0].text.contains("step 3, total capacity"), "{says:?}");
 }
