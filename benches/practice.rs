@@ -4,7 +4,9 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 
 use castmark::bank::Bank;
-use castmark::practice::{Attempt, Record, Settings, Subject, choose};
+use castmark::practice::{
+    Attempt, Ending, Record, RecordFile, Settings, Situation, Subject, choose,
+};
 use divan::Bencher;
 use rusqlite::Connection;
 
@@ -18,13 +20,13 @@ fn main() {
 /// A record with so many attempts at the subjects of the bank, its progress worked out.
 fn long_record(folder: &Path) -> PathBuf {
     let path = folder.join("record");
-    let mut record = Record::open(&path).expect("a record is made");
+    let mut record = RecordFile::open(&path).expect("a record is made");
     let subjects = Subject::all(&Bank::bundled().expect("the bank is sound"), |_| true);
     for subject in &subjects {
         let attempt = Attempt {
             at: 0,
-            objective: subject.objective.name().to_owned(),
-            topic: subject.topic.clone(),
+            objective: subject.topic.objective.name().to_owned(),
+            topic: subject.topic.id.clone(),
             template: subject.templates[0].id.clone(),
             code: String::new(),
             part: "base".to_owned(),
@@ -36,7 +38,8 @@ fn long_record(folder: &Path) -> PathBuf {
             hints: 0,
             missing: 3,
             steps: 3,
-            solved: Some(true),
+            luck: 50,
+            ended: Some(Ending::Alone),
         };
         record.add(&attempt, &Settings::default()).expect("an attempt is added");
     }
@@ -44,9 +47,9 @@ fn long_record(folder: &Path) -> PathBuf {
     let copies = format!(
         "WITH RECURSIVE round (n) AS (SELECT 1 UNION ALL SELECT n + 1 FROM round WHERE n < {})
          INSERT INTO attempts (at, objective, topic, template, code, part, answer, right, marks, of,
-             slips, hints, missing, steps, solved)
+             slips, hints, missing, steps, solved, luck)
          SELECT n, objective, topic, template, code, part, answer, n % 3 > 0, marks, of, slips,
-             hints, missing, steps, n % 3 > 0
+             hints, missing, steps, n % 3 > 0, luck
          FROM attempts, round",
         ATTEMPTS as usize / subjects.len()
     );
@@ -62,7 +65,7 @@ fn from_the_start_to_the_first_question(bencher: Bencher<'_, '_>) {
     let record = long_record(folder.path());
     bencher.bench_local(|| {
         let status = Command::new(env!("CARGO_BIN_EXE_castmark"))
-            .args(["drill", "--record"])
+            .args(["practise", "--record"])
             .arg(&record)
             .stdin(Stdio::null())
             .stdout(Stdio::null())
@@ -80,10 +83,17 @@ fn open_a_long_record_and_choose(bencher: Bencher<'_, '_>) {
     let settings = Settings::default();
     let subjects = Subject::all(&Bank::bundled().expect("the bank is sound"), |_| true);
     bencher.bench_local(|| {
-        let mut record = Record::open(&path).expect("opened");
+        let mut record = RecordFile::open(&path).expect("opened");
         let progress = record.progress(&settings).expect("read");
-        let candidates = Subject::candidates(&subjects, &progress, &settings);
-        choose(&settings, &candidates, None, 20_000)
+        choose(&Situation {
+            settings: &settings,
+            subjects: &subjects,
+            progress: &progress,
+            day: 20_000,
+            plan: None,
+            since_new: 0,
+            skipped: &[],
+        })
     });
 }
 
@@ -92,7 +102,9 @@ fn open_a_long_record_and_choose(bencher: Bencher<'_, '_>) {
 fn add_an_attempt_to_a_long_record(bencher: Bencher<'_, '_>) {
     let folder = tempfile::tempdir().expect("a folder");
     let path = long_record(folder.path());
-    let mut record = Record::open(&path).expect("opened");
-    let attempt = record.last().expect("read").expect("there is one");
+    let mut record = RecordFile::open(&path).expect("opened");
+    let mut attempt = None;
+    record.each(&mut |each| attempt = Some(each)).expect("read");
+    let attempt = attempt.expect("there is one");
     bencher.bench_local(|| record.add(&attempt, &Settings::default()).expect("added"));
 }

@@ -6,6 +6,7 @@ pub mod bank;
 pub mod draw;
 pub mod problem;
 pub mod marking;
+pub mod scrutiny;
 pub mod paper;
 pub mod practice;
 pub mod analysis;

@@ -40,8 +40,8 @@ mod export;
 mod cli;
 
 #[cfg(feature = "record")]
-#[path = "it/drill.rs"]
-mod drill;
+#[path = "it/practise.rs"]
+mod practise;
 
 #[path = "it/readme.rs"]
 mod readme;

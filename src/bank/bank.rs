@@ -100,6 +100,14 @@ impl Bank {
         &self.facts
     }
 
+    /// The ids of the sources that are named by a fact or by a point of a written answer.
+    pub fn cited(&self) -> BTreeSet<&str> {
+        let claims = self.facts.tables.iter().flat_map(|table| &table.rows);
+        let claims = claims.flat_map(|row| row.cells.iter().flatten());
+        let points = self.templates.iter().flat_map(|template| template.point_sources());
+        claims.map(|claim| claim.source.as_str()).chain(points).collect()
+    }
+
     /// The texts of all templates, by name: `base-one-drug#stem/0`, `…#ask/<part>`, `…#say/<step>`,
     /// `…#slip/<slip>`, `…#batch/<row>`.
     pub fn texts(&self) -> &Environment<'static> {

@@ -1,9 +1,10 @@
 //! The arguments of the program as a whole.
 
+use castmark::export::CAUTION;
 use clap::{CommandFactory, Parser, Subcommand};
 
 #[cfg(feature = "record")]
-use super::drill;
+use super::practise;
 use super::{analyse, bank, check, completions, manual, mark, paper, problem, sources, work};
 
 /// Draws problems on moulded dosage forms, works them and marks answers.
@@ -25,7 +26,7 @@ pub(super) enum Command {
     Work(work::Arguments),
     Check(check::Arguments),
     #[cfg(feature = "record")]
-    Drill(drill::Arguments),
+    Practise(practise::Arguments),
     Paper(paper::Arguments),
     Mark(mark::Arguments),
     Analyse(analyse::Arguments),
@@ -37,5 +38,12 @@ pub(super) enum Command {
 
 /// The declaration of all arguments, for completions and manual pages.
 pub(super) fn command() -> clap::Command {
-    Arguments::command()
+    let cautioned = |command: clap::Command| {
+        let examples = command.get_after_help().map(ToString::to_string).unwrap_or_default();
+        command.after_help(format!("{examples}\n\n{CAUTION}"))
+    };
+    let with_values = ["problem", "work", "check", "practise", "paper", "sources"];
+    Arguments::command().mut_subcommands(|command| {
+        if with_values.contains(&command.get_name()) { cautioned(command) } else { command }
+    })
 }

@@ -4,7 +4,9 @@ use std::ffi::{OsStr, OsString};
 use std::path::{Path, PathBuf};
 
 use castmark::bank::{Bank, SourceText};
-use castmark::export::{AccountFormat, Contents, Exporter, Options, Sheet, Text, account_text};
+use castmark::export::{
+    AccountFormat, CAUTION, Contents, Exporter, Options, Sheet, Text, account_text,
+};
 use castmark::marking::{Account, Entry, Item, Settings, Standing, mark_problem};
 use castmark::problem::{Part, Problem, letter};
 use clap::{Args, ValueEnum};
@@ -101,6 +103,8 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
                 terminal.toned(tone(standing), word)
             });
             terminal.print(text)?;
+            terminal.end_line()?;
+            terminal.paragraph(0, CAUTION)?;
         }
         Format::Html => terminal.print_bytes(&AccountFormat::Html.export(&account, 0))?,
         Format::Json => terminal.print_bytes(&AccountFormat::Json.export(&account, 0))?,

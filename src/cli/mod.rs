@@ -22,7 +22,7 @@ mod problem;
 mod work;
 mod check;
 #[cfg(feature = "record")]
-mod drill;
+mod practise;
 mod paper;
 mod mark;
 mod analyse;
@@ -47,7 +47,7 @@ Castmark draws problems on moulded dosage forms, works them and marks answers.
 Begin with one of these:
   castmark problem                      a small mixed sheet with key and worked solutions
   castmark check CODE ANSWER            mark an answer to a problem of a sheet
-  castmark drill                        practise, with hints and feedback
+  castmark practise                     practise, with hints and feedback
   castmark bank list                    what can be drawn
   castmark help problem                 what a command does, with examples
 
@@ -91,7 +91,7 @@ fn carry_out(command: Option<Command>, terminal: &mut Terminal) -> Result<Outcom
         Some(Command::Work(arguments)) => work::run(&arguments, terminal),
         Some(Command::Check(arguments)) => check::run(&arguments, terminal),
         #[cfg(feature = "record")]
-        Some(Command::Drill(arguments)) => drill::run(&arguments, terminal),
+        Some(Command::Practise(arguments)) => practise::run(&arguments, terminal),
         Some(Command::Paper(arguments)) => paper::run(&arguments, terminal),
         Some(Command::Mark(arguments)) => mark::run(&arguments, terminal),
         Some(Command::Analyse(arguments)) => analyse::run(&arguments, terminal),

@@ -3,6 +3,7 @@
 use castmark::bank::{
     Bank, Claim, Column, ColumnKind, Facts, Row, Source, Standing, Table as FactsTable,
 };
+use castmark::export::CAUTION;
 use clap::Args;
 
 use super::banks::WhichBank;
@@ -50,6 +51,8 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
         .collect();
     if words.is_empty() && !arguments.disputed {
         list(&bank, terminal)?;
+        terminal.end_line()?;
+        terminal.paragraph(0, CAUTION)?;
         return Ok(Outcome::Done);
     }
     let facts = bank.facts();
@@ -60,6 +63,7 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
         }
     }
     if found > 0 {
+        terminal.paragraph(0, CAUTION)?;
         return Ok(Outcome::Done);
     }
     let words = arguments.words.join(" ");

@@ -25,6 +25,8 @@ pub(super) struct Terminal {
     screen: Screen,
     live: bool,
     progress: bool,
+    /// How many lines were printed.
+    lines: usize,
 }
 
 /// What standard output goes to.
@@ -88,6 +90,7 @@ impl Terminal {
             },
             live: io::stderr().is_terminal(),
             progress: false,
+            lines: 0,
             out: Box::new(BufWriter::new(out.lock())),
             err: Box::new(io::stderr()),
         }
@@ -108,9 +111,32 @@ impl Terminal {
         self.screen == Screen::Coloured
     }
 
+    /// How many lines were printed.
+    #[cfg(feature = "record")]
+    pub(super) fn lines(&self) -> usize {
+        self.lines
+    }
+
+    /// How many lines the screen has; `None` without a screen.
+    #[cfg(feature = "record")]
+    pub(super) fn rows(&self) -> Option<usize> {
+        let size = terminal_size_of(io::stdout());
+        size.map(|(_, height)| usize::from(height.0)).filter(|_| self.on_a_screen())
+    }
+
+    /// Takes the width of the screen again, since its window may have changed.
+    #[cfg(feature = "record")]
+    pub(super) fn measure(&mut self) {
+        if let Some((width, _)) = terminal_size_of(io::stdout()) {
+            self.width = usize::from(width.0).clamp(NARROWEST, WIDEST);
+        }
+    }
+
     /// Prints text as it is.
     pub(super) fn print(&mut self, text: impl fmt::Display) -> io::Result<()> {
-        write!(self.out, "{text}")
+        let text = text.to_string();
+        self.lines += text.matches('\n').count();
+        self.out.write_all(text.as_bytes())
     }
 
     /// Prints the bytes of a finished document.
@@ -124,12 +150,29 @@ impl Terminal {
         let text: String = text.chars().filter(|letter| !letter.is_control()).collect();
         let blanks = " ".repeat(indent);
         let options = wrapping(self.width).initial_indent(&blanks).subsequent_indent(&blanks);
-        writeln!(self.out, "{}", textwrap::fill(&text, options))
+        self.print(format_args!("{}\n", textwrap::fill(&text, options)))
+    }
+
+    /// Prints a heading, wrapped to the width.
+    #[cfg(feature = "record")]
+    pub(super) fn heading(&mut self, text: &str) -> io::Result<()> {
+        self.toned_paragraph(Tone::Heading, text, text.len())
+    }
+
+    /// Prints a paragraph, wrapped to the width, whose beginning has a tone.
+    #[cfg(feature = "record")]
+    pub(super) fn toned_paragraph(&mut self, tone: Tone, text: &str, end: usize) -> io::Result<()> {
+        let text: String = text.chars().filter(|letter| !letter.is_control()).collect();
+        let filled = textwrap::fill(&text, wrapping(self.width));
+        // Wrapping changes blanks into ends of lines, one for one, so places stay.
+        let (begin, rest) = filled.split_at_checked(end).unwrap_or((&filled, ""));
+        let begin = self.toned(tone, begin);
+        self.print(format_args!("{begin}{rest}\n"))
     }
 
     /// Ends a line, or leaves one empty.
     pub(super) fn end_line(&mut self) -> io::Result<()> {
-        writeln!(self.out)
+        self.print("\n")
     }
 
     /// The text in the colour of its tone, where there are colours.

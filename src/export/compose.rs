@@ -43,7 +43,7 @@ impl Sheet {
         let entries = problems.iter().map(|problem| Entry::of(bank, problem, contents));
         Ok(Self {
             title: title.to_owned(),
-            note: None,
+            note: glossary(bank, problems),
             details: Vec::new(),
             mark: None,
             square: None,
@@ -82,12 +82,29 @@ impl Entry {
     }
 }
 
+/// The second names of what the problems name, in a sentence.
+pub(super) fn glossary(bank: &Bank, problems: &[Problem]) -> Option<String> {
+    let told: Vec<String> = problems.iter().map(|it| it.told().to_lowercase()).collect();
+    let names = bank.facts().second_names().into_iter();
+    let used = names.filter(|(name, _)| told.iter().any(|text| text.contains(name)));
+    let pairs: Vec<String> = used.map(|(name, second)| format!("{name} ({second})")).collect();
+    (!pairs.is_empty()).then(|| format!("Second names: {}.", pairs.join(", ")))
+}
+
 /// The sources of the problems, each once, where solutions are wanted.
 pub(super) fn sources(bank: &Bank, problems: &[Problem], contents: Contents) -> Vec<Detail> {
     let mut sources: Vec<Detail> = Vec::new();
     if contents.solutions {
+        let denies: Vec<&str> = problems.iter().flat_map(Problem::denied_by).collect();
         for source in problems.iter().flat_map(|problem| problem.sources(bank)) {
-            let detail = Detail { label: source.short.clone(), value: source.full.clone() };
+            let mut value = source.full.clone();
+            if source.short_on_sheets {
+                "the full reference is in the bank".clone_into(&mut value);
+            }
+            if denies.contains(&source.id.as_str()) {
+                value.push_str(" (denies a false statement)");
+            }
+            let detail = Detail { label: source.short.clone(), value };
             if !sources.contains(&detail) {
                 sources.push(detail);
             }

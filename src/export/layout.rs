@@ -17,7 +17,7 @@ use crate::bank::tags::too_much;
 use crate::formula::{Math, nearest};
 
 use super::picture::Picture;
-use super::{ExportError, Exporter, Options, Sheet, Square, escape, lines, view};
+use super::{CAUTION, ExportError, Exporter, Options, Sheet, Square, escape, lines, view};
 
 /// A layout for one format, compiled and ready to be used for any number of sheets.
 #[derive(Clone, Debug)]
@@ -194,8 +194,19 @@ impl Format {
         environment
             .get_template(template)
             .and_then(|template| template.render(view::fields(sheet, options, self)))
-            .map(String::into_bytes)
             .map_err(|error| problem(&error, name, source).into())
+            .and_then(
+                |page| if self.cautions(&page) { Ok(page) } else { Err(uncautioned(name).into()) },
+            )
+            .map(String::into_bytes)
+    }
+
+    /// Whether a page says the caution, however its lines are broken.
+    fn cautions(&self, page: &str) -> bool {
+        let mut caution = String::new();
+        (self.escape)(&mut caution, CAUTION);
+        let plain = |text: &str| text.split_whitespace().collect::<String>();
+        plain(page).contains(&plain(&caution))
     }
 
     fn environment(&'static self) -> Result<&'static Environment<'static>, LayoutProblem> {
@@ -250,6 +261,16 @@ impl Format {
             None => write!(out, "{value}")?,
         }
         Ok(())
+    }
+}
+
+/// A layout that leaves the caution out.
+fn uncautioned(name: &str) -> LayoutProblem {
+    LayoutProblem {
+        name: name.to_owned(),
+        place: None,
+        what: "the sheet does not say the caution".to_owned(),
+        help: "write `{{ caution }}` where every reader sees it".to_owned(),
     }
 }
 

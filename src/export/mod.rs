@@ -8,7 +8,7 @@
 //! The files in reading order: the [`Sheet`], how a problem is composed into one, the [drawing](crate::problem::Drawing)
 //! of a mould as a picture, what is escaped, the fields a layout reads, the [`Layout`] itself,
 //! then one file per format, the documents of a paper, and the file that holds a whole class's. Beside
-//! sheets there is the page that shows a student's progress, with its [`Plot`], what comes of marking a
+//! sheets there is the page that shows a student's progress, with its plots, what comes of marking a
 //! class, and the report of its item analysis; the last two are set in pages as well.
 
 mod sheet;
@@ -65,7 +65,7 @@ pub use papers::{Document, PaperPress};
 #[cfg(feature = "pdf")]
 pub use pdf::Pdf;
 pub use picture::Picture;
-pub use plot::{Plot, PlotBar};
+pub use plot::{Course, Shares};
 pub use progress::progress_page;
 pub use sheet::{
     Accepted, Candidate, Contents, Detail, Entry, EntryPart, EntrySlip, MarkKind, MarkLine,

@@ -5,7 +5,7 @@ use crate::marking::{FollowThrough, Settings, own_rules};
 use crate::paper::{Need, Paper};
 use crate::problem::Problem;
 
-use super::compose::sources;
+use super::compose::{glossary, sources};
 use super::{
     AnswerSpace, Candidate, ComposeProblem, Contents, Detail, Entry, ExportError, Exporter, Layout,
     LayoutProblem, MarkKind, Options, Section, Sheet, Square, TypeSize,
@@ -112,7 +112,7 @@ impl Sheet {
         }
         Ok(Self {
             title: document.title(&blueprint.title),
-            note: note(blueprint, document, &settings),
+            note: note_of(bank, problems, blueprint, document, &settings),
             details: details(blueprint, paper, document),
             square: (blueprint.qr_code && document.is_for_candidates())
                 .then(|| Square::of(&paper.code.to_string()))
@@ -152,6 +152,19 @@ fn follow_rules(entry: &mut Entry, settings: &Settings) {
 
 /// What a mark for method is given for where nothing is followed from an earlier wrong answer.
 const METHOD_ALONE: &str = "a right method, from right numbers";
+
+/// The note of a document, and the second names of what its problems name.
+fn note_of(
+    bank: &Bank,
+    problems: &[Problem],
+    blueprint: &Blueprint,
+    document: Document,
+    settings: &Settings,
+) -> Option<String> {
+    let both = [note(blueprint, document, settings), glossary(bank, problems)];
+    let both: Vec<String> = both.into_iter().flatten().collect();
+    (!both.is_empty()).then(|| both.join(" "))
+}
 
 /// The instructions, on the questions, the paper's own rules of marking, for markers, and the
 /// blueprint's own caution, on everything.

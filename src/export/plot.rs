@@ -1,123 +1,173 @@
-//! A plot of bars, each with its number beside it.
+//! The plots of a student's progress, as wide as a phone.
 
 use std::fmt::Write;
 
 use super::escape;
 
-/// Bars from 0 to 100 per cent, one under the other, with a line where enough is reached.
+/// The width, in units that are one CSS pixel on a phone 360 pixels wide, so that letters of 13 units
+/// stay readable there.
+const WIDTH: usize = 328;
+const LETTERS: usize = 13;
+const ROW: usize = 46;
+const BAR: usize = 16;
+
+/// Bars of three shares, one under the other, each with its words above it.
 ///
-/// Nothing depends on colour: bars are filled or hatched, every bar has its number in words, and the
-/// description tells what is to be seen.
+/// Nothing depends on colour: the first share is filled, the second hatched, the third empty.
 #[derive(Clone, Debug)]
-pub struct Plot {
+pub struct Shares {
     /// What is plotted.
     pub title: String,
-    /// What is to be seen, in words.
-    pub description: String,
-    /// What the line stands for.
-    pub line: String,
-    /// Where the line stands, in per cent.
-    pub line_at: u32,
-    /// The bars.
-    pub bars: Vec<PlotBar>,
+    /// The bars: the words, and the three numbers.
+    pub bars: Vec<(String, [usize; 3])>,
 }
 
-/// One bar.
+/// A number that grows from day to day, with what is expected of it.
 #[derive(Clone, Debug)]
-pub struct PlotBar {
-    /// What it stands for.
-    pub label: String,
-    /// How long it is, in per cent; above 100 is taken as 100.
-    pub percent: u32,
+pub struct Course {
+    /// What is plotted.
+    pub title: String,
+    /// The days in order, each with the number at its end.
+    pub days: Vec<(i64, usize)>,
+    /// The day and the number expected.
+    pub expected: Option<(i64, usize)>,
+    /// The most the number can be.
+    pub most: usize,
+    /// How a day is written.
+    pub written: fn(i64) -> String,
 }
 
-/// Lengths are in tenths of a CSS pixel, as in the pictures of moulds.
-const LABELS: u32 = 2900;
-const HUNDRED: u32 = 3400;
-const RIGHT: u32 = 700;
-const TOP: u32 = 400;
-const ROW: u32 = 300;
-const BAR: u32 = 170;
-const LETTERS_OF_A_LABEL: usize = 40;
-
-impl Plot {
+impl Shares {
     /// An inline SVG; `id` begins every id in it, so that a page can hold several.
     pub fn svg(&self, id: &str) -> String {
-        let rows = u32::try_from(self.bars.len()).unwrap_or(u32::MAX / ROW / 2);
-        let bottom = TOP + ROW * rows;
-        let (width, height) = (LABELS + HUNDRED + RIGHT, bottom + 300);
-        let mut svg = String::with_capacity(2048 + 400 * self.bars.len());
+        let told: Vec<&str> = self.bars.iter().map(|(words, _)| words.as_str()).collect();
+        let height = ROW * self.bars.len();
+        let mut svg = opened(id, height, &self.title, &told.join("; "));
         let _ = write!(
             svg,
-            "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"plot\" viewBox=\"0 0 {width} {height}\" \
-             role=\"img\" aria-labelledby=\"{id}-title {id}-desc\" font-size=\"140\" \
-             fill=\"currentColor\"><title id=\"{id}-title\">"
+            "<pattern id=\"{id}-hatch\" width=\"6\" height=\"6\" patternUnits=\"userSpaceOnUse\">\
+             <path d=\"M-2 2 2 -2M0 6 6 0M4 8 8 4\" stroke=\"currentColor\" stroke-width=\"1.4\"/>\
+             </pattern>"
         );
-        words(&mut svg, &self.title);
-        let _ = write!(svg, "</title><desc id=\"{id}-desc\">");
-        words(&mut svg, &self.description);
-        let _ = write!(
-            svg,
-            "</desc><pattern id=\"{id}-hatch\" width=\"60\" height=\"60\" \
-             patternUnits=\"userSpaceOnUse\"><path d=\"M-15 15 15 -15M0 60 60 0M45 75 75 45\" stroke=\"currentColor\" \
-             stroke-width=\"14\"/></pattern>"
-        );
-        for percent in [0, 25, 50, 75, 100] {
-            let x = at(percent);
-            let _ = write!(
-                svg,
-                "<path d=\"M{x} {TOP}V{bottom}\" stroke=\"currentColor\" stroke-width=\"4\" \
-                 stroke-opacity=\"0.35\"/><text x=\"{x}\" y=\"{}\" text-anchor=\"middle\">{percent} \
-                 %</text>",
-                bottom + 180
-            );
-        }
-        let x = at(self.line_at);
-        let _ = write!(
-            svg,
-            "<path d=\"M{x} {}V{bottom}\" stroke=\"currentColor\" stroke-width=\"16\" \
-             stroke-dasharray=\"50 30\"/><text x=\"{x}\" y=\"{}\" text-anchor=\"end\">",
-            TOP - 60,
-            TOP - 110
-        );
-        words(&mut svg, &self.line);
-        svg.push_str("</text>");
-        for (y, bar) in (TOP..).step_by(ROW as usize).zip(&self.bars) {
-            self.bar(&mut svg, id, y, bar);
+        for (row, (words, shares)) in self.bars.iter().enumerate() {
+            let y = ROW * row;
+            text(&mut svg, 0, y + 18, "start", words);
+            let all: usize = shares.iter().sum();
+            let mut before = 0;
+            let fills = ["currentColor".to_owned(), format!("url(#{id}-hatch)"), "none".to_owned()];
+            for (share, fill) in shares.iter().zip(fills) {
+                let at = |count: usize| (WIDTH - 2) * count / all.max(1);
+                let (from, to) = (at(before), at(before + share));
+                before += share;
+                if to > from {
+                    let _ = write!(
+                        svg,
+                        "<rect x=\"{}\" y=\"{}\" width=\"{}\" height=\"{BAR}\" fill=\"{fill}\" \
+                         stroke=\"currentColor\"/>",
+                        from + 1,
+                        y + 24,
+                        to - from
+                    );
+                }
+            }
         }
         svg.push_str("</svg>");
         svg
     }
+}
 
-    fn bar(&self, svg: &mut String, id: &str, y: u32, bar: &PlotBar) {
-        let percent = bar.percent.min(100);
-        let text_y = y + 190;
-        let _ = write!(svg, "<text x=\"{}\" y=\"{text_y}\" text-anchor=\"end\">", LABELS - 80);
-        let mut label: String = bar.label.chars().take(LETTERS_OF_A_LABEL).collect();
-        if label.len() < bar.label.len() {
-            label.push('…');
-        }
-        words(svg, &label);
-        let fill = if percent >= self.line_at {
-            "currentColor".to_owned()
-        } else {
-            format!("url(#{id}-hatch)")
+/// Where the plot of a course lies in its picture.
+const LEFT: usize = 30;
+const TOP: usize = 20;
+const TALL: usize = 130;
+
+impl Course {
+    /// An inline SVG; `id` begins every id in it, so that a page can hold several.
+    pub fn svg(&self, id: &str) -> String {
+        let mut svg = opened(id, TOP + TALL + 30, &self.title, &self.words());
+        let (Some((first, _)), Some((last, now))) = (self.days.first(), self.days.last()) else {
+            svg.push_str("</svg>");
+            return svg;
         };
+        let end = self.expected.map_or(*last, |(day, _)| day.max(*last));
+        let long = usize::try_from(end - first).unwrap_or(0).max(1);
+        let x =
+            |day: i64| LEFT + (WIDTH - LEFT - 8) * usize::try_from(day - first).unwrap_or(0) / long;
+        let y = |number: usize| TOP + TALL - TALL * number.min(self.most) / self.most.max(1);
+        for number in [0, self.most / 2, self.most] {
+            let line = y(number);
+            let _ = write!(
+                svg,
+                "<path d=\"M{LEFT} {line}H{}\" stroke=\"currentColor\" stroke-opacity=\"0.4\"/>",
+                WIDTH - 8
+            );
+            text(&mut svg, LEFT - 5, line + 4, "end", &number.to_string());
+        }
+        let mut path = String::new();
+        for (place, (day, number)) in self.days.iter().enumerate() {
+            let _ =
+                write!(path, "{}{} {}", if place == 0 { 'M' } else { 'L' }, x(*day), y(*number));
+            let _ = write!(
+                svg,
+                "<circle cx=\"{}\" cy=\"{}\" r=\"3\" fill=\"currentColor\"/>",
+                x(*day),
+                y(*number)
+            );
+        }
         let _ = write!(
             svg,
-            "</text><rect x=\"{LABELS}\" y=\"{}\" width=\"{}\" height=\"{BAR}\" fill=\"{fill}\" \
-             stroke=\"currentColor\" stroke-width=\"10\"/><text x=\"{}\" \
-             y=\"{text_y}\">{percent} %</text>",
-            y + (ROW - BAR) / 2,
-            at(percent) - LABELS,
-            LABELS + HUNDRED + 60
+            "<path d=\"{path}\" fill=\"none\" stroke=\"currentColor\" stroke-width=\"2\"/>"
         );
+        if let Some((day, number)) = self.expected {
+            let _ = write!(
+                svg,
+                "<path d=\"M{} {}L{} {}\" stroke=\"currentColor\" stroke-width=\"2\" \
+                 stroke-dasharray=\"5 4\"/><circle cx=\"{}\" cy=\"{}\" r=\"4\" fill=\"none\" \
+                 stroke=\"currentColor\" stroke-width=\"2\"/>",
+                x(*last),
+                y(*now),
+                x(day),
+                y(number),
+                x(day),
+                y(number)
+            );
+        }
+        text(&mut svg, LEFT, TOP + TALL + 20, "start", &(self.written)(*first));
+        text(&mut svg, WIDTH - 1, TOP + TALL + 20, "end", &(self.written)(end));
+        svg.push_str("</svg>");
+        svg
+    }
+
+    /// What is to be seen, in words.
+    pub fn words(&self) -> String {
+        let day = |(day, number): &(i64, usize)| format!("{}: {number}", (self.written)(*day));
+        let mut told: Vec<String> = self.days.iter().map(day).collect();
+        if let Some(expected) = &self.expected {
+            told.push(format!("expected on {}", day(expected)));
+        }
+        told.join("; ")
     }
 }
 
-/// Where a percentage lies.
-fn at(percent: u32) -> u32 {
-    LABELS + HUNDRED / 100 * percent.min(100)
+fn opened(id: &str, height: usize, title: &str, description: &str) -> String {
+    let mut svg = String::with_capacity(4096);
+    let _ = write!(
+        svg,
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"plot\" viewBox=\"0 0 {WIDTH} {height}\" \
+         role=\"img\" aria-labelledby=\"{id}-title {id}-desc\" font-size=\"{LETTERS}\" \
+         fill=\"currentColor\"><title id=\"{id}-title\">"
+    );
+    words(&mut svg, title);
+    let _ = write!(svg, "</title><desc id=\"{id}-desc\">");
+    words(&mut svg, description);
+    svg.push_str(".</desc>");
+    svg
+}
+
+fn text(svg: &mut String, x: usize, y: usize, anchor: &str, said: &str) {
+    let _ = write!(svg, "<text x=\"{x}\" y=\"{y}\" text-anchor=\"{anchor}\">");
+    words(svg, said);
+    svg.push_str("</text>");
 }
 
 fn words(svg: &mut String, text: &str) {
@@ -128,37 +178,38 @@ fn words(svg: &mut String, text: &str) {
 mod tests {
     use super::*;
 
-    fn plot(bars: &[(&str, u32)]) -> String {
-        let bar =
-            |(label, percent): &(&str, u32)| PlotBar { label: (*label).into(), percent: *percent };
-        Plot {
-            title: "How far".into(),
-            description: "One bar a subject.".into(),
-            line: "known".into(),
-            line_at: 95,
-            bars: bars.iter().map(bar).collect(),
+    #[test]
+    fn every_bar_has_its_words_and_three_looks() {
+        let bars = vec![("two <drugs>: 1 ready".to_owned(), [1, 1, 2])];
+        let svg = Shares { title: "How far".to_owned(), bars }.svg("p");
+        assert!(svg.contains(">two &lt;drugs&gt;: 1 ready</text>"), "{svg}");
+        for fill in ["\"currentColor\" stroke", "url(#p-hatch)", "fill=\"none\""] {
+            assert!(svg.contains(fill), "{fill} is not in {svg}");
         }
-        .svg("p")
-    }
-
-    #[test]
-    fn every_bar_has_its_name_and_its_number() {
-        let svg = plot(&[("two <drugs>", 97), ("one drug", 30)]);
-        assert!(svg.contains(">two &lt;drugs&gt;</text>") && svg.contains(">97 %</text>"), "{svg}");
-        assert!(svg.contains(">one drug</text>") && svg.contains(">30 %</text>"), "{svg}");
-    }
-
-    #[test]
-    fn what_is_reached_is_full_and_what_is_not_is_hatched() {
-        let svg = plot(&[("a", 95), ("b", 94), ("c", 200)]);
-        assert_eq!(svg.matches("fill=\"url(#p-hatch)\"").count(), 1);
-        assert_eq!(svg.matches("width=\"3400\"").count(), 1);
-    }
-
-    #[test]
-    fn a_plot_is_told_in_words_too() {
-        let svg = plot(&[]);
         assert!(svg.contains("<title id=\"p-title\">How far</title>"));
-        assert!(svg.contains("<desc id=\"p-desc\">One bar a subject.</desc>"));
+    }
+
+    #[test]
+    fn shares_fill_the_width_and_no_more() {
+        let bars = vec![("a".to_owned(), [7, 0, 0]), ("b".to_owned(), [0, 0, 0])];
+        let svg = Shares { title: String::new(), bars }.svg("p");
+        assert_eq!(svg.matches("<rect ").count(), 1);
+        assert!(svg.contains("width=\"326\""), "{svg}");
+    }
+
+    #[test]
+    fn a_course_is_told_in_words_too_and_its_forecast_is_dashed() {
+        let course = Course {
+            title: "Ready".to_owned(),
+            days: vec![(1, 0), (3, 4)],
+            expected: Some((9, 12)),
+            most: 20,
+            written: |day| format!("day {day}"),
+        };
+        assert_eq!(course.words(), "day 1: 0; day 3: 4; expected on day 9: 12");
+        let svg = course.svg("c");
+        assert!(svg.contains("stroke-dasharray") && svg.contains(">day 9</text>"), "{svg}");
+        let empty = Course { days: Vec::new(), expected: None, ..course };
+        assert!(empty.svg("c").ends_with("</svg>"));
     }
 }

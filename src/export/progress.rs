@@ -2,17 +2,20 @@
 
 use std::fmt::Write;
 
-use crate::practice::{ObjectiveRow, Overview, SubjectRow};
+use crate::practice::{MEANING, ObjectiveRow, Overview, SlipRow, TopicRow, day_text};
 
-use super::{CAUTION, Plot, PlotBar, escape};
+use super::plot::{Course, Shares};
+use super::{CAUTION, escape};
 
-/// The look of the page: it prints well, is readable in grey and at any width.
-const STYLE: &str = "body{font:1rem/1.5 sans-serif;max-width:50rem;margin:2rem auto;padding:0 1rem;\
-     color:#111;background:#fff}h1{line-height:1.2}table{border-collapse:collapse;margin:1rem 0}\
-     caption{text-align:left;font-weight:bold;padding:.4rem 0}th,td{border:1px solid #767676;\
-     padding:.25rem .6rem;text-align:left;vertical-align:top}td.number{text-align:right}\
-     th.number{text-align:right}.wide{overflow-x:auto}svg{width:100%;height:auto}\
-     .caution{border:2px solid;padding:.5rem .8rem}@media print{body{margin:0;max-width:none}}";
+/// The look of the page: it prints well, is readable in grey, in the dark and at any width.
+const STYLE: &str = ":root{color-scheme:light dark}body{font:1rem/1.5 sans-serif;max-width:42rem;\
+     margin:0 auto;padding:1rem;color:#111;background:#fff}h1,h2{line-height:1.2}\
+     table{border-collapse:collapse}th,td{border-bottom:1px solid #767676;padding:.25rem .6rem .25rem \
+     0;text-align:left}td{text-align:right}figure{margin:1rem 0}figcaption{padding-top:.4rem}\
+     svg{display:block;width:100%;max-width:30rem;height:auto}li{margin:.3rem 0}\
+     .caution{border:2px solid;padding:.5rem .8rem}summary{min-height:1.5rem;cursor:pointer}\
+     @media(prefers-color-scheme:dark){body{color:#eee;background:#161616}}\
+     @media print{body{max-width:none}}";
 
 /// One page of HTML, with everything in it and no scripts.
 pub fn progress_page(overview: &Overview) -> String {
@@ -24,112 +27,104 @@ pub fn progress_page(overview: &Overview) -> String {
          <title>Progress in practice</title>\n<style>{STYLE}</style>\n</head>\n<body>\n<main>\n\
          <h1>Progress in practice</h1>\n"
     );
-    paragraph(&mut page, &summary(overview));
-    if !overview.subjects.is_empty() {
-        page.push_str("<figure>\n");
-        page.push_str(&plot(overview).svg("progress"));
-        page.push_str("\n<figcaption>");
-        words(&mut page, &figure(overview));
-        page.push_str("</figcaption>\n</figure>\n");
+    for sentence in overview.summary() {
+        paragraph(&mut page, &sentence);
     }
-    objectives(&mut page, overview);
-    if !overview.subjects.is_empty() {
-        subjects(&mut page, overview);
+    heading(&mut page, "Ready, by objective");
+    figure(
+        &mut page,
+        &shares(overview).svg("ready"),
+        "Filled: ready. Hatched: shaky. Empty: not yet.",
+    );
+    if !overview.days.is_empty() {
+        heading(&mut page, "Topics known, by day");
+        days(&mut page, overview);
     }
+    heading(&mut page, "Due for review today");
+    list(&mut page, overview.due().map(|row| row.title.clone()), "Nothing is due.");
+    heading(&mut page, "Your commonest slips");
+    list(
+        &mut page,
+        overview.slips.iter().map(SlipRow::words),
+        "No known slip was found in your answers.",
+    );
+    heading(&mut page, "All topics");
+    for row in &overview.objectives {
+        let _ = writeln!(page, "<h3>{}</h3>", row.title());
+        let here = overview.topics.iter().filter(|topic| topic.objective == row.objective);
+        list(&mut page, here.map(TopicRow::words), "");
+    }
+    paragraph(&mut page, MEANING);
     page.push_str("<p class=\"caution\">");
     words(&mut page, CAUTION);
     page.push_str("</p>\n</main>\n</body>\n</html>\n");
     page
 }
 
-/// The whole of it in two sentences.
-fn summary(overview: &Overview) -> String {
-    let all = |count: fn(&ObjectiveRow) -> usize| -> usize {
-        overview.objectives.iter().map(count).sum()
-    };
-    let (known, begun, new) = (all(|row| row.known), all(|row| row.begun), all(|row| row.new));
-    let answers: u64 = overview.objectives.iter().map(|row| row.answers).sum();
-    let right: u64 = overview.objectives.iter().map(|row| row.right).sum();
-    format!(
-        "Of {} subjects {known} are known, {begun} are begun and {new} are new. Of {answers} answers \
-         {right} were right.",
-        known + begun + new
-    )
-}
-
-fn figure(overview: &Overview) -> String {
-    format!(
-        "The chance that a subject is known, worked out from whole problems solved alone. From {} % \
-         on it counts as known; its bar is then filled, and hatched before.",
-        overview.known_from
-    )
-}
-
-fn plot(overview: &Overview) -> Plot {
-    let told: Vec<String> = overview
-        .subjects
-        .iter()
-        .map(|row| format!("{}: {} %", subject(row), row.percent))
-        .collect();
-    let bar = |row: &SubjectRow| PlotBar { label: subject(row), percent: row.percent };
-    Plot {
-        title: "The chance that each subject tried is known".to_owned(),
-        description: format!("{}.", told.join("; ")),
-        line: format!("known from {} %", overview.known_from),
-        line_at: overview.known_from,
-        bars: overview.subjects.iter().map(bar).collect(),
+fn shares(overview: &Overview) -> Shares {
+    let bar = |row: &ObjectiveRow| (row.words(), [row.ready, row.shaky, row.not_yet]);
+    Shares {
+        title: "Topics ready, shaky and not yet, by objective".to_owned(),
+        bars: overview.objectives.iter().map(bar).collect(),
     }
 }
 
-fn objectives(page: &mut String, overview: &Overview) {
-    let rows = overview.objectives.iter().map(|row| {
-        let numbers = [row.known, row.begun, row.new].map(|count| count.to_string());
-        let answers = [row.answers, row.right].map(|count| count.to_string());
-        std::iter::once(spaced(row.objective.name())).chain(numbers).chain(answers).collect()
-    });
-    let head = ["Objective", "Known", "Begun", "New", "Answers", "Right"];
-    table(page, "Subjects by objective", &head, 5, rows);
-}
-
-fn subjects(page: &mut String, overview: &Overview) {
-    let rows = overview.subjects.iter().map(|row| {
-        vec![
-            subject(row),
-            row.answers.to_string(),
-            row.right.to_string(),
-            format!("{} %", row.percent),
-            row.review(),
-        ]
-    });
-    let head = ["Subject", "Answers", "Right", "Chance known", "Review"];
-    table(page, "Subjects tried", &head, 3, rows);
-}
-
-/// A table whose first column names the rows and whose next `numbers` columns hold numbers.
-fn table(
-    page: &mut String,
-    caption: &str,
-    head: &[&str],
-    numbers: usize,
-    rows: impl Iterator<Item = Vec<String>>,
-) {
-    let class = |n: usize| if (1..=numbers).contains(&n) { " class=\"number\"" } else { "" };
-    let _ = write!(page, "<div class=\"wide\"><table>\n<caption>{caption}</caption>\n<thead><tr>");
-    for (n, cell) in head.iter().enumerate() {
-        let _ = write!(page, "<th scope=\"col\"{}>{cell}</th>", class(n));
+fn days(page: &mut String, overview: &Overview) {
+    let expected = overview.plan.as_ref().filter(|plan| plan.days > 0);
+    let expected = expected.and_then(|plan| Some((plan.exam, overview.forecast?)));
+    let course = Course {
+        title: "How many topics were known at the end of each day".to_owned(),
+        days: overview.days.iter().map(|row| (row.day, row.known)).collect(),
+        expected,
+        most: overview.topics.len(),
+        written: day_text,
+    };
+    let caption = match expected {
+        Some(_) => "Line: so far. Dashes: at the same pace until the exam.",
+        None => "A topic is known when each kind of problem was solved alone.",
+    };
+    figure(page, &course.svg("days"), caption);
+    page.push_str("<details><summary>The same as a table</summary>\n<table>\n<thead><tr>");
+    for head in ["Day", "Problems", "Correct answers", "Known"] {
+        let _ = write!(page, "<th scope=\"col\">{head}</th>");
     }
     page.push_str("</tr></thead>\n<tbody>\n");
-    for row in rows {
-        page.push_str("<tr>");
-        for (n, cell) in row.iter().enumerate() {
-            let (open, close) = if n == 0 { ("th scope=\"row\"", "th") } else { ("td", "td") };
-            let _ = write!(page, "<{open}{}>", class(n));
-            words(page, cell);
-            let _ = write!(page, "</{close}>");
-        }
-        page.push_str("</tr>\n");
+    for row in &overview.days {
+        let _ = writeln!(
+            page,
+            "<tr><th scope=\"row\">{}</th><td>{}</td><td>{} of {}</td><td>{}</td></tr>",
+            day_text(row.day),
+            row.problems,
+            row.correct,
+            row.answers,
+            row.known
+        );
     }
-    page.push_str("</tbody>\n</table></div>\n");
+    page.push_str("</tbody>\n</table></details>\n");
+}
+
+fn heading(page: &mut String, text: &str) {
+    let _ = writeln!(page, "<h2>{text}</h2>");
+}
+
+fn figure(page: &mut String, svg: &str, caption: &str) {
+    let _ = writeln!(page, "<figure>\n{svg}\n<figcaption>{caption}</figcaption>\n</figure>");
+}
+
+/// A list, or the sentence that says that there is nothing.
+fn list(page: &mut String, items: impl Iterator<Item = String>, nothing: &str) {
+    let items: Vec<String> = items.collect();
+    if items.is_empty() {
+        paragraph(page, nothing);
+        return;
+    }
+    page.push_str("<ul>\n");
+    for item in items {
+        page.push_str("<li>");
+        words(page, &item);
+        page.push_str("</li>\n");
+    }
+    page.push_str("</ul>\n");
 }
 
 fn paragraph(page: &mut String, text: &str) {
@@ -140,14 +135,4 @@ fn paragraph(page: &mut String, text: &str) {
 
 fn words(page: &mut String, text: &str) {
     escape::html(page, &escape::plain(text));
-}
-
-/// `base quantity, one drug`.
-fn subject(row: &SubjectRow) -> String {
-    format!("{}, {}", spaced(&row.objective), spaced(&row.topic))
-}
-
-/// A name as words: `one drug`.
-fn spaced(name: &str) -> String {
-    name.replace('-', " ")
 }

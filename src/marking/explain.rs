@@ -62,7 +62,7 @@ impl Told<'_> {
         let answer = self.answer;
         match finding {
             Finding::Accepted(how) => {
-                let adds = matches!(how, How::FromOwn | How::Spelling(_));
+                let adds = matches!(how, How::FromOwn | How::Spelling(_) | How::RangeOf(_));
                 let text = accepted(how, answer);
                 vec![Explanation { kind: how.kind(), text, adds }]
             }
@@ -132,6 +132,11 @@ impl Told<'_> {
             ),
             Cause::TwoSlips(slips) => self.two_slips(*slips),
             Cause::OtherTerm(term) => format!("{} means something else.", shortened(term)),
+            Cause::RangeOf(by) => {
+                format!(
+                    "This is the range of the {by}; the question asks for that of another source."
+                )
+            }
             Cause::OutOfRange { asked } => {
                 format!("{answer} is too large or too small to be given as {}.", in_unit(*asked))
             }
@@ -268,6 +273,7 @@ fn accepted(how: &How, answer: &str) -> String {
         How::WithinTolerance => format!("{answer} is correct: it is within the accepted range."),
         How::FromOwn => format!("{answer} is correct: it follows from your earlier answer."),
         How::Term(term) => format!("{term} is correct."),
+        How::RangeOf(by) => format!("{answer} is correct by the {by}."),
         How::Spelling(term) => format!("Taken as {term}; check the spelling."),
     }
 }

@@ -38,6 +38,8 @@ pub enum How {
     Term(String),
     /// It was taken for this term although it is spelt otherwise.
     Spelling(String),
+    /// It is what the source of this name says.
+    RangeOf(String),
 }
 
 /// One way in which an answer that is not accepted can have come about.
@@ -90,6 +92,8 @@ pub enum Cause {
     TwoSlips([usize; 2]),
     /// It is another term of the subject.
     OtherTerm(String),
+    /// It is what another source says, the one of this name.
+    RangeOf(String),
     /// It is too large or too small to be compared in the unit asked for.
     OutOfRange {
         /// The unit asked for.
@@ -231,6 +235,7 @@ impl How {
             Self::FromOwn => "from-own-answer",
             Self::Term(_) => "term",
             Self::Spelling(_) => "spelling",
+            Self::RangeOf(_) => "range-of-source",
         }
     }
 }
@@ -248,6 +253,7 @@ impl Cause {
             Self::Slip { .. } => "slip",
             Self::TwoSlips(_) => "two-slips",
             Self::OtherTerm(_) => "other-term",
+            Self::RangeOf(_) => "range-of-another-source",
             Self::OutOfRange { .. } => "out-of-range",
         }
     }

@@ -183,7 +183,18 @@ fn find_range(key: &RangeCase, answer: &str) -> Found {
         found.sub(wanted).is_ok_and(|apart| apart.settled().abs() <= key.tolerance)
     };
     let (lower, upper) = (near(low, key.low), near(high, key.high));
-    (Understood::Ends(low, high), Finding::Pieces(Pieces::Ends { lower, upper }))
+    let others = key.published.iter();
+    let mut others = others.filter(|(least, most, _)| near(low, *least) && near(high, *most));
+    let finding = match (lower && upper, others.next()) {
+        (true, _) if key.any_source => Finding::Accepted(How::RangeOf(key.by.clone())),
+        (false, Some((.., by))) if key.any_source => Finding::Accepted(How::RangeOf(by.clone())),
+        // Half a right answer keeps its marks, whatever another source says.
+        (false, Some((.., by))) if !lower && !upper => {
+            Finding::Known(vec![Cause::RangeOf(by.clone())])
+        }
+        _ => Finding::Pieces(Pieces::Ends { lower, upper }),
+    };
+    (Understood::Ends(low, high), finding)
 }
 
 /// A written answer waits for whoever marks it.
@@ -395,6 +406,9 @@ mod tests {
             unit: Unit::parse("°C").unwrap(),
             tolerance: number("0.5"),
             source: String::new(),
+            by: "course guide".to_owned(),
+            published: vec![(Exact::whole(31), Exact::whole(34), "codex".to_owned())],
+            any_source: false,
         };
         for answer in ["30-36", "30 to 36 °C", "36 to 30", "30.5–35.5 °C", "303.15 K to 309.15 K"]
         {

@@ -31,7 +31,7 @@ pub use hand::{HandMark, HandMarks};
 pub use manifest::ManifestProblem;
 pub use marking::{Chosen, ClassMarking, PaperMarks, PartMarks, QuestionMarks};
 pub use paper::{Paper, PaperQuestion};
-pub use plan::{Plan, Specification, Supply};
+pub use plan::{ENOUGH_KEYS, Plan, Specification, Supply};
 pub use problem::PaperProblem;
 pub use secret::{Secret, SecretProblem};
 pub use set::PaperSet;

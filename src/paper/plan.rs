@@ -9,6 +9,9 @@ use crate::problem::Problem;
 
 use super::{Band, Spread};
 
+/// How many different facts a class should see in a question of theory, if it is as large as that.
+pub const ENOUGH_KEYS: usize = 30;
+
 /// What a blueprint comes to.
 #[derive(Clone, Debug)]
 pub struct Plan {
@@ -110,6 +113,17 @@ impl Supply {
     /// How many problems a class of that size needs.
     pub fn needed(&self, class: u32) -> u128 {
         u128::from(class) * u128::from(self.each) + u128::from(self.shared)
+    }
+
+    /// How many different facts the template asks; nothing where numbers are asked as well.
+    pub fn keys(&self) -> Option<usize> {
+        Some(self.template.keys()).filter(|keys| *keys > 0 && self.steps() == 0)
+    }
+
+    /// Whether a class of that size sees too few different facts in this question.
+    pub fn repeats(&self, class: u32) -> bool {
+        let enough = ENOUGH_KEYS.min(class as usize);
+        self.each > 0 && self.keys().is_some_and(|keys| keys < enough)
     }
 
     /// How many steps the working has.

@@ -1,15 +1,16 @@
 //! One attempt at one part of a problem.
 
-use serde::{Deserialize, Serialize};
+use serde::{Deserialize, Deserializer, Serialize, Serializer, de};
 
 /// One attempt, as recorded before any feedback is shown.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Attempt {
-    /// When, in seconds since 1970-01-01 UTC.
+    /// When, in seconds since 1970-01-01 UTC; in files as `2026-11-25T13:40:00Z`.
+    #[serde(serialize_with = "write_moment", deserialize_with = "read_moment")]
     pub at: i64,
     /// What the template trains: the name of its objective.
     pub objective: String,
-    /// The finer subject, by which practice keeps its estimates.
+    /// The topic, by which practice keeps its estimates.
     pub topic: String,
     /// The template.
     pub template: String,
@@ -19,7 +20,7 @@ pub struct Attempt {
     pub part: String,
     /// What the student typed.
     pub answer: String,
-    /// Whether it was right.
+    /// Whether it was correct.
     pub right: bool,
     /// Marks given.
     pub marks: u32,
@@ -29,22 +30,36 @@ pub struct Attempt {
     pub slips: Vec<String>,
     /// How many hints were read first.
     pub hints: u32,
-    /// How many steps at the end of the working were the student's own to do; all of them, where
-    /// no example was shown.
+    /// How many steps at the end of the working the student had to do; all of them, where no
+    /// example was shown.
     pub missing: u32,
     /// How many steps the working of the problem has.
     pub steps: u32,
-    /// Whether the student solved the problem alone, when this attempt ended it: every question
-    /// right at the first try, and no number taken from a hint.
-    pub solved: Option<bool>,
+    /// The chance, in a thousand, that blind guessing solves the problem at the first try.
+    pub luck: u32,
+    /// How the problem ended, if this attempt ended it.
+    pub ended: Option<Ending>,
+}
+
+/// How a problem ended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Ending {
+    /// Not every question was answered correctly.
+    NotSolved,
+    /// Every question was answered correctly in the end, with a second try or a hint that gives
+    /// something away.
+    Helped,
+    /// Every question was answered correctly at the first try without such a hint.
+    Alone,
 }
 
 /// A problem that was begun and not ended.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Unfinished {
     /// The code that rebuilds the problem.
     pub code: String,
-    /// How many steps at the end of its working are the student's own to do.
+    /// How many steps at the end of its working the student has to do.
     pub missing: u32,
     /// How many hints were read for the question that is next.
     pub hints: u32,
@@ -54,25 +69,18 @@ pub struct Unfinished {
     pub attempts: Vec<Attempt>,
 }
 
-/// What is known of one topic, as kept beside the attempts.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Progress {
-    /// The objective.
-    pub objective: String,
-    /// The topic.
-    pub topic: String,
-    /// How many attempts.
-    pub attempts: u64,
-    /// How many of them right.
-    pub right: u64,
-    /// The chance that it is known.
-    pub known: f64,
-    /// The box of spaced review.
-    pub box_number: u32,
-    /// The day on which the box was last moved or kept by a review, in days since 1970-01-01.
-    pub last_day: i64,
-    /// How many steps of a worked example are left out next time.
-    pub missing: u32,
+#[allow(clippy::trivially_copy_pass_by_ref, reason = "serde passes fields by reference")]
+fn write_moment<S: Serializer>(at: &i64, serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.serialize_str(&moment_text(*at))
+}
+
+fn read_moment<'de, D: Deserializer<'de>>(deserializer: D) -> Result<i64, D::Error> {
+    let text = String::deserialize(deserializer)?;
+    read_moment_text(&text).ok_or_else(|| {
+        de::Error::custom(format!(
+            "expected a moment such as `2026-11-25T13:40:00Z`, found `{text}`"
+        ))
+    })
 }
 
 /// The day of a moment: whole days since 1970-01-01 UTC.
@@ -91,6 +99,43 @@ pub fn moment_text(seconds: i64) -> String {
         second / 60 % 60,
         second % 60
     )
+}
+
+/// A day as people write it: `2026-11-25`.
+pub fn day_text(day: i64) -> String {
+    let (year, month, day) = date_of(day);
+    format!("{year:04}-{month:02}-{day:02}")
+}
+
+/// The day that is written as `2026-11-25`; `None` if there is no such day.
+pub fn read_day(text: &str) -> Option<i64> {
+    let mut pieces = text.splitn(3, '-');
+    let mut piece = |digits: usize| {
+        let piece = pieces.next()?;
+        let plain = piece.len() == digits && piece.bytes().all(|byte| byte.is_ascii_digit());
+        if plain { piece.parse::<i64>().ok() } else { None }
+    };
+    let (year, month, day) = (piece(4)?, piece(2)?, piece(2)?);
+    if !(1..=12).contains(&month) {
+        return None;
+    }
+    // Each month has a day near its first; from there the day is counted and checked.
+    let shifted = (month + 9) % 12;
+    let years = if month <= 2 { year - 1 } else { year };
+    let era = years.div_euclid(400);
+    let in_era = years.rem_euclid(400);
+    let days = in_era * 365 + in_era / 4 - in_era / 100 + (153 * shifted + 2) / 5 + day - 1;
+    let found = era * 146_097 + days - 719_468;
+    (day_text(found) == text).then_some(found)
+}
+
+/// The moment that is written as [`moment_text`] writes it.
+fn read_moment_text(text: &str) -> Option<i64> {
+    let (date, time) = text.strip_suffix('Z')?.split_once('T')?;
+    let mut pieces = time.splitn(3, ':').map(|piece| piece.parse::<i64>().ok());
+    let (hour, minute, second) = (pieces.next()??, pieces.next()??, pieces.next()??);
+    let found = read_day(date)? * 86_400 + hour * 3600 + minute * 60 + second;
+    (moment_text(found) == text).then_some(found)
 }
 
 /// Year, month and day of the Gregorian calendar. The year is taken to begin in March, so that the
@@ -127,6 +172,16 @@ mod tests {
             (-1, "1969-12-31T23:59:59Z"),
         ] {
             assert_eq!(moment_text(seconds), text);
+            assert_eq!(read_moment_text(text), Some(seconds));
+        }
+    }
+
+    #[test]
+    fn a_day_that_does_not_exist_is_not_read() {
+        assert_eq!(read_day("1970-01-02"), Some(1));
+        for text in ["2026-02-29", "2026-13-01", "26-11-28", "2026-11-3", "2026-00-10", "soon", ""]
+        {
+            assert_eq!(read_day(text), None, "{text}");
         }
     }
 }

@@ -1,11 +1,12 @@
-//! Spaced review: the box an objective lies in.
+//! Spaced review: the box a topic lies in.
 
-use super::Settings;
+use super::{Ending, Settings};
 
-/// Where an objective lies in the row of boxes, and when it was last tried.
+/// Where a topic lies in the row of boxes, and when it was last tried.
 ///
 /// The published rule of Leitner's boxes: a right answer moves it one box on, a wrong one back to
-/// the first; each box is due after its own number of days.
+/// the first; each box is due after its own number of days. What was solved with help stays in its
+/// box and is looked at again after the same wait.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Place {
     /// The box, from 0.
@@ -15,25 +16,29 @@ pub struct Place {
 }
 
 impl Place {
-    /// After one more attempt on the given day. A right answer before the box is due is practice and
-    /// no review: it changes nothing, so that no one gets through all boxes in an afternoon.
+    /// After one more problem on the given day. One that is solved before the box is due is practice
+    /// and not a review: it changes nothing, so that nobody gets through all boxes in an afternoon.
     #[must_use]
-    pub fn next(self, settings: &Settings, right: bool, day: i64) -> Self {
-        if right && !self.is_due(settings, day) {
+    pub fn next(self, settings: &Settings, ending: Ending, day: i64) -> Self {
+        if ending != Ending::NotSolved && !self.is_due(settings, day) {
             return self;
         }
         let last_box = settings.days.len().saturating_sub(1);
-        let number = if right { (self.number + 1).min(last_box) } else { 0 };
+        let number = match ending {
+            Ending::Alone => (self.number + 1).min(last_box),
+            Ending::Helped => self.number,
+            Ending::NotSolved => 0,
+        };
         Self { number, last: day }
     }
 
-    /// The day from which the objective is due again.
+    /// The day from which the topic is due again.
     pub fn due(self, settings: &Settings) -> i64 {
         let wait = settings.days.get(self.number).copied().unwrap_or(0);
         self.last.saturating_add(i64::from(wait))
     }
 
-    /// Whether the objective is due on the given day.
+    /// Whether the topic is due on the given day.
     pub fn is_due(self, settings: &Settings, day: i64) -> bool {
         self.due(settings) <= day
     }
@@ -48,8 +53,9 @@ mod tests {
         let settings = Settings::default();
         let mut place = Place::default();
         let mut boxes = Vec::new();
-        for (day, right) in [(0, true), (1, true), (4, true), (9, true), (30, true), (44, false)] {
-            place = place.next(&settings, right, day);
+        let days = [0, 1, 4, 9, 30].map(|day| (day, Ending::Alone));
+        for (day, ending) in days.into_iter().chain([(44, Ending::NotSolved)]) {
+            place = place.next(&settings, ending, day);
             boxes.push(place.number);
         }
         assert_eq!(boxes, [1, 2, 3, 4, 4, 0]);
@@ -59,8 +65,8 @@ mod tests {
     fn a_right_answer_before_the_day_changes_nothing() {
         let settings = Settings::default();
         let place = Place { number: 2, last: 100 };
-        assert_eq!(place.next(&settings, true, 102), place);
-        assert_eq!(place.next(&settings, false, 102), Place { number: 0, last: 102 });
+        assert_eq!(place.next(&settings, Ending::Alone, 102), place);
+        assert_eq!(place.next(&settings, Ending::NotSolved, 102), Place { number: 0, last: 102 });
     }
 
     #[test]
@@ -75,5 +81,12 @@ mod tests {
     fn a_box_beyond_the_settings_is_due_at_once() {
         let settings = Settings { days: vec![0, 1], ..Settings::default() };
         assert!(Place { number: 9, last: 7 }.is_due(&settings, 7));
+    }
+
+    #[test]
+    fn help_keeps_the_box_and_begins_its_wait_again() {
+        let place = Place { number: 2, last: 100 };
+        let after = place.next(&Settings::default(), Ending::Helped, 104);
+        assert_eq!(after, Place { number: 2, last: 104 });
     }
 }

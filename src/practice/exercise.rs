@@ -1,68 +1,48 @@
 //! One problem being practised.
 
-use crate::bank::{Point, Template};
-use crate::marking::{Standing, Verdict, mark_together};
+use crate::bank::Point;
 use crate::problem::{Part, Problem, Response};
 
-use super::{Attempt, Fade, Unfinished};
+use super::question::{Question, questions};
+use super::{Attempt, Ending, Fade, Hint, Marked, Outcome, Unfinished};
 
 /// How often one question may be answered.
 const MOST_TRIES: u32 = 2;
 
-/// From this hint on a number of the working is given away.
-const FIRST_TELLING_HINT: u32 = 2;
-
 /// One problem being practised: which of its questions are asked, and how far the student is.
 ///
-/// Nothing here reads or writes; whoever leads the student through it judges an answer, records the
-/// [`Attempt`], and only then takes it on and tells the verdict.
+/// Nothing here reads or writes; whoever leads the student through it has an answer judged, records
+/// the [`Attempt`], and only then takes it on and shows the verdict.
 #[derive(Clone, Debug)]
 pub struct Exercise {
     /// The problem.
     pub problem: Problem,
+    luck: u32,
     steps: usize,
     missing: usize,
     questions: Vec<Question>,
     at: usize,
     tries: u32,
     hints: u32,
-    alone: bool,
+    /// The better marks of the tries at the question that is next.
+    best: u32,
+    /// What was wrong in the last try at it.
+    wrong_options: Vec<usize>,
     answers: Vec<(usize, String)>,
     written: Option<String>,
     given: u32,
-}
-
-/// One question of an exercise.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Question {
-    /// The part of the problem.
-    pub part: usize,
-    /// The step of the working that answers it, where it is one.
-    pub step: Option<usize>,
-    /// From which step on the working was not shown yet when this question is asked.
-    pub from: usize,
+    ending: Ending,
 }
 
 /// An answer that was judged and not yet taken on.
 #[derive(Clone, Debug)]
 pub struct Judged {
-    /// What is to be said of it.
-    pub verdict: Verdict,
+    /// What was found of it.
+    pub marked: Marked,
     /// Whether the same question may be answered once more.
     pub again: bool,
-    /// Whether the student solved the problem alone, when this ends it.
-    pub solved: Option<bool>,
-}
-
-/// One hint.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Hint {
-    /// What is done in this step.
-    Way(usize),
-    /// The numbers of this step with its result.
-    Numbers(usize),
-    /// The numbers of this step, which is the one asked, without its result.
-    Begun(usize),
+    /// How the problem ended, if this ends it.
+    pub ended: Option<Ending>,
 }
 
 impl Exercise {
@@ -78,17 +58,26 @@ impl Exercise {
             if questions.iter().all(|each| each.step.is_none()) { steps } else { missing };
         Self {
             problem,
+            luck: 0,
             steps,
             missing,
             questions,
             at: 0,
             tries: 0,
             hints: 0,
-            alone: true,
+            best: 0,
+            wrong_options: Vec::new(),
             answers: Vec::new(),
             written: None,
             given: 0,
+            ending: Ending::Alone,
         }
+    }
+
+    /// The same with the chance, in a thousand, that blind guessing solves the problem.
+    #[must_use]
+    pub fn with_luck(self, luck: u32) -> Self {
+        Self { luck, ..self }
     }
 
     /// Goes on with an exercise that was left.
@@ -99,24 +88,25 @@ impl Exercise {
             if exercise.part().is_none_or(|part| part.id != attempt.part) {
                 continue;
             }
-            exercise.hints = attempt.hints;
+            exercise.set_hints(attempt.hints);
             if attempt.answer.is_empty() {
                 exercise.pass();
-            } else if exercise.points().is_some() {
-                let judged = exercise.self_marked(attempt.marks);
-                exercise.take(&attempt.answer, &judged);
             } else {
-                let judged = exercise.judge(&attempt.answer);
+                let judged = match exercise.judge(&attempt.answer) {
+                    judged if judged.marked.outcome == Outcome::ForAPerson => {
+                        exercise.judge_by_points(&attempt.answer, attempt.marks)
+                    }
+                    judged => judged,
+                };
                 exercise.take(&attempt.answer, &judged);
             }
         }
-        exercise.hints = exercise.hints.max(left.hints);
+        exercise.set_hints(exercise.hints.max(left.hints));
         exercise.written.clone_from(&left.written);
-        exercise.alone &= exercise.hints < FIRST_TELLING_HINT;
         exercise
     }
 
-    /// How many steps at the end of the working are the student's own to do.
+    /// How many steps at the end of the working the student has to do.
     pub fn missing(&self) -> usize {
         self.missing
     }
@@ -126,7 +116,7 @@ impl Exercise {
         if self.is_whole() { 0 } else { self.questions.first().map_or(0, |first| first.from) }
     }
 
-    /// Whether the whole problem is the student's own.
+    /// Whether the student has to do the whole problem.
     pub fn is_whole(&self) -> bool {
         self.missing >= self.steps
     }
@@ -152,7 +142,7 @@ impl Exercise {
         self.problem.parts.get(self.question()?.part)
     }
 
-    /// The points by which the student marks the next answer himself, when it is a written one.
+    /// The points by which the student marks the next answer, if it is a written one.
     pub fn points(&self) -> Option<&[Point]> {
         match &self.part()?.response {
             Response::Written(key) => Some(&key.points),
@@ -160,20 +150,14 @@ impl Exercise {
         }
     }
 
-    /// The written answer that was given and waits to be marked point by point.
+    /// The answer that was given and waits for the student to mark it.
     pub fn written(&self) -> Option<&str> {
         self.written.as_deref()
     }
 
-    /// Keeps a written answer until its points are gone through.
+    /// Keeps an answer until the student has marked it.
     pub fn write(&mut self, answer: &str) {
         self.written = Some(answer.to_owned());
-    }
-
-    /// What follows from so many points that the student found in the written answer.
-    pub fn self_marked(&self, points: u32) -> Judged {
-        let of = self.part().map_or(0, |part| part.marks);
-        self.judged(Verdict::of_points(self.written().unwrap_or_default(), points, of))
     }
 
     /// Whether any question was answered or passed.
@@ -186,9 +170,21 @@ impl Exercise {
         self.tries
     }
 
+    /// The last answer to the question that is next.
+    pub fn last_answer(&self) -> Option<&str> {
+        let part = self.question()?.part;
+        let last = self.answers.last().filter(|(other, _)| *other == part && self.tries > 0)?;
+        Some(&last.1)
+    }
+
     /// How many hints were read for the question that is next.
     pub fn hints(&self) -> u32 {
         self.hints
+    }
+
+    /// The options that the last try at the question chose and that are wrong.
+    pub(super) fn wrong_options(&self) -> &[usize] {
+        &self.wrong_options
     }
 
     /// The marks given so far, and those to be had.
@@ -197,29 +193,21 @@ impl Exercise {
         (self.given, parts.map(|part| part.marks).sum())
     }
 
-    /// The hint that is next for this question; `None` when there is no more.
-    pub fn hint(&self) -> Option<Hint> {
-        let question = self.question()?;
-        let last = question.step?;
-        if self.blank().is_some() {
-            // The example shows all there is to say.
-            return None;
+    /// Counts a hint as read.
+    pub fn read_hint(&mut self, hint: &Hint) {
+        self.hints += 1;
+        if hint.helps {
+            self.ending = self.ending.min(Ending::Helped);
         }
-        let step = question.from + (self.hints / 2) as usize;
-        if step > last {
-            return None;
-        }
-        Some(match self.hints % 2 {
-            0 => Hint::Way(step),
-            _ if step == last => Hint::Begun(step),
-            _ => Hint::Numbers(step),
-        })
     }
 
-    /// Counts a hint as read.
-    pub fn read_hint(&mut self) {
-        self.hints += 1;
-        self.alone &= self.hints < FIRST_TELLING_HINT;
+    /// Counts so many hints as read. The first hint towards a number gives nothing away.
+    fn set_hints(&mut self, hints: u32) {
+        self.hints = hints;
+        let free = u32::from(self.question().is_some_and(|question| question.step.is_some()));
+        if hints > free {
+            self.ending = self.ending.min(Ending::Helped);
+        }
     }
 
     /// Marks an answer to the question that is next, with the answers given before.
@@ -229,70 +217,89 @@ impl Exercise {
             self.answers.iter().map(|(part, answer)| (*part, answer.as_str())).collect();
         answers.retain(|(other, _)| *other != part);
         answers.push((part, answer));
-        let verdicts = mark_together(&self.problem, &answers);
-        let verdict = verdicts.into_iter().find(|(other, _)| *other == part);
-        self.judged(verdict.map_or_else(Verdict::none, |(_, verdict)| verdict))
+        self.judged(Marked::mark(&self.problem, &answers), false)
     }
 
-    fn judged(&self, verdict: Verdict) -> Judged {
-        let unread = verdict.standing() == Standing::NotRead;
-        // A second verdict of true or false could only be the other one, though its reason can be
-        // found, and a written answer is compared with its points.
-        let once = self.part().is_some_and(|part| match part.response {
-            Response::Judgement(_) => verdict.standing() != Standing::PartlyCorrect,
-            Response::Written(_) => true,
+    /// What follows from so many points that the student found in the answer.
+    pub fn judge_by_points(&self, answer: &str, points: u32) -> Judged {
+        let part = self.question().map_or(usize::MAX, |question| question.part);
+        self.judged(Marked::by_points(&self.problem, part, answer, points), true)
+    }
+
+    /// What follows from an answer; after `seen` the student has seen the answer of the key.
+    fn judged(&self, marked: Marked, seen: bool) -> Judged {
+        let waits = matches!(marked.outcome, Outcome::NotRead | Outcome::ForAPerson);
+        // A second answer to one of two could only be the other one. The reason of a statement rightly
+        // called true or false can still be found.
+        let of_two = self.part().is_some_and(|part| match &part.response {
+            Response::Judgement(_) => marked.outcome != Outcome::PartlyCorrect,
+            Response::Verdict(key) => key.options.len() <= 2,
+            Response::Choice(key) => key.options.len() <= 2,
             _ => false,
         });
-        let again = unread || !once && !verdict.is_right() && self.tries + 1 < MOST_TRIES;
+        let once = seen || of_two;
+        let again = waits || !once && !marked.is_correct() && self.tries + 1 < MOST_TRIES;
         let ends = !again && self.at + 1 >= self.questions.len();
-        let solved = ends.then_some(self.alone && self.tries == 0 && verdict.is_right());
-        Judged { verdict, again, solved }
+        let ended = ends.then(|| self.ending_after(&marked));
+        Judged { marked, again, ended }
+    }
+
+    /// How the problem ends if the question that is next ends with this.
+    fn ending_after(&self, marked: &Marked) -> Ending {
+        let this = match (marked.is_correct(), self.tries) {
+            (false, _) => Ending::NotSolved,
+            (true, 0) => Ending::Alone,
+            (true, _) => Ending::Helped,
+        };
+        self.ending.min(this)
     }
 
     /// Takes an answer on. One that could not be read is as if it had not been given.
     pub fn take(&mut self, answer: &str, judged: &Judged) {
         let Some(question) = self.question() else { return };
-        if judged.verdict.standing() == Standing::NotRead {
+        if matches!(judged.marked.outcome, Outcome::NotRead | Outcome::ForAPerson) {
             return;
         }
-        self.alone &= judged.verdict.is_right() && self.hints < FIRST_TELLING_HINT;
         self.answers.retain(|(part, _)| *part != question.part);
         self.answers.push((question.part, answer.to_owned()));
+        self.best = self.best.max(judged.marked.marks);
         if judged.again {
             self.tries += 1;
+            self.wrong_options.clone_from(&judged.marked.wrong_options);
         } else {
-            self.given += judged.verdict.marks();
+            self.ending = self.ending_after(&judged.marked);
             self.move_on();
         }
     }
 
-    /// Leaves the question that is next without a right answer.
+    /// Leaves the question that is next without a correct answer.
     pub fn pass(&mut self) {
-        self.alone = false;
+        self.ending = Ending::NotSolved;
         self.move_on();
     }
 
     /// Leaves all questions.
     pub fn give_up(&mut self) {
-        self.alone = false;
+        self.ending = Ending::NotSolved;
+        self.given += self.best;
         self.at = self.questions.len();
     }
 
     /// The attempt to be recorded for a judged answer.
     pub fn attempt(&self, at: i64, answer: &str, judged: &Judged) -> Attempt {
-        let slips = judged.verdict.finding.slips().into_iter();
-        let slips = slips.filter_map(|slip| self.problem.template.slips.get(slip));
+        let marked = &judged.marked;
+        let slips = marked.slips.iter().filter_map(|slip| self.problem.template.slips.get(*slip));
         Attempt {
-            right: judged.verdict.is_right(),
-            marks: judged.verdict.marks(),
+            right: marked.is_correct(),
+            marks: marked.marks,
             slips: slips.map(|slip| slip.id.clone()).collect(),
             answer: answer.to_owned(),
-            solved: judged.solved,
+            ended: judged.ended,
             ..self.passed(at, false)
         }
     }
 
-    /// The attempt to be recorded for a question left without a right answer, or for all that are
+    /// The attempt to be recorded for a question left without a correct answer, or for all that are
     /// left when the whole problem is given up.
     pub fn passed(&self, at: i64, whole: bool) -> Attempt {
         let template = &self.problem.template;
@@ -314,7 +321,8 @@ impl Exercise {
             hints: self.hints,
             missing: count(self.missing),
             steps: count(self.steps),
-            solved: ends.then_some(false),
+            luck: self.luck,
+            ended: ends.then_some(Ending::NotSolved),
         }
     }
 
@@ -324,226 +332,17 @@ impl Exercise {
         self.written = None;
         self.tries = 0;
         self.hints = 0;
+        self.given += std::mem::take(&mut self.best);
+        self.wrong_options.clear();
         // Hints go on behind the step that was just asked about.
-        if let (Some(done), Some(next)) = (done, self.questions.get_mut(self.at))
-            && next.step.is_some_and(|step| step > done)
-        {
-            next.from = next.from.max(done + 1);
+        let next = self.questions.get_mut(self.at);
+        if let (Some(done), Some(next)) = (done, next) {
+            if next.step.is_some_and(|step| step > done) {
+                next.from = next.from.max(done + 1);
+            }
         }
     }
-}
-
-/// Which questions are asked when so many steps at the end of the working are missing.
-fn questions(template: &Template, missing: usize, number: u64) -> Vec<Question> {
-    let steps = template.working.len();
-    let whole = |from: usize| -> Vec<Question> {
-        let question = |part| Question { part, step: step_of(template, part), from };
-        (0..template.parts.len()).map(question).collect()
-    };
-    let answered: Vec<Question> =
-        whole(0).into_iter().filter(|question| question.step.is_some()).collect();
-    let Some(latest) = answered.iter().filter_map(|question| question.step).max() else {
-        return whole(0);
-    };
-    if missing >= steps {
-        return whole(0);
-    }
-    if missing == 0 {
-        // The code chooses, so that the same problem asks the same again.
-        let count = u64::try_from(answered.len()).unwrap_or(1).max(1);
-        let chosen = usize::try_from(number % count).unwrap_or(0);
-        let chosen = answered.get(chosen).or(answered.first()).copied();
-        let from_itself = |each: Question| Question { from: each.step.unwrap_or(0), ..each };
-        return chosen.map(from_itself).into_iter().collect();
-    }
-    // Something that is asked must be among what is missing.
-    let shown = (steps - missing).min(latest);
-    whole(shown).into_iter().filter(|each| each.step.is_none_or(|step| step >= shown)).collect()
-}
-
-/// The step of the working that answers a part.
-fn step_of(template: &Template, part: usize) -> Option<usize> {
-    let slot = template.parts.get(part)?.wanted.number()?.slot;
-    template.working.iter().position(|step| step.slot == slot)
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::bank::Bank;
-    use crate::draw::Code;
-    use crate::marking::{Carry, Finding};
-    use crate::problem::letter;
-
-    /// 12 pessaries of 4.40 g with 300 mg of boric acid, displacement value 1.6: drug 3.60 g,
-    /// displaced 2.25 g, total 52.80 g, base 50.55 g. Three parts, four steps.
-    fn exercise(fade: Option<usize>) -> Exercise {
-        let bank = Bank::bundled().unwrap();
-        let code = Code::parse("base-one-drug.aaaa-aaaaa").unwrap();
-        let problem = Problem::from_code(&bank, &code).unwrap();
-        Exercise::new(problem, fade.map(Fade::with_missing))
-    }
-
-    fn answer(exercise: &mut Exercise, answer: &str) -> Judged {
-        let judged = exercise.judge(answer);
-        exercise.take(answer, &judged);
-        judged
-    }
-
-    fn asked(exercise: &Exercise) -> Vec<usize> {
-        exercise.questions().iter().map(|question| question.part).collect()
-    }
-
-    #[test]
-    fn a_problem_right_at_the_first_try_is_solved() {
-        let mut exercise = exercise(None);
-        assert_eq!(asked(&exercise), [0, 1, 2]);
-        assert_eq!(answer(&mut exercise, "3.60 g").solved, None);
-        assert_eq!(answer(&mut exercise, "2.25 g").solved, None);
-        assert_eq!(answer(&mut exercise, "50.55 g").solved, Some(true));
-        assert_eq!((exercise.question(), exercise.marks()), (None, (4, 4)));
-    }
-
-    #[test]
-    fn a_wrong_answer_leaves_one_more_try_and_the_problem_unsolved() {
-        let mut exercise = exercise(Some(1));
-        assert_eq!(asked(&exercise), [2]);
-        let first = answer(&mut exercise, "49.2 g");
-        assert!(first.again && first.solved.is_none());
-        let second = answer(&mut exercise, "50.55 g");
-        assert!(!second.again);
-        assert_eq!((second.solved, exercise.marks()), (Some(false), (2, 2)));
-    }
-
-    #[test]
-    fn a_right_verdict_with_a_wrong_reason_leaves_one_more_try_and_a_wrong_verdict_none() {
-        let bank = Bank::bundled().unwrap();
-        let template = bank.find("statement-on-a-base").unwrap();
-        let code = Code::parse(&format!("{}.aaaa-aaaaa", template.id)).unwrap();
-        let problem = Problem::from_code(&bank, &code).unwrap();
-        let Response::Judgement(key) = &problem.parts[0].response else { panic!("a judgement") };
-        let wrong = letter((key.right.unwrap() + 1) % key.reasons.len(), 'A');
-        let (verdict, other) = (key.truth, !key.truth);
-        let right = problem.parts[0].response.answer();
-        let mut exercise = Exercise::new(problem, None);
-        assert!(!exercise.judge(&format!("{other} {wrong}")).again);
-        assert!(answer(&mut exercise, &format!("{verdict} {wrong}")).again);
-        let second = answer(&mut exercise, &right);
-        assert!(!second.again && second.verdict.is_right());
-    }
-
-    #[test]
-    fn an_answer_that_cannot_be_read_costs_no_try() {
-        let mut exercise = exercise(Some(1));
-        assert!(answer(&mut exercise, "about fifty").again);
-        assert_eq!(answer(&mut exercise, "50.55 g").solved, Some(true));
-    }
-
-    #[test]
-    fn the_example_fades_from_the_end() {
-        let whole = exercise(Some(0));
-        assert_eq!((whole.questions().len(), whole.blank()), (1, whole.questions()[0].step));
-        let shown: Vec<(usize, Vec<usize>)> = (1..=4)
-            .map(|missing| exercise(Some(missing)))
-            .map(|exercise| (exercise.shown(), asked(&exercise)))
-            .collect();
-        assert_eq!(shown, [(3, vec![2]), (2, vec![2]), (1, vec![1, 2]), (0, vec![0, 1, 2])]);
-    }
-
-    #[test]
-    fn hints_go_through_the_working_up_to_the_step_asked() {
-        let mut exercise = exercise(None);
-        answer(&mut exercise, "3.60 g");
-        answer(&mut exercise, "2.25 g");
-        let mut hints = Vec::new();
-        while let Some(hint) = exercise.hint() {
-            hints.push(hint);
-            exercise.read_hint();
-        }
-        assert_eq!(hints, [Hint::Way(2), Hint::Numbers(2), Hint::Way(3), Hint::Begun(3)]);
-        assert_eq!(answer(&mut exercise, "50.55 g").solved, Some(false));
-    }
-
-    #[test]
-    fn a_hint_without_numbers_does_not_count_against_the_student() {
-        let mut exercise = exercise(Some(1));
-        exercise.read_hint();
-        assert_eq!(answer(&mut exercise, "50.55 g").solved, Some(true));
-    }
-
-    #[test]
-    fn an_earlier_wrong_answer_is_followed() {
-        let mut exercise = exercise(None);
-        for _ in 0..MOST_TRIES {
-            answer(&mut exercise, "4.80 g");
-        }
-        let judged = answer(&mut exercise, "3.00 g");
-        assert_eq!(judged.verdict.finding, Finding::Follows(Carry::Answer));
-    }
-
-    #[test]
-    fn what_was_left_is_gone_on_with_where_it_was_left() {
-        let mut first = exercise(Some(4));
-        let mut attempts = Vec::new();
-        for text in ["3.60 g", "9 g"] {
-            let judged = first.judge(text);
-            attempts.push(first.attempt(0, text, &judged));
-            first.take(text, &judged);
-        }
-        let left =
-            Unfinished { code: String::new(), missing: 4, hints: 1, written: None, attempts };
-        let resumed = Exercise::resume(first.problem.clone(), &left);
-        assert_eq!((resumed.question(), resumed.tries()), (first.question(), 1));
-        assert_eq!((resumed.hints(), resumed.marks()), (1, first.marks()));
-    }
-
-    #[test]
-    fn the_answers_of_the_key_solve_a_problem_of_every_template() {
-        let bank = Bank::bundled().unwrap();
-        for template in bank.templates() {
-            let mut exercise = Exercise::new(Problem::draw(&bank, template, 1).unwrap(), None);
-            let mut solved = None;
-            while let Some(part) = exercise.part() {
-                let (text, of) = (part.response.answer(), part.marks);
-                let judged = match exercise.points() {
-                    Some(_) => exercise.self_marked(of),
-                    None => exercise.judge(&text),
-                };
-                assert!(!judged.again, "{} {text}", template.id);
-                exercise.take(&text, &judged);
-                solved = judged.solved;
-            }
-            assert_eq!(solved, Some(true), "{}", template.id);
-        }
-    }
-
-    #[test]
-    fn whatever_is_faded_and_answered_a_problem_comes_to_its_end() {
-        let bank = Bank::bundled().unwrap();
-        for template in bank.templates() {
-            let problem = Problem::draw(&bank, template, 2).unwrap();
-            for missing in 0..=template.working.len() {
-                let fade = Some(Fade::with_missing(missing));
-                let mut exercise = Exercise::new(problem.clone(), fade);
-                let id = &template.id;
-                assert!(!exercise.questions().is_empty(), "{id} {missing}");
-                let early = |each: &Question| each.step.is_some_and(|step| step < each.from);
-                assert!(!exercise.questions().iter().any(early), "{id} {missing}");
-                for answer in
-                    ["7 g", "", "A", "true B", "1a 2b", "ten", "13 to 20 g"].iter().cycle()
-                {
-                    let Some(of) = exercise.part().map(|part| part.marks) else { break };
-                    let judged = exercise.judge(answer);
-                    assert!(judged.verdict.marks() <= of, "{id} {answer}");
-                    if judged.verdict.standing() == Standing::NotRead {
-                        exercise.pass();
-                    } else {
-                        exercise.take(answer, &judged);
-                    }
-                }
-                let (given, of) = exercise.marks();
-                assert!(given <= of, "{id} {missing}");
-            }
-        }
-    }
-}
+mod tests;

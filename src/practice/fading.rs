@@ -1,11 +1,14 @@
 //! How much of a worked example is shown.
 
+use super::Ending;
+
 /// How many steps at the end of the working a student does alone.
 ///
-/// Backward fading: first the whole example is shown and one step is asked about; then the last
-/// step is left out, then the last two, until the whole problem is the student's own. Completed
-/// examples help beginners most (Barbieri and others, meta-analysis of 2023: g = 0.48), so a wrong
-/// answer brings one step of help back.
+/// Backward fading: first the whole example is shown and one step is asked about; then steps are left
+/// out from the end, until the whole problem is the student's. Completed examples help beginners most
+/// (Barbieri and others, meta-analysis of 2023: g = 0.48), and little once the method is known. So a
+/// problem solved in one go takes two steps away, one solved with help takes one, and one that was not
+/// solved brings a step back. The sizes of these steps are a judgement.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Fade {
     missing: usize,
@@ -35,11 +38,16 @@ impl Fade {
         self.missing >= steps
     }
 
-    /// After one more attempt at a working of `steps`.
+    /// After one more problem with a working of `steps`. Who has solved another template of the topic
+    /// alone needs the example of this one only once.
     #[must_use]
-    pub fn next(self, right: bool, steps: usize) -> Self {
-        let missing =
-            if right { self.missing + 1 } else { self.missing.min(steps).saturating_sub(1) };
+    pub fn next(self, ending: Ending, steps: usize, knows_another: bool) -> Self {
+        let missing = match ending {
+            Ending::Alone if knows_another => steps,
+            Ending::Alone => self.missing + 2,
+            Ending::Helped => self.missing + 1,
+            Ending::NotSolved => self.missing.min(steps).saturating_sub(1),
+        };
         Self { missing: missing.min(steps) }
     }
 }
@@ -49,27 +57,32 @@ mod tests {
     use super::*;
 
     #[test]
-    fn fades_from_the_last_step_backwards_until_the_whole_problem_is_left() {
+    fn solved_in_one_go_two_steps_are_taken_away_from_the_end() {
         let mut fade = Fade::WHOLE;
-        let mut shown = vec![fade.shown(3)];
+        let mut shown = vec![fade.shown(5)];
         for _ in 0..4 {
-            fade = fade.next(true, 3);
-            shown.push(fade.shown(3));
+            fade = fade.next(Ending::Alone, 5, false);
+            shown.push(fade.shown(5));
         }
-        assert_eq!(shown, [3, 2, 1, 0, 0]);
-        assert!(fade.is_whole_problem(3));
+        assert_eq!(shown, [5, 3, 1, 0, 0]);
+        assert!(fade.is_whole_problem(5));
     }
 
     #[test]
-    fn a_wrong_answer_brings_one_step_of_help_back() {
-        let fade = Fade::with_missing(2).next(false, 3);
-        assert_eq!(fade.missing(), 1);
-        assert_eq!(Fade::WHOLE.next(false, 3), Fade::WHOLE);
+    fn help_takes_one_step_away_and_a_failure_brings_one_back() {
+        assert_eq!(Fade::with_missing(1).next(Ending::Helped, 3, true).missing(), 2);
+        assert_eq!(Fade::with_missing(2).next(Ending::NotSolved, 3, true).missing(), 1);
+        assert_eq!(Fade::WHOLE.next(Ending::NotSolved, 3, false), Fade::WHOLE);
+    }
+
+    #[test]
+    fn one_example_is_enough_where_another_template_is_known() {
+        assert!(Fade::WHOLE.next(Ending::Alone, 5, true).is_whole_problem(5));
     }
 
     #[test]
     fn a_shorter_working_is_faded_no_further_than_its_own_steps() {
-        assert_eq!(Fade::with_missing(7).next(false, 2).missing(), 1);
-        assert_eq!(Fade::with_missing(7).next(true, 2).missing(), 2);
+        assert_eq!(Fade::with_missing(7).next(Ending::NotSolved, 2, false).missing(), 1);
+        assert_eq!(Fade::with_missing(7).next(Ending::Alone, 2, false).missing(), 2);
     }
 }

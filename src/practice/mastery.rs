@@ -1,8 +1,8 @@
 //! How likely it is that a student knows an objective.
 
-use super::Settings;
+use super::{Ending, Settings};
 
-/// The chance, from 0 to 1, that an objective is known, after the attempts seen so far.
+/// The chance, from 0 to 1, that a topic is known, after the attempts seen so far.
 ///
 /// Bayesian knowledge tracing by the published formulas: the chance of knowing is updated by the
 /// answer (Bayes' rule with the chances of luck and carelessness), then raised by the chance of
@@ -21,17 +21,25 @@ impl Mastery {
         Self(if chance.is_nan() { 0.0 } else { chance.clamp(0.0, 1.0) })
     }
 
-    /// After attempts in the order they were made, `true` for a right one.
-    pub fn after(settings: &Settings, attempts: impl IntoIterator<Item = bool>) -> Self {
-        attempts
-            .into_iter()
-            .fold(Self::start(settings), |mastery, right| mastery.next(settings, right))
+    /// After one more problem that blind guessing solves so many times in a thousand.
+    ///
+    /// A problem solved with help is no evidence either way, but something was learnt from it.
+    #[must_use]
+    pub fn after_problem(self, settings: &Settings, ending: Ending, luck: u32) -> Self {
+        // Guessing and carelessness together stay below certainty, or a right answer would lower the
+        // estimate (the condition S + G < 1 of the tracing model).
+        let lucky = (f64::from(luck) / 1000.0).min(0.99 - settings.careless);
+        match ending {
+            Ending::Alone => self.next(settings, true, lucky),
+            Ending::NotSolved => self.next(settings, false, lucky),
+            Ending::Helped => Self(self.0 + (1.0 - self.0) * settings.learnt_each_time),
+        }
     }
 
-    /// After one more attempt.
+    /// After one more answer that somebody who does not know gives right with the chance `lucky`.
     #[must_use]
-    pub fn next(self, settings: &Settings, right: bool) -> Self {
-        let Settings { careless, lucky, learnt_each_time, .. } = *settings;
+    pub fn next(self, settings: &Settings, right: bool, lucky: f64) -> Self {
+        let Settings { careless, learnt_each_time, .. } = *settings;
         let known = self.0;
         let (from_knowing, from_not) = if right {
             (known * (1.0 - careless), (1.0 - known) * lucky)
@@ -55,7 +63,7 @@ impl Mastery {
         (1..=100).rev().find(|n| self.0 * 100.0 + 1e-9 >= f64::from(*n)).unwrap_or(0)
     }
 
-    /// Whether the objective counts as mastered.
+    /// Whether the topic counts as mastered.
     pub fn is_mastered(self, settings: &Settings) -> bool {
         self.0 >= settings.mastered_from
     }
@@ -69,7 +77,6 @@ mod tests {
         Settings {
             known_at_start: 0.3,
             learnt_each_time: 0.1,
-            lucky: 0.2,
             careless: 0.1,
             ..Settings::default()
         }
@@ -91,7 +98,7 @@ mod tests {
         for (right, (top, bottom)) in
             [true, false, true, true, true, true].into_iter().zip(fractions)
         {
-            mastery = mastery.next(&worked(), right);
+            mastery = mastery.next(&worked(), right, 0.2);
             assert!((mastery.chance() - top / bottom).abs() < 1e-14, "{mastery:?}");
         }
     }
@@ -99,9 +106,12 @@ mod tests {
     #[test]
     fn passes_the_mark_at_the_fifth_answer_of_the_worked_run() {
         let answers = [true, false, true, true, true, true];
-        let mastered: Vec<bool> = (1..=answers.len())
-            .map(|n| Mastery::after(&worked(), answers[..n].iter().copied()).is_mastered(&worked()))
-            .collect();
+        let after = |answers: &[bool]| {
+            let start = Mastery::start(&worked());
+            answers.iter().fold(start, |mastery, right| mastery.next(&worked(), *right, 0.2))
+        };
+        let mastered: Vec<bool> =
+            (1..=answers.len()).map(|n| after(&answers[..n]).is_mastered(&worked())).collect();
         assert_eq!(mastered, [false, false, false, false, true, true]);
     }
 
@@ -109,8 +119,12 @@ mod tests {
     fn a_right_answer_raises_and_a_wrong_one_lowers_the_estimate() {
         let settings = Settings::default();
         let start = Mastery::start(&settings);
-        assert!(start.next(&settings, true) > start);
-        assert!(start.next(&settings, false) < start);
+        for luck in [50, 125, 200, 300] {
+            let after = |ending| start.after_problem(&settings, ending, luck);
+            assert!(after(Ending::Alone) > after(Ending::Helped));
+            assert!(after(Ending::Helped) > start);
+            assert!(after(Ending::NotSolved) < start);
+        }
     }
 
     #[test]
@@ -122,8 +136,11 @@ mod tests {
     #[test]
     fn the_estimate_stays_a_chance_after_a_thousand_answers() {
         let settings = Settings::default();
-        let all_right = Mastery::after(&settings, std::iter::repeat_n(true, 1000));
-        let all_wrong = Mastery::after(&settings, std::iter::repeat_n(false, 1000));
+        let after = |right| {
+            let start = Mastery::start(&settings);
+            (0..1000).fold(start, |mastery, _| mastery.next(&settings, right, settings.lucky))
+        };
+        let (all_right, all_wrong) = (after(true), after(false));
         assert!((0.0..=1.0).contains(&all_right.chance()));
         assert!((0.0..=1.0).contains(&all_wrong.chance()));
     }

@@ -5,17 +5,17 @@ use std::fmt;
 /// The settings of practice. All chances lie between 0 and 1.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Settings {
-    /// The chance that an objective is known before the first attempt.
+    /// The chance that a topic is known before the first attempt.
     pub known_at_start: f64,
     /// The chance that an attempt teaches what was not known.
     pub learnt_each_time: f64,
-    /// The chance of a right answer from somebody who does not know.
+    /// The chance that somebody who does not know types a right number or word.
     pub lucky: f64,
     /// The chance of a wrong answer from somebody who knows.
     pub careless: f64,
-    /// The chance of knowing from which an objective counts as mastered.
+    /// The chance of knowing from which a topic counts as mastered.
     pub mastered_from: f64,
-    /// Days between reviews, one number a box; each right answer moves an objective one box on.
+    /// Days between reviews, one number a box; each right answer moves a topic one box on.
     pub days: Vec<u32>,
 }
 
@@ -37,9 +37,13 @@ impl fmt::Display for SettingsProblem {
 impl Default for Settings {
     /// The values used when there is no settings file.
     ///
-    /// A typed number is seldom right by luck, so `lucky` is small. The caps of 0.1 for `careless`
-    /// and 0.3 for `lucky`, and 0.95 for mastery, are the usual ones in the literature on knowledge
-    /// tracing.
+    /// The estimate is Bayesian knowledge tracing (Corbett and Anderson 1995), with the caps of 0.1
+    /// for `careless` and 0.3 for `lucky` and the level of 0.95 that are usual in its literature; a
+    /// typed number is seldom right by luck, so `lucky` is small, and what is chosen from options has
+    /// its own luck ([`luck`](super::luck)). Reviews follow Leitner's boxes: waits of 1, 3 and 5 days
+    /// are the common form with three boxes. The box of the same day before them and the one of 14
+    /// days behind them, about the length of a block of a course, are a judgement. So are 0.3 and 0.1
+    /// for what is known at the start and learnt each time.
     fn default() -> Self {
         Self {
             known_at_start: 0.3,

@@ -1,116 +1,160 @@
 //! What can be practised in a bank.
 
-use std::collections::HashMap;
 use std::sync::Arc;
 
-use crate::bank::{Bank, Objective, Template};
+use crate::bank::{Bank, Template, Topic};
 
-use super::{Candidate, Mastery, Place, Progress, Settings};
+use super::{Mastery, Progress, Settings};
 
-/// One topic of an objective, with the templates that train it.
+/// A topic with the templates that train it.
 #[derive(Clone, Debug)]
 pub struct Subject {
-    /// The objective.
-    pub objective: Objective,
     /// The topic.
-    pub topic: String,
-    /// The templates.
+    pub topic: Topic,
+    /// The templates, the simplest first.
     pub templates: Vec<Arc<Template>>,
 }
 
+/// How far a student is with a topic.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Standing {
+    /// No problem of it has ended.
+    New,
+    /// It was begun and is not known.
+    Begun,
+    /// The estimate is high enough, and each template was solved alone once.
+    Known,
+}
+
 impl Subject {
-    /// Every topic that the wanted templates train, in the order of teaching: by objective, then by
-    /// the lowest level of its templates.
+    /// Every topic that the wanted templates train, in the order of teaching.
     pub fn all(bank: &Bank, wanted: impl Fn(&Template) -> bool) -> Vec<Self> {
-        let mut subjects: Vec<Self> = Vec::new();
-        for template in bank.templates().iter().filter(|template| wanted(template)) {
-            let same = |subject: &&mut Self| {
-                subject.objective == template.objective && subject.topic == template.topic
-            };
-            match subjects.iter_mut().find(same) {
-                Some(subject) => subject.templates.push(Arc::clone(template)),
-                None => subjects.push(Self {
-                    objective: template.objective,
-                    topic: template.topic.clone(),
-                    templates: vec![Arc::clone(template)],
-                }),
-            }
-        }
-        subjects.sort_by_key(|subject| {
-            (subject.objective, subject.templates.iter().map(|each| each.level).min())
-        });
-        subjects
-    }
-
-    /// Its name among candidates: `base-quantity/one-drug`.
-    pub fn name(&self) -> String {
-        subject_name(self.objective.name(), &self.topic)
-    }
-
-    /// The subjects as candidates for what comes next, each with what is known of the student.
-    pub fn candidates(
-        subjects: &[Self],
-        progress: &[Progress],
-        settings: &Settings,
-    ) -> Vec<Candidate> {
-        let known: HashMap<String, &Progress> = progress
-            .iter()
-            .map(|each| (subject_name(&each.objective, &each.topic), each))
-            .collect();
-        let candidate = |subject: &Self| {
-            let name = subject.name();
-            let known = known.get(&name);
-            Candidate {
-                attempts: known.map_or(0, |each| each.attempts),
-                mastery: known
-                    .map_or(Mastery::start(settings), |each| Mastery::from_chance(each.known)),
-                place: known.map_or_else(Place::default, |each| Place {
-                    number: each.box_number as usize,
-                    last: each.last_day,
-                }),
-                name,
-            }
+        let of = |topic: &Topic| -> Vec<Arc<Template>> {
+            let here = bank.templates().iter().filter(|each| each.topic == topic.id);
+            let mut here: Vec<_> = here.filter(|each| wanted(each)).map(Arc::clone).collect();
+            here.sort_by_key(|each| (each.level, each.working.len(), each.minutes));
+            here
         };
-        subjects.iter().map(candidate).collect()
+        let subjects =
+            bank.topics().iter().map(|topic| Self { topic: topic.clone(), templates: of(topic) });
+        subjects.filter(|subject| !subject.templates.is_empty()).collect()
+    }
+
+    /// Its progress among that of all topics.
+    pub fn progress<'a>(&self, progress: &'a [Progress]) -> Option<&'a Progress> {
+        progress.iter().find(|each| each.topic == self.topic.id)
+    }
+
+    /// How far the student is with it.
+    pub fn standing(&self, progress: &[Progress], settings: &Settings) -> Standing {
+        match self.progress(progress) {
+            Some(known) if self.is_known(known, settings) => Standing::Known,
+            Some(known) if known.problems > 0 => Standing::Begun,
+            _ => Standing::New,
+        }
+    }
+
+    /// Whether it counts as known: the estimate is high enough, and each of its templates was solved
+    /// alone once.
+    fn is_known(&self, progress: &Progress, settings: &Settings) -> bool {
+        Mastery::from_chance(progress.known).is_mastered(settings)
+            && self.templates.iter().all(|each| is_alone(progress, each))
+    }
+
+    /// How many of its templates were not solved alone yet.
+    pub fn templates_left(&self, progress: &[Progress]) -> usize {
+        match self.progress(progress) {
+            Some(known) => self.templates.iter().filter(|each| !is_alone(known, each)).count(),
+            None => self.templates.len(),
+        }
+    }
+
+    /// The template that is next: one not yet solved alone, the simplest first, but after every few
+    /// problems of one that does not go well another is tried; later the one that has waited longest.
+    pub fn next_template(&self, progress: Option<&Progress>) -> Option<&Arc<Template>> {
+        let Some(progress) = progress else { return self.templates.first() };
+        let seen = |each: &Template| progress.template(&each.id);
+        let turn =
+            |each: &Template| seen(each).map_or(0, |one| one.problems) / PROBLEMS_OF_ONE_TEMPLATE;
+        let open = self.templates.iter().filter(|each| !is_alone(progress, each));
+        open.min_by_key(|each| turn(each)).or_else(|| {
+            self.templates.iter().min_by_key(|each| seen(each).map_or(0, |one| one.last))
+        })
     }
 }
 
-/// The name of a topic of an objective among candidates.
-pub fn subject_name(objective: &str, topic: &str) -> String {
-    format!("{objective}/{topic}")
+/// After so many problems of one template that was not solved alone it is the turn of the next.
+const PROBLEMS_OF_ONE_TEMPLATE: u64 = 4;
+
+fn is_alone(progress: &Progress, template: &Template) -> bool {
+    progress.template(&template.id).is_some_and(|one| one.alone)
 }
 
 #[cfg(test)]
 mod tests {
+    use super::super::progress::tests::attempt;
     use super::*;
+    use crate::practice::bundled;
+    use crate::practice::{Attempt, Ending};
 
-    #[test]
-    fn every_template_belongs_to_one_subject_in_teaching_order() {
-        let bank = Bank::bundled().unwrap();
-        let subjects = Subject::all(&bank, |_| true);
-        let count: usize = subjects.iter().map(|subject| subject.templates.len()).sum();
-        assert_eq!(count, bank.templates().len());
-        assert!(subjects.is_sorted_by_key(|subject| subject.objective));
+    fn all() -> Vec<Subject> {
+        Subject::all(bundled(), |_| true)
     }
 
     #[test]
-    fn a_candidate_knows_what_the_record_knows() {
-        let bank = Bank::bundled().unwrap();
+    fn every_template_belongs_to_one_topic_in_the_order_of_teaching() {
+        let bank = bundled();
+        let count: usize = all().iter().map(|subject| subject.templates.len()).sum();
+        assert_eq!(count, bank.templates().len());
+        assert_eq!(all().len(), bank.topics().len());
+    }
+
+    #[test]
+    fn practice_begins_with_one_mould_and_one_weighing() {
+        assert_eq!(all()[0].next_template(None).unwrap().id, "capacity-from-total");
+    }
+
+    #[test]
+    fn every_topic_comes_after_those_it_builds_on() {
+        let subjects = all();
+        for (place, subject) in subjects.iter().enumerate() {
+            for before in &subject.topic.builds_on {
+                let found = subjects.iter().position(|each| each.topic.id == *before).unwrap();
+                let other = subjects[found].topic.objective != subject.topic.objective;
+                assert!(found < place || other, "{before} comes after {}", subject.topic.id);
+            }
+        }
+    }
+
+    #[test]
+    fn a_topic_is_known_when_each_template_was_solved_alone() {
         let settings = Settings::default();
-        let subjects = Subject::all(&bank, |template| template.id == "base-one-drug");
-        let progress = Progress {
-            objective: subjects[0].objective.name().to_owned(),
-            topic: subjects[0].topic.clone(),
-            attempts: 4,
-            right: 3,
-            known: 0.5,
-            box_number: 2,
-            last_day: 9,
-            missing: 1,
+        let subject = &all()[0];
+        let solved = |template: &Template| Attempt {
+            template: template.id.clone(),
+            ..attempt(&subject.topic.id, Ending::Alone, 0)
         };
-        let candidates = Subject::candidates(&subjects, &[progress], &settings);
-        assert_eq!(candidates.len(), 1);
-        assert_eq!(candidates[0].attempts, 4);
-        assert_eq!(candidates[0].place, Place { number: 2, last: 9 });
+        let mut progress = None;
+        let mut standings = Vec::new();
+        for (number, template) in (1..).zip(&subject.templates) {
+            let next = Progress::after(progress.take(), &solved(template), number, &settings);
+            standings.push(subject.standing(std::slice::from_ref(&next), &settings));
+            progress = Some(next);
+        }
+        assert_eq!(standings, [Standing::Begun, Standing::Begun, Standing::Known]);
+    }
+
+    #[test]
+    fn a_template_that_does_not_go_well_gives_way_to_the_next() {
+        let subject = &all()[0];
+        let settings = Settings::default();
+        let failed = attempt(&subject.topic.id, Ending::NotSolved, 0);
+        let mut progress = None;
+        for number in 1..=4 {
+            progress = Some(Progress::after(progress.take(), &failed, number, &settings));
+        }
+        let next = subject.next_template(progress.as_ref()).unwrap();
+        assert_eq!(next.id, subject.templates[1].id);
     }
 }

@@ -21,6 +21,17 @@ pub enum Block {
 pub(super) const TABLE: char = '\u{e000}';
 
 impl Block {
+    /// The texts of the block, in reading order.
+    pub fn texts(&self) -> Vec<&str> {
+        match self {
+            Self::Paragraph(text) => vec![text],
+            Self::List(points) => points.iter().map(String::as_str).collect(),
+            Self::Table { head, rows } => {
+                head.iter().chain(rows.iter().flatten()).map(String::as_str).collect()
+            }
+        }
+    }
+
     /// Reads a stem with its values put in: paragraphs are apart by blank lines, lines that begin
     /// with a hyphen and a blank are points of a list, a table that was asked for inside a paragraph
     /// gets a place of its own.

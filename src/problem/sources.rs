@@ -2,7 +2,7 @@
 
 use crate::bank::{Bank, Source};
 
-use super::Problem;
+use super::{Block, Problem};
 
 impl Problem {
     /// The sources behind the values and answers, each once, in the order in which they are met.
@@ -20,5 +20,26 @@ impl Problem {
             }
         }
         once
+    }
+
+    /// The ids of the sources that deny what the answers call false.
+    pub fn denied_by(&self) -> impl Iterator<Item = &str> {
+        self.parts.iter().flat_map(|part| part.response.key().denied_by())
+    }
+
+    /// All words a candidate reads before answering.
+    pub fn told(&self) -> String {
+        let mut told = String::new();
+        for text in self.stem.iter().flat_map(Block::texts) {
+            told.push_str(text);
+            told.push(' ');
+        }
+        for part in &self.parts {
+            for text in [part.ask.as_str()].into_iter().chain(part.response.key().texts()) {
+                told.push_str(text);
+                told.push(' ');
+            }
+        }
+        told
     }
 }

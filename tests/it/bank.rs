@@ -344,3 +344,26 @@ proptest! {
         survives(&letters.into_iter().collect::<String>());
     }
 }
+
+#[test]
+fn a_private_address_is_no_place_of_a_source() {
+    for place in ["mailto:one@example.org", "https://example.org/~one/notes", "file:///notes.pdf"] {
+        let text = format!(
+            "castmark: 1\nsources:\n  one:\n    short: one\n    full: One\n    standing: read\n    where: {place}\n"
+        );
+        let file = SourceText { path: "facts/sources.yaml".to_owned(), text };
+        let report = Bank::load(&[file]).expect_err("a private address must be refused");
+        let plain = report.plain();
+        let expected = format!("expected the address of the publisher or body, found `{place}`");
+        assert!(plain.contains(&expected), "{plain}");
+    }
+}
+
+#[test]
+fn no_source_of_the_bundled_bank_is_cited_by_nothing() {
+    let bank = Bank::bundled().unwrap();
+    let cited = bank.cited();
+    let sources = bank.facts().sources.iter().map(|source| source.id.as_str());
+    let uncited: Vec<&str> = sources.filter(|id| !cited.contains(id)).collect();
+    assert!(uncited.is_empty(), "{uncited:?}");
+}

@@ -411,7 +411,7 @@ fn a_bank_is_listed_and_its_templates_shown() {
     let ran = with_own_bank(&["bank", "list", "--level", "1", "--objective", "base-quantity"]);
     assert_eq!(ran.code, 0);
     assert!(
-        ran.out.contains("plain-batch     base-quantity      1      4  A plain batch\n"),
+        ran.out.contains("plain-batch     base-quantity      1      4        A plain batch\n"),
         "{}",
         ran.out
     );
@@ -426,8 +426,8 @@ fn a_sound_template_is_proved() {
     check_done(
         &with_own_bank(&["bank", "check", "plain-batch", "--whole"]),
         "\
-template     objective      level  problems   fair  slips  tried  faults
-plain-batch  base-quantity      1         8  100 %      1      8       0
+template     objective      level  problems   fair  slips  verdicts  tried  faults
+plain-batch  base-quantity      1         8  100 %      1                8       0
 
 1 template checked: no fault
 ",
@@ -452,8 +452,8 @@ fn a_template_that_does_not_hold_ends_with_one() {
             1,
             "",
             "\
-template     objective      level  problems   fair  slips  tried  faults
-plain-batch  base-quantity      1         1  100 %      1      3       1
+template     objective      level  problems   fair  slips  verdicts  tried  faults
+plain-batch  base-quantity      1         1  100 %      1                3       1
 
 plain-batch: every draw is the same
 1 template checked: 1 fault
@@ -493,7 +493,7 @@ fn completions_and_manual_pages_are_made() {
     assert!(ran.out.contains(".TH castmark-check 1"), "{}", ran.out);
     check_refused(
         &run(&["manual", "chek"]),
-        "there is no command `chek`; the commands are problem, work, check, drill, paper, mark, \
+        "there is no command `chek`; the commands are problem, work, check, practise, paper, mark, \
          analyse, bank, sources, completions, manual, help",
     );
 }

@@ -302,11 +302,24 @@ fn json_says_which_version_its_names_have() {
 
 #[test]
 fn a_layout_can_change_one_block_and_keep_the_others() {
-    let own = "{% extends \"sheet.txt.jinja\" %}{% block head %}{{ title|upper }}\n{% endblock %}";
+    let own = "{% extends \"sheet.txt.jinja\" %}{% block head %}{{ title|upper }}\n\
+               {{ caution|hang(\"\") }}\n{% endblock %}";
     let layout = Text.layout("own.jinja", own).unwrap();
     let options = Options { layout: Some(layout), ..Options::default() };
     let made = text(&Text, &sheet(Contents::KEY), &options);
-    assert!(made.starts_with("MOULDED DOSAGE FORMS: PAPER 2\n\n\nKey\n"), "{made:.80}");
+    assert!(made.starts_with("MOULDED DOSAGE FORMS: PAPER 2\nFor teaching"), "{made:.80}");
+    assert!(made.contains("\nKey\n"), "{made}");
+}
+
+#[test]
+fn a_layout_that_leaves_the_caution_out_is_refused() {
+    let own = "{% extends \"sheet.txt.jinja\" %}{% block head %}{{ title }}\n{% endblock %}";
+    let layout = Text.layout("own.jinja", own).unwrap();
+    let options = Options { layout: Some(layout), ..Options::default() };
+    assert_eq!(
+        Text.export(&sheet(Contents::KEY), &options).unwrap_err().to_string(),
+        "own.jinja: the sheet does not say the caution; write `{{ caution }}` where every reader sees it"
+    );
 }
 
 #[test]

@@ -12,7 +12,7 @@ const FLOORS: &[&[&str]] = &[
     &["draw"],
     &["problem"],
     &["marking"],
-    &["paper", "practice", "analysis"],
+    &["scrutiny", "paper", "practice", "analysis"],
     &["export"],
 ];
 
@@ -116,7 +116,7 @@ fn each_library_lives_in_its_one_place() {
         ("rust_decimal", "src/quantity/exact.rs"),
         ("rand_chacha", "src/draw/stream.rs"),
         ("annotate_snippets", "src/bank/reading/report.rs"),
-        ("rusqlite", "src/practice/record"),
+        ("rusqlite", "src/practice/file"),
     ];
     let mut problems = Vec::new();
     for (path, text) in sources(&root().join("src")) {

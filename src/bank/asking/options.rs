@@ -234,11 +234,8 @@ impl Asker<'_, '_, '_> {
             ..Choice::default()
         };
         let own = reason(own, &claim.source);
-        let mut others: Vec<Choice> =
+        let others: Vec<Choice> =
             columns.wrong_reasons(row).into_iter().map(|text| reason(text, "")).collect();
-        if columns.wrong_reasons(row).is_empty() {
-            others = self.reasons_of_others(table, columns, row, &own);
-        }
         if others.len() + 1 < show {
             let what = format!(
                 "expected {show} reasons, found {} for row `{}` of `{}`",
@@ -249,31 +246,5 @@ impl Asker<'_, '_, '_> {
             return Err(self.too_few(at, what, "show fewer, or write more `wrong_reasons`"));
         }
         Ok((own, others))
-    }
-
-    /// The reasons of other statements about the same subject.
-    fn reasons_of_others(
-        &self,
-        table: &Table,
-        columns: StatementColumns,
-        row: &Row,
-        own: &Choice,
-    ) -> Vec<Choice> {
-        let mut others: Vec<Choice> = Vec::new();
-        for other in table.rows.iter().filter(|other| other.id != row.id) {
-            let Some(text) = columns.reason(self.facts, other).and_then(|claim| claim.text())
-            else {
-                continue;
-            };
-            let text = sentence(text);
-            let is_known = others.iter().any(|known| same(&known.text, &text));
-            if first_text(other, columns.subject) == first_text(row, columns.subject)
-                && !is_known
-                && !same(&text, &own.text)
-            {
-                others.push(Choice { text, ..Choice::default() });
-            }
-        }
-        others
     }
 }

@@ -1,7 +1,5 @@
 //! Words, ranges and written answers.
 
-use crate::quantity::{Exact, Unit};
-
 use crate::bank::asking::asker::{Asker, Cell, Drawn};
 use crate::bank::asking::pools::{askable, rights};
 use crate::bank::facts::same::same;
@@ -37,7 +35,8 @@ impl<'f> Asker<'_, '_, 'f> {
             let (alike, others): (Vec<&Row>, Vec<&Row>) =
                 others.partition(|other| self.is_alike(&cell, drawn, other));
             answers.extend(alike.into_iter().flat_map(|row| words(row, cell.column)));
-            let answers = distinct(answers.into_iter());
+            let mut answers = distinct(answers.into_iter());
+            answers.extend(self.by_second_names(&answers));
             let others = others.into_iter().flat_map(|row| words(row, cell.column));
             let others = others.filter(|other| !answers.iter().any(|answer| same(answer, other)));
             let others = distinct(others);
@@ -54,6 +53,17 @@ impl<'f> Asker<'_, '_, 'f> {
             cases.push(Case::Text(TextCase { answers, others, source }));
         }
         Ok(self.plan(vec![cell.value], cases))
+    }
+
+    /// The same terms with the second names of what they are made of: cocoa butter for theobroma oil.
+    fn by_second_names(&self, terms: &[String]) -> Vec<String> {
+        let names = self.facts.second_names();
+        let renamed = terms.iter().flat_map(|term| {
+            let names = names.iter().filter(|(name, _)| term.contains(name));
+            names.map(move |(name, second)| term.replace(name, second))
+        });
+        let known = |term: &String| terms.iter().any(|known| same(known, term));
+        renamed.filter(|term| !known(term)).collect()
     }
 
     fn point(&self, text: String, source: String) -> Point {
@@ -96,11 +106,26 @@ impl<'f> Asker<'_, '_, 'f> {
             let what = format!("expected a tolerance of zero or more, found {tolerance}");
             return Err(self.desk.value(&text.tolerance, what, "below zero", None));
         }
-        let case = |drawn: Drawn<'_, (Exact, Exact, Unit)>| {
-            let ((low, high, unit), source) = (drawn.said, drawn.claim.source.clone());
-            Case::Range(RangeCase { low, high, unit, tolerance, source })
-        };
-        let cases = cell.drawn.into_iter().map(case).collect();
+        let mut cases = Vec::new();
+        for drawn in &cell.drawn {
+            let ((low, high, unit), claim) = (drawn.said, drawn.claim);
+            let others = askable(self.facts, cell.table, drawn.row, cell.column);
+            let published = others.filter(|other| other.source != claim.source);
+            let published = published.filter_map(|other| match other.fact {
+                Fact::Range(low, high) => Some((low, high, self.facts.short(other).to_owned())),
+                _ => None,
+            });
+            cases.push(Case::Range(RangeCase {
+                low,
+                high,
+                unit,
+                tolerance,
+                by: self.facts.short(claim).to_owned(),
+                published: published.collect(),
+                any_source: text.any_source.is_some_and(|any| any.0),
+                source: claim.source.clone(),
+            }));
+        }
         Ok(self.plan(vec![cell.value], cases))
     }
 

@@ -122,6 +122,12 @@ impl Fields {
                 let unit = case.unit.to_string();
                 self.all([case.low, case.high, case.tolerance].iter().map(ToString::to_string));
                 self.put(unit);
+                self.put(&case.by);
+                self.count(case.published.len());
+                for (low, high, by) in &case.published {
+                    self.all([low.to_string(), high.to_string(), by.clone()].into_iter());
+                }
+                self.count(usize::from(case.any_source));
                 self.put(&case.source);
             }
             Case::Written(case) => {

@@ -125,7 +125,9 @@ fn whole_cells(written: &TemplateText) -> BTreeSet<String> {
     let parts = || written.parts.iter().map(|(_, part)| part);
     let together = parts().flat_map(|part| {
         let several = part.several_options.as_ref().and_then(|options| options.of.as_ref());
-        several.into_iter().chain(part.written.as_ref().and_then(|written| written.of.as_ref()))
+        let any = part.range.as_ref().filter(|range| range.any_source.is_some_and(|any| any.0));
+        let written = part.written.as_ref().and_then(|written| written.of.as_ref());
+        several.into_iter().chain(written).chain(any.map(|range| &range.of))
     });
     let mut whole: BTreeSet<String> = together.map(ToString::to_string).collect();
     for part in parts() {
@@ -137,7 +139,10 @@ fn whole_cells(written: &TemplateText) -> BTreeSet<String> {
     }
     let asks = parts().map(|part| part.ask.as_str());
     let texts: Vec<&str> = written.stem.iter().map(|stem| stem.as_str()).chain(asks).collect();
-    whole.retain(|cell| !texts.iter().any(|text| text.contains(cell.as_str())));
+    // A list of what all sources say takes none of them alone.
+    let takes_one =
+        |text: &str, cell: &str| text.replace(&format!("{cell}_by_source"), "").contains(cell);
+    whole.retain(|cell| !texts.iter().any(|text| takes_one(text, cell)));
     whole
 }
 

@@ -46,7 +46,8 @@ pub(super) fn pick_rule(
     let only = only_columns(desk, text.only.as_ref(), table)?;
     let is_whole = |column: &&usize| {
         let column = &table.columns[**column];
-        column.kind == ColumnKind::Texts && whole.contains(&format!("{}.{}", name, column.name))
+        matches!(column.kind, ColumnKind::Texts | ColumnKind::Range(_))
+            && whole.contains(&format!("{name}.{}", column.name))
     };
     let whole: Vec<usize> = with.iter().filter(is_whole).copied().collect();
     let mut maker = OptionMaker { table, facts, with: &with, whole: &whole, options: Vec::new() };
@@ -139,6 +140,7 @@ fn fields(table: &Table, with: &[usize]) -> Vec<String> {
         }
         if with.contains(&place) {
             fields.push(format!("{}_source", column.name));
+            fields.push(format!("{}_by_source", column.name));
         }
     }
     fields
@@ -220,6 +222,16 @@ impl OptionMaker<'_> {
         self.table.columns[column].says(claim) && self.facts.may_ask(claim)
     }
 
+    /// What every source says of a cell, as a list with a line for each.
+    fn by_source(&self, row: &Row, place: usize) -> String {
+        let column = &self.table.columns[place];
+        let claims = row.cells[place].iter().filter(|claim| self.may_ask(place, claim));
+        let lines = claims
+            .filter(|claim| !claim.source.is_empty())
+            .map(|claim| format!("- {}: {}", self.facts.short(claim), column.told(claim)));
+        lines.collect::<Vec<_>>().join("\n")
+    }
+
     fn option(&self, row: &Row, chosen: &[Option<usize>]) -> PickOption {
         let mut numbers = Vec::new();
         for column in self.with {
@@ -235,6 +247,7 @@ impl OptionMaker<'_> {
             }
             if self.with.contains(&place) {
                 texts.push(claim.map_or("", |claim| self.facts.short(claim)).to_owned());
+                texts.push(self.by_source(row, place));
             }
         }
         let claims = (0..self.table.columns.len()).map(|column| {

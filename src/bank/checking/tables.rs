@@ -16,6 +16,12 @@ use crate::bank::written::facts::{
 /// Checks a source.
 pub(in crate::bank) fn source(desk: &mut Desk<'_>, id: &Key, text: &SourceText) -> Checked<Source> {
     id.expect_id(desk, "a source");
+    if let Some(place) = text.found.as_ref().filter(|place| is_private(place)) {
+        let what = format!("expected the address of the publisher or body, found `{place}`");
+        let help =
+            "cite author, title, chapter and year under `full`, and leave `where` out".to_owned();
+        desk.value(place, what, "a private address", Some(help));
+    }
     Ok(Source {
         id: id.to_string(),
         short: text.short.to_string(),
@@ -24,6 +30,11 @@ pub(in crate::bank) fn source(desk: &mut Desk<'_>, id: &Key, text: &SourceText) 
         place: text.found.as_ref().map(ToString::to_string),
         short_on_sheets: text.sheets.as_ref().map(|sheets| sheets.choice(desk)).is_some(),
     })
+}
+
+/// Whether an address is that of a person: a mailbox, a home directory or a file of one's own.
+fn is_private(place: &str) -> bool {
+    place.contains('@') || place.contains("/~") || place.starts_with("file:")
 }
 
 /// Checks a facts table; the sources are known by now.
@@ -62,7 +73,7 @@ pub(in crate::bank) fn table(desk: &mut Desk<'_>, written: &TableText, facts: &F
             said_and_denied(desk, &claims);
             row.cells[place] = claims.into_iter().map(|(claim, _)| claim).collect();
         }
-        verdict_of_source(desk, &table, &row, cells);
+        judged_cells(desk, &table, &row, cells);
         table.rows.push(row);
     }
     table
@@ -83,19 +94,55 @@ fn said_and_denied(desk: &mut Desk<'_>, claims: &[(Claim, Place)]) {
     }
 }
 
-/// Notes a statement whose verdict and source do not go together.
-fn verdict_of_source(desk: &mut Desk<'_>, table: &Table, row: &Row, written: &Named<CellText>) {
-    let verdict = table.column("verdict").and_then(|column| row.cells.get(column));
-    let is_true = verdict.and_then(|cell| cell.first()).and_then(Claim::text) == Some("true");
-    let Some((_, Either::Other(says))) = written.get("says").filter(|_| is_true) else { return };
-    let claims = says.iter().filter_map(|item| match item {
-        Either::Other(claim) => claim.against.as_ref(),
-        Either::One(_) => None,
-    });
-    for against in claims {
-        let what = format!("the verdict is true, but `{against}` is said to deny the statement");
-        let help = "write `source:` instead of `against:`, or the verdict \"false\"".to_owned();
-        desk.key(against, what, "true or false?", Some(help));
+/// Notes a statement whose verdict and source do not go together, a wrong line that a source is said to
+/// say, and a reason without a source.
+fn judged_cells(desk: &mut Desk<'_>, table: &Table, row: &Row, written: &Named<CellText>) {
+    let cell = |name| table.column(name).and_then(|column| row.cells.get(column));
+    let verdict = cell("verdict").and_then(|cell| cell.first()?.text());
+    let is_false = match (verdict, cell("right")) {
+        (Some(verdict), _) => verdict == "false",
+        (None, Some(_)) => true,
+        (None, None) => return,
+    };
+    for name in ["says", "wrong"] {
+        let is_judged = table.column(name).is_some_and(|place| table.columns[place].judged);
+        let Some((_, Either::Other(items))) = written.get(name).filter(|_| is_judged) else {
+            continue;
+        };
+        for item in items.iter() {
+            if let Either::Other(claim) = item {
+                judged_claim(desk, name, claim, is_false);
+            }
+        }
+    }
+    let because = cell("because").into_iter().flatten().any(|claim| claim.source.is_empty());
+    if let Some((key, _)) = written.get("because").filter(|_| because) {
+        let what = "expected the reason as a claim with its source, found a bare text";
+        let help = "write `because: [{ is: ..., source: ... }]`, or leave it out; a reason that earns a mark \
+                    is a claim";
+        desk.value(key, what, "no source", Some(help.to_owned()));
+    }
+}
+
+/// Notes a claim that its source cannot make, since the text is false, or deny, since it is true.
+fn judged_claim(desk: &mut Desk<'_>, column: &str, claim: &ClaimText, is_false: bool) {
+    match (&claim.source, &claim.against) {
+        (Some(source), _) if is_false => {
+            let what = if column == "says" {
+                format!("the verdict is false, but `{source}` is named as what says so")
+            } else {
+                format!("a wrong line is false, but `{source}` is named as what says so")
+            };
+            let help = "write `against:` instead of `source:`, and what the source says under `denied`, or \
+                        `invented: true`";
+            desk.key(source, what, "says this?", Some(help.to_owned()));
+        }
+        (None, Some(source)) if !is_false => {
+            let what = format!("the verdict is true, but `{source}` is named as what denies it");
+            let help = "write `source:` instead of `against:`, or the verdict \"false\"".to_owned();
+            desk.key(source, what, "denies this?", Some(help));
+        }
+        _ => {}
     }
 }
 
@@ -117,6 +164,13 @@ fn column(
         Either::One(kind) => (kind.choice(desk)?, None, None),
         Either::Other(fields) => {
             let (kind, label) = kind(desk, fields)?;
+            let is_bare = |why: &&Text| matches!(why.as_str(), "true" | "false");
+            if let Some(why) = fields.closed.as_ref().filter(is_bare) {
+                let what = "expected why what another row says is false, found a bare word";
+                let help = "write the reason, as in `closed: each base has one make-up`; silence proves \
+                            nothing. Otherwise remove `closed` and write denials with `against`";
+                desk.value(why, what, "not a reason", Some(help.to_owned()));
+            }
             (kind, fields.label.as_ref().or(label), fields.closed.as_ref())
         }
     };

@@ -184,6 +184,19 @@ impl Facts {
         self.sources.iter().find(|source| source.id == id)
     }
 
+    /// Names that are taught under a second one as well, in small letters: the columns `name` and `second` of
+    /// the table `second_names`.
+    pub fn second_names(&self) -> Vec<(&str, &str)> {
+        let Some(table) = self.table("second_names") else { return Vec::new() };
+        let columns = table.column("name").zip(table.column("second"));
+        let Some((name, second)) = columns else { return Vec::new() };
+        let rows = table.rows.iter();
+        rows.filter_map(|row| {
+            Some((row.cells[name].first()?.text()?, row.cells[second].first()?.text()?))
+        })
+        .collect()
+    }
+
     /// Whether a claim may be asked about: it rests on more than memory.
     pub fn may_ask(&self, claim: &Claim) -> bool {
         claim.source.is_empty()

@@ -5,6 +5,8 @@
 //! true and all that is false there; which of it a problem shows is a number below [`Case::ways`],
 //! and so a part of the draw like any value.
 
+use std::collections::BTreeSet;
+
 use crate::quantity::{Exact, Unit};
 
 use crate::bank::template::combination::ways;
@@ -141,6 +143,12 @@ pub struct RangeCase {
     pub unit: Unit,
     /// How far off each may be.
     pub tolerance: Exact,
+    /// The short name of the source.
+    pub by: String,
+    /// What other sources say: the lower and the upper number, and the short name of the source.
+    pub published: Vec<(Exact, Exact, String)>,
+    /// Whether what any source says is accepted.
+    pub any_source: bool,
     /// The source.
     pub source: String,
 }
@@ -210,6 +218,11 @@ impl TheoryPlan {
         self.cases.get(place)
     }
 
+    /// The different facts the part can ask, whatever is shown beside them.
+    pub fn keys(&self) -> BTreeSet<String> {
+        self.cases.iter().flat_map(Case::keys).collect()
+    }
+
     /// The most ways any of the cases can be shown in; `None` beyond 128 bits.
     pub fn ways(&self) -> Option<u128> {
         self.cases.iter().try_fold(1, |most: u128, case| Some(most.max(case.ways()?)))
@@ -233,6 +246,26 @@ impl Case {
             }
             Self::Ordering(case) => ways(case.lines.len(), case.show),
             Self::Text(_) | Self::Range(_) | Self::Written(_) => Some(1),
+        }
+    }
+
+    /// The facts it can ask: right options, statements, pairs, lines, terms, ranges and points.
+    fn keys(&self) -> Vec<String> {
+        let texts = |choices: &[Choice]| choices.iter().map(|it| it.text.clone()).collect();
+        match self {
+            Self::Choice(case) => texts(&case.rights),
+            Self::Judgement(case) => vec![case.statement.clone()],
+            Self::Matching(case) => {
+                let right = |place: usize| case.rights.get(place).map_or("", String::as_str);
+                case.rows
+                    .iter()
+                    .map(|(left, place, _)| format!("{left}: {}", right(*place)))
+                    .collect()
+            }
+            Self::Ordering(case) => case.lines.clone(),
+            Self::Text(case) => case.answers.iter().take(1).cloned().collect(),
+            Self::Range(case) => vec![format!("{} to {}, {}", case.low, case.high, case.source)],
+            Self::Written(case) => case.points.iter().map(|point| point.text.clone()).collect(),
         }
     }
 

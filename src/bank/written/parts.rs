@@ -5,7 +5,7 @@ use crate::bank::reading::words::{
     FormulaText, NameText, NumberText, RoundingText, Text, Texts, ToleranceText, UnitText,
     WholeText,
 };
-use crate::bank::reading::written::List;
+use crate::bank::reading::written::{List, Truth};
 
 form! {
     /// One thing asked: a number, a verdict, or one of the kinds of theory.
@@ -116,6 +116,7 @@ form! {
     RangeText is "the range" {
         of: NameText = "a pick and its column of ranges, as in `base.melting`";
         tolerance: NumberText = "how far off each of the two numbers may be";
+        any_source: Option<Truth> = "whether what any source of the cell says is accepted";
     }
 }
 

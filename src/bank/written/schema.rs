@@ -84,9 +84,7 @@ fn of_kind(kind: &Kind) -> Map<String, Value> {
 
 fn of_words(words: Words) -> Value {
     match words {
-        // The program reads `true` and `1` as they are written, where an editor sees no text.
-        Words::Any => json!({ "type": ["string", "number", "boolean"] }),
-        Words::Formula | Words::Unit => json!({ "type": ["string", "number"] }),
+        Words::Any | Words::Formula | Words::Unit => json!({ "type": ["string", "number"] }),
         Words::Name => json!({ "type": "string", "pattern": "^[a-z][a-z0-9_.-]*$" }),
         Words::Number => json!({
             "type": ["number", "string"],

@@ -2,6 +2,7 @@
 
 use std::time::{Duration, Instant};
 
+use castmark::bank::{Bank, Source, Template};
 use castmark::draw::Count;
 use clap::Args;
 
@@ -11,6 +12,7 @@ use crate::cli::parsers;
 use crate::cli::table::{Side, Table};
 use crate::cli::terminal::{Terminal, Tone};
 
+use super::giveaways;
 use super::proof::{Extent, Proof, prove};
 
 /// How often the line of progress is written anew.
@@ -100,7 +102,18 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
             "Problems with \"about\" are estimated from 10000 draws; the others are counted one by one.",
         )?;
     }
-    let faults: usize = proofs.iter().map(|(_, proof)| proof.faults.len()).sum();
+    let pairs: Vec<(&Template, &Proof)> =
+        proofs.iter().map(|(template, proof)| (template.as_ref(), proof)).collect();
+    giveaways::print(&pairs, terminal)?;
+    let mut of_all: Vec<String> = Vec::new();
+    if arguments.templates.is_empty() {
+        of_all.extend(giveaways::exhausted(&pairs));
+        of_all.extend(uncited(&bank));
+    }
+    for fault in &of_all {
+        terminal.paragraph(0, fault)?;
+    }
+    let faults = of_all.len() + proofs.iter().map(|(_, proof)| proof.faults.len()).sum::<usize>();
     for (template, proof) in &proofs {
         for fault in &proof.faults {
             terminal.paragraph(0, &format!("{}: {fault}", template.id))?;
@@ -119,6 +132,14 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
 
 fn counted(count: usize, noun: &str) -> String {
     format!("{count} {noun}{}", if count == 1 { "" } else { "s" })
+}
+
+/// The sources that nothing cites.
+fn uncited(bank: &Bank) -> Vec<String> {
+    let cited = bank.cited();
+    let sources = bank.facts().sources.iter().filter(|source| !cited.contains(source.id.as_str()));
+    let fault = |source: &Source| format!("source `{}` is cited by nothing; remove it", source.id);
+    sources.map(fault).collect()
 }
 
 /// How many different fair problems there are.
@@ -155,6 +176,8 @@ mod tests {
             looked: 0,
             verdicts: None,
             faults: Vec::new(),
+            guesses: Vec::new(),
+            known: None,
         };
         assert_eq!(share(&proof(Count::Exact(7), 10)), "70 %");
         assert_eq!(share(&proof(Count::Exact(1), 1000)), "<1 %");

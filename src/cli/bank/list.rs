@@ -1,6 +1,6 @@
 //! `castmark bank list`: the templates of the bank.
 
-use castmark::bank::Objective;
+use castmark::bank::{Objective, Template};
 use clap::Args;
 
 use crate::cli::banks::WhichBank;
@@ -10,6 +10,8 @@ use crate::cli::table::{Side, Table};
 use crate::cli::terminal::Terminal;
 
 /// List the templates.
+///
+/// Keys are the different facts that a template of theory asks, whatever is shown beside them.
 #[derive(Debug, Default, Args)]
 #[command(after_help = "Example:\n  castmark bank list --objective displacement --level 2")]
 pub(super) struct Arguments {
@@ -31,6 +33,7 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
         ("objective", Side::Left),
         ("level", Side::Right),
         ("marks", Side::Right),
+        ("keys", Side::Right),
         ("title", Side::Left),
     ]);
     let fits = |objective: Objective, level: u8| {
@@ -45,6 +48,7 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
                 template.objective.to_string(),
                 template.level.to_string(),
                 marks.to_string(),
+                keys(template),
                 template.title.clone(),
             ]);
         }
@@ -55,4 +59,12 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
         terminal.print(table.set(terminal.width()))?;
     }
     Ok(Outcome::Done)
+}
+
+/// How many different facts a template of theory asks.
+fn keys(template: &Template) -> String {
+    match template.keys() {
+        0 => String::new(),
+        keys => keys.to_string(),
+    }
 }

@@ -4,6 +4,7 @@ mod list;
 mod show;
 mod check;
 mod clues;
+mod giveaways;
 mod proof;
 mod shares;
 

@@ -7,6 +7,7 @@ use castmark::bank::{Bank, Template};
 use castmark::draw::{Count, Seed, Space, Stream};
 use castmark::marking::{Item, Settings, Verdict, explain, mark};
 use castmark::problem::{Balance, Problem, Refusal, Response, VerdictKey, letter};
+use castmark::scrutiny::{Guess, Guesses, Memory};
 
 use super::clues::Clues;
 use super::shares::Shares;
@@ -20,6 +21,12 @@ const MOST_TRIES: u64 = 2000;
 
 /// The faults named of one template; more of the same help nobody.
 const MOST_FAULTS: usize = 12;
+
+/// A guess is judged from so many draws on.
+const ENOUGH_GUESSES: u64 = 100;
+
+/// By how many points guessing by clues may earn more than blind chance.
+const MOST_ABOVE_CHANCE: u64 = 10;
 
 /// How much of a template is tried.
 #[derive(Clone, Copy, Debug)]
@@ -43,6 +50,30 @@ pub(super) struct Proof {
     pub verdicts: Option<u64>,
     /// What is wrong with the template, in words.
     pub faults: Vec<String>,
+    /// What a reader earns who knows nothing and goes by clues, part by part.
+    pub guesses: Vec<Guess>,
+    /// The share of a fourth draw that is known after three, in per cent.
+    pub known: Option<u64>,
+}
+
+impl Proof {
+    /// A proof that found nothing but faults.
+    fn hopeless(faults: Vec<String>) -> Self {
+        Self {
+            size: None,
+            space: 0,
+            looked: 0,
+            verdicts: None,
+            faults,
+            guesses: Vec::new(),
+            known: None,
+        }
+    }
+
+    /// The guess that lies furthest above chance.
+    pub(super) fn worst_guess(&self) -> Option<&Guess> {
+        self.guesses.iter().max_by_key(|guess| guess.above())
+    }
 }
 
 /// Draws, solves, shows and marks; `progress` is told how many draws have been looked into.
@@ -54,7 +85,7 @@ pub(super) fn prove(
 ) -> Proof {
     let Some(space) = Space::of(template) else {
         let faults = vec!["has more draws than can be numbered".to_owned()];
-        return Proof { size: None, space: 0, looked: 0, verdicts: None, faults };
+        return Proof::hopeless(faults);
     };
     let mut prover = Prover::new(bank, template, &space);
     match extent {
@@ -78,7 +109,9 @@ pub(super) fn prove(
     }
     prover.judge_all();
     let (looked, verdicts, faults) = (prover.looked, prover.verdicts.least(), prover.faults);
-    Proof { size: Problem::count(template), space: space.size, looked, verdicts, faults }
+    let (guesses, known) = (prover.guesses.best(), prover.memory.known());
+    let size = Problem::count(template);
+    Proof { size, space: space.size, looked, verdicts, faults, guesses, known }
 }
 
 /// One template under proof.
@@ -100,6 +133,10 @@ struct Prover<'a> {
     clues: Clues,
     /// How often each verdict is right.
     verdicts: Shares,
+    /// What guessing by clues earns.
+    guesses: Guesses,
+    /// How much of a draw was seen in earlier ones.
+    memory: Memory,
 }
 
 impl<'a> Prover<'a> {
@@ -120,6 +157,8 @@ impl<'a> Prover<'a> {
             faults: Vec::new(),
             clues: Clues::default(),
             verdicts: Shares::default(),
+            guesses: Guesses::default(),
+            memory: Memory::default(),
         }
     }
 
@@ -188,6 +227,8 @@ impl<'a> Prover<'a> {
         if !first_wording {
             return;
         }
+        self.guesses.guess(&problem);
+        self.memory.take(&problem);
         for (place, part) in problem.parts.iter().enumerate() {
             let key = match &part.response {
                 Response::Number(key) => key,
@@ -290,6 +331,11 @@ impl<'a> Prover<'a> {
         if !self.differ && (self.looked > 1 || self.space.size == 1) {
             self.fault("every draw is the same".to_owned());
         }
+        for guess in self.guesses.best() {
+            if guess.draws >= ENOUGH_GUESSES && guess.above() > MOST_ABOVE_CHANCE {
+                self.fault(gives_away(&guess));
+            }
+        }
         let verdicts = self.first.as_ref().map(|first| self.verdicts.judge(first));
         for fault in verdicts.into_iter().flatten().chain(self.clues.judge()) {
             self.fault(fault);
@@ -300,4 +346,18 @@ impl<'a> Prover<'a> {
             }
         }
     }
+}
+
+/// That a part can be answered without knowing its subject, in words.
+fn gives_away(guess: &Guess) -> String {
+    let Guess { part, what, clue, score, chance, words, .. } = guess;
+    let words = match words.as_slice() {
+        [] => String::new(),
+        words => format!(" ({})", words.join(", ")),
+    };
+    format!(
+        "part `{part}`: {what} is found by a reader who knows nothing and goes by {}{words} in {score} of \
+         100 draws, {chance} by chance; reword the options",
+        clue.words()
+    )
 }

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use castmark::draw::Count;
 use castmark::marking::{Settings, own_rules};
-use castmark::paper::{Plan, Supply};
+use castmark::paper::{ENOUGH_KEYS, Plan, Supply};
 use clap::Args;
 
 use super::super::banks::WhichBank;
@@ -123,6 +123,7 @@ fn print_supplies(plan: &Plan, class: Option<u32>, terminal: &mut Terminal) -> R
         ("marks", Side::Right),
         ("each", Side::Right),
         ("needed", Side::Right),
+        ("keys", Side::Right),
         ("different problems", Side::Left),
     ]);
     for supply in &plan.supplies {
@@ -134,6 +135,7 @@ fn print_supplies(plan: &Plan, class: Option<u32>, terminal: &mut Terminal) -> R
             marks.to_string(),
             (supply.each + supply.shared).to_string(),
             class.map_or_else(|| "-".to_owned(), |class| supply.needed(class).to_string()),
+            supply.keys().map(|keys| keys.to_string()).unwrap_or_default(),
             verdict(supply, class),
         ]);
     }
@@ -142,6 +144,14 @@ fn print_supplies(plan: &Plan, class: Option<u32>, terminal: &mut Terminal) -> R
     let estimated = |supply: &Supply| matches!(supply.there, Some(Count::Estimated { .. }));
     if plan.supplies.iter().any(estimated) {
         terminal.print("\n\"about\" is an estimate from 10000 draws.\n")?;
+    }
+    for supply in plan.supplies.iter().filter(|it| class.is_some_and(|class| it.repeats(class))) {
+        let (id, keys) = (&supply.template.id, supply.keys().unwrap_or_default());
+        let words = format!(
+            "{id} asks {keys} different facts, so candidates share them; choose a template with at least \
+             {ENOUGH_KEYS} or give its tables more rows."
+        );
+        terminal.paragraph(0, &words)?;
     }
     Ok(())
 }

@@ -2,7 +2,7 @@
 //!
 //! `castmark_verdict` is the version of the names, now 1; it is raised when a field changes its meaning
 //! or goes. The fields: `code`, `template` and `title` of the problem; `marks` and `of`, those of all
-//! parts; `entries`, each with
+//! parts; `caution`; `entries`, each with
 //! * `item`: `part` or `step`, and its `place` from 1, its `id` in the template and its `label`;
 //! * `ask`: the question, `null` for a step;
 //! * `answer` as written, and `understood`: the number that was read, or `null`;
@@ -15,6 +15,8 @@
 use serde_json::{Value, json};
 
 use crate::marking::{Account, AccountLine, Item};
+
+use super::super::CAUTION;
 
 /// The version of the field names.
 const VERSION: u32 = 1;
@@ -29,6 +31,7 @@ pub(super) fn document(account: &Account) -> String {
         "title": account.title,
         "marks": account.marks,
         "of": account.of,
+        "caution": CAUTION,
         "entries": entries,
     });
     format!("{document:#}\n")

@@ -49,6 +49,11 @@ impl Key for ChoiceKey {
         self.options.iter().map(|option| option.text.as_str()).collect()
     }
 
+    fn denied_by(&self) -> Vec<&str> {
+        // The line with the error is the one that its source denies.
+        if self.is_procedure { self.sources() } else { Vec::new() }
+    }
+
     fn sources(&self) -> Vec<&str> {
         let rights = self.rights().filter_map(|place| self.options.get(place));
         rights.map(|option| option.source.as_str()).collect()

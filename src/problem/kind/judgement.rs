@@ -49,6 +49,10 @@ impl Key for JudgementKey {
         reasons.chain([self.statement.as_str()]).collect()
     }
 
+    fn denied_by(&self) -> Vec<&str> {
+        if self.truth { Vec::new() } else { vec![&self.source] }
+    }
+
     fn sources(&self) -> Vec<&str> {
         let reason = self.right.and_then(|right| self.reasons.get(right));
         [self.source.as_str()].into_iter().chain(reason.map(|it| it.source.as_str())).collect()

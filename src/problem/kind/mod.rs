@@ -49,6 +49,11 @@ pub trait Key {
         Vec::new()
     }
 
+    /// The ids of the sources that deny what the answer calls false.
+    fn denied_by(&self) -> Vec<&str> {
+        Vec::new()
+    }
+
     /// Whether the answer is written in words, so that nothing in it is a name or a sign.
     fn is_words(&self) -> bool {
         false

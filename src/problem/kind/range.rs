@@ -21,6 +21,9 @@ impl Key for RangeCase {
     fn seal(&self, into: &mut Fields) {
         into.all("range", [self.low, self.high, self.tolerance]);
         into.put("unit", &self.unit.symbol());
+        if self.any_source {
+            into.all("published", self.published.iter().flat_map(|(low, high, _)| [low, high]));
+        }
     }
 
     fn sources(&self) -> Vec<&str> {

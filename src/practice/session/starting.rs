@@ -1,0 +1,217 @@
+//! Beginning a session, and choosing and drawing its problems.
+
+use std::sync::Arc;
+
+use crate::bank::Template;
+use crate::draw::{Seed, Stream};
+use crate::practice::{
+    Exercise, Fade, Plan, Progress, Situation, Standing, Subject, USUAL_PACE, Unfinished, Why,
+    choose, luck, pace,
+};
+use crate::problem::Problem;
+
+use super::{
+    Coming, Phase, ProblemShown, QuestionShown, Room, Session, SessionProblem, Shown, Today,
+    problem_of,
+};
+
+/// How often other numbers than the last ones are tried.
+const TRIES_FOR_ANOTHER: u64 = 20;
+
+impl Session {
+    /// Shows what there is to do, then the problem that was left or the first one.
+    pub(super) fn start(&mut self, room: &mut Room<'_>) -> Result<Vec<Shown>, SessionProblem> {
+        self.answered = room.record.count()?;
+        if self.wish.exam.is_some() {
+            self.pace = pace(room.record, room.day())?.unwrap_or(USUAL_PACE);
+        }
+        let mut shown = vec![Shown::Today(self.today(room)?)];
+        if let Some(left) = room.record.unfinished()? {
+            let problem = problem_of(room.bank, &left.code);
+            let wanted = problem.filter(|problem| self.wants(&problem.template));
+            if let Some(problem) = wanted {
+                let exercise = Exercise::resume(problem, &left);
+                if exercise.question().is_some() {
+                    shown.push(Shown::Resumed { tries: exercise.tries() });
+                    self.number += 1;
+                    self.current = Some(left);
+                    self.phase =
+                        if exercise.written().is_some() { Phase::Points } else { Phase::Asking };
+                    shown.extend(self.present(&exercise));
+                    return Ok(shown);
+                }
+            }
+            // The bank has changed since and the problem cannot be had again, or it is not wanted now
+            // and stays where it is.
+            if problem_of(room.bank, &left.code).is_none() {
+                room.record.leave(&left.code)?;
+            }
+        }
+        shown.extend(self.next_problem(None, room)?);
+        Ok(shown)
+    }
+
+    /// Draws a problem, of the given template or of what comes next, and shows it.
+    pub(super) fn next_problem(
+        &mut self,
+        same: Option<Arc<Template>>,
+        room: &mut Room<'_>,
+    ) -> Result<Vec<Shown>, SessionProblem> {
+        let progress = room.record.progress(room.settings)?;
+        let subjects = self.subjects(room.bank);
+        let (template, why) = match same {
+            Some(template) => (template, None),
+            None => {
+                let plan = self.plan(&subjects, &progress, room);
+                let situation = Situation {
+                    settings: room.settings,
+                    subjects: &subjects,
+                    progress: &progress,
+                    day: room.day(),
+                    plan: plan.as_ref(),
+                    since_new: self.since_new,
+                    skipped: &self.skipped,
+                };
+                let choice = choose(&situation).ok_or(SessionProblem::NothingToPractise)?;
+                let subject =
+                    subjects.get(choice.subject).ok_or(SessionProblem::NothingToPractise)?;
+                let template = subject.next_template(subject.progress(&progress));
+                let template = template.ok_or(SessionProblem::NothingToPractise)?;
+                (Arc::clone(template), Some(choice.why))
+            }
+        };
+        self.since_new = if why == Some(Why::New) { 0 } else { self.since_new.saturating_add(1) };
+        let problem = self.draw(&template, room)?;
+        let exercise = Exercise::new(problem, self.fade(&template, &progress));
+        let code = exercise.problem.code.as_ref().map(ToString::to_string).unwrap_or_default();
+        let missing = u32::try_from(exercise.missing()).unwrap_or(u32::MAX);
+        room.record.begin(&code, missing)?;
+        self.number += 1;
+        self.current =
+            Some(Unfinished { code, missing, hints: 0, written: None, attempts: Vec::new() });
+        self.phase = Phase::Asking;
+        let topic = room.bank.topic(&template.topic);
+        let mut shown = vec![Shown::Coming(Coming {
+            topic: template.topic.clone(),
+            title: topic.map(|topic| topic.title.clone()).unwrap_or_default(),
+            objective: template.objective.name().to_owned(),
+            why,
+        })];
+        shown.extend(self.present(&exercise));
+        Ok(shown)
+    }
+
+    /// How much of the working is shown: as much as the progress in this template says.
+    fn fade(&self, template: &Template, progress: &[Progress]) -> Option<Fade> {
+        let topic = progress.iter().find(|each| each.topic == template.topic);
+        let known = topic.and_then(|topic| topic.template(&template.id));
+        let missing = known.map_or(0, |known| known.missing as usize);
+        (!self.wish.whole).then_some(Fade::with_missing(missing))
+    }
+
+    /// A problem of the template with other numbers than the one before. A template that has no others
+    /// gives the same again.
+    fn draw(
+        &mut self,
+        template: &Arc<Template>,
+        room: &Room<'_>,
+    ) -> Result<Problem, SessionProblem> {
+        let before = self.current.as_ref().and_then(|left| problem_of(room.bank, &left.code));
+        let before = before.filter(|problem| problem.template.id == template.id);
+        let before = before.map(|problem| problem.draw.place);
+        let fields = [self.wish.seed, self.answered].map(|number| number.to_string());
+        let seed =
+            Seed::derive(b"castmark practice", "castmark practise 1", &[&fields[0], &fields[1]]);
+        let mut found = None;
+        for _ in 0..TRIES_FOR_ANOTHER {
+            let mut numbers = Stream::numbered(&seed, self.drawn);
+            self.drawn += 1;
+            let problem = Problem::draw(room.bank, template, numbers.word())?;
+            let is_other = Some(problem.draw.place) != before;
+            found = Some(problem);
+            if is_other {
+                break;
+            }
+        }
+        found.ok_or(SessionProblem::NothingToPractise)
+    }
+
+    /// The problem and its question.
+    pub(super) fn present(&self, exercise: &Exercise) -> Vec<Shown> {
+        let blank = exercise.blank();
+        let problem = ProblemShown {
+            number: self.number,
+            code: self.current.as_ref().map(|left| left.code.clone()).unwrap_or_default(),
+            title: exercise.problem.template.title.clone(),
+            shown: blank.map_or(exercise.shown(), |blank| blank + 1),
+            blank,
+        };
+        let mut shown = vec![Shown::Problem(problem)];
+        shown.extend(ask(exercise));
+        shown
+    }
+
+    /// The plan for the exam, if there is one.
+    fn plan(&self, subjects: &[Subject], progress: &[Progress], room: &Room<'_>) -> Option<Plan> {
+        let exam = self.wish.exam?;
+        Some(Plan::new(subjects, progress, room.settings, room.day(), exam, self.pace))
+    }
+
+    fn today(&self, room: &mut Room<'_>) -> Result<Today, SessionProblem> {
+        let progress = room.record.progress(room.settings)?;
+        let subjects = self.subjects(room.bank);
+        let plan = self.plan(&subjects, &progress, room);
+        let mut today = Today {
+            due: Vec::new(),
+            begun: Vec::new(),
+            known: 0,
+            new: 0,
+            begun_today: progress.iter().filter(|each| each.first_day == room.day()).count(),
+            left_out: Vec::new(),
+            plan: None,
+        };
+        for subject in &subjects {
+            let title = subject.topic.title.clone();
+            if plan.as_ref().is_some_and(|plan| plan.left_out.contains(&subject.topic.id)) {
+                today.left_out.push(title.clone());
+            }
+            match subject.standing(&progress, room.settings) {
+                Standing::New => today.new += 1,
+                Standing::Begun => today.begun.push(title),
+                Standing::Known => {
+                    today.known += 1;
+                    let known = subject.progress(&progress);
+                    let due = known.map(|known| {
+                        let due = known.place().due(room.settings);
+                        plan.as_ref().map_or(due, |plan| plan.review_day(known, due))
+                    });
+                    if due.is_some_and(|due| due <= room.day()) {
+                        today.due.push(title);
+                    }
+                }
+            }
+        }
+        today.plan = plan;
+        Ok(today)
+    }
+}
+
+/// The question that is next, or what the student is to mark.
+pub(super) fn ask(exercise: &Exercise) -> Option<Shown> {
+    let question = exercise.question()?;
+    Some(match exercise.written() {
+        Some(answer) => Shown::Points(super::asking::points(exercise, answer)),
+        None => Shown::Question(QuestionShown {
+            part: question.part,
+            of: exercise.problem.parts.len(),
+            tries: exercise.tries(),
+        }),
+    })
+}
+
+/// An exercise on the problem of a code, with what was answered so far and what guessing comes to.
+pub(super) fn exercise(left: &Unfinished, room: &Room<'_>) -> Result<Exercise, SessionProblem> {
+    let problem = problem_of(room.bank, &left.code).ok_or(SessionProblem::NothingToPractise)?;
+    let luck = luck(&problem, room.settings);
+    Ok(Exercise::resume(problem, left).with_luck(luck))
+}

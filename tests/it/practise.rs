@@ -1,0 +1,445 @@
+//! Practice at the prompt, in a pipe, with templates made for it.
+
+use std::fs;
+use std::io::{BufRead, BufReader, Write};
+use std::path::{Path, PathBuf};
+use std::process::{Child, Command, Output, Stdio};
+
+use castmark::practice::{Attempt, Ending, Record, RecordFile};
+use tempfile::TempDir;
+
+/// A folder with a record in it.
+struct Desk {
+    folder: TempDir,
+    bank: &'static str,
+}
+
+impl Desk {
+    fn new() -> Self {
+        Self { folder: tempfile::tempdir().unwrap(), bank: "tests/cases/cli/bank" }
+    }
+
+    fn path(&self) -> PathBuf {
+        self.folder.path().join("record")
+    }
+
+    fn command(&self, arguments: &[&str]) -> Command {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_castmark"));
+        command
+            .args(["practise", "--bank", self.bank])
+            .args(arguments)
+            .env_clear()
+            .env("COLUMNS", "80")
+            .env("CASTMARK_RECORD", self.path())
+            .current_dir(env!("CARGO_MANIFEST_DIR"))
+            .stdin(Stdio::piped())
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped());
+        command
+    }
+
+    /// Runs `practise` with these lines typed.
+    fn run(&self, arguments: &[&str], typed: &str) -> Output {
+        let mut child = self.command(arguments).spawn().unwrap();
+        let mut input = child.stdin.take().unwrap();
+        // A program that refuses its arguments does not read.
+        let _ = input.write_all(typed.as_bytes());
+        drop(input);
+        child.wait_with_output().unwrap()
+    }
+
+    /// Runs `practise` in a window of 40 columns.
+    fn narrow(&self, arguments: &[&str], typed: &str) -> String {
+        let mut command = self.command(arguments);
+        let mut child = command.env("COLUMNS", "40").spawn().unwrap();
+        let _ = child.stdin.take().unwrap().write_all(typed.as_bytes());
+        let output = child.wait_with_output().unwrap();
+        assert!(output.status.success(), "{output:?}");
+        String::from_utf8(output.stdout).unwrap()
+    }
+
+    /// Practises the small template.
+    fn practise(&self, arguments: &[&str], typed: &str) -> String {
+        let all = [&["--template", "plain-batch", "--seed", "3"], arguments].concat();
+        let output = self.run(&all, typed);
+        assert!(output.status.success(), "{output:?}");
+        String::from_utf8(output.stdout).unwrap()
+    }
+
+    fn attempts(&self) -> Vec<Attempt> {
+        attempts(&self.path())
+    }
+}
+
+fn attempts(path: &Path) -> Vec<Attempt> {
+    let mut found = Vec::new();
+    RecordFile::open(path).unwrap().each(&mut |attempt| found.push(attempt)).unwrap();
+    found
+}
+
+#[track_caller]
+fn check_refused(output: &Output, message: &str) {
+    assert_eq!((output.status.code(), output.stdout.len()), (Some(2), 0));
+    assert_eq!(String::from_utf8_lossy(&output.stderr), format!("castmark: {message}\n"));
+}
+
+/// The answers that were given a verdict, as in `Not correct, 0 of 3 marks: 1.5 g`.
+fn answers_told(out: &str) -> Vec<&str> {
+    let heads = ["Correct", "Partly correct", "Not correct"];
+    let told = out.lines().filter(|line| heads.iter().any(|head| line.starts_with(head)));
+    told.filter_map(|line| {
+        let (before, answer) = line.split_once(": ")?;
+        before.contains(" mark").then_some(answer)
+    })
+    .collect()
+}
+
+#[test]
+fn the_first_time_a_worked_example_is_shown_and_then_it_fades() {
+    let desk = Desk::new();
+    insta::assert_snapshot!(desk.practise(
+        &["--count", "3"],
+        "3.60 g\n\nhelp\nhint\nhint\nhint\n1 g\n1.1 g\nsolution\n\nstop\n"
+    ));
+}
+
+/// Wrong answers, hints, words, and the worked solution, at two widths.
+const A_WHOLE_PROBLEM: &str = "hint\nhint\nten\n4.80 g\n4.80 g\n4.90 g\n\nquestion\n21.0 g\n21.4 g\n\
+     solution\nanother\nskip\n=hint\nquit now\nquit\n";
+
+#[test]
+fn a_whole_problem_with_a_slip_hints_and_the_solution() {
+    let desk = Desk::new();
+    insta::assert_snapshot!(desk.practise(&["--no-examples"], A_WHOLE_PROBLEM));
+}
+
+#[test]
+fn the_same_fits_a_narrow_window() {
+    let desk = Desk::new();
+    let out = desk
+        .narrow(&["--template", "plain-batch", "--no-examples", "--seed", "3"], A_WHOLE_PROBLEM);
+    assert!(out.lines().all(|line| line.chars().count() <= 40), "{out}");
+    assert!(!out.contains('\u{1b}') && !out.contains('\r'), "{out}");
+    insta::assert_snapshot!(out);
+}
+
+#[test]
+fn theory_is_hinted_at_and_answered_in_words() {
+    let desk = Desk::new();
+    for (template, typed) in [
+        ("base-for-a-lubricant", "A\nC\n"),
+        ("statement-on-a-base", "true A\nfalse B\n"),
+        ("order-of-fusion", "A B C D E\nE D C B A\n"),
+        ("roles-named", "water\noil\n"),
+    ] {
+        let out = desk.narrow(&["--template", template, "--seed", "4", "--count", "1"], typed);
+        insta::assert_snapshot!(format!("theory {template}"), out);
+    }
+}
+
+#[test]
+fn problems_are_numbered_on_after_one_that_was_skipped() {
+    let desk = Desk::new();
+    let out = desk.practise(&["--no-examples"], "skip\nskip\nstop\n");
+    let numbers: Vec<&str> =
+        out.lines().filter_map(|line| line.strip_prefix("Problem ")?.split(':').next()).collect();
+    assert_eq!(numbers, ["1", "2", "3"], "{out}");
+    assert!(out.contains("No problem was finished."), "{out}");
+}
+
+#[test]
+fn a_problem_left_is_gone_on_with_where_it_was_left() {
+    let desk = Desk::new();
+    let first = desk.practise(&["--no-examples"], "9 g\n");
+    let code = first.lines().find_map(|line| line.strip_prefix("Code: ")).unwrap();
+    let second = desk.practise(&["--no-examples"], "8 g\n\n9 g\nstop\n");
+    assert!(second.contains("This is the problem you left unfinished."), "{second}");
+    assert!(second.contains("One try at this question is used."), "{second}");
+    assert!(second.contains(&format!("Code: {code}\n")), "{second}");
+    let parts: Vec<String> = desk.attempts().into_iter().map(|attempt| attempt.part).collect();
+    assert_eq!(parts, ["drug_mass", "drug_mass", "base"]);
+}
+
+#[test]
+fn a_written_answer_is_kept_and_then_marked_point_by_point() {
+    let desk = Desk { bank: "tests/cases/practise", ..Desk::new() };
+    let run = |typed: &str| {
+        let output = desk.run(&["--template", "in-words", "--seed", "3"], typed);
+        String::from_utf8(output.stdout).unwrap()
+    };
+    // Stopped before the points were marked: the answer is there the next time.
+    run("opened too early\n");
+    assert_eq!(desk.attempts(), []);
+    insta::assert_snapshot!(run("perhaps\nyn\nyny\nstop\n"));
+    let attempts = desk.attempts();
+    assert_eq!(attempts.len(), 1);
+    assert_eq!((attempts[0].answer.as_str(), attempts[0].marks), ("opened too early", 2));
+    assert_eq!(attempts[0].ended, Some(Ending::Alone));
+}
+
+#[test]
+fn a_problem_solved_moves_on_and_counts() {
+    let desk = Desk::new();
+    let out = desk.practise(&["--no-examples", "--count", "1"], "3.60 g\n22.2 g\n");
+    let attempts = desk.attempts();
+    let ended: Vec<Option<Ending>> = attempts.iter().map(|attempt| attempt.ended).collect();
+    let out = out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        out.contains("You finished 1 problem: 1 solved, 1 of them as a whole problem"),
+        "{out}"
+    );
+    assert_eq!(ended, [None, Some(Ending::Alone)]);
+}
+
+#[test]
+fn words_that_mean_leaving_are_never_marked() {
+    for typed in ["quit\n", "exit\n", "q\n", "stop it\nstop\n", "?\n"] {
+        let desk = Desk::new();
+        let out = desk.run(&["--template", "roles-named", "--seed", "3"], typed);
+        assert!(out.status.success());
+        assert_eq!(desk.attempts(), [], "{typed}");
+    }
+}
+
+#[test]
+fn a_wrong_wish_makes_no_record() {
+    let desk = Desk::new();
+    for (arguments, message) in [
+        (
+            ["--template", "plain-btch"],
+            "there is no template `plain-btch`; did you mean `plain-batch`?",
+        ),
+        (["--topic", "one-drog"], "there is no topic `one-drog`; did you mean `one-drug`?"),
+    ] {
+        check_refused(&desk.run(&arguments, "1 g\n"), message);
+    }
+    let wrong = desk.run(&["--exam", "14.12.2026"], "");
+    assert_eq!(wrong.status.code(), Some(2));
+    assert!(!desk.path().exists());
+}
+
+#[test]
+fn an_exam_is_planned_for_and_a_topic_kept_to() {
+    let desk = Desk::new();
+    let out = desk.run(&["--exam", "2999-01-01", "--topic", "weighing", "--seed", "1"], "stop\n");
+    let out = String::from_utf8(out.stdout).unwrap();
+    assert!(out.contains("Your exam is on 2999-01-01"), "{out}");
+    assert!(out.contains("Weighing small masses (product checks): a new topic."), "{out}");
+}
+
+#[test]
+fn the_answers_of_another_record_are_added_once() {
+    let desk = Desk::new();
+    desk.practise(&["--no-examples", "--count", "1"], "3.60 g\n22.2 g\n");
+    let listed = desk.folder.path().join("answers.json");
+    fs::write(&listed, desk.run(&["--export", "json"], "").stdout).unwrap();
+    let other = Desk::new();
+    let join = |desk: &Desk| {
+        let output = desk.run(&["--join", listed.to_str().unwrap()], "");
+        assert!(output.status.success(), "{output:?}");
+        let told = String::from_utf8(output.stdout).unwrap();
+        told.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    assert_eq!(
+        join(&other),
+        "The file held 2 answers: 0 were already here, 2 are new. Your record now holds 2 answers."
+    );
+    assert!(join(&desk).contains("2 were already here, 0 are new"));
+    assert_eq!(other.attempts(), desk.attempts());
+    fs::write(&listed, "{\"attempts\": 3}").unwrap();
+    let refused = desk.run(&["--join", listed.to_str().unwrap()], "");
+    assert_eq!(refused.status.code(), Some(2));
+}
+
+#[cfg(unix)]
+#[test]
+fn report_and_export_work_where_nothing_can_be_written() {
+    use std::os::unix::fs::PermissionsExt;
+    let desk = Desk::new();
+    desk.practise(&["--no-examples", "--count", "1"], "3.60 g\n22.2 g\n");
+    let mode = |mode| fs::Permissions::from_mode(mode);
+    fs::set_permissions(desk.path(), mode(0o400)).unwrap();
+    fs::set_permissions(desk.folder.path(), mode(0o500)).unwrap();
+    let csv = desk.run(&["--export", "csv"], "");
+    let report = desk.run(&["--report"], "");
+    fs::set_permissions(desk.folder.path(), mode(0o700)).unwrap();
+    assert!(csv.status.success() && report.status.success(), "{csv:?} {report:?}");
+    assert_eq!(String::from_utf8(csv.stdout).unwrap().lines().count(), 3);
+}
+
+#[test]
+fn no_answer_that_got_feedback_is_lost_when_the_program_is_killed() {
+    let desk = Desk::new();
+    let mut told: Vec<String> = Vec::new();
+    for run in 0..30 {
+        let mut child = desk.command(&["--template", "plain-batch"]).spawn().unwrap();
+        let mut input = child.stdin.take().unwrap();
+        let lines: String = (0..200).map(|n| format!("{run}.{n:03}7 g\n\n")).collect();
+        let writer = std::thread::spawn(move || {
+            let _ = input.write_all(lines.as_bytes());
+        });
+        let seen = read_until_killed(&mut child, 1 + run % 7);
+        writer.join().unwrap();
+        told.extend(answers_told(&seen).into_iter().map(str::to_owned));
+    }
+    let record = RecordFile::open(&desk.path()).unwrap();
+    record.verify().unwrap();
+    let kept: Vec<String> = desk.attempts().into_iter().map(|attempt| attempt.answer).collect();
+    assert!(told.len() >= 30, "{told:?}");
+    let lost: Vec<&String> = told.iter().filter(|answer| !kept.contains(answer)).collect();
+    assert_eq!(lost, Vec::<&String>::new());
+}
+
+/// Reads until so many answers were judged, kills the program at once, and gives all it printed.
+fn read_until_killed(child: &mut Child, verdicts: usize) -> String {
+    let mut out = BufReader::new(child.stdout.take().unwrap());
+    let mut seen = String::new();
+    while answers_told(&seen).len() < verdicts && out.read_line(&mut seen).unwrap() > 0 {}
+    child.kill().unwrap();
+    while out.read_line(&mut seen).unwrap() > 0 {}
+    child.wait().unwrap();
+    seen
+}
+
+#[test]
+fn two_at_once_keep_every_answer() {
+    let desk = Desk::new();
+    let children: Vec<Child> = (0..2)
+        .map(|one| {
+            let arguments = ["--template", "plain-batch", "--no-examples", "--seed"];
+            let seed = one.to_string();
+            let mut child = desk.command(&[&arguments[..], &[&seed]].concat()).spawn().unwrap();
+            let lines: String = (0..20).map(|n| format!("{one}.{n:03}7 g\n\n")).collect();
+            child.stdin.take().unwrap().write_all(lines.as_bytes()).unwrap();
+            child
+        })
+        .collect();
+    let mut told = Vec::new();
+    for child in children {
+        let output = child.wait_with_output().unwrap();
+        assert!(output.status.success(), "{output:?}");
+        let out = String::from_utf8(output.stdout).unwrap();
+        told.extend(answers_told(&out).into_iter().map(str::to_owned));
+    }
+    let mut kept: Vec<String> = desk.attempts().into_iter().map(|each| each.answer).collect();
+    kept.retain(|answer| !answer.is_empty());
+    told.sort();
+    kept.sort();
+    assert!(told.len() >= 30);
+    assert_eq!(told, kept);
+}
+
+#[test]
+fn a_damaged_record_is_told_and_left_as_it_is() {
+    let desk = Desk::new();
+    let rubbish = "no record at all ".repeat(99);
+    fs::write(desk.path(), &rubbish).unwrap();
+    let shown = desk.path().display().to_string();
+    for arguments in [&[][..], &["--report"], &["--export", "csv"], &["--forget", "--yes"]] {
+        check_refused(
+            &desk.run(arguments, "1 g\n"),
+            &format!(
+                "`{shown}`: expected a record of attempts, found a damaged or foreign file (file is \
+                 not a database); it was left as it is: move it away to begin a new record, or \
+                 bring back a copy of it"
+            ),
+        );
+    }
+    assert_eq!(fs::read_to_string(desk.path()).unwrap(), rubbish);
+}
+
+#[test]
+fn damage_in_the_middle_of_a_record_is_told_too() {
+    let desk = Desk::new();
+    desk.practise(&["--no-examples"], &"9 g\n\n".repeat(40));
+    // The size of the first page stays readable, and all pages behind it are overwritten.
+    let mut bytes = fs::read(desk.path()).unwrap();
+    bytes[4096..].fill(b'?');
+    fs::write(desk.path(), &bytes).unwrap();
+    for arguments in [&["--export", "csv"][..], &["--template", "plain-batch"]] {
+        let output = desk.run(arguments, "1 g\n");
+        let told = String::from_utf8_lossy(&output.stderr).into_owned();
+        assert_eq!(output.status.code(), Some(2), "{told}");
+        assert!(told.contains("found a damaged or foreign file"), "{told}");
+        assert!(told.contains("move it away to begin a new record"), "{told}");
+    }
+    assert_eq!(fs::read(desk.path()).unwrap(), bytes);
+}
+
+#[test]
+fn the_answers_are_listed_for_spreadsheets_and_programs() {
+    let desk = Desk::new();
+    desk.practise(&["--no-examples"], "9, or \"so\"\n9 g\n");
+    let csv = String::from_utf8(desk.run(&["--export", "csv"], "").stdout).unwrap();
+    let lines: Vec<&str> = csv.lines().collect();
+    assert_eq!(lines.len(), 2, "{csv}");
+    assert!(lines[0].starts_with("at,objective,topic,template,code,part,answer,right,"), "{csv}");
+    assert!(lines[1].contains("Z,base-quantity,one-drug,plain-batch,plain-batch."), "{csv}");
+    let json = desk.run(&["--export", "json"], "").stdout;
+    let json: serde_json::Value = serde_json::from_slice(&json).unwrap();
+    assert_eq!(json[0]["answer"], "9 g");
+    assert_eq!(json[0]["ended"], serde_json::Value::Null);
+    assert!(json[0]["at"].as_str().unwrap().ends_with('Z'));
+}
+
+#[test]
+fn without_a_record_the_list_is_empty_and_none_is_made() {
+    let desk = Desk::new();
+    assert_eq!(desk.run(&["--export", "json"], "").stdout, b"[\n]\n");
+    let report = desk.run(&["--report"], "");
+    assert!(String::from_utf8_lossy(&report.stdout).starts_with("Of 55 topics, 0 are ready"));
+    assert!(!desk.path().exists());
+}
+
+#[test]
+fn everything_is_forgotten_but_only_when_that_is_said_twice() {
+    let desk = Desk::new();
+    desk.practise(&["--no-examples"], "9 g\n");
+    let shown = desk.path().display().to_string();
+    check_refused(
+        &desk.run(&["--forget"], ""),
+        &format!(
+            "this deletes all 1 answers in `{shown}` for good; give --yes as well if you want that"
+        ),
+    );
+    assert_eq!(desk.attempts().len(), 1);
+    assert!(desk.run(&["--forget", "--yes"], "").status.success());
+    assert_eq!(desk.attempts(), []);
+    let bytes = fs::read(desk.path()).unwrap();
+    let code = b"plain-batch.";
+    assert!(!bytes.windows(code.len()).any(|window| window == code), "it is still in the file");
+}
+
+#[test]
+fn the_report_is_text_and_a_page_with_plots() {
+    let desk = Desk::new();
+    desk.practise(&["--no-examples", "--count", "2"], "3.60 g\n22.2 g\n");
+    let page = desk.folder.path().join("page.html");
+    let output = desk.run(&["--html", page.to_str().unwrap()], "");
+    let out = String::from_utf8(output.stdout).unwrap();
+    assert!(out.contains("Base for one drug"), "{out}");
+    assert!(out.contains("not for preparing or supplying"), "{out}");
+    let page = fs::read_to_string(page).unwrap();
+    assert!(page.starts_with("<!DOCTYPE html>\n<html lang=\"en-GB\">"));
+    for piece in ["<svg ", "role=\"img\"", "<details>", "not for preparing or supplying medicines"]
+    {
+        assert!(page.contains(piece), "{piece} is not in:\n{page}");
+    }
+    assert!(!page.contains("<script") && !page.contains("://cdn"));
+}
+
+#[test]
+fn a_settings_file_out_of_range_is_refused_with_its_lines() {
+    let desk = Desk::new();
+    let settings = desk.folder.path().join("settings");
+    fs::write(&settings, "lucky: 0.5\ncareless: 0.2\n").unwrap();
+    let shown = settings.display().to_string();
+    check_refused(
+        &desk.run(&["--settings", &shown], ""),
+        &format!(
+            "`{shown}`: line 1: `lucky`: expected a number from 0 to 0.3, found 0.5; give one in \
+             that range\n`{shown}`: line 2: `careless`: expected a number from 0 to 0.1, found 0.2; \
+             give one in that range"
+        ),
+    );
+}
