@@ -122,7 +122,7 @@ impl<'f> Asker<'_, '_, 'f> {
                 tolerance,
                 by: self.facts.short(claim).to_owned(),
                 published: published.collect(),
-                any_source: text.any_source.is_some_and(|any| any.0),
+                any_source: text.any_source.is_some_and(|any| any.is_true),
                 source: claim.source.clone(),
             }));
         }

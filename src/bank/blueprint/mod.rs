@@ -359,5 +359,5 @@ fn string(text: Option<&Text>) -> Option<String> {
 }
 
 fn is_true(text: Option<Truth>) -> bool {
-    text.is_some_and(|text| text.0)
+    text.is_some_and(|text| text.is_true)
 }

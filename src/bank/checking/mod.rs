@@ -125,7 +125,7 @@ fn whole_cells(written: &TemplateText) -> BTreeSet<String> {
     let parts = || written.parts.iter().map(|(_, part)| part);
     let together = parts().flat_map(|part| {
         let several = part.several_options.as_ref().and_then(|options| options.of.as_ref());
-        let any = part.range.as_ref().filter(|range| range.any_source.is_some_and(|any| any.0));
+        let any = part.range.as_ref().filter(|range| range.any_source.is_some_and(|any| any.is_true));
         let written = part.written.as_ref().and_then(|written| written.of.as_ref());
         several.into_iter().chain(written).chain(any.map(|range| &range.of))
     });

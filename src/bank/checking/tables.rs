@@ -289,7 +289,7 @@ fn read_claim(
         note: claim.note.as_ref().map(ToString::to_string),
         also: also.map(ToString::to_string).collect(),
         bearing,
-        invented: claim.invented.is_some_and(|invented| invented.0),
+        invented: claim.invented.is_some_and(|invented| invented.is_true),
     };
     Ok((read, claim.place()))
 }
@@ -322,7 +322,7 @@ fn bearing(desk: &mut Desk<'_>, claim: &ClaimText, facts: &Facts) -> Checked<(St
     }
     let alone = [
         ("denied", claim.denied.as_ref().map(Placed::place)),
-        ("invented", claim.invented.filter(|it| it.0).map(|_| claim.place())),
+        ("invented", claim.invented.filter(|it| it.is_true).map(|it| it.place())),
     ];
     if let Some((other, at)) = alone.iter().find_map(|(key, at)| Some((key, (*at)?))) {
         let what = format!("expected no `{other}` beside `source`, since the source says it");

@@ -227,22 +227,29 @@ fn fits(kind: &Kind, node: &Node) -> bool {
 
 /// `true` or `false`.
 #[derive(Clone, Copy, Debug)]
-pub(in crate::bank) struct Truth(pub(in crate::bank) bool);
+pub(in crate::bank) struct Truth {
+    at: Place,
+    /// Which of the two.
+    pub(in crate::bank) is_true: bool,
+}
+
+impl Placed for Truth {
+    fn place(&self) -> Place {
+        self.at
+    }
+}
 
 impl Written for Truth {
     const KIND: Kind = Kind::Text(Words::Truth);
 
     fn read(desk: &mut Desk<'_>, node: Node) -> Checked<Self> {
-        match word(desk, node, &Self::KIND)? {
-            (_, text) if text == "true" => Ok(Self(true)),
-            (_, text) if text == "false" => Ok(Self(false)),
-            (at, text) => {
-                let what = format!("expected true or false, found `{text}`");
-                // The file is read on: what else is wrong with it does not depend on this.
-                desk.value(&at, what, "neither", Some("write one of the two".to_owned()));
-                Ok(Self(false))
-            }
+        let (at, text) = word(desk, node, &Self::KIND)?;
+        if !matches!(text.as_str(), "true" | "false") {
+            let what = format!("expected true or false, found `{text}`");
+            // The file is read on: what else is wrong with it does not depend on this.
+            desk.value(&at, what, "neither", Some("write one of the two".to_owned()));
         }
+        Ok(Self { at, is_true: text == "true" })
     }
 }
 
