@@ -21,11 +21,17 @@ mod marking;
 #[path = "it/theory.rs"]
 mod theory;
 
+#[path = "it/typed.rs"]
+mod typed;
+
 #[path = "it/reference.rs"]
 mod reference;
 
 #[path = "it/families.rs"]
 mod families;
+
+#[path = "it/exact_sets.rs"]
+mod exact_sets;
 
 #[path = "it/independent.rs"]
 mod independent;

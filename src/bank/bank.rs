@@ -6,7 +6,6 @@ use std::sync::Arc;
 
 use minijinja::Environment;
 
-use crate::bank::checking::tables;
 use crate::bank::facts::{Facts, Source};
 use crate::bank::reading::complaint::Sort;
 use crate::bank::reading::desk::Desk;
@@ -14,6 +13,7 @@ use crate::bank::reading::noted::{Checked, Notes};
 use crate::bank::reading::places::Placed;
 use crate::bank::reading::words::NameText;
 use crate::bank::reading::written::{self, Key};
+use crate::bank::tables;
 use crate::bank::template::Template;
 use crate::bank::topics::{Placing, Topic, Topics};
 use crate::bank::wording::texts;

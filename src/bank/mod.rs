@@ -12,6 +12,7 @@ mod reading;
 mod written;
 mod template;
 mod facts;
+mod tables;
 mod topics;
 mod asking;
 mod wording;
@@ -24,18 +25,20 @@ pub(crate) use wording::tags;
 
 pub use bank::Bank;
 pub use blueprint::{Alikeness, Blueprint, PaperSection, PlannedQuestion, WrittenRules};
+pub use checking::ROUNDING_RULE;
 pub use facts::{Bearing, Claim, Column, ColumnKind, Fact, Facts, Row, Source, Standing, Table};
 pub use reading::{Complaint, Report, SourceText};
 pub use template::combination::{selection, ways};
 pub use template::objective::{Convention, Objective};
+pub use template::term::Term;
 pub use template::theory::{
     Case, Choice, ChoiceCase, JudgementCase, MatchingCase, OrderingCase, Point, RangeCase,
     TextCase, TheoryPlan, WrittenCase,
 };
 pub use template::verdict::{VerdictChoice, VerdictPlan};
 pub use template::{
-    BatchRow, DrawingPlan, Name, NumberPlan, PartPlan, PickOption, Requirement, Rule, Slip, Step,
-    Template, Tolerance, Value, Wanted,
+    BatchRow, DrawingPlan, Method, Name, NumberPlan, PartPlan, PickOption, Plausible, Requirement,
+    Rule, Slip, Step, Template, Tolerance, Value, Wanted,
 };
 pub use topics::Topic;
 pub use written::FileKind;

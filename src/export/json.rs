@@ -6,11 +6,13 @@
 
 use serde_json::{Map, Value, json};
 
+use crate::bank::ROUNDING_RULE;
 use crate::formula::Math;
-use crate::problem::{Block, Drawing, letter};
+use crate::problem::{Block, Drawing, WorkedMethod, WorkedStep, letter};
 use crate::quantity::Exact;
 
 use super::picture::Picture;
+use super::theory::rule;
 use super::{
     AnswerSpace, CAUTION, Candidate, Contents, Entry, EntryPart, ExportError, Exporter, Options,
     PartKey, Sheet,
@@ -83,6 +85,7 @@ fn document(sheet: &Sheet) -> Value {
         },
         "marks": sheet.marks(),
         "caution": CAUTION,
+        "rounding_rule": sheet.asks_numbers().then_some(ROUNDING_RULE),
         "entries": entries,
         "sources": sources,
     })
@@ -104,7 +107,11 @@ fn entry(n: usize, entry: &Entry, contents: Contents) -> Value {
     fields.insert("stem".into(), entry.stem.iter().map(block).collect());
     fields.insert("parts".into(), Value::Array(parts));
     if contents.solutions {
-        fields.insert("working".into(), working(entry));
+        fields.insert("working".into(), working(&entry.working));
+        fields.insert("method".into(), json!(entry.method));
+        let method = |method: &WorkedMethod| json!({ "title": method.title, "working": working(&method.steps) });
+        fields.insert("methods".into(), entry.methods.iter().map(method).collect());
+        fields.insert("plausible".into(), json!(entry.plausible));
         fields.insert("drawing".into(), entry.drawing.as_ref().map_or(Value::Null, drawing));
         fields.insert("slips".into(), slips(entry));
     }
@@ -138,7 +145,9 @@ fn space(space: &AnswerSpace) -> Value {
             json!({ "kind": "number", "unit": unit, "rounding": rounding })
         }
         AnswerSpace::Options { options, multiple } => {
-            json!({ "kind": "options", "options": lettered(options), "multiple": multiple })
+            let options = lettered(options);
+            let rule = rule(space);
+            json!({ "kind": "options", "options": options, "multiple": multiple, "rule": rule })
         }
         AnswerSpace::Match { left, right, again } => {
             json!({ "kind": "match", "left": left, "right": lettered(right), "again": again })
@@ -149,7 +158,9 @@ fn space(space: &AnswerSpace) -> Value {
             "with_reason": with_reason,
         }),
         AnswerSpace::Range { unit } => json!({ "kind": "range", "unit": unit }),
-        AnswerSpace::Order { items } => json!({ "kind": "order", "items": lettered(items) }),
+        AnswerSpace::Order { items } => {
+            json!({ "kind": "order", "items": lettered(items), "rule": rule(space) })
+        }
         AnswerSpace::Lines { count } => json!({ "kind": "lines", "count": count }),
         AnswerSpace::Text => json!({ "kind": "text" }),
     }
@@ -173,8 +184,8 @@ fn key(key: &PartKey) -> Value {
     json!({ "answer": key.answer, "accepted": accepted, "scheme": scheme, "notes": key.notes })
 }
 
-fn working(entry: &Entry) -> Value {
-    let steps = entry.working.iter().map(|step| {
+fn working(steps: &[WorkedStep]) -> Value {
+    let steps = steps.iter().map(|step| {
         json!({
             "say": step.say,
             "label": step.label,

@@ -45,7 +45,7 @@ mod volume;
 use std::fmt;
 
 pub use crate::problem::AnswerSpace;
-pub use account::{AccountFormat, account_line_text, account_text};
+pub use account::{AccountFormat, account_line_text, account_text, marked_sheet};
 #[cfg(feature = "pdf")]
 pub use analysis::analysis_pdf;
 pub use analysis::{analysis_csv, analysis_json, analysis_page, analysis_text};

@@ -1,9 +1,21 @@
 //! Parts of theory as they stand on a sheet.
 
 use crate::bank::Point;
-use crate::problem::{ChoiceKey, JudgementKey, MatchingKey, Response, VerdictKey, letter};
+use crate::marking::Sharing;
+use crate::problem::{
+    AnswerSpace, ChoiceKey, JudgementKey, MatchingKey, Response, VerdictKey, letter,
+};
 
 use super::{MarkKind, MarkLine, PartKey};
+
+/// How wrong letters cost marks, in a sentence for the candidate; empty where they cost none.
+pub(super) fn rule(space: &AnswerSpace) -> &'static str {
+    match space {
+        AnswerSpace::Options { multiple: true, .. } => Sharing::Options.words(),
+        AnswerSpace::Order { .. } => Sharing::Order.words(),
+        _ => "",
+    }
+}
 
 /// The key to a part of theory.
 pub(super) fn theory_key(response: &Response, marks: u32) -> PartKey {
@@ -35,6 +47,7 @@ fn scheme(response: &Response, marks: u32) -> Vec<MarkLine> {
             };
             key.points.iter().map(line).collect()
         }
+        Response::Choice(key) if !key.several => vec![accuracy(marks, "the letter")],
         Response::Judgement(JudgementKey { right: None, .. }) => {
             vec![accuracy(marks, "true or false")]
         }
@@ -42,22 +55,15 @@ fn scheme(response: &Response, marks: u32) -> Vec<MarkLine> {
             accuracy(1, "true or false"),
             accuracy(marks.saturating_sub(1), "the reason, with a right verdict"),
         ],
-        Response::Choice(key) if key.several => {
-            vec![accuracy(
-                marks,
-                "the share of the right letters less that of the wrong ones, rounded down",
-            )]
+        Response::Choice(_)
+        | Response::Matching(_)
+        | Response::Ordering(_)
+        | Response::Range(_) => {
+            vec![accuracy(marks, Sharing::of(response).words())]
         }
-        Response::Choice(_) => vec![accuracy(marks, "the letter")],
         Response::Verdict(_) => {
             vec![accuracy(marks, "the verdict that follows from the numbers found")]
         }
-        Response::Matching(_) => vec![accuracy(marks, "the share of right lines, rounded down")],
-        Response::Ordering(_) => vec![accuracy(
-            marks,
-            "the share of lines straight after the one they follow, rounded down",
-        )],
-        Response::Range(_) => vec![accuracy(marks, "half for each end, rounded down")],
         Response::Text(key) => {
             let also: Vec<&str> = key.answers.iter().skip(1).map(String::as_str).collect();
             let what = if also.is_empty() {

@@ -5,11 +5,13 @@
 
 use minijinja::{Value, context};
 
-use crate::problem::{Block, WorkedStep, letter};
+use crate::bank::ROUNDING_RULE;
+use crate::problem::{Block, WorkedMethod, WorkedStep, letter};
 
 use super::escape::plain;
 use super::layout::Format;
 use super::picture::Picture;
+use super::theory::rule;
 use super::{
     AnswerSpace, CAUTION, Candidate, Contents, Entry, EntryPart, EntrySlip, Options, PartKey,
     Section, Sheet, lines,
@@ -28,6 +30,7 @@ pub(super) const FIELDS: &[&str] = &[
     "entries",
     "marks",
     "caution",
+    "rounding_rule",
     "paper",
     "points",
     "width",
@@ -43,6 +46,9 @@ pub(super) const FIELDS: &[&str] = &[
     "stem",
     "parts",
     "working",
+    "method",
+    "methods",
+    "plausible",
     "picture",
     "slips",
     "kind",
@@ -113,6 +119,7 @@ pub(super) fn fields(sheet: &Sheet, options: &Options, format: &Format) -> Value
         marks => sheet.marks(),
         sources => sources(sheet),
         caution => CAUTION,
+        rounding_rule => if sheet.asks_numbers() { ROUNDING_RULE } else { "" },
         paper => options.paper.name(),
         points => options.type_size.points(),
         width => options.width.max(lines::NARROWEST),
@@ -159,11 +166,12 @@ impl Maker<'_> {
         let parts: Vec<Value> =
             entry.parts.iter().enumerate().map(|(p, part)| self.part(entry, n, p, part)).collect();
         let mut working: Vec<Value> = Vec::new();
+        let mut methods: Vec<Value> = Vec::new();
         let mut slips: Vec<Value> = Vec::new();
         let mut picture = Value::from(());
         if self.contents.solutions {
-            working =
-                entry.working.iter().enumerate().map(|(s, step)| self.step(s, step)).collect();
+            working = self.steps(&entry.working);
+            methods = entry.methods.iter().map(|one| self.method(one)).collect();
             slips = entry.slips.iter().map(|each| slip(entry, each)).collect();
             if let Some(drawn) = entry.drawing.as_ref().and_then(Picture::of) {
                 picture = self.picture(number, &drawn);
@@ -177,6 +185,9 @@ impl Maker<'_> {
             stem => entry.stem.iter().map(block).collect::<Vec<_>>(),
             parts,
             working,
+            method => optional(entry.method.as_deref().filter(|_| self.contents.solutions)),
+            methods,
+            plausible => optional(entry.plausible.as_deref().filter(|_| self.contents.solutions)),
             picture,
             slips,
         }
@@ -193,6 +204,14 @@ impl Maker<'_> {
             space => space(&part.space),
             key,
         }
+    }
+
+    fn method(&self, method: &WorkedMethod) -> Value {
+        context! { title => text(&method.title), working => self.steps(&method.steps) }
+    }
+
+    fn steps(&self, steps: &[WorkedStep]) -> Vec<Value> {
+        steps.iter().enumerate().map(|(s, step)| self.step(s, step)).collect()
     }
 
     fn step(&self, s: usize, step: &WorkedStep) -> Value {
@@ -248,7 +267,7 @@ fn space(space: &AnswerSpace) -> Value {
             context! { kind => "number", unit => text(unit), rounding => text(rounding) }
         }
         AnswerSpace::Options { options, multiple } => {
-            context! { kind => "options", multiple, options => lettered(options) }
+            context! { kind => "options", multiple, options => lettered(options), rule => rule(space) }
         }
         AnswerSpace::Match { left, right, again } => context! {
             kind => "match",
@@ -260,7 +279,9 @@ fn space(space: &AnswerSpace) -> Value {
                 .collect::<Vec<_>>(),
             right => lettered(right),
         },
-        AnswerSpace::Order { items } => context! { kind => "order", items => lettered(items) },
+        AnswerSpace::Order { items } => {
+            context! { kind => "order", items => lettered(items), rule => rule(space) }
+        }
         AnswerSpace::Lines { count } => context! { kind => "lines", count },
         AnswerSpace::Judgement { reasons, with_reason } => {
             context! { kind => "judgement", reasons => lettered(reasons), with_reason }

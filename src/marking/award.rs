@@ -98,7 +98,7 @@ fn by_finding(finding: &Finding, notes: &[Note], at: &Situation<'_>) -> (u32, Ru
         Finding::Unread(_) => return (0, Rule::Unread),
         Finding::ByHand(_) => return (0, Rule::ByHand),
         _ if at.is_step => return (0, Rule::Step),
-        Finding::Pieces(pieces) => return (pieces.marks(of), Rule::Share),
+        Finding::Pieces(pieces) => return (pieces.marks(of), Rule::Share(pieces.sharing())),
         Finding::Follows(_) => {
             let all = settings.follow_through == FollowThrough::All || method == 0;
             return (if all { of } else { method.min(of) }, Rule::FollowThrough);

@@ -5,7 +5,7 @@ use crate::quantity::{Exact, Typed, read_quantity};
 
 use super::award::{Faults, Situation, award};
 use super::diagnosis::{Suspect, accepted, diagnose};
-use super::unit::{Fit, fit};
+use super::unit::{Fit, fit_at};
 use super::{Cause, Finding, How, Note, Settings, Understood, Verdict, Why};
 
 /// A numeric answer as it was understood, and what its number shows by itself.
@@ -42,7 +42,7 @@ pub(super) fn find_number(key: &NumberKey, answer: &str) -> NumberFound {
             return NumberFound { understood: Understood::Nothing, finding, notes: Vec::new() };
         }
     };
-    let Ok(fit) = fit(&typed, key.unit) else {
+    let Ok(fit) = fit_at(&typed, key.unit, key.density) else {
         let finding = Finding::Known(vec![Cause::OutOfRange { asked: key.unit }]);
         let understood = Understood::Number { typed, number: None };
         return NumberFound { understood, finding, notes: Vec::new() };
@@ -109,7 +109,14 @@ mod tests {
 
     fn slip(slip: usize, value: &str, half_step: &str) -> SlipValue {
         let (value, half) = (exact(value), exact(half_step));
-        SlipValue { slip, value, low: value.sub(half).unwrap(), high: value.add(half).unwrap() }
+        SlipValue {
+            slip,
+            value,
+            legal_low: value,
+            legal_high: value,
+            low: value.sub(half).unwrap(),
+            high: value.add(half).unwrap(),
+        }
     }
 
     /// 15 suppositories of 1 g with 0.75 g of menthol, displacement value 0.7: 13.929 g of base,
@@ -120,6 +127,7 @@ mod tests {
             exact: exact("13.92857142857142857142857143"),
             shown: exact("13.9"),
             unit: Unit::parse("g").unwrap(),
+            density: None,
             rounding: Rounding::Places(1),
             low: exact("13.85"),
             high: exact("13.98"),

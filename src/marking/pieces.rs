@@ -1,12 +1,18 @@
 //! The pieces of an answer of theory that are right, and what they earn.
 //!
-//! * Options: the share of the right options that are chosen less the share of the wrong options that
-//!   are, never below zero and rounded down. Choosing all earns nothing.
-//! * Matching and grouping: the share of lines that are right, rounded down.
-//! * Order: the share of neighbours, out of all neighbours of the right order, that are kept, rounded
-//!   down. A line that is moved costs the places where it is missing and where it is put.
+//! * One option: full marks or none; who chooses two has none.
+//! * Several options: the share of the right options that are chosen less the share of the wrong options
+//!   that are, never below zero. Choosing all earns nothing.
+//! * Matching and grouping: the share of lines that are right.
+//! * Order: pairs of lines in the right order less pairs in the wrong order, as a share of all pairs
+//!   whose order is fixed.
 //! * True or false: one mark for the verdict; the others for the reason, with a right verdict only.
-//! * A range: half the marks for each end, rounded down.
+//! * A range: half the marks for each end.
+//!
+//! Halves are rounded up, in an order down; full marks are for what is right throughout.
+
+use super::order::Concordance;
+use super::share::{Sharing, share, share_of_options};
 
 /// The pieces of an answer.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -21,6 +27,8 @@ pub enum Pieces {
         rights: usize,
         /// How many wrong ones there are.
         wrongs: usize,
+        /// Whether more than one may be chosen.
+        several: bool,
     },
     /// A statement judged.
     Judged {
@@ -38,12 +46,12 @@ pub enum Pieces {
         /// The numbers of those without a letter.
         empty: Vec<usize>,
     },
-    /// Lines that come straight after the one they follow.
+    /// Lines that were put in order.
     Order {
-        /// How many do.
-        right: usize,
-        /// How many should.
-        of: usize,
+        /// The pairs of lines whose order is fixed.
+        pairs: Concordance,
+        /// How many lines were left out.
+        missing: usize,
     },
     /// The two ends of a range.
     Ends {
@@ -51,6 +59,8 @@ pub enum Pieces {
         lower: bool,
         /// Whether the upper is right.
         upper: bool,
+        /// Whether one number was given alone.
+        alone: bool,
     },
     /// Points of a written answer, as a person counted them.
     Points {
@@ -68,6 +78,8 @@ pub enum ReasonFound {
     Right,
     /// It is not.
     Wrong,
+    /// There is more than one.
+    Several,
     /// There is none.
     Missing,
     /// None was asked for.
@@ -85,8 +97,8 @@ impl Pieces {
                 *truth && matches!(reason, ReasonFound::Right | ReasonFound::NotAsked)
             }
             Self::Lines { wrong, empty, .. } => wrong.is_empty() && empty.is_empty(),
-            Self::Order { right, of } => right == of,
-            Self::Ends { lower, upper } => *lower && *upper,
+            Self::Order { pairs, missing } => pairs.is_whole() && *missing == 0,
+            Self::Ends { lower, upper, .. } => *lower && *upper,
             Self::Points { made, wanted } => made >= wanted,
         }
     }
@@ -97,29 +109,35 @@ impl Pieces {
             return of;
         }
         let marks = match self {
-            // The share of the right letters less the share of the wrong ones, over a common
-            // denominator.
-            Self::Options { right, wrong, rights, wrongs } => {
-                let wrongs = (*wrongs).max(1);
-                let earned = (right.len() * wrongs).saturating_sub(wrong.len() * rights);
-                share(of, earned, rights * wrongs)
+            Self::Options { several: false, .. } => 0,
+            Self::Options { right, wrong, rights, wrongs, .. } => {
+                share_of_options(of, (right.len(), *rights), (wrong.len(), *wrongs))
             }
             Self::Judged { truth, .. } => u32::from(*truth),
             Self::Lines { of: all, wrong, empty } => {
                 share(of, all.saturating_sub(wrong.len() + empty.len()), *all)
             }
-            Self::Order { right, of: all } => share(of, *right, *all),
-            Self::Ends { lower, upper } => share(of, usize::from(*lower) + usize::from(*upper), 2),
+            Self::Order { pairs, .. } => pairs.marks(of),
+            Self::Ends { lower, upper, .. } => {
+                share(of, usize::from(*lower) + usize::from(*upper), 2)
+            }
             Self::Points { made, .. } => *made,
         };
         // Full marks say that an answer is correct, so what is not all right never earns them.
         marks.min(of.saturating_sub(1))
     }
-}
 
-/// The marks for so many right out of all, rounded down.
-fn share(of: u32, right: usize, all: usize) -> u32 {
-    let share = u64::from(of) * right as u64;
-    let marks = share.checked_div(all as u64).and_then(|marks| u32::try_from(marks).ok());
-    marks.unwrap_or(0).min(of)
+    /// How they earn marks.
+    pub fn sharing(&self) -> Sharing {
+        match self {
+            Self::Options { several: false, .. }
+            | Self::Judged { reason: ReasonFound::NotAsked, .. } => Sharing::Whole,
+            Self::Options { .. } => Sharing::Options,
+            Self::Judged { .. } => Sharing::Judgement,
+            Self::Lines { .. } => Sharing::Lines,
+            Self::Order { .. } => Sharing::Order,
+            Self::Ends { .. } => Sharing::Ends,
+            Self::Points { .. } => Sharing::Points,
+        }
+    }
 }

@@ -1,6 +1,6 @@
 //! The rule that gave or took the marks of an answer.
 
-use super::{Cost, Counts, FollowThrough, Settings};
+use super::{Cost, Counts, FollowThrough, Settings, Sharing};
 
 /// The rule that decided the marks of an answer, for a second marker.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -26,7 +26,7 @@ pub enum Rule {
     /// A number that shows no right method has no marks.
     NoMethod,
     /// The pieces of an answer of theory have their share.
-    Share,
+    Share(Sharing),
     /// A written answer is marked by hand.
     ByHand,
     /// What cannot be read is not marked.
@@ -49,7 +49,7 @@ impl Rule {
             Self::Working => "working",
             Self::OneSlip => "one-slip",
             Self::NoMethod => "no-method",
-            Self::Share => "share",
+            Self::Share(_) => "share",
             Self::ByHand => "by-hand",
             Self::Unread => "unread",
             Self::Step => "step",
@@ -93,7 +93,7 @@ impl Rule {
             Self::NoMethod => {
                 "A wrong number earns no marks unless it shows a correct method.".to_owned()
             }
-            Self::Share => "Marks are given for the parts of the answer that are correct.".to_owned(),
+            Self::Share(sharing) => sharing.words().to_owned(),
             Self::ByHand => "A person marks this answer.".to_owned(),
             Self::Unread => "An answer that cannot be read is not marked.".to_owned(),
             Self::Step => "A step of the working earns no marks of its own.".to_owned(),

@@ -38,6 +38,28 @@ pub(super) fn fit(typed: &Typed, asked: Unit) -> Result<Fit, Arithmetic> {
     Ok(Fit::Converted(number))
 }
 
+/// The same where a mass and a volume may be exchanged at a density in g/mL.
+pub(super) fn fit_at(
+    typed: &Typed,
+    asked: Unit,
+    density: Option<Exact>,
+) -> Result<Fit, Arithmetic> {
+    let found = fit(typed, asked)?;
+    let (Fit::Other, Some(written), Some(density)) = (found, typed.unit, density) else {
+        return Ok(found);
+    };
+    let number = written.to_coherent(typed.number)?;
+    let number = if (written.dimension(), asked.dimension()) == (Dimension::VOLUME, Dimension::MASS)
+    {
+        number.mul(density)?
+    } else if (written.dimension(), asked.dimension()) == (Dimension::MASS, Dimension::VOLUME) {
+        number.div(density)?
+    } else {
+        return Ok(found);
+    };
+    Ok(Fit::Converted(asked.from_coherent(number)?))
+}
+
 /// What a percentage is a percentage of: `w/w` for `% w/w`, nothing for `%`; `None` for any other unit.
 fn basis(unit: Unit) -> Option<String> {
     unit.to_string().strip_prefix('%').map(|basis| basis.trim().to_owned())
@@ -95,6 +117,23 @@ mod tests {
         check("3.2", "mL", "g", Fit::Other);
         check("12", "g", "unit", Fit::Other);
         check("4.7", "g", "1", Fit::Other);
+    }
+
+    #[test]
+    fn a_volume_is_a_mass_where_the_density_is_given() {
+        let at = |number: &str, written: &str, asked: &str, density: &str| {
+            let typed = Typed { number: exact(number), unit: Some(Unit::parse(written).unwrap()) };
+            let density = (!density.is_empty()).then(|| exact(density));
+            fit_at(&typed, Unit::parse(asked).unwrap(), density)
+        };
+        // Water 8 g (8 mL): answers of a compounding corner, International Pharmaceutical Students'
+        // Federation.
+        assert_eq!(at("8", "mL", "g", "1"), Ok(Fit::Converted(exact("8"))));
+        assert_eq!(at("2", "mL", "mg", "1.25"), Ok(Fit::Converted(exact("2500"))));
+        assert_eq!(at("2.5", "g", "mL", "1.25"), Ok(Fit::Converted(exact("2"))));
+        assert_eq!(at("8", "mL", "g", ""), Ok(Fit::Other));
+        assert_eq!(at("8", "cm", "g", "1"), Ok(Fit::Other));
+        assert_eq!(at("8", "g", "g", "1.25"), Ok(Fit::Same));
     }
 
     #[test]

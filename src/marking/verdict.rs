@@ -33,14 +33,14 @@ pub enum Understood {
     },
     /// The places of the options chosen, in their order.
     Options(Vec<usize>),
-    /// Whether a statement was called true, and the place of the reason.
-    Judgement(bool, Option<usize>),
+    /// Whether a statement was called true, and the places of the reasons.
+    Judgement(bool, Vec<usize>),
     /// For each line the place of what it was matched with.
     Pairs(Vec<Option<usize>>),
     /// The places of the lines in the order given.
     Order(Vec<usize>),
-    /// Two numbers in the unit of the part, the lower first.
-    Ends(Exact, Exact),
+    /// Two numbers in the unit of the part, the lower first, or one alone.
+    Ends(Exact, Option<Exact>),
     /// Words.
     Words(String),
 }

@@ -2,26 +2,47 @@
 
 use crate::problem::{Problem, Response, VerdictKey, letter};
 
+use super::order::Concordance;
 use super::{Explanation, Item, Pieces, ReasonFound};
 
 /// What is said of the pieces of an answer, the most telling first.
 pub(super) fn pieces_explained(problem: &Problem, item: Item, pieces: &Pieces) -> Vec<Explanation> {
     match pieces {
+        Pieces::Options { right, wrong, several: false, .. } if right.len() + wrong.len() > 1 => {
+            vec![said("several-options", "The question asks for one letter only.".to_owned())]
+        }
         Pieces::Options { right, wrong, rights, .. } => {
             options(problem, item, right, wrong, rights.saturating_sub(right.len()))
         }
-        Pieces::Judged { truth, reason } => judged(*truth, *reason),
-        Pieces::Lines { of, wrong, empty } => vec![said("lines", lines(*of, wrong, empty))],
-        Pieces::Order { right, of } if right == of => {
-            vec![said("order", "The order is correct.".to_owned())]
+        Pieces::Judged { truth: false, reason: ReasonFound::NotAsked } => {
+            vec![said("judged", "The choice of true or false is not correct.".to_owned())]
         }
-        Pieces::Order { right, of } => vec![said(
-            "order",
-            format!(
-                "{right} of {of} lines come straight after the one they follow. Ask of each line what has to be done before it."
-            ),
+        Pieces::Judged { truth: false, .. } => vec![said(
+            "judged",
+            "The choice of true or false is not correct, so the reason is not marked.".to_owned(),
         )],
-        Pieces::Ends { lower, upper } => {
+        Pieces::Judged { truth: true, reason } => {
+            let judged = said("judged", "The choice of true or false is correct.".to_owned());
+            let text = match reason {
+                ReasonFound::NotAsked => return vec![judged],
+                ReasonFound::Right => "The reason is correct.",
+                ReasonFound::Wrong => "The reason does not belong to this statement.",
+                ReasonFound::Several => "The question asks for one reason only.",
+                ReasonFound::Missing => "The letter of the reason is missing.",
+            };
+            vec![judged, said("reason", text.to_owned())]
+        }
+        Pieces::Lines { of, wrong, empty } => vec![said("lines", lines(*of, wrong, empty))],
+        Pieces::Order { pairs, missing } => vec![said("order", order(*pairs, *missing))],
+        Pieces::Ends { alone: true, lower, upper } => {
+            let end = match (lower, upper) {
+                (true, _) => " The lower end is correct.",
+                (_, true) => " The upper end is correct.",
+                (false, false) => "",
+            };
+            vec![said("ends", format!("You gave one number; a range has two ends.{end}"))]
+        }
+        Pieces::Ends { lower, upper, .. } => {
             let text = match (lower, upper) {
                 (true, true) => "Both ends are correct.",
                 (false, false) => "Neither end is correct.",
@@ -34,23 +55,6 @@ pub(super) fn pieces_explained(problem: &Problem, item: Item, pieces: &Pieces) -
             vec![said("points", format!("{made} of {wanted} points were made."))]
         }
     }
-}
-
-fn judged(truth: bool, reason: ReasonFound) -> Vec<Explanation> {
-    let judged = match (truth, reason) {
-        (true, _) => "The choice of true or false is correct.",
-        (false, ReasonFound::NotAsked) => "The choice of true or false is not correct.",
-        (false, _) => "The choice of true or false is not correct, so the reason is not marked.",
-    };
-    let reason = match reason {
-        _ if !truth => None,
-        ReasonFound::Right => Some("The reason is correct."),
-        ReasonFound::Wrong => Some("The reason does not belong to this statement."),
-        ReasonFound::Missing => Some("The letter of the reason is missing."),
-        ReasonFound::NotAsked => None,
-    };
-    let reason = reason.map(|text| said("reason", text.to_owned()));
-    std::iter::once(said("judged", judged.to_owned())).chain(reason).collect()
 }
 
 fn options(
@@ -133,6 +137,20 @@ fn lines(of: usize, wrong: &[usize], empty: &[usize]) -> String {
             let (noun, are) = if lines.len() == 1 { ("Line", "is") } else { ("Lines", "are") };
             text = format!("{text} {noun} {} {are} {what}.", listed(lines));
         }
+    }
+    text
+}
+
+fn order(pairs: Concordance, missing: usize) -> String {
+    if pairs.is_whole() && missing == 0 {
+        return "The order is correct.".to_owned();
+    }
+    let Concordance { right, wrong, of } = pairs;
+    let mut text =
+        format!("Of {of} pairs of lines, {right} are in the correct order and {wrong} are not.");
+    if missing > 0 {
+        let (noun, are) = if missing == 1 { ("line", "is") } else { ("lines", "are") };
+        text = format!("{text} {missing} {noun} {are} missing.");
     }
     text
 }

@@ -35,6 +35,13 @@ pub fn read_quantity(text: &str) -> Result<Typed, ReadProblem> {
     if text.len() > LONGEST_ANSWER {
         return Err(ReadProblem::TooLong);
     }
+    let narrow;
+    let text = if text.contains(is_full_width) {
+        narrow = text.chars().map(narrowed).collect::<String>();
+        narrow.as_str()
+    } else {
+        text
+    };
     let written = text.trim();
     if written.is_empty() {
         return Err(ReadProblem::Empty);
@@ -48,6 +55,22 @@ pub fn read_quantity(text: &str) -> Result<Typed, ReadProblem> {
         Some(unit) => Ok(Typed { number, unit: Some(unit) }),
         None if has_another_number(unit) => Err(ReadProblem::SeveralNumbers(written.to_owned())),
         None => Err(ReadProblem::UnknownUnit(unit.to_owned())),
+    }
+}
+
+/// Returns whether a letter is one of the keyboard, but as wide as an ideograph.
+fn is_full_width(letter: char) -> bool {
+    matches!(letter, '\u{ff01}'..='\u{ff5e}' | '\u{3000}')
+}
+
+/// The letter in its usual width. Other compatible letters stay: a raised 5 is a power, not a digit.
+fn narrowed(letter: char) -> char {
+    match letter {
+        '\u{3000}' => ' ',
+        letter if is_full_width(letter) => {
+            char::from_u32(u32::from(letter) - 0xfee0).unwrap_or(letter)
+        }
+        letter => letter,
     }
 }
 
@@ -133,6 +156,8 @@ mod tests {
         reads("3.2 × 10^3 mg", "3200", Some("mg"));
         reads("3.2·10^2", "320", None);
         reads("3.2e-2 g", "0.032", Some("g"));
+        reads("１３．９　ｇ", "13.9", Some("g"));
+        reads("3.2 × 10⁵ mg", "320000", Some("mg"));
         reads("1 234 mg", "1234", Some("mg"));
     }
 

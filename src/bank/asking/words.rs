@@ -40,17 +40,9 @@ impl<'f> Asker<'_, '_, 'f> {
             let others = others.into_iter().flat_map(|row| words(row, cell.column));
             let others = others.filter(|other| !answers.iter().any(|answer| same(answer, other)));
             let others = distinct(others);
-            let clash = others.iter().find(|other| {
-                answers.iter().any(|answer| TextCase::plain(answer) == TextCase::plain(other))
-            });
-            if let Some(clash) = clash {
-                let what = format!("`{clash}` is read like `{}`, another term", answers[0]);
-                let help = "write one of the two so that it differs in letters".to_owned();
-                return Err(self.desk.value(&text.of, what, "cannot be told apart", Some(help)));
-            }
             let own = Some(&claim.source).filter(|source| !source.is_empty());
             let source = own.or(drawn.option.sources.first()).cloned().unwrap_or_default();
-            cases.push(Case::Text(TextCase { answers, others, source }));
+            cases.push(Case::Text(TextCase::new(answers, others, source)));
         }
         Ok(self.plan(vec![cell.value], cases))
     }

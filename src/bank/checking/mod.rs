@@ -7,8 +7,10 @@ mod order;
 mod steps;
 mod parts;
 mod slips;
+mod methods;
+mod conditions;
+mod rounding_rule;
 mod fingerprint;
-pub(super) mod tables;
 
 use std::collections::BTreeSet;
 
@@ -21,14 +23,16 @@ use crate::bank::reading::places::{Place, Placed};
 use crate::bank::reading::words::NameText;
 use crate::bank::reading::written::List;
 use crate::bank::template::{
-    BatchRow, DrawingPlan, PartPlan, PickOption, Requirement, Rule, Template, Value,
+    BatchRow, DrawingPlan, Method, PartPlan, PickOption, Rule, Step, Template, Value,
 };
 use crate::bank::wording::{naming, usage};
-use crate::bank::written::template::{BatchText, DrawingText, RequireText, TemplateText};
+use crate::bank::written::template::{BatchText, DrawingText, TemplateText};
 use crate::bank::written::values::ValueText;
+use conditions::{plausible, require};
 use fingerprint::fingerprint;
 use order::in_order;
 use parts::parts;
+pub use rounding_rule::ROUNDING_RULE;
 use slips::slips;
 use steps::steps;
 use values::Names;
@@ -54,12 +58,18 @@ pub(super) fn template(
     let mut names = Names::default();
     let values = values(desk, written, &mut names, facts);
     let given = names.len();
-    let working = steps(desk, written.working.as_ref(), &mut names);
+    let mut working = steps(desk, written.working.as_ref(), &mut names);
+    let mut methods = methods::methods(desk, written.methods.as_ref(), &working, &mut names);
     let require = require(desk, items(written.require.as_ref()), &names, given);
     let different = different(desk, items(written.different.as_ref()), &values);
     let parts = parts(desk, written, &names, &values, facts);
+    methods::keep_needed(&mut methods, &parts);
+    for working in working_and(&mut working, &mut methods) {
+        rounding_rule::apply(working, &parts, &names);
+    }
     check_size(desk, written, &values, &parts);
     let slips = slips(desk, written.slips.as_ref(), &names, given);
+    let plausible = plausible(desk, items(written.plausible.as_ref()), &names);
     let batch = batch(desk, items(written.batch.as_ref()), &names);
     let drawing = written.drawing.as_ref().map(|text| drawing(desk, text, &names));
     let naming = naming::check(desk, written, (&names.all, &values), given, &names.unsound);
@@ -79,6 +89,8 @@ pub(super) fn template(
         different,
         stems: written.stem.iter().map(ToString::to_string).collect(),
         working,
+        methods,
+        plausible,
         parts,
         slips,
         batch,
@@ -119,13 +131,22 @@ fn values(
     values
 }
 
+/// The working and those of the methods.
+fn working_and<'a>(
+    working: &'a mut Vec<Step>,
+    methods: &'a mut [Method],
+) -> impl Iterator<Item = &'a mut Vec<Step>> {
+    std::iter::once(working).chain(methods.iter_mut().map(|method| &mut method.working))
+}
+
 /// Cells of picks, as in `form.advantages`, of which a question takes all texts together and nothing
 /// takes one: which of them comes first makes no other draw.
 fn whole_cells(written: &TemplateText) -> BTreeSet<String> {
     let parts = || written.parts.iter().map(|(_, part)| part);
     let together = parts().flat_map(|part| {
         let several = part.several_options.as_ref().and_then(|options| options.of.as_ref());
-        let any = part.range.as_ref().filter(|range| range.any_source.is_some_and(|any| any.is_true));
+        let any =
+            part.range.as_ref().filter(|range| range.any_source.is_some_and(|any| any.is_true));
         let written = part.written.as_ref().and_then(|written| written.of.as_ref());
         several.into_iter().chain(written).chain(any.map(|range| &range.of))
     });
@@ -160,32 +181,6 @@ fn check_size(desk: &mut Desk<'_>, written: &TemplateText, values: &[Value], par
             Some("draw fewer values, or take wider steps".to_owned()),
         );
     }
-}
-
-fn require(
-    desk: &mut Desk<'_>,
-    entries: &[RequireText],
-    names: &Names,
-    given: usize,
-) -> Vec<Requirement> {
-    let mut require = Vec::new();
-    for RequireText { that, because, .. } in entries {
-        let Ok((formula, program)) = that.compile(desk, names, &names.unsound) else { continue };
-        if program.shape() != Shape::Truth {
-            let help = Some("compare it with something, as in `base > 1 g`".to_owned());
-            desk.value(that, "expected a condition, found a number", "not a condition", help);
-            continue;
-        }
-        if program.reads().is_empty() {
-            let help = Some("name a value or a step in it, or remove it".to_owned());
-            let what = "the condition is the same for every draw";
-            desk.value(that, what, "names nothing drawn", help);
-            continue;
-        }
-        let early = program.reads().iter().all(|slot| *slot < given);
-        require.push(Requirement { formula, program, because: because.to_string(), early });
-    }
-    require
 }
 
 fn different(
@@ -254,9 +249,22 @@ impl Template {
         self.names.iter().position(|known| known.name == name)
     }
 
-    /// Whether a slot is filled by a step of the working.
+    /// Whether a slot is filled by a step of the working, or of another method.
     pub fn is_step(&self, slot: usize) -> bool {
-        self.working.iter().any(|step| step.slot == slot)
+        self.workings().flatten().any(|step| step.slot == slot)
+    }
+
+    /// Whether a step of a method is one of the working as it is.
+    pub(crate) fn has_step(&self, step: &Step) -> bool {
+        let same = self.working.iter().find(|known| known.slot == step.slot);
+        same.is_some_and(|same| same.say == step.say && same.formula.text() == step.formula.text())
+    }
+
+    /// The working, and then those of the other methods.
+    pub fn workings(&self) -> impl Iterator<Item = &[Step]> {
+        let others = self.methods.iter().filter(|method| !method.working.is_empty());
+        std::iter::once(self.working.as_slice())
+            .chain(others.map(|method| method.working.as_slice()))
     }
 
     /// That possibility of the pick of that name.

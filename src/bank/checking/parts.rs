@@ -1,7 +1,7 @@
 //! Checking what a template asks.
 
 use crate::formula::{Scope, Shape};
-use crate::quantity::{Arithmetic, Dimension, Exact, Rounding, Unit};
+use crate::quantity::{Arithmetic, Dimension, Exact, Rounding, Unit, read_quantity};
 
 use crate::bank::asking::{Kind, kinds, only_kind, theory_part};
 use crate::bank::checking::values::Names;
@@ -9,7 +9,7 @@ use crate::bank::checking::verdicts::verdict_part;
 use crate::bank::facts::Facts;
 use crate::bank::reading::desk::Desk;
 use crate::bank::reading::noted::Checked;
-use crate::bank::reading::words::{ToleranceText, number};
+use crate::bank::reading::words::{Text, ToleranceText, number};
 use crate::bank::reading::written::Key;
 use crate::bank::template::{NumberPlan, PartPlan, Tolerance, Value, Wanted};
 use crate::bank::written::parts::PartText;
@@ -100,7 +100,25 @@ fn number_part(
         None => marks - 1,
         Some(method) => method.whole_in(desk, 0, marks)?,
     };
-    Ok(NumberPlan { slot, unit: asked, rounding, tolerance, method_marks })
+    let density = text.density.as_ref().map(|density| density_of(desk, density, asked));
+    let density = density.transpose()?;
+    Ok(NumberPlan { slot, unit: asked, rounding, tolerance, density, method_marks })
+}
+
+/// The density in g/mL by which masses and volumes are exchanged.
+fn density_of(desk: &mut Desk<'_>, text: &Text, unit: Unit) -> Checked<Exact> {
+    if ![Dimension::MASS, Dimension::VOLUME].contains(&unit.dimension()) {
+        let what = format!("expected a part that asks for a mass or a volume, found {unit}");
+        return Err(desk.value(text, what, "no use here", Some("remove the line".to_owned())));
+    }
+    let read = read_quantity(text).ok().and_then(|typed| {
+        let density = typed.unit.filter(|unit| unit.dimension() == Dimension::DENSITY)?;
+        density.to_coherent(typed.number).ok().filter(|number| number.is_positive())
+    });
+    read.ok_or_else(|| {
+        let what = format!("expected a density above zero, found `{text}`");
+        desk.value(text, what, "not a density", Some("write `1 g/mL`".to_owned()))
+    })
 }
 
 /// The tolerance, which covers at least half a step of the rounding: an answer that is rounded as
@@ -136,7 +154,7 @@ fn tolerance_of(
 /// The smallest distance that a tolerance must cover: half a step of the rounding.
 fn half_a_step(rounding: Rounding) -> Option<Exact> {
     match rounding {
-        Rounding::Figures(_) => None,
+        Rounding::Figures(_) | Rounding::AtLeast { .. } => None,
         rounding => rounding.step_at(Exact::ONE).div(Exact::whole(2)).ok(),
     }
 }

@@ -1,17 +1,18 @@
-//! Checking the working of a template.
+//! Checking the steps of a working.
 
-use crate::formula::{Scope, Shape};
+use crate::formula::Shape;
 use crate::quantity::Unit;
 
 use crate::bank::checking::order::in_order;
 use crate::bank::checking::values::{Names, expect_dimension};
 use crate::bank::reading::desk::Desk;
-use crate::bank::reading::noted::Checked;
+use crate::bank::reading::noted::{Checked, Noted};
 use crate::bank::reading::written::{Key, Named};
 use crate::bank::template::Step;
-use crate::bank::written::template::StepText;
+use crate::bank::written::working::StepText;
 
-/// Checks the steps and adds their names; those that are wrong are noted and left out.
+/// Checks the steps of the working and gives each name a slot; those that are wrong are noted and left
+/// out.
 pub(super) fn steps(
     desk: &mut Desk<'_>,
     written: Option<&Named<StepText>>,
@@ -21,38 +22,60 @@ pub(super) fn steps(
     let ordered = in_order(desk, entries, names, |step: &StepText| vec![step.is.as_str()]);
     let mut steps = Vec::new();
     for (name, text) in ordered.entries {
-        match step(desk, name, text, names) {
-            Ok(step) => steps.push(step),
-            Err(noted) => names.unsound.add(name, noted),
+        if names.is_new(name) {
+            name.is_name(desk, "a step");
+        } else {
+            let what = format!("`{name}` is a value already");
+            let help = Some("give the step a name of its own".to_owned());
+            desk.key(name, what, "again", help);
         }
+        steps.extend(step(desk, name, text, names));
     }
     if let Some((ring, noted)) = ordered.ring {
         for (name, text) in ring {
-            let unit = Unit::parse(&text.unit).unwrap_or_default();
-            names.add(name, None, Shape::Number(unit.dimension()), unit);
-            names.unsound.add(name, noted);
+            add_unsound(name, text, names, noted);
         }
     }
     steps
 }
 
-fn step(desk: &mut Desk<'_>, name: &Key, text: &StepText, names: &mut Names) -> Checked<Step> {
-    if names.find(name).is_some() {
-        let what = format!("`{name}` is a value already");
-        let help = Some("give the step a name of its own".to_owned());
-        desk.key(name, what, "again", help);
-    } else {
-        name.is_name(desk, "a step");
-    }
+/// Makes the name of a step known of which something was noted.
+pub(super) fn add_unsound(name: &Key, text: &StepText, names: &mut Names, noted: Noted) {
+    add(name, text, names);
+    names.unsound.add(name, noted);
+}
+
+/// Checks one step, whose name is new, and gives it a slot.
+pub(super) fn step(
+    desk: &mut Desk<'_>,
+    name: &Key,
+    text: &StepText,
+    names: &mut Names,
+) -> Checked<Step> {
+    let step = rule(desk, text, names, names.len());
+    // The name is known from here on even if its rule is wrong, so that one mistake is noted once.
+    add(name, text, names);
+    step.inspect_err(|noted| names.unsound.add(name, *noted))
+}
+
+fn add(name: &Key, text: &StepText, names: &mut Names) {
+    let unit = Unit::parse(&text.unit).unwrap_or_default();
+    let label = text.label.as_ref().map(ToString::to_string);
+    names.add(name, label, Shape::Number(unit.dimension()), unit);
+}
+
+/// Checks the rule of a step that fills a slot.
+pub(super) fn rule(
+    desk: &mut Desk<'_>,
+    text: &StepText,
+    names: &Names,
+    slot: usize,
+) -> Checked<Step> {
     let checked = text.is.compile(desk, names, &names.unsound);
     let unit = text.unit.unit(desk);
     let rounding = text.show.rounding(desk);
     let also = text.also.iter().flat_map(|also| also.iter());
     let also: Vec<_> = also.map(|text| text.rounding(desk)).collect();
-    // The name is known from here on even if its rule is wrong, so that one mistake is told once.
-    let of = *unit.as_ref().unwrap_or(&Unit::default());
-    let label = text.label.as_ref().map(ToString::to_string);
-    let slot = names.add(name, label, Shape::Number(of.dimension()), of);
     let ((formula, program), unit) = (checked?, unit?);
     expect_dimension(desk, &text.is, program.shape(), unit)?;
     let also = also.into_iter().collect::<Checked<_>>()?;

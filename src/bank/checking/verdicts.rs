@@ -1,12 +1,11 @@
 //! Checking the verdicts that a part asks for.
 
+use crate::bank::checking::conditions::condition;
 use crate::bank::checking::values::Names;
 use crate::bank::reading::desk::Desk;
 use crate::bank::reading::noted::Checked;
-use crate::bank::reading::words::FormulaText;
 use crate::bank::template::verdict::{VerdictChoice, VerdictPlan};
 use crate::bank::written::parts::VerdictText;
-use crate::formula::{Formula, Program, Shape};
 
 /// Checks the verdicts of a part; what is wrong is noted.
 pub(super) fn verdict_part(
@@ -37,25 +36,6 @@ pub(super) fn verdict_part(
         choices.push(again.map_or(when.map(choice), Err));
     }
     Ok(VerdictPlan { choices: choices.into_iter().collect::<Checked<_>>()? })
-}
-
-fn condition(
-    desk: &mut Desk<'_>,
-    text: &FormulaText,
-    names: &Names,
-) -> Checked<(Formula, Program)> {
-    let (formula, program) = text.compile(desk, names, &names.unsound)?;
-    if program.shape() != Shape::Truth {
-        let help = Some("compare it with something, as in `outside <= 1 unit`".to_owned());
-        let what = "expected a condition, found a number";
-        return Err(desk.value(text, what, "not a condition", help));
-    }
-    if program.reads().is_empty() {
-        let help = Some("name a value or a step in it".to_owned());
-        let what = "the condition is the same for every draw";
-        return Err(desk.value(text, what, "names nothing drawn", help));
-    }
-    Ok((formula, program))
 }
 
 fn plain(text: &str) -> String {

@@ -6,10 +6,12 @@
 //! and so a part of the draw like any value.
 
 use std::collections::BTreeSet;
+use std::sync::Arc;
 
 use crate::quantity::{Exact, Unit};
 
 use crate::bank::template::combination::ways;
+use crate::bank::template::term::Term;
 
 /// A part of theory.
 #[derive(Clone, Debug)]
@@ -126,10 +128,12 @@ pub struct OrderingCase {
 pub struct TextCase {
     /// What is accepted, the answer of the key first.
     pub answers: Vec<String>,
-    /// Other terms, which no spelling of an answer is taken for.
+    /// Other terms, for which no answer is taken.
     pub others: Vec<String>,
     /// The source.
     pub source: String,
+    /// Both in one spelling, which is found out once for all draws.
+    terms: Arc<[Vec<Term>; 2]>,
 }
 
 /// Two numbers.
@@ -174,35 +178,27 @@ pub struct Point {
 }
 
 impl TextCase {
-    /// A term as it is compared: in small letters, its words parted by single blanks, without hyphens
-    /// and stops, and without an article before them. A stroke behind a letter is part of the name: beta′ is not beta.
-    ///
-    /// ```
-    /// use castmark::bank::TextCase;
-    /// assert_eq!(TextCase::plain("Glycero-gelatin."), "glycero gelatin");
-    /// assert_eq!(TextCase::plain("beta'"), "beta prime");
-    /// assert_eq!(TextCase::plain("a thermometer"), TextCase::plain("the thermometer"));
-    /// ```
-    pub fn plain(text: &str) -> String {
-        let mut spelt = String::with_capacity(text.len());
-        let mut letters = text.chars().peekable();
-        let mut before = ' ';
-        while let Some(letter) = letters.next() {
-            let ends = letters.peek().is_none_or(|next| !next.is_alphanumeric());
-            if matches!(letter, '\'' | '′' | '’') {
-                let stroke = ends && before.is_alphanumeric();
-                spelt.push_str(if stroke { " prime " } else { "" });
-            } else {
-                spelt.push(if letter.is_alphanumeric() { letter } else { ' ' });
-            }
-            before = letter;
-        }
-        let spelt = spelt.to_lowercase();
-        let mut words: Vec<&str> = spelt.split_whitespace().collect();
-        if words.len() > 1 && matches!(words[0], "a" | "an" | "the") {
-            words.remove(0);
-        }
-        words.join(" ")
+    /// The case of these terms, the answer of the key first. Another term that reads like an answer is
+    /// one.
+    pub fn new(answers: Vec<String>, others: Vec<String>, source: String) -> Self {
+        let accepted: Vec<Term> = answers.iter().map(|answer| Term::of(answer)).collect();
+        let (others, wrong) = others
+            .into_iter()
+            .map(|other| (Term::of(&other), other))
+            .filter(|(term, _)| !accepted.iter().any(|answer| answer.is(term)))
+            .map(|(term, other)| (other, term))
+            .unzip();
+        Self { answers, others, source, terms: Arc::new([accepted, wrong]) }
+    }
+
+    /// The accepted terms in one spelling, each with its text.
+    pub fn accepted(&self) -> impl Iterator<Item = (&Term, &str)> {
+        self.terms[0].iter().zip(self.answers.iter().map(String::as_str))
+    }
+
+    /// The other terms in one spelling, each with its text.
+    pub fn wrong(&self) -> impl Iterator<Item = (&Term, &str)> {
+        self.terms[1].iter().zip(self.others.iter().map(String::as_str))
     }
 }
 

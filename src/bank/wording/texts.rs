@@ -127,9 +127,13 @@ pub(super) fn written_texts(written: &TemplateText) -> Vec<Text<'_>> {
         }
     }
     let steps = written.working.iter().flat_map(|steps| steps.iter());
+    let methods = written.methods.iter().flat_map(|methods| methods.iter());
+    let others = methods.flat_map(|(_, method)| method.working.iter().flat_map(|it| it.iter()));
+    let plausible = written.plausible.iter().flat_map(|all| all.iter());
     let slips = written.slips.iter().flat_map(|slips| slips.iter());
     let rows = written.batch.iter().flat_map(|rows| rows.iter());
-    steps.for_each(|(_, step)| add(&step.say, Place::After));
+    steps.chain(others).for_each(|(_, step)| add(&step.say, Place::After));
+    plausible.for_each(|one| add(&one.say, Place::After));
     slips.for_each(|(_, slip)| add(&slip.say, Place::After));
     rows.for_each(|row| add(&row.what, Place::After));
     texts
@@ -152,6 +156,14 @@ fn texts(template: &Template) -> Vec<(String, &str)> {
     }
     for step in &template.working {
         add(format!("say/{}", template.names[step.slot].name), &step.say);
+    }
+    for method in &template.methods {
+        for step in method.working.iter().filter(|step| !template.has_step(step)) {
+            add(format!("say/{}/{}", method.id, template.names[step.slot].name), &step.say);
+        }
+    }
+    for (n, plausible) in template.plausible.iter().enumerate() {
+        add(format!("plausible/{n}"), &plausible.say);
     }
     for slip in &template.slips {
         add(format!("slip/{}", slip.id), &slip.say);

@@ -5,6 +5,7 @@
 
 pub(super) mod template;
 pub(super) mod values;
+pub(super) mod working;
 pub(super) mod parts;
 pub(super) mod facts;
 pub(super) mod topics;

@@ -3,12 +3,13 @@
 use crate::bank::reading::group::form;
 use crate::bank::reading::places::{Place, Placed};
 use crate::bank::reading::words::{
-    Choice, ChoiceText, FormulaText, NameText, RoundingText, Text, UnitText, WholeText,
+    Choice, ChoiceText, FormulaText, NameText, RoundingText, Text, WholeText,
 };
 use crate::bank::reading::written::{List, Named};
 use crate::bank::template::{Convention, Objective};
 use crate::bank::written::parts::PartText;
 use crate::bank::written::values::ValueText;
+use crate::bank::written::working::{MethodText, PlausibleText, RequireText, StepText};
 
 form! {
     /// A template.
@@ -26,30 +27,13 @@ form! {
         different: Option<List<List<NameText>, 0>> = "picks that must be different rows";
         stem: List<Text, 2> = "the question, in at least two wordings";
         working: Option<Named<StepText>> = "the steps from the values to the answers";
+        methods: Option<Named<MethodText>> = "the legal ways of working";
+        plausible: Option<List<PlausibleText>> =
+            "sentences that show the answer to be plausible";
         parts: Named<PartText> = "what is asked";
         slips: Option<Named<SlipText>> = "known wrong rules, with what a student is told";
         batch: Option<List<BatchText, 0>> = "the rows of the batch table";
         drawing: Option<DrawingText> = "the masses in the picture of the mould";
-    }
-}
-
-form! {
-    /// What must hold of a draw.
-    RequireText is "a requirement" {
-        that: FormulaText = "the condition, as in `base > 1 g`";
-        because: Text = "why, for the instructor";
-    }
-}
-
-form! {
-    /// One step of the working.
-    StepText is "a step" {
-        label: Option<Text> = "how the name reads in worked solutions";
-        say: Text = "one sentence on what is done and why";
-        is: FormulaText = "the formula";
-        unit: UnitText = "the unit of the result";
-        show: RoundingText = "how the result is written, such as `2 places`";
-        also: Option<List<RoundingText, 0>> = "further roundings a student may use on the way";
     }
 }
 

@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use castmark::bank::{Choice, TextCase};
+use castmark::bank::{Choice, Term};
 use castmark::problem::{ChoiceKey, Part, Response};
 
 /// A clue is looked for from so many draws on.
@@ -50,10 +50,10 @@ impl Clues {
             }
             Response::Ordering(key) => faults.extend(repeated(id, "line", &key.items)),
             Response::Text(key) => {
-                let reads = |one: &str, other: &str| TextCase::plain(one) == TextCase::plain(other);
-                let is_answer = |other: &&String| key.answers.iter().any(|one| reads(one, other));
-                let clash = key.others.iter().find(is_answer);
-                faults.extend(clash.map(|term| format!("part `{id}`: {term} is right and wrong")));
+                let is_answer = |other: &Term| key.accepted().any(|(one, _)| one.is(other));
+                let clash = key.wrong().find(|(other, _)| is_answer(other));
+                let fault = |(_, term)| format!("part `{id}`: {term} is right and wrong");
+                faults.extend(clash.map(fault));
             }
             Response::Written(key) => {
                 let points: Vec<String> = key.points.iter().map(|one| one.text.clone()).collect();

@@ -4,7 +4,7 @@ use castmark::bank::Bank;
 use castmark::export::{Contents, Entry, Exporter, Layout, Options, Sheet, Text};
 use castmark::practice::Exercise;
 
-use crate::cli::check::part_letter;
+use crate::cli::answers::part_letter;
 use crate::cli::outcome::Failure;
 
 /// Stands where a result was left out for the student to find.
@@ -63,7 +63,8 @@ impl Teller {
         }
         entry.stem.clear();
         entry.parts.clear();
-        entry.drawing = None;
+        entry.methods.clear();
+        (entry.method, entry.plausible, entry.drawing) = (None, None, None);
         self.piece(bank, entry, width)
     }
 

@@ -3,9 +3,11 @@
 mod text;
 mod html;
 mod json;
+mod sheet;
 
 use crate::marking::Account;
 
+pub use sheet::marked_sheet;
 pub use text::{account_line_text, account_text};
 
 /// A format of an account.
