@@ -154,7 +154,7 @@ fn whole_cells(stems: &[String], parts: &Named<PartText>) -> BTreeSet<String> {
     // A list of what all sources say takes none of them alone.
     let takes_one =
         |text: &&str, cell: &str| text.replace(&format!("{cell}_by_source"), "").contains(cell);
-    whole.retain(|cell| !texts.iter().any(|text| takes_one(&text, cell)));
+    whole.retain(|cell| !texts.iter().any(|text| takes_one(text, cell)));
     whole
 }
 
