@@ -220,9 +220,7 @@ fn read_line(line: usize, text: &str) -> Result<Line, Vec<String>> {
         }
         _ => fields.number("marks"),
     };
-    if let (Some(marks), Some(of)) = (marks, of)
-        && marks > of
-    {
+    if let Some((marks, of)) = marks.zip(of).filter(|(marks, of)| marks > of) {
         fields
             .problems
             .push(format!("expected `marks` from 0 to {of}, found {marks}; correct them"));

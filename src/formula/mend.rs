@@ -12,16 +12,16 @@ pub(super) fn is_bare_zero(node: &Node) -> bool {
 /// What to do about two parts whose dimensions do not go together; `None` when nobody can know.
 pub(super) fn mend(left: (&Node, Dimension), right: (&Node, Dimension)) -> Option<String> {
     for ((node, _), (_, other)) in [(left, right), (right, left)] {
-        if let NodeKind::Number(value, unit) = &node.kind
-            && unit.dimension() == Dimension::NUMBER
-        {
-            if *unit != Unit::NUMBER {
-                let part = Unit::symbol(*unit);
-                let what = plain(other);
-                return Some(format!("multiply `{value} {part}` by the {what} it is a part of"));
-            }
-            return coherent_unit(other).map(|unit| format!("write `{value} {unit}`"));
+        let NodeKind::Number(value, unit) = &node.kind else { continue };
+        if unit.dimension() != Dimension::NUMBER {
+            continue;
         }
+        if *unit != Unit::NUMBER {
+            let part = Unit::symbol(*unit);
+            let what = plain(other);
+            return Some(format!("multiply `{value} {part}` by the {what} it is a part of"));
+        }
+        return coherent_unit(other).map(|unit| format!("write `{value} {unit}`"));
     }
     let factors = [
         (Dimension::COUNT, "a number of units"),

@@ -190,10 +190,10 @@ impl Formula {
     pub fn names(&self) -> Vec<&str> {
         let mut names = Vec::new();
         self.tree.walk(&mut |node| {
-            if let NodeKind::Name(name) = &node.kind
-                && !names.contains(&name.as_str())
-            {
-                names.push(name.as_str());
+            if let NodeKind::Name(name) = &node.kind {
+                if !names.contains(&name.as_str()) {
+                    names.push(name.as_str());
+                }
             }
         });
         names

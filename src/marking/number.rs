@@ -271,19 +271,23 @@ mod tests {
     }
 
     #[test]
-    fn every_slip_that_fits_is_named_the_nearest_first() {
+    fn a_slip_is_named_from_its_own_value_and_no_other() {
         check(&base(), "14.4 g", 0, &["slip"]);
         let slip = |slip| Cause::Slip { slip, power: 0, keeps_method: false };
-        assert_eq!(mark_number(&base(), 3, "12.04").finding.causes(), [slip(1), slip(0)]);
-        assert_eq!(mark_number(&base(), 3, "12.01").finding.causes(), [slip(0), slip(1)]);
+        assert_eq!(mark_number(&base(), 3, "12.0").finding.causes(), [slip(0)]);
+        assert_eq!(mark_number(&base(), 3, "12.1").finding.causes(), [slip(1)]);
+        // Near to both, and what neither leads to.
+        assert_eq!(mark_number(&base(), 3, "12.04").finding.causes(), []);
     }
 
     #[test]
     fn a_slip_off_by_a_power_of_ten_is_named_with_it() {
-        check(&base(), "0.0144 g", 0, &["slip"]);
-        let slip = Cause::Slip { slip: 2, power: 3, keeps_method: false };
-        assert_eq!(mark_number(&base(), 3, "14400").finding.causes(), [slip]);
-        check(&base(), "14400000", 0, &["unexplained"]);
+        check(&base(), "144 g", 0, &["slip"]);
+        let slip = Cause::Slip { slip: 2, power: 2, keeps_method: false };
+        assert_eq!(mark_number(&base(), 3, "1440").finding.causes(), [slip]);
+        for too_far in ["0.0144 g", "14400", "14400000"] {
+            check(&base(), too_far, 0, &["unexplained"]);
+        }
     }
 
     #[test]
@@ -295,7 +299,7 @@ mod tests {
     #[test]
     fn a_slip_that_is_a_moved_point_keeps_the_method() {
         let key = NumberKey { slips: vec![slip(0, "13929", "50")], ..base() };
-        check(&key, "13900 g", 2, &["power-of-ten", "slip"]);
+        check(&key, "13900 g", 2, &["power-of-ten"]);
     }
 
     #[test]

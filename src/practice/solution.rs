@@ -120,7 +120,7 @@ mod tests {
             ("statement-on-a-base", "The statement is "),
             ("faults-and-causes", "The correct pairs are:"),
             ("order-of-fusion", "The correct order is "),
-            ("melting-range", "The range is "),
+            ("uniformity-rules", "The range is "),
             ("ideal-base-list", "The points are:"),
         ] {
             let words = first(template, 5, None);

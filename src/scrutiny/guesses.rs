@@ -216,7 +216,7 @@ mod tests {
     #[test]
     fn a_right_option_that_says_the_question_again_is_found_out() {
         let response = options(
-            &["it lubricates", "it melts", "it cools", "it sets"],
+            &["it lubricates", "it melts fast", "it cools down", "it hardens"],
             &[true, false, false, false],
         );
         let [guess] = &guessed(&[part("What does a lubricant do?", response)])[..] else {

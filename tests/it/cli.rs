@@ -195,11 +195,22 @@ fn a_layout_with_a_mistake_is_refused_with_its_place() {
     assert!(ran.err.starts_with("castmark: ") && ran.err.contains("own.jinja"), "{}", ran.err);
 }
 
+/// What `check` prints, with the caution that it ends with.
+fn cautioned(verdicts: &str) -> String {
+    format!(
+        "{verdicts}\n\
+         For teaching and self-assessment only, not for preparing or supplying medicines.\n\
+         In practice the pharmacopoeia and the rules in force where you are decide, and a\n\
+         licensed pharmacist answers for the work.\n"
+    )
+}
+
 #[test]
 fn right_answers_end_with_nought() {
     check_done(
         &with_own_bank(&["check", CODE, "2 g", "18.7"]),
-        "\
+        &cautioned(
+            "\
 plain-batch.mfd7-2v5aq: A plain batch
 
 (a) 2 g is correct, 1 of 1 mark
@@ -210,6 +221,7 @@ plain-batch.mfd7-2v5aq: A plain batch
 
 Together 4 of 4 marks.
 ",
+        ),
     );
 }
 
@@ -219,7 +231,8 @@ fn wrong_answers_end_with_one_and_say_what_they_show() {
     assert_eq!((ran.code, ran.err.as_str()), (1, ""));
     assert_eq!(
         ran.out,
-        "\
+        cautioned(
+            "\
 plain-batch.mfd7-2v5aq: A plain batch
 
 (a) 2000 g is not correct, 0 of 1 mark
@@ -238,6 +251,7 @@ plain-batch.mfd7-2v5aq: A plain batch
 
 Together 0 of 4 marks.
 "
+        )
     );
 }
 
@@ -246,10 +260,11 @@ fn one_part_can_be_answered_by_its_letter_or_its_name() {
     for answer in ["b=187 g", "base=187 g"] {
         let ran = with_own_bank(&["check", CODE, answer]);
         assert_eq!(
-            (ran.code, ran.out.as_str()),
+            (ran.code, ran.out),
             (
                 1,
-                "\
+                cautioned(
+                    "\
 plain-batch.mfd7-2v5aq: A plain batch
 
 (b) 187 g is partly correct, 2 of 3 marks
@@ -258,6 +273,7 @@ plain-batch.mfd7-2v5aq: A plain batch
     point and how many zeros there are.
     Marking rule: A decimal point in the wrong place costs the accuracy marks.
 "
+                )
             )
         );
     }
@@ -297,7 +313,8 @@ fn verdicts_and_solution_are_written_to_a_file_whose_name_says_what_it_is() {
     let [page, json, text] = ["marked.html", "marked.json", "marked.txt"].map(path);
     let ran = with_own_bank(&["check", CODE, "b=187 g", "--solution", "--output", &page]);
     assert_eq!((ran.code, ran.out.as_str(), ran.err.as_str()), (1, "", ""));
-    let page = fs::read_to_string(&page).unwrap();
+    // A unit stays with its number.
+    let page = fs::read_to_string(&page).unwrap().replace('\u{a0}', " ").replace("&nbsp;", " ");
     for words in ["187 g", "2 of 3 marks", "Step 2", "not for preparing or supplying medicines"] {
         assert!(page.contains(words), "{words}: {page}");
     }
@@ -451,11 +468,9 @@ fn refuses_numbers_that_cannot_be_worked_with_and_names_all_of_them() {
 fn a_bank_is_listed_and_its_templates_shown() {
     let ran = with_own_bank(&["bank", "list", "--level", "1", "--objective", "base-quantity"]);
     assert_eq!(ran.code, 0);
-    assert!(
-        ran.out.contains("plain-batch     base-quantity      1      4        A plain batch\n"),
-        "{}",
-        ran.out
-    );
+    let line = ran.out.lines().find(|line| line.starts_with("plain-batch ")).unwrap();
+    let cells: Vec<&str> = line.split_whitespace().collect();
+    assert_eq!(cells, ["plain-batch", "base-quantity", "1", "4", "A", "plain", "batch"]);
     let ran = with_own_bank(&["bank", "show", "plain-batch"]);
     insta::assert_snapshot!("bank_show", ran.out);
     let ran = with_own_bank(&["bank", "show", "plain-batch", "--file"]);

@@ -30,8 +30,8 @@ sections:
   - title: Section A
     slots:
       - template: base-one-drug
-      - template: base-for-aspirin
-      - template: lubricant-for-a-base
+      - template: overheated-theobroma-oil
+      - template: base-by-its-makeup
 ";
 
 const CLASS: &str = "candidate,name\n0101,\"=cmd, <b>x\"\n0102,\n0103,\n-7/..,\n";

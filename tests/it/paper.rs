@@ -45,7 +45,7 @@ minutes: 20
 sections:
   - title: Section A
     slots:
-      - template: parts-of-glycero-gelatin
+      - template: hand-rolled-percent
 ";
 
 fn bank() -> Bank {
@@ -153,7 +153,7 @@ fn a_class_too_large_for_a_template_is_told_both_numbers() {
     else {
         panic!("{refused:?}")
     };
-    assert_eq!(template, "parts-of-glycero-gelatin");
+    assert_eq!(template, "hand-rolled-percent");
     assert!((100..900).contains(found), "{found}");
     let told = refused[0].to_string();
     assert!(told.contains("900") && told.contains(&found.to_string()), "{told}");
@@ -553,7 +553,7 @@ fn a_plan_tells_marks_time_and_whether_the_class_fits() {
     let output = desk.run("paper plan small.yaml --class class.csv");
     let said = String::from_utf8(output.stdout).unwrap();
     assert_eq!(output.status.code(), Some(1), "{said}");
-    for words in ["theory", "20 allowed", "a class of 900", "too few"] {
+    for words in ["base-quantity", "20 allowed", "a class of 900", "too few"] {
         assert!(said.contains(words), "{words}: {said}");
     }
     fs::write(desk.path("class.csv"), "candidate\n1\n").unwrap();

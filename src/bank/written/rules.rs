@@ -53,7 +53,10 @@ fn entries(desk: &mut Desk<'_>, node: Node, form: &'static Form) -> Checked<Vec<
         let text = group.take::<Option<Text>>(desk, field.key);
         if let Ok(Some(text)) = &text {
             if !known.contains(&text.as_str()) {
-                let expected = format!("a word that `{}` knows", field.key);
+                let expected = match words {
+                    Words::Truth => "true or false".to_owned(),
+                    _ => format!("a word that `{}` knows", field.key),
+                };
                 desk.unknown(text, &expected, text, known.iter().copied());
             }
         }

@@ -52,9 +52,7 @@ pub(super) fn distribution(report: &Report) -> Drawn {
     }
     drawing.words((x(1.0), BOTTOM + 20.0), Anchor::Middle, "100");
     drawing.axis((LEFT, BOTTOM), (x(1.0), BOTTOM));
-    if let Ok(mean) = report.reliability.mean
-        && report.of > 0.0
-    {
+    if let Some(mean) = report.reliability.mean.ok().filter(|_| report.of > 0.0) {
         let here = x(mean / report.of);
         drawing.dashed((here, TOP - 14.0), (here, BOTTOM));
         drawing.words((here, TOP - 20.0), Anchor::Middle, &format!("mean {}", number(mean)));

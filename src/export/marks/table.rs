@@ -107,7 +107,7 @@ pub fn by_hand_table(papers: &[PaperMarks]) -> String {
                     &letter(place, 'a'),
                     &part.ask,
                     &part.answer,
-                    &scheme,
+                    scheme.as_str(),
                     &part.of.to_string(),
                     "",
                     "",

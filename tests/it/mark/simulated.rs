@@ -34,7 +34,7 @@ sections:
     slots:
       - objective: theory
         count: 8
-      - template: base-for-aspirin
+      - template: overheated-theobroma-oil
 ";
 
 /// Templates with fair problems enough for a class of thousands, and every kind of part among them.
