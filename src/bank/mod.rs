@@ -25,6 +25,7 @@ pub(crate) use wording::tags;
 
 pub use bank::Bank;
 pub use blueprint::{Alikeness, Blueprint, PaperSection, PlannedQuestion, WrittenRules};
+pub use checking::ROUNDING_RULE;
 pub use facts::{Bearing, Claim, Column, ColumnKind, Fact, Facts, Row, Source, Standing, Table};
 pub use reading::{Complaint, Report, SourceText};
 pub use template::combination::{selection, ways};
@@ -36,8 +37,8 @@ pub use template::theory::{
 };
 pub use template::verdict::{VerdictChoice, VerdictPlan};
 pub use template::{
-    BatchRow, DrawingPlan, Name, NumberPlan, PartPlan, PickOption, Requirement, Rule, Slip, Step,
-    Template, Tolerance, Value, Wanted,
+    BatchRow, DrawingPlan, Method, Name, NumberPlan, PartPlan, PickOption, Plausible, Requirement,
+    Rule, Slip, Step, Template, Tolerance, Value, Wanted,
 };
 pub use topics::Topic;
 pub use written::FileKind;

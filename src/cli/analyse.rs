@@ -1,6 +1,5 @@
 //! `castmark analyse`: what a marked class tells.
 
-use std::fs;
 use std::path::PathBuf;
 
 use castmark::analysis::{Marks, MarksProblem, Redrawn, Report, ReportSettings};
@@ -10,7 +9,7 @@ use castmark::export::{analysis_csv, analysis_json, analysis_page, analysis_text
 use clap::{Args, ValueEnum};
 
 use super::banks::WhichBank;
-use super::files::{Target, plainly};
+use super::disk::{Limit, Readers, Target, read_bytes};
 use super::outcome::{Failure, Outcome};
 #[cfg(feature = "pdf")]
 use super::printing::{paper_parser, shown_here};
@@ -84,7 +83,8 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     }
     let bank = arguments.bank.load(terminal)?;
     let marks = Marks::read(&arguments.text()?).map_err(|problems| arguments.all(&problems))?;
-    let target = arguments.output.as_deref().map(Target::prepare).transpose()?;
+    let target = arguments.output.as_deref().map(|path| Target::prepare(path, Readers::OwnerOnly));
+    let target = target.transpose()?;
     let settings = ReportSettings { group: arguments.group, ..ReportSettings::default() };
     let report = Report::new(&marks, settings, Some(&mut Redrawn::new(&bank)));
     let report = report.map_err(|problems| arguments.all(&problems))?;
@@ -136,11 +136,10 @@ impl Arguments {
     /// The text of the marks, which for a large class is longer than any other file.
     fn text(&self) -> Result<String, Failure> {
         let shown = self.marks.display();
-        let bytes = fs::read(&self.marks).map_err(|error| {
-            Failure::unusable(format!("`{shown}` cannot be read: {}", plainly(&error)))
-        })?;
-        String::from_utf8(bytes).map_err(|_| {
-            Failure::unusable(format!("`{shown}` is no text; give the marks as they were written"))
+        String::from_utf8(read_bytes(&self.marks, Limit::Class)?).map_err(|_| {
+            Failure::unusable(format!(
+                "`{shown}` is not UTF-8 text; give marks.jsonl as castmark wrote it"
+            ))
         })
     }
 

@@ -2,6 +2,7 @@
 
 use castmark::marking::{Entry, Item};
 use castmark::problem::{Part, Problem, letter};
+use castmark::words::{counted, printable};
 
 use super::outcome::Failure;
 use super::unquoted::joined;
@@ -30,7 +31,7 @@ pub(super) fn whole(problem: &Problem, typed: &[String]) -> Result<Vec<String>, 
         Failure::unusable(format!(
             "`{}` can be one answer or more; put quotation marks around every answer with a space in \
              it. The problem asks for:\n{}",
-            shown(&ambiguous.typed),
+            printable(&ambiguous.typed),
             asked(problem)
         ))
     })
@@ -102,7 +103,7 @@ fn find(problem: &Problem, name: &str) -> Result<Item, Failure> {
     part.or_else(|| Item::of_step(&problem.template, name)).ok_or_else(|| {
         Failure::unusable(format!(
             "the problem has no part or step `{}`; it asks for:\n{}",
-            shown(name),
+            printable(name),
             asked(problem)
         ))
     })
@@ -139,13 +140,4 @@ fn label(problem: &Problem, item: Item) -> String {
             format!("step {}", name.map_or("", |name| name.label.as_str()))
         }
     }
-}
-
-fn counted(count: usize, noun: &str) -> String {
-    format!("{count} {noun}{}", if count == 1 { "" } else { "s" })
-}
-
-/// What was typed, without characters that could move the cursor.
-fn shown(text: &str) -> String {
-    text.chars().filter(|letter| !letter.is_control()).collect()
 }

@@ -7,7 +7,7 @@ use castmark::bank::{Bank, SourceText, Template};
 use castmark::formula::nearest;
 use clap::Args;
 
-use super::files::{plainly, read_text};
+use super::disk::{plainly, read_text};
 use super::outcome::Failure;
 use super::terminal::Terminal;
 
@@ -156,7 +156,7 @@ mod tests {
         check(
             read_folder(&folder.path().join("none")).unwrap_err(),
             &format!(
-                "the folder `{shown}/none` cannot be read: there is no such file or folder; look at the name"
+                "the folder `{shown}/none` cannot be read: there is no such file or folder; check the name"
             ),
         );
     }

@@ -14,7 +14,7 @@ use clap::{Args, ValueEnum};
 
 use super::answers;
 use super::banks::WhichBank;
-use super::files::{Target, read_text};
+use super::disk::{Readers, Target, read_text};
 use super::outcome::{Failure, Outcome};
 use super::problem::read_code;
 use super::terminal::{Terminal, Tone};
@@ -118,7 +118,11 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
         Some(path) => read_rules(path, terminal)?,
         None => Settings::default(),
     };
-    let target = arguments.output.as_deref().map(Target::prepare).transpose()?;
+    let target = arguments
+        .output
+        .as_deref()
+        .map(|path| Target::prepare(path, Readers::Usual))
+        .transpose()?;
     let bank = arguments.bank.load(terminal)?;
     let problem = read_code(&bank, &arguments.code)?;
     let answers = answers::whole(&problem, &arguments.answers)?;

@@ -12,8 +12,7 @@ mod parsers;
 mod outcome;
 mod terminal;
 mod table;
-mod files;
-mod draft;
+mod disk;
 mod hands;
 mod banks;
 mod choice;
@@ -47,7 +46,7 @@ const ORIENTATION: &str = "\
 Castmark draws problems on moulded dosage forms, works them and marks answers.
 
 Begin with one of these:
-  castmark problem                      a small mixed sheet with key and worked solutions
+  castmark problem                      a small mixed sheet of questions
   castmark check CODE ANSWER            mark an answer to a problem of a sheet
   castmark practise                     practise, with hints and feedback
   castmark bank list                    what can be drawn

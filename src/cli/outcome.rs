@@ -60,3 +60,12 @@ impl From<io::Error> for Failure {
         Self::Unusable(format!("the output could not be written: {error}"))
     }
 }
+
+/// The text of a failure, for tests.
+#[cfg(test)]
+pub(super) fn text_of(failure: Failure) -> String {
+    match failure {
+        Failure::Unusable(text) => text,
+        Failure::NobodyReads => String::new(),
+    }
+}

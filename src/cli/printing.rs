@@ -6,7 +6,7 @@ use castmark::export::{EXPORTERS, Exporter, Options, PaperSize, Sheet, TypeSize,
 use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
 use clap::{Args, builder::ValueParser};
 
-use super::files::{Target, read_text};
+use super::disk::{Readers, Target, read_text};
 use super::outcome::Failure;
 use super::terminal::Terminal;
 
@@ -42,11 +42,12 @@ pub(super) struct Press {
 }
 
 impl Printing {
-    /// Looks at everything that could go wrong before the work is done.
+    /// Checks everything that could go wrong before the work is done. `readers` are those of a new
+    /// file.
     ///
     /// # Errors
     /// When the layout cannot be used or the file cannot be written.
-    pub(super) fn press(&self, terminal: &Terminal) -> Result<Press, Failure> {
+    pub(super) fn press(&self, readers: Readers, terminal: &Terminal) -> Result<Press, Failure> {
         let exporter = self.exporter()?;
         let layout = match &self.layout {
             None => None,
@@ -61,7 +62,8 @@ impl Printing {
         if self.output.is_none() {
             shown_here(exporter, terminal)?;
         }
-        let target = self.output.as_deref().map(Target::prepare).transpose()?;
+        let target = self.output.as_deref().map(|path| Target::prepare(path, readers));
+        let target = target.transpose()?;
         Ok(Press { exporter, options, target })
     }
 

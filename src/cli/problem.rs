@@ -10,6 +10,7 @@ use rand::rngs::SysRng;
 
 use super::banks::WhichBank;
 use super::choice::{self, Wish};
+use super::disk::Readers;
 use super::outcome::{Failure, Outcome};
 use super::parsers;
 use super::printing::Printing;
@@ -21,7 +22,7 @@ const MOST: u64 = 500;
 /// A seed that nobody asked for is short enough to be copied by hand.
 const LARGEST_OWN_SEED: u64 = 1_000_000_000;
 
-/// Draw problems and print them as a sheet, with key and worked solutions.
+/// Draw problems and print them as a sheet of questions; key and worked solutions on request.
 ///
 /// Without options, one problem of each objective is drawn. Every problem has a code, from which the
 /// same problem can be printed again and an answer to it can be marked.
@@ -29,8 +30,9 @@ const LARGEST_OWN_SEED: u64 = 1_000_000_000;
 #[command(after_help = "Examples:\n  \
     castmark problem\n  \
     castmark problem --objective base-quantity --count 5 --output practice.html\n  \
-    castmark problem --template base-one-drug --seed 7 --show questions\n  \
-    castmark problem --code base-one-drug.k7m2-9qfxt --show solutions")]
+    castmark problem --objective base-quantity --seed 2026 --show key,solutions\n  \
+    castmark problem --template capacity-from-total --seed 7\n  \
+    castmark problem --code capacity-from-total.aaaa-aaaaa --show solutions")]
 pub(super) struct Arguments {
     /// Draw from this template only; `castmark bank list` shows them all
     #[arg(long, value_name = "ID", conflicts_with_all = ["objective", "level"])]
@@ -51,7 +53,7 @@ pub(super) struct Arguments {
     #[arg(long, value_name = "CODE", num_args = 1..)]
     #[arg(conflicts_with_all = ["template", "objective", "level", "count", "seed"])]
     code: Vec<String>,
-    /// What to print, with commas between: by default all of it
+    /// What to print, with commas between; by default the questions
     #[arg(long, value_name = "WHAT", value_delimiter = ',', value_enum)]
     show: Vec<Show>,
     #[command(flatten)]
@@ -73,9 +75,11 @@ enum Show {
 
 /// Draws and prints.
 pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outcome, Failure> {
-    let press = arguments.printing.press(terminal)?;
-    let bank = arguments.bank.load(terminal)?;
     let contents = contents(&arguments.show);
+    let answers = contents.key || contents.solutions;
+    let readers = if answers { Readers::OwnerOnly } else { Readers::Usual };
+    let press = arguments.printing.press(readers, terminal)?;
+    let bank = arguments.bank.load(terminal)?;
     let (problems, seed) = if arguments.code.is_empty() {
         let seed = arguments.seed.map_or_else(own_seed, Ok)?;
         let problems = choice::draw(&bank, &arguments.wish(), seed)?;
@@ -128,13 +132,10 @@ pub(super) fn read_code(bank: &Bank, text: &str) -> Result<Problem, Failure> {
     Problem::from_code(bank, &code).map_err(Failure::unusable)
 }
 
-/// What is shown; nothing asked for is everything.
+/// What is shown; without a wish, the questions.
 fn contents(show: &[Show]) -> Contents {
-    if show.is_empty() {
-        return Contents::ALL;
-    }
     Contents {
-        questions: show.contains(&Show::Questions),
+        questions: show.is_empty() || show.contains(&Show::Questions),
         key: show.contains(&Show::Key),
         solutions: show.contains(&Show::Solutions),
     }

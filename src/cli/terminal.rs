@@ -4,6 +4,8 @@ use std::env;
 use std::fmt;
 use std::io::{self, BufWriter, IsTerminal, Write};
 
+use castmark::words::{is_hidden, printable};
+
 use terminal_size::terminal_size_of;
 
 use super::outcome::Failure;
@@ -132,9 +134,10 @@ impl Terminal {
         }
     }
 
-    /// Prints text as it is.
+    /// Prints text with its lines; what could move the cursor or reverse letters is left out, since
+    /// titles and names come from files of others.
     pub(super) fn print(&mut self, text: impl fmt::Display) -> io::Result<()> {
-        let text = text.to_string();
+        let text = harmless(&text.to_string(), self.colour());
         self.lines += text.matches('\n').count();
         self.out.write_all(text.as_bytes())
     }
@@ -147,7 +150,7 @@ impl Terminal {
     /// Prints a paragraph, wrapped to the width, with all lines moved in by so many blanks.
     pub(super) fn paragraph(&mut self, indent: usize, text: &str) -> io::Result<()> {
         // What was typed may come back in the text: nothing of it may move the cursor.
-        let text: String = text.chars().filter(|letter| !letter.is_control()).collect();
+        let text = printable(text);
         let blanks = " ".repeat(indent);
         let options = wrapping(self.width).initial_indent(&blanks).subsequent_indent(&blanks);
         self.print(format_args!("{}\n", textwrap::fill(&text, options)))
@@ -162,7 +165,7 @@ impl Terminal {
     /// Prints a paragraph, wrapped to the width, whose beginning has a tone.
     #[cfg(feature = "record")]
     pub(super) fn toned_paragraph(&mut self, tone: Tone, text: &str, end: usize) -> io::Result<()> {
-        let text: String = text.chars().filter(|letter| !letter.is_control()).collect();
+        let text = printable(text);
         let filled = textwrap::fill(&text, wrapping(self.width));
         // Wrapping changes blanks into ends of lines, one for one, so places stay.
         let (begin, rest) = filled.split_at_checked(end).unwrap_or((&filled, ""));
@@ -193,6 +196,7 @@ impl Terminal {
     pub(super) fn note(&mut self, text: impl fmt::Display) {
         self.clear_progress();
         // Nobody is left to tell when standard error cannot be written.
+        let text = harmless(&text.to_string(), self.colour());
         let _ = writeln!(self.err, "castmark: {text}");
     }
 
@@ -226,5 +230,44 @@ impl Terminal {
             let _ = self.out.flush();
             self.note(text);
         }
+    }
+}
+
+/// The text without hidden characters, but for line ends, tabs and, where there are colours, codes
+/// that only change the colour.
+fn harmless(text: &str, colour: bool) -> String {
+    let mut clean = String::with_capacity(text.len());
+    let mut rest = text;
+    while let Some(letter) = rest.chars().next() {
+        let code = if colour { colour_code(rest) } else { "" };
+        if !code.is_empty() {
+            clean.push_str(code);
+            rest = &rest[code.len()..];
+            continue;
+        }
+        if matches!(letter, '\n' | '\t') || !is_hidden(letter) {
+            clean.push(letter);
+        }
+        rest = &rest[letter.len_utf8()..];
+    }
+    clean
+}
+
+/// The code at the beginning of a text that changes the colour, or nothing.
+fn colour_code(text: &str) -> &str {
+    let Some(rest) = text.strip_prefix("\u{1b}[") else { return "" };
+    let digits = rest.bytes().take_while(|byte| byte.is_ascii_digit() || *byte == b';').count();
+    if rest.as_bytes().get(digits) == Some(&b'm') { &text[..digits + 3] } else { "" }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn nothing_from_a_file_moves_the_cursor_or_reverses_letters() {
+        let nasty = "a\u{1b}[31mb\u{7}\u{202e}c\u{1b}]0;title\u{7}\td\n";
+        assert_eq!(harmless(nasty, false), "a[31mbc]0;title\td\n");
+        assert_eq!(harmless(nasty, true), "a\u{1b}[31mbc]0;title\td\n");
     }
 }

@@ -10,6 +10,7 @@ use castmark::quantity::{Dimension, Exact, Quantity, ReadProblem, Typed, Unit, r
 use clap::Args;
 
 use super::banks::{WhichBank, template};
+use super::disk::Readers;
 use super::outcome::{Failure, Outcome};
 use super::printing::Printing;
 use super::terminal::Terminal;
@@ -53,7 +54,7 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
         let problems: Vec<String> = problems.iter().map(ToString::to_string).collect();
         Failure::unusable(listed("the values cannot be worked with", &problems))
     })?;
-    let press = arguments.printing.press(terminal)?;
+    let press = arguments.printing.press(Readers::Usual, terminal)?;
     press.print(&sheet(&bank, &problem)?, terminal)?;
     Ok(Outcome::Done)
 }

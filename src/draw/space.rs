@@ -248,6 +248,8 @@ mod tests {
             different: Vec::new(),
             stems: vec![String::new(), String::new()],
             working: Vec::new(),
+            methods: Vec::new(),
+            plausible: Vec::new(),
             parts: Vec::new(),
             slips: Vec::new(),
             batch: Vec::new(),

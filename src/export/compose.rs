@@ -3,7 +3,7 @@
 use std::fmt;
 
 use crate::bank::Bank;
-use crate::problem::{NumberKey, Part, Problem, Response, letter};
+use crate::problem::{NumberKey, Part, Problem, Response, WorkProblem, letter};
 use crate::quantity::{Exact, Quantity};
 
 use super::theory::theory_key;
@@ -71,10 +71,14 @@ impl Entry {
             ..Self::default()
         };
         if contents.solutions {
-            entry.working = problem.working(bank).map_err(|why| ComposeProblem {
+            let unshown = |why: WorkProblem| ComposeProblem {
                 template: problem.template.id.clone(),
                 why: why.to_string(),
-            })?;
+            };
+            entry.working = problem.working(bank).map_err(unshown)?;
+            entry.method = problem.method_title().map(str::to_owned);
+            entry.methods = problem.methods(bank).map_err(unshown)?;
+            entry.plausible = problem.plausible(bank).map_err(unshown)?;
             entry.drawing = problem.drawing();
             entry.slips = slips(bank, problem);
         }

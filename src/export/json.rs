@@ -6,8 +6,9 @@
 
 use serde_json::{Map, Value, json};
 
+use crate::bank::ROUNDING_RULE;
 use crate::formula::Math;
-use crate::problem::{Block, Drawing, letter};
+use crate::problem::{Block, Drawing, WorkedMethod, WorkedStep, letter};
 use crate::quantity::Exact;
 
 use super::picture::Picture;
@@ -84,6 +85,7 @@ fn document(sheet: &Sheet) -> Value {
         },
         "marks": sheet.marks(),
         "caution": CAUTION,
+        "rounding_rule": sheet.asks_numbers().then_some(ROUNDING_RULE),
         "entries": entries,
         "sources": sources,
     })
@@ -105,7 +107,11 @@ fn entry(n: usize, entry: &Entry, contents: Contents) -> Value {
     fields.insert("stem".into(), entry.stem.iter().map(block).collect());
     fields.insert("parts".into(), Value::Array(parts));
     if contents.solutions {
-        fields.insert("working".into(), working(entry));
+        fields.insert("working".into(), working(&entry.working));
+        fields.insert("method".into(), json!(entry.method));
+        let method = |method: &WorkedMethod| json!({ "title": method.title, "working": working(&method.steps) });
+        fields.insert("methods".into(), entry.methods.iter().map(method).collect());
+        fields.insert("plausible".into(), json!(entry.plausible));
         fields.insert("drawing".into(), entry.drawing.as_ref().map_or(Value::Null, drawing));
         fields.insert("slips".into(), slips(entry));
     }
@@ -178,8 +184,8 @@ fn key(key: &PartKey) -> Value {
     json!({ "answer": key.answer, "accepted": accepted, "scheme": scheme, "notes": key.notes })
 }
 
-fn working(entry: &Entry) -> Value {
-    let steps = entry.working.iter().map(|step| {
+fn working(steps: &[WorkedStep]) -> Value {
+    let steps = steps.iter().map(|step| {
         json!({
             "say": step.say,
             "label": step.label,

@@ -104,6 +104,9 @@ impl Sheet {
                 }
                 Document::Scheme => {
                     entry.working.clear();
+                    entry.methods.clear();
+                    entry.method = None;
+                    entry.plausible = None;
                     entry.drawing = None;
                 }
                 Document::Key | Document::Moderation => {}

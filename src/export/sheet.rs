@@ -1,6 +1,6 @@
 //! The sheet as plain data.
 
-use crate::problem::{AnswerSpace, Block, Drawing, WorkedStep, letter};
+use crate::problem::{AnswerSpace, Block, Drawing, WorkedMethod, WorkedStep, letter};
 
 use super::Square;
 
@@ -93,6 +93,12 @@ pub struct Entry {
     pub parts: Vec<EntryPart>,
     /// The worked solution, step by step.
     pub working: Vec<WorkedStep>,
+    /// The heading over it where there are other methods.
+    pub method: Option<String>,
+    /// The worked solutions by the other methods.
+    pub methods: Vec<WorkedMethod>,
+    /// A sentence that shows the answer to be plausible.
+    pub plausible: Option<String>,
     /// A drawing for the worked solution.
     pub drawing: Option<Drawing>,
     /// Known wrong ways and the answers they lead to.
@@ -217,6 +223,12 @@ pub struct SlipAnswer {
 }
 
 impl Sheet {
+    /// Whether any answer is a number that is worked out.
+    pub fn asks_numbers(&self) -> bool {
+        let mut parts = self.entries.iter().flat_map(|entry| &entry.parts);
+        parts.any(|part| matches!(part.space, AnswerSpace::Number { .. }))
+    }
+
     /// The marks of the whole sheet.
     pub fn marks(&self) -> u32 {
         self.entries.iter().map(Entry::marks).fold(0, u32::saturating_add)

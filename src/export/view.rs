@@ -5,7 +5,8 @@
 
 use minijinja::{Value, context};
 
-use crate::problem::{Block, WorkedStep, letter};
+use crate::bank::ROUNDING_RULE;
+use crate::problem::{Block, WorkedMethod, WorkedStep, letter};
 
 use super::escape::plain;
 use super::layout::Format;
@@ -29,6 +30,7 @@ pub(super) const FIELDS: &[&str] = &[
     "entries",
     "marks",
     "caution",
+    "rounding_rule",
     "paper",
     "points",
     "width",
@@ -44,6 +46,9 @@ pub(super) const FIELDS: &[&str] = &[
     "stem",
     "parts",
     "working",
+    "method",
+    "methods",
+    "plausible",
     "picture",
     "slips",
     "kind",
@@ -114,6 +119,7 @@ pub(super) fn fields(sheet: &Sheet, options: &Options, format: &Format) -> Value
         marks => sheet.marks(),
         sources => sources(sheet),
         caution => CAUTION,
+        rounding_rule => if sheet.asks_numbers() { ROUNDING_RULE } else { "" },
         paper => options.paper.name(),
         points => options.type_size.points(),
         width => options.width.max(lines::NARROWEST),
@@ -160,11 +166,12 @@ impl Maker<'_> {
         let parts: Vec<Value> =
             entry.parts.iter().enumerate().map(|(p, part)| self.part(entry, n, p, part)).collect();
         let mut working: Vec<Value> = Vec::new();
+        let mut methods: Vec<Value> = Vec::new();
         let mut slips: Vec<Value> = Vec::new();
         let mut picture = Value::from(());
         if self.contents.solutions {
-            working =
-                entry.working.iter().enumerate().map(|(s, step)| self.step(s, step)).collect();
+            working = self.steps(&entry.working);
+            methods = entry.methods.iter().map(|one| self.method(one)).collect();
             slips = entry.slips.iter().map(|each| slip(entry, each)).collect();
             if let Some(drawn) = entry.drawing.as_ref().and_then(Picture::of) {
                 picture = self.picture(number, &drawn);
@@ -178,6 +185,9 @@ impl Maker<'_> {
             stem => entry.stem.iter().map(block).collect::<Vec<_>>(),
             parts,
             working,
+            method => optional(entry.method.as_deref().filter(|_| self.contents.solutions)),
+            methods,
+            plausible => optional(entry.plausible.as_deref().filter(|_| self.contents.solutions)),
             picture,
             slips,
         }
@@ -194,6 +204,14 @@ impl Maker<'_> {
             space => space(&part.space),
             key,
         }
+    }
+
+    fn method(&self, method: &WorkedMethod) -> Value {
+        context! { title => text(&method.title), working => self.steps(&method.steps) }
+    }
+
+    fn steps(&self, steps: &[WorkedStep]) -> Vec<Value> {
+        steps.iter().enumerate().map(|(s, step)| self.step(s, step)).collect()
     }
 
     fn step(&self, s: usize, step: &WorkedStep) -> Value {

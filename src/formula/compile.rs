@@ -138,17 +138,24 @@ impl Compiler<'_> {
     ) -> Option<(OpKind, Shape)> {
         let takes_list = matches!(
             function.rule,
-            Rule::OfList(..) | Rule::ListAndNumber(_) | Rule::Without | Rule::HowMany
+            Rule::OfList(..)
+                | Rule::ListAndNumber(_)
+                | Rule::Without
+                | Rule::Together
+                | Rule::HowMany { .. }
         );
-        // All are looked at, so that all problems are told.
+        let are_lists = matches!(function.rule, Rule::Together);
+        // All are looked at, so that all problems are noted.
         let found: Vec<Option<(Op, Dimension)>> = given
             .iter()
             .enumerate()
-            .map(
-                |(index, node)| {
-                    if takes_list && index == 0 { self.list(node) } else { self.number(node) }
-                },
-            )
+            .map(|(index, node)| {
+                if takes_list && (index == 0 || are_lists) {
+                    self.list(node)
+                } else {
+                    self.number(node)
+                }
+            })
             .collect();
         let (ops, dimensions): (Vec<Op>, Vec<Dimension>) =
             found.into_iter().collect::<Option<Vec<_>>>()?.into_iter().unzip();
@@ -172,8 +179,8 @@ impl Compiler<'_> {
                 Shape::Number(of)
             }
             Rule::OfTwo(_) | Rule::OfThree(_) | Rule::ListAndNumber(_) => Shape::Number(of),
-            Rule::Without => Shape::List(of),
-            Rule::HowMany => Shape::Number(Dimension::COUNT),
+            Rule::Without | Rule::Together => Shape::List(of),
+            Rule::HowMany { .. } => Shape::Number(Dimension::COUNT),
         };
         Some((OpKind::Call(function, ops), shape))
     }

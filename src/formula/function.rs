@@ -31,8 +31,10 @@ pub(super) enum Rule {
     ListAndNumber(fn(&[Exact], Exact) -> Result<Exact, Arithmetic>),
     /// A list and a number of its dimension give a list.
     Without,
-    /// A list and two numbers of its dimension give a count.
-    HowMany,
+    /// Two lists of one dimension give a list.
+    Together,
+    /// A list and two numbers of its dimension give a count: of those between, or of the others.
+    HowMany { outside: bool },
 }
 
 /// Every function, in the order of the manual.
@@ -104,13 +106,27 @@ pub static FUNCTIONS: &[Function] = &[
         form: "how_many(list, low, high)",
         about: "how many values lie from low to high, as a count of units",
         words: "how many of {} lie from {} to {}",
-        rule: Rule::HowMany,
+        rule: Rule::HowMany { outside: false },
+    },
+    Function {
+        name: "outside",
+        form: "outside(list, low, high)",
+        about: "how many values lie below low or above high, as a count of units",
+        words: "how many of {} lie outside {} to {}",
+        rule: Rule::HowMany { outside: true },
+    },
+    Function {
+        name: "together",
+        form: "together(list, list)",
+        about: "the values of both lists, the first list first",
+        words: "{} together with {}",
+        rule: Rule::Together,
     },
     Function {
         name: "abs",
         form: "abs(x)",
         about: "x without its sign",
-        words: "size of {}",
+        words: "absolute value of {}",
         rule: Rule::OfNumber(Some, |x| Ok(x.abs())),
     },
     Function {
@@ -152,7 +168,7 @@ pub static FUNCTIONS: &[Function] = &[
         name: "limit",
         form: "limit(x, low, high)",
         about: "x, brought up to low or down to high when it lies outside",
-        words: "{} kept between {} and {}",
+        words: "{}, but at least {} and at most {}",
         rule: Rule::OfThree(|x, low, high| x.min(high).max(low)),
     },
 ];
@@ -162,8 +178,8 @@ impl Function {
     pub(super) fn wants(&self) -> usize {
         match self.rule {
             Rule::OfList(..) | Rule::OfNumber(..) => 1,
-            Rule::OfTwo(_) | Rule::ListAndNumber(_) | Rule::Without => 2,
-            Rule::OfThree(_) | Rule::HowMany => 3,
+            Rule::OfTwo(_) | Rule::ListAndNumber(_) | Rule::Without | Rule::Together => 2,
+            Rule::OfThree(_) | Rule::HowMany { .. } => 3,
         }
     }
 

@@ -153,11 +153,14 @@ fn call(
         (Rule::ListAndNumber(run), [a, b]) => {
             run(&list(a, slots)?, number(b, slots)?).map_err(fault)
         }
-        (Rule::HowMany, [a, b, c]) => {
+        (Rule::HowMany { outside }, [a, b, c]) => {
             let (low, high) = (number(b, slots)?.settled(), number(c, slots)?.settled());
             let bounds = low..=high;
-            let inside = list(a, slots)?.iter().filter(|x| bounds.contains(&x.settled())).count();
-            Ok(Exact::whole(i64::try_from(inside).unwrap_or(i64::MAX)))
+            let counted = list(a, slots)?
+                .iter()
+                .filter(|x| bounds.contains(&x.settled()) != *outside)
+                .count();
+            Ok(Exact::whole(i64::try_from(counted).unwrap_or(i64::MAX)))
         }
         _ => Err(fault(Arithmetic::TooFewValues)),
     }
@@ -169,6 +172,13 @@ fn list<'a>(op: &Op, slots: &'a [Slot]) -> Result<Cow<'a, [Exact]>, Fault> {
             Some(Slot::List(values)) => Ok(Cow::Borrowed(values)),
             _ => Err(fault(op, Arithmetic::TooFewValues)),
         },
+        OpKind::Call(Function { rule: Rule::Together, .. }, given) => {
+            let mut values = Vec::new();
+            for part in given {
+                values.extend_from_slice(&list(part, slots)?);
+            }
+            Ok(Cow::Owned(values))
+        }
         OpKind::Call(_, given) => {
             let [from, out] = given.as_slice() else {
                 return Err(fault(op, Arithmetic::TooFewValues));

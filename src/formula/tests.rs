@@ -116,6 +116,10 @@ fn lists_have_their_functions() {
     gives("furthest(masses, capacity)", "0.8");
     gives("mean(without(masses, furthest(masses, capacity)))", "1.02");
     gives("how_many(masses, 1 g/unit, 2 g/unit)", "2");
+    gives("outside(masses, 1 g/unit, 2 g/unit)", "1");
+    gives("outside(masses, 0.8 g/unit, 1.03 g/unit)", "0");
+    gives("count(together(masses, masses))", "6");
+    gives("mean(together(masses, without(masses, 0.8 g/unit)))", "0.976");
     gives("round_up(2.1 unit)", "3");
     gives("round_down(2.9 unit)", "2");
     gives("limit(7, 1, 5)", "5");

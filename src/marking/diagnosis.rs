@@ -1,7 +1,7 @@
 //! What a number that is not accepted tells about how it came about.
 
-use crate::problem::NumberKey;
-use crate::quantity::{Dimension, Exact, Rounding, Typed};
+use crate::problem::{NumberKey, SlipValue};
+use crate::quantity::{Dimension, Exact, Typed};
 
 use super::unit::Fit;
 use super::{Cause, Finding, Lies};
@@ -9,9 +9,12 @@ use super::{Cause, Finding, Lies};
 /// How far a decimal point may have moved: mg for kg is six places.
 const FURTHEST_POINT: i32 = 6;
 
-/// How far the point may have moved besides a slip. Beyond a mixed-up mg and g, two mistakes at
-/// once explain so many numbers that the explanation is worth little.
-const FURTHEST_POINT_OF_SLIP: i32 = 3;
+/// How far the point may have moved besides a slip. Two faults at once explain so many numbers that
+/// with a farther move the explanation is worth little.
+const FURTHEST_POINT_OF_SLIP: i32 = 2;
+
+/// How many figures a number needs to show two faults at once.
+const TELLING_FIGURES: i32 = 3;
 
 /// An answer that is not accepted.
 #[derive(Clone, Copy, Debug)]
@@ -48,7 +51,7 @@ pub(super) fn diagnose(key: &NumberKey, suspect: &Suspect) -> Finding {
     causes.extend(power_of_ten(key, number));
     causes.extend(slips(key, number));
     causes.extend(rounding(key, suspect, number));
-    if accepted(key, number.neg()) {
+    if key.is_legal(number.neg()) {
         causes.push(Cause::Sign);
     }
     if causes.is_empty() {
@@ -85,9 +88,13 @@ fn wrong_unit(key: &NumberKey, suspect: &Suspect) -> Option<Vec<Cause>> {
     Some(vec![unit, rounding])
 }
 
-/// The power of ten by which an accepted number was missed.
+/// The power of ten by which a legal answer was missed. A count has no decimal point to move.
 fn power_of_ten(key: &NumberKey, number: Exact) -> Option<Cause> {
-    let (power, _) = moved_points(number, key.low, key.high, FURTHEST_POINT).next()?;
+    if key.is_count() {
+        return None;
+    }
+    let mut moved = moved_points(number, key.low, key.high, FURTHEST_POINT);
+    let (power, _) = moved.find(|(_, moved)| key.is_legal(*moved))?;
     Some(Cause::PowerOfTen(power))
 }
 
@@ -122,38 +129,51 @@ fn slips(key: &NumberKey, number: Exact) -> Vec<Cause> {
     let mut found: Vec<(Exact, usize)> = key
         .slips
         .iter()
-        .filter(|slip| {
-            slip.low <= number && number <= slip.high && is_near(key, number, slip.value)
-        })
+        .filter(|slip| is_told(key, slip, number))
         .filter_map(|slip| Some((number.sub(slip.value).ok()?.abs(), slip.slip)))
         .collect();
     found.sort_unstable();
-    found.into_iter().map(|(_, slip)| Cause::Slip { slip, power: 0, keeps_method: false }).collect()
+    let slip = |(_, slip)| Cause::Slip { slip, power: 0, keeps_method: false };
+    found.into_iter().map(slip).collect()
 }
 
-/// Whether the number is as near as its places tell to the value of a slip. Half a step about a whole
-/// number reaches to the next: 16.7 is not the slip that leads to 17.
-pub(super) fn is_near(key: &NumberKey, number: Exact, value: Exact) -> bool {
-    key.rounding != Rounding::Places(0)
-        || number.is_whole()
-        || value.to_places(number.places()) == number
+/// Whether it may be said that the number comes of a slip: it is the slip's value or a legal rounding
+/// of it, and no nearer to the right answer.
+pub(super) fn is_told(key: &NumberKey, slip: &SlipValue, number: Exact) -> bool {
+    let gap = |other: Exact| number.sub(other).map(Exact::abs);
+    slip.is(number, key.rounding)
+        && matches!((gap(slip.value), gap(key.exact)), (Ok(to), Ok(from)) if to <= from)
 }
 
-/// The slips whose value the number is but for its decimal point, the smallest move first.
+/// Whether a number has so many figures that they are hardly met by chance.
+pub(super) fn has_figures(number: Exact) -> bool {
+    let number = number.trimmed();
+    let magnitude = number.magnitude().unwrap_or_default();
+    magnitude + i32::try_from(number.places()).unwrap_or(i32::MAX).saturating_add(1)
+        >= TELLING_FIGURES
+}
+
+/// The slips whose own figures the number has, with the decimal point in another place; the smallest
+/// move alone, since at most one factor is likely.
 fn slips_and_power_of_ten(key: &NumberKey, number: Exact) -> Vec<Cause> {
+    if key.is_count() || !has_figures(number) {
+        return Vec::new();
+    }
     let mut found: Vec<(u32, Exact, usize, i32)> = Vec::new();
-    for slip in &key.slips {
+    for slip in key.slips.iter().filter(|slip| !slip.value.is_zero()) {
         for (power, moved) in moved_points(number, slip.low, slip.high, FURTHEST_POINT_OF_SLIP) {
-            if let Ok(gap) = moved.sub(slip.value) {
-                found.push((power.unsigned_abs(), gap.abs(), slip.slip, power));
+            if slip.is(moved, key.rounding) && has_figures(moved) {
+                if let Ok(gap) = moved.sub(slip.value) {
+                    found.push((power.unsigned_abs(), gap.abs(), slip.slip, power));
+                }
             }
         }
     }
     found.sort_unstable();
-    found
-        .into_iter()
-        .map(|(_, _, slip, power)| Cause::Slip { slip, power, keeps_method: false })
-        .collect()
+    let smallest = found.first().map(|(size, ..)| *size);
+    found.retain(|(size, ..)| Some(*size) == smallest);
+    let slip = |(_, _, slip, power)| Cause::Slip { slip, power, keeps_method: false };
+    found.into_iter().map(slip).collect()
 }
 
 /// Whether the number is a legal answer rounded too far or cut short.
@@ -215,7 +235,7 @@ fn lies(key: &NumberKey, number: Exact) -> Lies {
     if number.is_zero() {
         return Lies::Zero;
     }
-    if key.unit.dimension() == Dimension::COUNT && key.shown.is_whole() && !number.is_whole() {
+    if key.is_count() && key.shown.is_whole() && !number.is_whole() {
         return Lies::NotWhole;
     }
     let above = number > key.high;

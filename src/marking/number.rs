@@ -109,7 +109,14 @@ mod tests {
 
     fn slip(slip: usize, value: &str, half_step: &str) -> SlipValue {
         let (value, half) = (exact(value), exact(half_step));
-        SlipValue { slip, value, low: value.sub(half).unwrap(), high: value.add(half).unwrap() }
+        SlipValue {
+            slip,
+            value,
+            legal_low: value,
+            legal_high: value,
+            low: value.sub(half).unwrap(),
+            high: value.add(half).unwrap(),
+        }
     }
 
     /// 15 suppositories of 1 g with 0.75 g of menthol, displacement value 0.7: 13.929 g of base,

@@ -3,7 +3,10 @@
 use std::collections::BTreeMap;
 use std::fmt;
 
-use super::answers::Rows;
+use unicode_normalization::UnicodeNormalization;
+
+use super::answers::{LineBreaks, Rows, text_of};
+use crate::words::is_hidden;
 
 /// The candidates of a class, in the order of the list.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -99,18 +102,7 @@ impl ClassList {
     /// # Errors
     /// Everything that is wrong, all at once, each with its line.
     pub fn read(bytes: &[u8]) -> Result<Self, Vec<ListProblem>> {
-        let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
-        let text = std::str::from_utf8(bytes).map_err(|error| {
-            let line = bytes[..error.valid_up_to()].split(|byte| *byte == b'\n').count();
-            vec![problem(
-                line as u64,
-                None,
-                "expected text in UTF-8, found other bytes; save the list again as UTF-8",
-            )]
-        })?;
-        let rows = Rows::of(text).map_err(|error| {
-            vec![problem(1, None, format!("the headings cannot be read: {error}"))]
-        })?;
+        let rows = Rows::of(text_of(bytes)?, LineBreaks::Refused)?;
         let headings = Headings::read(rows.headings())?;
         let mut list = Self::default();
         let mut problems = Vec::new();
@@ -221,20 +213,29 @@ impl Headings {
                 Some("candidate"),
                 "expected a candidate number, found a blank; give one or remove the line",
             ));
-        } else if number.chars().count() > LONGEST.0 || number.chars().any(char::is_control) {
+        } else if number.chars().count() > LONGEST.0 {
+            problems.push(problem(
+                line,
+                Some("candidate"),
+                format!("expected at most {} characters, found more; shorten it", LONGEST.0),
+            ));
+        } else if let Some(hidden) = number.chars().find(|letter| is_hidden(*letter)) {
             problems.push(problem(
                 line,
                 Some("candidate"),
                 format!(
-                    "expected at most {} printable characters, found something else; shorten it",
-                    LONGEST.0
+                    "expected characters that can be seen, found U+{:04X} in the number; type the \
+                     number again",
+                    u32::from(hidden)
                 ),
             ));
-        } else if let Some(first) = seen.insert(number.clone(), line) {
+        } else if let Some(first) = seen.insert(number.nfkc().collect(), line) {
             problems.push(problem(
                 line,
                 Some("candidate"),
-                format!("candidate {number} stands already on line {first}; remove one of the two"),
+                format!(
+                    "candidate {number} is already on line {first}; remove one of the two lines"
+                ),
             ));
         }
         for (heading, column) in [("name", self.name), ("group", self.group)] {
@@ -349,7 +350,7 @@ mod tests {
             &[
                 "line 3, column `candidate`: expected a candidate number, found a blank; give one or \
                  remove the line",
-                "line 4, column `candidate`: candidate 1 stands already on line 2; remove one of the two",
+                "line 4, column `candidate`: candidate 1 is already on line 2; remove one of the two lines",
                 "line 5: expected 2 fields, found 3; put a field that holds a comma in double quotes",
             ],
         );
@@ -387,7 +388,7 @@ mod tests {
         );
         bad(
             b"candidate\n1\n\xff\n",
-            &["line 3: expected text in UTF-8, found other bytes; save the list again as UTF-8"],
+            &["line 3: expected text in UTF-8, found other bytes; save the file again as UTF-8"],
         );
     }
 }

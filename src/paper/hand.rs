@@ -10,7 +10,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::problem::letter;
 
-use super::answers::{Misplaced, PartPlace, Rows, problem, shown, text_of};
+use super::answers::{LineBreaks, Misplaced, PartPlace, Rows, problem, shown, text_of};
 use super::{Answers, Asked, ListProblem};
 
 /// The version of the record.
@@ -120,8 +120,8 @@ impl HandMarks {
         answers: &Answers,
     ) -> Result<usize, Vec<ListProblem>> {
         let text = text_of(bytes)?;
-        let rows = Rows::of(text)
-            .map_err(|error| vec![problem(1, None, format!("the headings: {error}"))])?;
+        // The answers that are listed there may have several lines.
+        let rows = Rows::of(text, LineBreaks::Quoted)?;
         let columns = columns(rows.headings())?;
         let mut reading = Reading { asked, answers, seen: BTreeMap::new(), problems: Vec::new() };
         let mut entries = Vec::new();

@@ -20,6 +20,9 @@ const VERSION: u64 = 1;
 /// The largest number of questions of a line, far above any paper.
 const MOST_QUESTIONS: usize = 100_000;
 
+/// The largest number of a paper, far above any class.
+const MOST_PAPERS: u64 = 100_000_000;
+
 /// One thing wrong with a manifest.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct ManifestProblem {
@@ -49,6 +52,7 @@ impl PaperSet {
             "blueprint": { "file": self.blueprint.path, "text": self.blueprint.text },
             "questions": templates,
             "secret_known_by": self.secret,
+            "first": self.first,
             "paper_size": self.paper_size,
         });
         let mut text = format!("{head}\n");
@@ -75,6 +79,7 @@ impl PaperSet {
         let candidate = &paper.candidate;
         json!({
             "candidate": candidate.number,
+            "number": paper.number,
             "name": candidate.name,
             "group": candidate.group,
             "needs": candidate.needs.iter().map(Need::to_string).collect::<Vec<_>>(),
@@ -107,6 +112,12 @@ impl PaperSet {
                 format!("candidate {twice} has two papers; use the manifest as it was written");
             problems.push(ManifestProblem { line: 1, what });
         }
+        let mut places: Vec<u64> = set.papers.iter().map(|paper| paper.number).collect();
+        places.sort_unstable();
+        if places.windows(2).any(|pair| pair[0] == pair[1]) || places.last() > Some(&MOST_PAPERS) {
+            let what = "the numbers of the papers are damaged; use the manifest as it was written";
+            problems.push(ManifestProblem { line: 1, what: what.to_owned() });
+        }
         if problems.is_empty() { Ok(set) } else { Err(problems) }
     }
 
@@ -137,6 +148,7 @@ impl PaperSet {
                 group: line.group,
                 needs: needs.collect::<Result<_, _>>()?,
             },
+            number: line.number,
             code,
             looks: seed(&line.looks)
                 .ok_or_else(|| damaged("64 hexadecimal digits", &line.looks))?,
@@ -186,6 +198,7 @@ fn head(text: &str) -> Result<PaperSet, String> {
         blueprint: SourceText { path: head.blueprint.file, text: head.blueprint.text },
         templates: head.questions.into_iter().map(|it| (it.template, it.fingerprint)).collect(),
         secret: head.secret_known_by,
+        first: head.first,
         paper_size: head.paper_size,
         papers: Vec::new(),
     })
@@ -197,6 +210,7 @@ struct HeadLine {
     blueprint: FileText,
     questions: Vec<TemplateText>,
     secret_known_by: String,
+    first: u64,
     paper_size: Option<String>,
 }
 
@@ -215,6 +229,7 @@ struct TemplateText {
 #[derive(Deserialize)]
 struct PaperLine {
     candidate: String,
+    number: u64,
     name: Option<String>,
     group: Option<String>,
     needs: Vec<String>,

@@ -8,6 +8,7 @@
 
 mod class_list;
 mod secret;
+mod ledger;
 mod problem;
 mod code;
 mod difficulty;
@@ -23,11 +24,12 @@ mod hand;
 mod step;
 mod marking;
 
-pub use answers::{Answers, Asked, PaperAnswers};
+pub use answers::{Answers, Asked, PaperAnswers, Status};
 pub use class_list::{Candidate, ClassList, ListProblem, Need};
 pub use code::PaperCode;
 pub use difficulty::{Band, Difficulty, Spread};
 pub use hand::{HandMark, HandMarks};
+pub use ledger::SecretFile;
 pub use manifest::ManifestProblem;
 pub use marking::{Chosen, ClassMarking, PaperMarks, PartMarks, QuestionMarks};
 pub use paper::{Paper, PaperQuestion};

@@ -16,6 +16,9 @@ use super::{Candidate, PaperCode, PaperProblem};
 pub struct Paper {
     /// Whose it is.
     pub candidate: Candidate,
+    /// Its number under the secret, from 0, which decides its problems and its code. No two papers of
+    /// a blueprint under one secret have the same.
+    pub number: u64,
     /// The code printed on it.
     pub code: PaperCode,
     /// From which words and wordings are chosen.

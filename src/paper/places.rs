@@ -60,9 +60,8 @@ impl<'a> Places<'a> {
 
     /// Passes over the problem of a place, and any with the same values.
     pub(super) fn avoid(&mut self, place: u128) {
-        if let Some(solved) = self.solved(place)
-            && self.used.insert(self.told.hash(self.template, &self.starts, &solved))
-        {
+        let Some(solved) = self.solved(place) else { return };
+        if self.used.insert(self.told.hash(self.template, &self.starts, &solved)) {
             self.avoided += 1;
         }
     }

@@ -53,11 +53,23 @@ pub enum PaperProblem {
     },
     /// There is no such candidate.
     NoCandidate(String),
+    /// A paper has no place for a problem: an error of the program.
+    NoPlace {
+        /// The template.
+        template: String,
+        /// The number of the paper.
+        number: u64,
+    },
 }
 
 impl fmt::Display for PaperProblem {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
+            Self::NoPlace { template, number } => write!(
+                f,
+                "internal error: paper {number} has no place for a problem of `{template}`; please \
+                 report it"
+            ),
             Self::TooFew { template, needed, found, avoided } => {
                 write!(
                     f,

@@ -1,6 +1,7 @@
 //! The papers of a class.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use crate::bank::{Bank, Blueprint, PlannedQuestion, SourceText, Template, parallel};
 use crate::draw::{Seed, Stream};
@@ -19,6 +20,8 @@ pub struct PaperSet {
     pub templates: Vec<(String, String)>,
     /// By which the secret is known again, without being told.
     pub secret: String,
+    /// The number of its first paper: 0, or behind the papers that other groups have under the secret.
+    pub first: u64,
     /// The size of paper they were printed for, by its name, where it is known.
     pub paper_size: Option<String>,
     /// The papers, in the order in which the candidates were first entered.
@@ -29,7 +32,8 @@ impl PaperSet {
     /// Makes a paper for every candidate.
     ///
     /// Those who have a paper in an earlier state of the set keep it, also when they are not in the
-    /// class any more. No paper has a problem of `avoid`.
+    /// class any more. No paper has a problem of `avoid`, nor one of the first `used` papers that this
+    /// blueprint has under the secret, unless they belong to the set.
     ///
     /// # Errors
     /// Everything that stands in the way.
@@ -39,6 +43,7 @@ impl PaperSet {
         secret: &Secret,
         class: &[Candidate],
         earlier: Option<&Self>,
+        used: u64,
         avoid: Option<&Self>,
     ) -> Result<Self, Vec<PaperProblem>> {
         let templates: Vec<(String, String)> = blueprint
@@ -61,17 +66,19 @@ impl PaperSet {
             },
             templates,
             secret: known_by(secret),
+            first: earlier.map_or(used, |earlier| earlier.first),
             paper_size: earlier.and_then(|earlier| earlier.paper_size.clone()),
             papers: Vec::new(),
         };
         if let Some(earlier) = earlier {
             set.goes_on_from(earlier)?;
         }
-        let candidates = entered(class, earlier);
-        let order = Self::places(bank, blueprint, secret, candidates.len(), avoid)?;
-        let papers: Vec<(u64, Candidate)> = (0..).zip(candidates).collect();
-        let papers = parallel::each(&papers, |(number, candidate)| {
-            let mut paper = paper(blueprint, secret, *number, candidate, &order);
+        let shared = Shared::of(blueprint, set.first);
+        let new = used.max(earlier.map_or(shared.behind, Self::used));
+        let candidates = entered(class, earlier, new);
+        let order = Self::places(bank, blueprint, secret, &shared, &candidates, avoid)?;
+        let papers = parallel::each(&candidates, |(number, candidate)| {
+            let mut paper = paper(blueprint, secret, *number, candidate, &shared, &order)?;
             paper.seal(bank, blueprint)?;
             Ok(paper)
         });
@@ -87,6 +94,11 @@ impl PaperSet {
             problems.extend(set.differs_from(earlier));
         }
         if problems.is_empty() { Ok(set) } else { Err(problems) }
+    }
+
+    /// How many numbers this blueprint has used up under the secret, as far as this set knows.
+    pub fn used(&self) -> u64 {
+        self.papers.iter().map(|paper| paper.number + 1).max().unwrap_or(self.first)
     }
 
     /// By which the set is known again, whoever is added to it.
@@ -183,19 +195,20 @@ impl PaperSet {
         bank: &Bank,
         blueprint: &Blueprint,
         secret: &Secret,
-        class: usize,
+        shared: &Shared,
+        candidates: &[(u64, Candidate)],
         avoid: Option<&Self>,
     ) -> Result<BTreeMap<String, Vec<u128>>, Vec<PaperProblem>> {
         let mut problems = Vec::new();
-        let mut needed: BTreeMap<&str, usize> = BTreeMap::new();
+        let last = candidates.iter().map(|(number, _)| *number).max().unwrap_or_default();
+        let mut walks: BTreeMap<&str, (&Arc<Template>, usize)> = BTreeMap::new();
         for question in &blueprint.questions {
-            *needed.entry(&question.template.id).or_default() +=
-                if question.same { 1 } else { class };
+            let uses = Uses::of(blueprint, &question.template.id);
+            let needed = uses.needed(shared.first, last);
+            walks.insert(&question.template.id, (&question.template, needed));
         }
-        let walks: Vec<_> = needed.into_iter().collect();
-        let taken = parallel::each(&walks, |(id, needed)| {
-            let planned = blueprint.questions.iter().find(|it| it.template.id == *id);
-            let template = &planned.ok_or_else(|| PaperProblem::NoTemplate((*id).into()))?.template;
+        let walks: Vec<_> = walks.into_iter().collect();
+        let taken = parallel::each(&walks, |(id, (template, needed))| {
             let band = Spread::of(bank, template)?.band(blueprint.difficulty);
             let mut places = Places::new(secret, &blueprint.id, template, band)?;
             for place in avoid.map(|set| set.places_of(template)).transpose()?.unwrap_or_default() {
@@ -235,18 +248,83 @@ impl PaperSet {
     }
 }
 
-/// All who were ever entered, those of the class as the list has them now.
-fn entered(class: &[Candidate], earlier: Option<&PaperSet>) -> Vec<Candidate> {
-    let mut candidates: Vec<Candidate> =
-        earlier.iter().flat_map(|set| &set.papers).map(|paper| paper.candidate.clone()).collect();
+/// How often a template stands in a blueprint, and which problem of its order each place gets.
+///
+/// The problems that all share come first, then those of each candidate in turn. A later group under
+/// the same secret takes the problems that all of it share from the candidates' part as well, so that
+/// no two groups share one.
+#[derive(Clone, Copy, Debug)]
+struct Uses {
+    shared: usize,
+    each: usize,
+}
+
+impl Uses {
+    fn of(blueprint: &Blueprint, template: &str) -> Self {
+        let alike = |same: bool| {
+            let questions = blueprint.questions.iter();
+            questions.filter(|it| it.template.id == template && it.same == same).count()
+        };
+        Self { shared: alike(true), each: alike(false) }
+    }
+
+    /// The place of the problem of a candidate's number that has so many before it on the paper.
+    fn each_at(self, number: u64, before: usize) -> usize {
+        let number = usize::try_from(number).unwrap_or(usize::MAX);
+        number.saturating_mul(self.each.max(1)).saturating_add(self.shared + before)
+    }
+
+    /// The same of the problems that a whole group shares.
+    fn shared_at(self, first: u64, before: usize) -> usize {
+        if first == 0 { before } else { self.each_at(first, before) }
+    }
+
+    /// How many places are needed for a group that begins with one number and ends with another.
+    fn needed(self, first: u64, last: u64) -> usize {
+        let shared = if self.shared == 0 { 0 } else { self.shared_at(first, self.shared) };
+        let each = if self.each == 0 { 0 } else { self.each_at(last, self.each) };
+        shared.max(each)
+    }
+
+    /// How many numbers the problems that a later group shares use up.
+    fn numbers(self) -> usize {
+        self.shared.div_ceil(self.each.max(1))
+    }
+}
+
+/// Where a group begins.
+#[derive(Clone, Copy, Debug)]
+struct Shared {
+    /// The number with which the group begins.
+    first: u64,
+    /// The number of its first candidate, behind what the group shares.
+    behind: u64,
+}
+
+impl Shared {
+    fn of(blueprint: &Blueprint, first: u64) -> Self {
+        let questions = blueprint.questions.iter();
+        let uses = questions.map(|it| Uses::of(blueprint, &it.template.id).numbers());
+        let numbers = if first == 0 { 0 } else { uses.max().unwrap_or_default() };
+        Self { first, behind: first.saturating_add(numbers as u64) }
+    }
+}
+
+/// All who were ever entered, with their numbers, those of the class as the list has them now; new
+/// ones get the numbers from `new` on.
+fn entered(class: &[Candidate], earlier: Option<&PaperSet>, new: u64) -> Vec<(u64, Candidate)> {
+    let papers = earlier.iter().flat_map(|set| &set.papers);
+    let mut candidates: Vec<(u64, Candidate)> =
+        papers.map(|paper| (paper.number, paper.candidate.clone())).collect();
     let mut known: BTreeMap<String, usize> =
-        candidates.iter().enumerate().map(|(place, it)| (it.number.clone(), place)).collect();
+        candidates.iter().enumerate().map(|(at, (_, it))| (it.number.clone(), at)).collect();
+    let mut numbers = new..;
     for candidate in class {
         match known.get(&candidate.number) {
-            Some(place) => candidates[*place] = candidate.clone(),
+            Some(at) => candidates[*at].1 = candidate.clone(),
             None => {
                 known.insert(candidate.number.clone(), candidates.len());
-                candidates.push(candidate.clone());
+                candidates.extend(numbers.next().map(|number| (number, candidate.clone())));
             }
         }
     }
@@ -259,8 +337,9 @@ fn paper(
     secret: &Secret,
     number: u64,
     candidate: &Candidate,
+    shared: &Shared,
     order: &BTreeMap<String, Vec<u128>>,
-) -> Paper {
+) -> Result<Paper, PaperProblem> {
     let id = blueprint.id.as_str();
     let looks = Seed::derive(secret.key(), "castmark looks 1", &[id, &number.to_string()]);
     let mut shuffling = Stream::new(&looks);
@@ -276,28 +355,24 @@ fn paper(
     }
     let questions = printed.into_iter().map(|planned| {
         let PlannedQuestion { template, same, .. } = &blueprint.questions[planned];
-        let alike = |questions: &[PlannedQuestion], same: bool| {
-            let alike = |it: &&PlannedQuestion| it.template.id == template.id && it.same == same;
-            questions.iter().filter(alike).count()
-        };
-        // The problems that all share come first, then those of each candidate in turn.
-        let before = alike(&blueprint.questions[..planned], *same);
-        let at = if *same {
-            before
-        } else {
-            let (shared, each) =
-                (alike(&blueprint.questions, true), alike(&blueprint.questions, false));
-            shared + usize::try_from(number).unwrap_or(usize::MAX).saturating_mul(each) + before
-        };
+        let alike = |it: &&PlannedQuestion| it.template.id == template.id && it.same == *same;
+        let before = blueprint.questions[..planned].iter().filter(alike).count();
+        let uses = Uses::of(blueprint, &template.id);
+        let at =
+            if *same { uses.shared_at(shared.first, before) } else { uses.each_at(number, before) };
+        // As many places were taken as the highest number needs.
         let place = order.get(&template.id).and_then(|places| places.get(at)).copied();
-        PaperQuestion { planned, place: place.unwrap_or_default(), check: 0 }
+        let missing = || PaperProblem::NoPlace { template: template.id.clone(), number };
+        let place = place.ok_or_else(missing)?;
+        Ok::<_, PaperProblem>(PaperQuestion { planned, place, check: 0 })
     });
-    Paper {
+    Ok(Paper {
         candidate: candidate.clone(),
+        number,
         code: PaperCode::new(secret, id, number),
-        questions: questions.collect(),
+        questions: questions.collect::<Result<_, _>>()?,
         looks,
-    }
+    })
 }
 
 /// A text by which a secret is known again and from which nothing can be learnt of it.

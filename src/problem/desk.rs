@@ -15,7 +15,7 @@ impl Problem {
     pub fn wanted_values(bank: &Bank, template: &Template) -> Vec<usize> {
         let mut wanted = read_by_working(template);
         wanted.extend(named_in_texts(bank, template));
-        for step in &template.working {
+        for step in template.workings().flatten() {
             wanted.remove(&step.slot);
         }
         wanted.into_iter().collect()
@@ -23,7 +23,8 @@ impl Problem {
 }
 
 fn read_by_working(template: &Template) -> BTreeSet<usize> {
-    let steps = template.working.iter().flat_map(|step| step.program.reads().iter().copied());
+    let steps = template.workings().flatten();
+    let steps = steps.flat_map(|step| step.program.reads().iter().copied());
     let answers = template.parts.iter().flat_map(|part| part.wanted.reads());
     steps.chain(answers).chain(template.batch.iter().map(|row| row.all)).collect()
 }

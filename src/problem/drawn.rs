@@ -3,14 +3,14 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use crate::bank::{Bank, Template, Wanted};
+use crate::bank::{Bank, Plausible, Template, Wanted};
 use crate::draw::{Code, Count, Draw, NoValue, Seed, Space, Stream};
 use crate::formula::Slot;
 
 use super::balance::Balance;
 use super::key::keys;
 use super::shown::{Shown, fill_in, line};
-use super::solve::{Rules, solve};
+use super::solve::{Rules, round, solve};
 use super::theory::{respond, sentences};
 use super::{Block, DrawProblem, NumberKey, Part, Refusal, Response};
 
@@ -143,6 +143,7 @@ impl Problem {
                 return Err(Refusal::OtherVerdict(balance.part()));
             }
         }
+        plausible(template, &slots)?;
         let theory = theory(template, &draw, looks)?;
         let mut solved = Solved::new(template, draw, slots).map_err(no_result)?;
         for (part, plan) in template.parts.iter().enumerate() {
@@ -314,6 +315,27 @@ fn hold(template: &Template, early: bool, slots: &[Slot]) -> Result<(), Refusal>
     // A condition that has no result holds no more than one that is false.
     match requirements.find(|(_, one)| one.early == early && one.program.holds(slots) != Ok(true)) {
         Some((place, _)) => Err(Refusal::Requirement(place)),
+        None => Ok(()),
+    }
+}
+
+/// Whether the sentences of plausibility are true, of the numbers as they are and as they are shown.
+fn plausible(template: &Template, slots: &[Slot]) -> Result<(), Refusal> {
+    if template.plausible.is_empty() {
+        return Ok(());
+    }
+    let mut shown = slots.to_vec();
+    for step in &template.working {
+        if let Some(Slot::Number(number)) = slots.get(step.slot) {
+            shown[step.slot] = Slot::Number(round(template, step.slot, step.rounding, *number));
+        }
+    }
+    let fails = |one: &Plausible| {
+        one.when.as_ref().is_none_or(|when| when.holds(slots) == Ok(true))
+            && [slots, &shown].into_iter().any(|slots| one.that.holds(slots) != Ok(true))
+    };
+    match template.plausible.iter().position(fails) {
+        Some(place) => Err(Refusal::Implausible(place)),
         None => Ok(()),
     }
 }

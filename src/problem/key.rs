@@ -1,11 +1,11 @@
 //! Making the keys of a problem.
 
-use crate::bank::{NumberPlan, Step, Template, Tolerance, VerdictPlan};
+use crate::bank::{NumberPlan, Slip, Step, Template, Tolerance, VerdictPlan};
 use crate::draw::NoValue;
 use crate::formula::Slot;
 use crate::quantity::{Arithmetic, Exact};
 
-use super::solve::{Decided, Hull, Paths, Rules};
+use super::solve::{Decided, Hull, Paths, Rules, round};
 use super::{NumberKey, Response, SlipValue, SlipVerdict, VerdictKey};
 
 /// The keys of the parts that are worked out, each with the place of its part; `slots` hold the
@@ -45,15 +45,20 @@ fn keys_and_verdicts(
     verdicts: &[&VerdictPlan],
 ) -> Result<(Vec<NumberKey>, Vec<Option<VerdictKey>>), NoValue> {
     let wanted: Vec<usize> = plans.iter().map(|plan| plan.slot).collect();
-    let mut paths = Paths::new(rules, slots, &wanted).deciding(verdicts);
+    let (hulls, decided) = by_all_methods(rules, slots, &wanted, verdicts)?;
     let mut keys = Vec::with_capacity(plans.len());
-    for (plan, hull) in plans.iter().zip(paths.hulls()?) {
-        keys.push(key(plan, slots, hull).map_err(|cause| NoValue { slot: plan.slot, cause })?);
+    for (plan, hull) in plans.iter().zip(hulls) {
+        keys.push(
+            key(rules.template, plan, slots, hull)
+                .map_err(|cause| NoValue { slot: plan.slot, cause })?,
+        );
     }
-    let decided = verdicts.iter().zip(paths.decided());
+    let decided = verdicts.iter().zip(decided);
     let mut decisions: Vec<Option<VerdictKey>> =
         decided.map(|(plan, decided)| verdict_key(plan, slots, &decided)).collect();
     for (index, slip) in rules.template.slips.iter().enumerate() {
+        let rules = rules.along(working_of(rules.template, slip));
+        let mut paths = Paths::new(rules, slots, &wanted).deciding(verdicts);
         // A wrong rule may have no result for these numbers; then nobody can have followed it.
         let Ok(hulls) = paths.slips([Some(slip), None]) else { continue };
         for ((plan, key), (value, hull)) in plans.iter().zip(&mut keys).zip(hulls) {
@@ -91,10 +96,43 @@ pub(super) fn legal_verdicts(
     slots: &[Slot],
     plan: &VerdictPlan,
 ) -> Result<Vec<usize>, NoValue> {
-    let plans = [plan];
-    let mut paths = Paths::new(rules, slots, &[]).deciding(&plans);
-    paths.hulls()?;
-    Ok(paths.decided().into_iter().flatten().flatten().collect())
+    let (_, decided) = by_all_methods(rules, slots, &[], &[plan])?;
+    Ok(decided.into_iter().flatten().flatten().collect())
+}
+
+/// The hulls of the wanted slots and the verdicts along all methods and their ways of rounding.
+fn by_all_methods(
+    rules: Rules<'_>,
+    slots: &[Slot],
+    wanted: &[usize],
+    verdicts: &[&VerdictPlan],
+) -> Result<(Vec<Hull>, Vec<Decided>), NoValue> {
+    let mut hulls: Vec<Hull> = Vec::new();
+    let mut decided = vec![Decided::new(); verdicts.len()];
+    for working in rules.template.workings() {
+        let mut paths = Paths::new(rules.along(working), slots, wanted).deciding(verdicts);
+        let found = paths.hulls()?;
+        hulls = if hulls.is_empty() {
+            found
+        } else {
+            hulls.iter().zip(found).map(|(hull, other)| hull.with(other)).collect()
+        };
+        for (all, these) in decided.iter_mut().zip(paths.decided()) {
+            all.extend(these);
+        }
+    }
+    Ok((hulls, decided))
+}
+
+/// The working in which a slip can be made: that of the first method with all the steps it changes.
+pub(super) fn working_of<'a>(template: &'a Template, slip: &Slip) -> &'a [Step] {
+    let changed = slip.instead.iter().map(|(slot, ..)| slot);
+    let changed: Vec<&usize> = changed.filter(|slot| template.is_step(**slot)).collect();
+    let has = |working: &[Step], slot: usize| working.iter().any(|step| step.slot == slot);
+    let mut workings = template.workings();
+    workings
+        .find(|working| changed.iter().all(|slot| has(working, **slot)))
+        .unwrap_or(&template.working)
 }
 
 /// The key of a plan without the slips.
@@ -106,10 +144,10 @@ pub(super) fn bare_key(
     slots: &[Slot],
     plan: &NumberPlan,
 ) -> Result<NumberKey, NoValue> {
-    let hulls = Paths::new(rules, slots, &[plan.slot]).hulls()?;
+    let (hulls, _) = by_all_methods(rules, slots, &[plan.slot], &[])?;
     let hull = hulls.first().copied();
     hull.ok_or(Arithmetic::TooFewValues)
-        .and_then(|hull| key(plan, slots, hull))
+        .and_then(|hull| key(rules.template, plan, slots, hull))
         .map_err(|cause| NoValue { slot: plan.slot, cause })
 }
 
@@ -131,7 +169,12 @@ pub(super) fn plan_of_step(template: &Template, step: &Step, value: Exact) -> Nu
     }
 }
 
-fn key(plan: &NumberPlan, slots: &[Slot], hull: Hull) -> Result<NumberKey, Arithmetic> {
+fn key(
+    template: &Template,
+    plan: &NumberPlan,
+    slots: &[Slot],
+    hull: Hull,
+) -> Result<NumberKey, Arithmetic> {
     let exact = match slots.get(plan.slot) {
         Some(Slot::Number(value)) => plan.unit.from_coherent(*value)?,
         _ => return Err(Arithmetic::TooFewValues),
@@ -139,19 +182,38 @@ fn key(plan: &NumberPlan, slots: &[Slot], hull: Hull) -> Result<NumberKey, Arith
     let legal_low = plan.unit.from_coherent(hull.low)?;
     let legal_high = plan.unit.from_coherent(hull.high)?;
     let tolerance = plan.tolerance.about(exact)?;
+    let (shown_low, shown_high) = as_shown(template, plan, hull)?;
     Ok(NumberKey {
         exact,
         shown: plan.rounding.of_result(exact),
         unit: plan.unit,
         density: plan.density,
         rounding: plan.rounding,
-        low: legal_low.settled().sub(tolerance)?,
-        high: legal_high.settled().add(tolerance)?,
+        low: legal_low.settled().sub(tolerance)?.min(shown_low),
+        high: legal_high.settled().add(tolerance)?.max(shown_high),
         legal_low,
         legal_high,
         slips: Vec::new(),
         method_marks: plan.method_marks,
     })
+}
+
+/// The ends of what comes out when a result is rounded as its step shows it, and what is shown is then
+/// rounded as asked: 3.846 is shown as 3.85, and that is 3.9.
+fn as_shown(
+    template: &Template,
+    plan: &NumberPlan,
+    hull: Hull,
+) -> Result<(Exact, Exact), Arithmetic> {
+    let step = template.working.iter().find(|step| step.slot == plan.slot);
+    let asked = |value: Exact| Ok(plan.rounding.of_result(plan.unit.from_coherent(value)?));
+    let (mut low, mut high) = (asked(hull.low)?, asked(hull.high)?);
+    for rounding in step.into_iter().flat_map(|it| std::iter::once(&it.rounding).chain(&it.also)) {
+        // Rounding keeps the order of numbers, so the ends bound all that lie between.
+        low = low.min(asked(round(template, plan.slot, *rounding, hull.low))?);
+        high = high.max(asked(round(template, plan.slot, *rounding, hull.high))?);
+    }
+    Ok((low, high))
 }
 
 /// The number that a slip leads to, with half a step of the rounding asked for either way.
@@ -163,7 +225,9 @@ pub(super) fn slip_value(
 ) -> Result<SlipValue, Arithmetic> {
     let value = plan.unit.from_coherent(value)?;
     let half = plan.rounding.step_at(value).div(Exact::whole(2))?;
-    let low = plan.unit.from_coherent(hull.low)?.settled().sub(half)?;
-    let high = plan.unit.from_coherent(hull.high)?.settled().add(half)?;
-    Ok(SlipValue { slip, value, low, high })
+    let legal_low = plan.unit.from_coherent(hull.low)?;
+    let legal_high = plan.unit.from_coherent(hull.high)?;
+    let low = legal_low.settled().sub(half)?;
+    let high = legal_high.settled().add(half)?;
+    Ok(SlipValue { slip, value, legal_low, legal_high, low, high })
 }

@@ -48,4 +48,4 @@ pub use letter::letter;
 pub use part::Part;
 pub use refusal::{DrawProblem, Refusal};
 pub use slipped::PairValue;
-pub use worked::{BatchLine, WorkProblem, WorkedStep};
+pub use worked::{BatchLine, WorkProblem, WorkedMethod, WorkedStep};

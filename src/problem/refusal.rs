@@ -48,6 +48,8 @@ pub enum Refusal {
     NoVerdict(usize),
     /// Another verdict follows than is due; the part.
     OtherVerdict(usize),
+    /// A sentence of plausibility is not true; its place in the template, from 0.
+    Implausible(usize),
     /// A slip leads to a number that would be marked right; the slip and the part.
     ConfusedSlip(usize, usize),
     /// A part has nothing to show of the number drawn for it; the part.
@@ -75,6 +77,9 @@ impl Refusal {
             }
             Self::Undecided(place) => {
                 format!("legal rounding changes the answer of part `{}`", part(place))
+            }
+            Self::Implausible(place) => {
+                format!("sentence {} of `plausible` is not true", place + 1)
             }
             Self::NoVerdict(place) => format!("no verdict of part `{}` holds", part(place)),
             Self::OtherVerdict(place) => {

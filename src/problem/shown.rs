@@ -6,7 +6,7 @@ use std::sync::Arc;
 use minijinja::Value;
 use minijinja::value::{Object, ObjectRepr};
 
-use crate::bank::{Bank, Template};
+use crate::bank::{Bank, Step, Template};
 use crate::draw::Draw;
 use crate::formula::{Slot, Words};
 use crate::quantity::{Dimension, Exact, Quantity, Rounding, Unit};
@@ -24,32 +24,60 @@ struct Facts {
     /// The numbers in the unit of their name, by slot, with the places they are shown with.
     numbers: Vec<Slot>,
     texts: Vec<(String, String)>,
+    /// The method whose steps these are, by its place; the working itself without one.
+    method: Option<usize>,
+}
+
+impl Facts {
+    fn working(&self) -> &[Step] {
+        let method = self.method.and_then(|method| self.template.methods.get(method));
+        let own = method.map(|method| method.working.as_slice()).filter(|own| !own.is_empty());
+        own.unwrap_or(&self.template.working)
+    }
 }
 
 impl Shown {
     /// The values as drawn, and the steps rounded as they are shown.
     pub(super) fn new(template: &Arc<Template>, draw: &Draw, slots: &[Slot]) -> Self {
-        let mut numbers = draw.written.clone();
-        for step in &template.working {
-            if let Some(number) = number_in_unit(template, slots, step.slot) {
-                numbers[step.slot] = Slot::Number(step.rounding.of_result(number));
-            }
+        Self::along(template, draw, slots, None)
+    }
+
+    /// The same with the steps of a method, by its place.
+    pub(super) fn along(
+        template: &Arc<Template>,
+        draw: &Draw,
+        slots: &[Slot],
+        method: Option<usize>,
+    ) -> Self {
+        let (template, texts) = (Arc::clone(template), draw.texts.clone());
+        let mut facts = Facts { template, numbers: draw.written.clone(), texts, method };
+        let rounded: Vec<(usize, Exact)> = facts
+            .working()
+            .iter()
+            .filter_map(|step| {
+                let number = number_in_unit(&facts.template, slots, step.slot)?;
+                Some((step.slot, step.rounding.of_result(number)))
+            })
+            .collect();
+        for (slot, number) in rounded {
+            facts.numbers[slot] = Slot::Number(number);
         }
-        Self(Arc::new(Facts { template: Arc::clone(template), numbers, texts: draw.texts.clone() }))
+        Self(Arc::new(facts))
     }
 
     /// The same with so many more places for the steps that need them.
     pub(super) fn finer(&self, slots: &[Slot], places: u32) -> Self {
-        let Facts { template, numbers, texts } = &*self.0;
+        let Facts { template, numbers, texts, method } = &*self.0;
         let mut numbers = numbers.clone();
-        for step in &template.working {
+        for step in self.0.working() {
             let Some(number) = number_in_unit(template, slots, step.slot) else { continue };
             let finer = finer(step.rounding, places).of_result(number);
             if numbers[step.slot] != Slot::Number(finer) {
                 numbers[step.slot] = Slot::Number(finer);
             }
         }
-        Self(Arc::new(Facts { template: Arc::clone(template), numbers, texts: texts.clone() }))
+        let (template, texts) = (Arc::clone(template), texts.clone());
+        Self(Arc::new(Facts { template, numbers, texts, method: *method }))
     }
 
     /// The shown numbers by slot, in coherent units: what somebody has who works with what he reads.
@@ -136,6 +164,9 @@ fn finer(rounding: Rounding, places: u32) -> Rounding {
     match rounding {
         rounding if places == 0 => rounding,
         Rounding::Places(kept) => Rounding::Places(kept + places),
+        Rounding::AtLeast { places: kept, figures } => {
+            Rounding::AtLeast { places: kept + places, figures: figures + places }
+        }
         Rounding::Figures(kept) => Rounding::Figures(kept + places),
         Rounding::Nearest(step) => Rounding::Places(step.places() + places),
     }

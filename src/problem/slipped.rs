@@ -2,26 +2,21 @@
 
 use crate::bank::Slip;
 use crate::formula::Slot;
-use crate::quantity::Exact;
 
-use super::Problem;
-use super::key::slip_value;
+use super::key::{slip_value, working_of};
 use super::solve::{Paths, Rules, solve};
+use super::{Problem, SlipValue};
 
 /// The most pairs of slips that are looked into; beyond that a pair explains too many numbers.
 const MOST_PAIRS: usize = 45;
 
 /// The number that two slips made together lead to, in the unit of the part.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug)]
 pub struct PairValue {
     /// The slips, as indices into the slips of the template, the lower first.
     pub slips: [usize; 2],
-    /// The number without rounding.
-    pub value: Exact,
-    /// The lowest number that the slips and rounding lead to.
-    pub low: Exact,
-    /// The highest.
-    pub high: Exact,
+    /// The number, under the first of them.
+    pub value: SlipValue,
 }
 
 impl Problem {
@@ -56,8 +51,7 @@ impl Problem {
             let Ok(number) = slip_value(one.slip, plan, value, hull) else { continue };
             let alone = [key.exact, one.value, other.value];
             if !alone.contains(&number.value) {
-                let (low, high) = (number.low, number.high);
-                found.push(PairValue { slips, value: number.value, low, high });
+                found.push(PairValue { slips, value: number });
             }
         }
         found
@@ -83,6 +77,8 @@ impl Problem {
         let rules = Rules::of(template)
             .with_slips([made.next().unwrap_or_default(), made.next().unwrap_or_default()]);
         let mut slots = self.slots.clone();
+        let slip = slips.first().and_then(|slip| template.slips.get(*slip))?;
+        let rules = rules.along(working_of(template, slip));
         rules.prepare(&mut slots).ok()?;
         solve(rules, &mut slots).ok()?;
         template.working.iter().position(|step| is_other(&slots, &self.slots, step.slot))

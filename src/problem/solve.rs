@@ -15,6 +15,8 @@ const MOST_PATHS: usize = 256;
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Rules<'a> {
     pub(super) template: &'a Template,
+    /// The steps of the method that is followed.
+    pub(super) working: &'a [Step],
     slips: [Option<&'a Slip>; 2],
     carried: &'a [(usize, Exact)],
 }
@@ -28,13 +30,25 @@ pub(super) struct Hull {
     pub(super) high: Exact,
 }
 
+impl Hull {
+    /// The hull of both.
+    pub(super) fn with(self, other: Self) -> Self {
+        Self { low: self.low.min(other.low), high: self.high.max(other.high) }
+    }
+}
+
 /// The places of a verdict that ways of rounding lead to; `None` among them where no condition holds.
 pub(super) type Decided = BTreeSet<Option<usize>>;
 
 impl<'a> Rules<'a> {
     /// The template's own rules.
     pub(super) fn of(template: &'a Template) -> Self {
-        Self { template, slips: [None; 2], carried: &[] }
+        Self { template, working: &template.working, slips: [None; 2], carried: &[] }
+    }
+
+    /// The same along another method.
+    pub(super) fn along(self, working: &'a [Step]) -> Self {
+        Self { working, ..self }
     }
 
     /// The same with the steps of these slots set to these coherent numbers.
@@ -93,7 +107,7 @@ impl<'a> Rules<'a> {
 /// # Errors
 /// The step that has no result, and why.
 pub(super) fn solve(rules: Rules<'_>, slots: &mut [Slot]) -> Result<(), NoValue> {
-    for step in &rules.template.working {
+    for step in rules.working {
         slots[step.slot] = Slot::Number(rules.value(step, slots)?);
     }
     Ok(())
@@ -120,7 +134,7 @@ pub(super) struct Paths<'a> {
 impl<'a> Paths<'a> {
     /// Paths from these values; the steps need not be solved.
     pub(super) fn new(rules: Rules<'a>, slots: &[Slot], wanted: &'a [usize]) -> Self {
-        let working = &rules.template.working;
+        let working = rules.working;
         let place = |slot: &usize| working.iter().position(|step| step.slot == *slot);
         Self {
             rules,
@@ -156,7 +170,7 @@ impl<'a> Paths<'a> {
     /// # Errors
     /// The step that has no result along some way, and why.
     pub(super) fn hulls(&mut self) -> Result<Vec<Hull>, NoValue> {
-        let working = &self.rules.template.working;
+        let working = self.rules.working;
         let roundings = |(place, step): (usize, &Step)| {
             let reads = |later: &Step| later.program.reads().contains(&step.slot);
             let decides = self.verdicts.iter().any(|plan| plan.reads().contains(&step.slot));
@@ -224,7 +238,7 @@ impl<'a> Paths<'a> {
     /// Every combination of so many roundings of each step, from the given step on.
     fn branch(&mut self, place: usize, most: &[usize]) -> Result<(), NoValue> {
         let rules = self.rules;
-        let Some(step) = rules.template.working.get(place) else {
+        let Some(step) = rules.working.get(place) else {
             self.note();
             return Ok(());
         };
@@ -247,7 +261,7 @@ impl<'a> Paths<'a> {
     /// is taken, if any; a step that lacks it is rounded as shown.
     fn run(&mut self, choose: impl Fn(usize) -> Option<usize>) -> Result<(), NoValue> {
         let rules = self.rules;
-        for (place, step) in rules.template.working.iter().enumerate() {
+        for (place, step) in rules.working.iter().enumerate() {
             let value = self.step(place, step)?;
             if let Some(which) = choose(place).filter(|_| rules.carried(step.slot).is_none()) {
                 let rounding = roundings(step).nth(which).unwrap_or(step.rounding);

@@ -2,11 +2,12 @@
 
 use std::fmt;
 
-use crate::bank::{Bank, Step};
-use crate::formula::{Math, Relation, Slot};
+use crate::bank::{Bank, Plausible, Step};
+use crate::formula::{Math, Program, Relation, Slot};
 use crate::quantity::{Exact, Quantity};
 
 use super::shown::{Shown, fill_in, line};
+use super::solve::{Rules, solve};
 use super::{Drawing, Problem};
 
 /// One step of a worked solution.
@@ -26,6 +27,15 @@ pub struct WorkedStep {
     pub result: String,
     /// Whether the numbers shown give more places than the result has.
     pub rounded: bool,
+}
+
+/// A worked solution by another method.
+#[derive(Clone, Debug)]
+pub struct WorkedMethod {
+    /// Its heading: `By the cavity`.
+    pub title: String,
+    /// Its steps.
+    pub steps: Vec<WorkedStep>,
 }
 
 /// One row of the batch table.
@@ -60,16 +70,71 @@ impl Problem {
     /// # Errors
     /// When a sentence of the template cannot be filled in.
     pub fn working(&self, bank: &Bank) -> Result<Vec<WorkedStep>, WorkProblem> {
+        self.steps(bank, &self.template.working, &self.slots, None)
+    }
+
+    /// The other methods, each with its heading and its steps; empty where there is only one.
+    ///
+    /// # Errors
+    /// When a sentence of the template cannot be filled in, or a method has no result.
+    pub fn methods(&self, bank: &Bank) -> Result<Vec<WorkedMethod>, WorkProblem> {
+        let mut methods = Vec::new();
+        for (place, method) in self.template.methods.iter().enumerate().skip(1) {
+            let mut slots = self.slots.clone();
+            solve(Rules::of(&self.template).along(&method.working), &mut slots)
+                .map_err(|none| WorkProblem(none.cause.to_string()))?;
+            let steps = self.steps(bank, &method.working, &slots, Some(place))?;
+            methods.push(WorkedMethod { title: method.title.clone(), steps });
+        }
+        Ok(methods)
+    }
+
+    /// The heading over the working where there are other methods.
+    pub fn method_title(&self) -> Option<&str> {
+        self.template.methods.first().map(|method| method.title.as_str())
+    }
+
+    /// The sentence that shows the answer to be plausible, where the template has one for the draw.
+    ///
+    /// # Errors
+    /// When the sentence cannot be filled in.
+    pub fn plausible(&self, bank: &Bank) -> Result<Option<String>, WorkProblem> {
         let shown = self.shown();
+        let read = shown.coherent();
+        let fits = |program: &Program| program.holds(&self.slots) == Ok(true);
+        let is_said = |one: &Plausible| {
+            one.when.as_ref().is_none_or(fits)
+                && fits(&one.that)
+                && one.that.holds(&read) == Ok(true)
+        };
+        let Some(place) = self.template.plausible.iter().position(is_said) else { return Ok(None) };
+        let text = format!("{}#plausible/{place}", self.template.id);
+        let said = fill_in(bank, &text, &shown.context()).map_err(WorkProblem)?;
+        Ok(Some(line(&said)))
+    }
+
+    fn steps(
+        &self,
+        bank: &Bank,
+        working: &[Step],
+        slots: &[Slot],
+        method: Option<usize>,
+    ) -> Result<Vec<WorkedStep>, WorkProblem> {
+        let template = &self.template;
+        let shown = Shown::along(template, &self.draw, slots, method);
         let context = shown.context();
-        let mut steps = Vec::with_capacity(self.template.working.len());
-        for step in &self.template.working {
-            let name = &self.template.names[step.slot];
-            let text = format!("{}#say/{}", self.template.id, name.name);
+        let id = method.and_then(|place| template.methods.get(place)).map(|method| &method.id);
+        let mut steps = Vec::with_capacity(working.len());
+        for step in working {
+            let name = &template.names[step.slot];
+            let text = match id.filter(|_| !template.has_step(step)) {
+                Some(method) => format!("{}#say/{method}/{}", template.id, name.name),
+                None => format!("{}#say/{}", template.id, name.name),
+            };
             let say = fill_in(bank, &text, &context).map_err(WorkProblem)?;
             let result = shown.texts(step.slot).concat();
             let named = step.formula.with_names(&shown);
-            let (numbered, rounded) = self.numbered(step, &shown);
+            let (numbered, rounded) = self.numbered(step, &shown, slots);
             steps.push(WorkedStep {
                 name: name.name.clone(),
                 say: line(&say),
@@ -88,15 +153,15 @@ impl Problem {
     /// The engine carries every digit and the reader sees rounded ones, so the numbers shown might
     /// lead him to another result: 20.04 g − 6.35 g is not 13.68 g. Then the results of earlier steps
     /// are shown with more places until they do lead there: 20.04 g − 6.355 g ≈ 13.68 g.
-    fn numbered(&self, step: &Step, shown: &Shown) -> (Math, bool) {
+    fn numbered(&self, step: &Step, shown: &Shown, slots: &[Slot]) -> (Math, bool) {
         let unit = self.template.names[step.slot].unit;
-        let result = self.slots.get(step.slot).and_then(|slot| match slot {
+        let result = slots.get(step.slot).and_then(|slot| match slot {
             Slot::Number(number) => unit.from_coherent(*number).ok(),
             _ => None,
         });
         let result = result.map(|number| step.rounding.of_result(number));
         for places in 0..=MOST_EXTRA_PLACES {
-            let shown = shown.finer(&self.slots, places);
+            let shown = shown.finer(slots, places);
             let read = step.program.run(&shown.coherent()).ok();
             let read = read.and_then(|number| unit.from_coherent(number).ok());
             let agrees = read.map(|number| step.rounding.of_result(number)) == result;

@@ -11,6 +11,13 @@ pub enum Rounding {
     Places(u32),
     /// To so many significant figures: `3 figures`.
     Figures(u32),
+    /// To so many decimal places, or to so many significant figures where that is finer.
+    AtLeast {
+        /// The places.
+        places: u32,
+        /// The figures.
+        figures: u32,
+    },
     /// To the readability of a balance or another step: `nearest 0.05`.
     Nearest(Exact),
 }
@@ -42,6 +49,7 @@ impl Rounding {
         match self {
             Self::Places(places) => number.to_places(places),
             Self::Figures(figures) => round_figures(number, figures),
+            Self::AtLeast { .. } => self.at(number).apply(number),
             Self::Nearest(step) => round_nearest(number, step),
         }
     }
@@ -61,8 +69,16 @@ impl Rounding {
                 let power = (magnitude - held(figures) + 1).max(-28);
                 Exact::ONE.times_ten_to(power).unwrap_or_default()
             }
+            Self::AtLeast { .. } => self.at(number).step_at(number),
             Self::Nearest(step) => step,
         }
+    }
+
+    /// The plain rounding that this is for a number.
+    fn at(self, number: Exact) -> Self {
+        let Self::AtLeast { places, figures } = self else { return self };
+        let [by_places, by_figures] = [Self::Places(places), Self::Figures(figures)];
+        if by_figures.step_at(number) < by_places.step_at(number) { by_figures } else { by_places }
     }
 }
 
@@ -74,6 +90,10 @@ impl fmt::Display for Rounding {
             Self::Places(places) => write!(f, "{places} decimal places"),
             Self::Figures(1) => f.write_str("1 significant figure"),
             Self::Figures(figures) => write!(f, "{figures} significant figures"),
+            Self::AtLeast { places, figures } => {
+                let (places, figures) = (Self::Places(*places), Self::Figures(*figures));
+                write!(f, "{places}, and at least {figures}")
+            }
             Self::Nearest(step) => write!(f, "the nearest {step}"),
         }
     }

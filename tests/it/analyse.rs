@@ -63,11 +63,11 @@ impl Folder {
 
 fn line(candidate: &str, question: usize, marks: f64, of: f64) -> Value {
     let standing = if marks >= of {
-        "right"
+        "correct"
     } else if marks > 0.0 {
-        "partly"
+        "partly-correct"
     } else {
-        "wrong"
+        "not-correct"
     };
     json!({
         "castmark_marks": 1, "candidate": candidate, "paper": "75uy-9s45c", "question": question,
@@ -542,7 +542,7 @@ fn everything_wrong_with_the_marks_is_told_at_once_with_its_line() {
         "the marks `marks.jsonl` cannot be used
   line 3: expected `marks` from 0 to 2, found 3; correct them
   line 4: expected a text under `candidate`, found 102; correct it
-  line 5: expected one of right, partly, wrong, unread, by-hand, blank under `standing`, found \"fine\"; correct it
+  line 5: expected one of correct, partly-correct, not-correct, not-read, by-hand, blank under `standing`, found \"fine\"; correct it
   line 6: expected a whole number from 1 under `question`, found 0; correct it
   line 6: expected a text under `template`, found null; correct it
   line 7: candidate 0100 has marks for question 1a already on line 2; keep one of them
@@ -599,7 +599,7 @@ fn other_files_and_other_versions_are_met_with_what_to_give_instead() {
     refused(
         HEAD,
         "none.jsonl",
-        "`none.jsonl` cannot be read: there is no such file or folder; look at the name",
+        "`none.jsonl` cannot be read: there is no such file or folder; check the name",
     );
     refused(
         HEAD,
@@ -637,7 +637,7 @@ fn a_reader_who_has_gone_is_no_fault() {
 #[test]
 fn an_answer_that_could_not_be_read_counts_and_is_told() {
     let mut lines = of_fixture(&fixtures()["published_10x10"]);
-    lines[6]["standing"] = json!("unread");
+    lines[6]["standing"] = json!("not-read");
     let text = Folder::with(&file(&lines)).printed("");
     assert!(text.contains("1 answer could not be read and has no marks here."), "{text}");
 }

@@ -136,8 +136,11 @@ fn nothing_is_written_when_a_run_cannot_finish() {
 fn refuses_a_file_whose_format_cannot_be_told() {
     check_refused(
         &run(&["problem", "--output", "sheet.xyz"]),
-        "a file ending in .xyz could hold anything; end its name in .txt, .md, .html, .pdf, .json, or say \
-         which format with --format",
+        &format!(
+            "a file ending in .xyz could hold anything; end its name in .txt, .md, .html, {}.json, or \
+             say which format with --format",
+            if cfg!(feature = "pdf") { ".pdf, " } else { "" }
+        ),
     );
 }
 
@@ -199,14 +202,11 @@ fn right_answers_end_with_nought() {
         "\
 plain-batch.mfd7-2v5aq: A plain batch
 
-(a) drug mass: 2 g is right, 1 of 1 mark
-    2 g is the answer.
-    The question asks for 2 decimal places: write them all, even a nought at the
-    end.
+(a) 2 g is correct, 1 of 1 mark
+    The question asks for 2 decimal places. Write every place, including a final
+    zero.
 
-(b) base: 18.7 is right, 3 of 3 marks
-    18.7 is the answer.
-    You wrote no unit; 18.7 was taken as 18.7 g.
+(b) 18.7 is correct, 3 of 3 marks
 
 Together 4 of 4 marks.
 ",
@@ -222,17 +222,19 @@ fn wrong_answers_end_with_one_and_say_what_they_show() {
         "\
 plain-batch.mfd7-2v5aq: A plain batch
 
-(a) drug mass: 2000 g is wrong, 0 of 1 mark
-    The digits of 2000 g are right but the decimal point is not: it is 1000
-    times too large. Look for two units mixed up, such as mg and g.
-    Rule: A moved decimal point costs the marks for accuracy.
+(a) 2000 g is not correct, 0 of 1 mark
+    The digits of 2000 g are correct, but the decimal point is in the wrong
+    place: your answer is 1000 times too large. Check whether two units were
+    mixed up, such as mg and g.
+    Marking rule: A decimal point in the wrong place costs the accuracy marks.
 
-(b) base: 18 g is wrong, 0 of 3 marks
+(b) 18 g is not correct, 0 of 3 marks
     18 g can come about in more than one way. You took off the whole drug, 2.00
-    g. It first shows in step 2 of the working, mass of base.
-    The last places of 18 g were cut off, not rounded: the question asks for 1
-    decimal place.
-    Rule: A wrong number that does not show a right method has no marks.
+    g. Check step 2, mass of base.
+    18 g has been cut off instead of rounded. The question asks for 1 decimal
+    place.
+    Marking rule: A wrong number earns no marks unless it shows a correct
+    method.
 
 Together 0 of 4 marks.
 "
@@ -250,10 +252,11 @@ fn one_part_can_be_answered_by_its_letter_or_its_name() {
                 "\
 plain-batch.mfd7-2v5aq: A plain batch
 
-(b) base: 187 g is partly right, 2 of 3 marks
-    The digits of 187 g are right but the decimal point is not: it is 10 times
-    too large. Look for a point or a nought that went astray.
-    Rule: A moved decimal point costs the marks for accuracy.
+(b) 187 g is partly correct, 2 of 3 marks
+    The digits of 187 g are correct, but the decimal point is in the wrong
+    place: your answer is 10 times too large. Check where you wrote the decimal
+    point and how many zeros there are.
+    Marking rule: A decimal point in the wrong place costs the accuracy marks.
 "
             )
         );
@@ -264,11 +267,7 @@ plain-batch.mfd7-2v5aq: A plain batch
 fn an_answer_that_cannot_be_read_ends_with_two() {
     let ran = with_own_bank(&["check", CODE, "2 g", "about nineteen\u{1b}[2J"]);
     assert_eq!(ran.code, 2);
-    assert!(
-        ran.out.contains("(b) base: about nineteen[2J is not read, 0 of 3 marks"),
-        "{}",
-        ran.out
-    );
+    assert!(ran.out.contains("(b) about nineteen[2J is not read, 0 of 3 marks"), "{}", ran.out);
 }
 
 #[test]
@@ -278,7 +277,7 @@ fn verdicts_are_printed_as_a_web_page_and_as_json_too() {
     let json: serde_json::Value = serde_json::from_str(&ran.out).unwrap();
     assert_eq!(json["castmark_verdict"], 1);
     let entry = &json["entries"][0];
-    assert_eq!((&entry["id"], &entry["standing"]), (&"base".into(), &"partly right".into()));
+    assert_eq!((&entry["id"], &entry["standing"]), (&"base".into(), &"partly-correct".into()));
     assert_eq!((&entry["marks"], &entry["of"]), (&2.into(), &3.into()));
     assert_eq!(entry["rule"]["name"], "moved-point");
     assert_eq!(entry["reasons"][0]["kind"], "power-of-ten");
@@ -331,7 +330,7 @@ fn an_answer_below_zero_is_an_answer_and_no_option() {
     for answer in ["-3.6 g", "-3,6g", "-.5 g", "-1", "-1e3"] {
         let ran = with_own_bank(&["check", CODE, answer]);
         assert_eq!((ran.code, ran.err.as_str()), (1, ""), "{answer}: {}", ran.out);
-        assert!(ran.out.contains(&format!("drug mass: {answer} ")), "{}", ran.out);
+        assert!(ran.out.contains(&format!("(a) {answer} ")), "{}", ran.out);
     }
     // What is no number is still taken for an option.
     for option in ["-g", "--ban", "-x3"] {
@@ -348,7 +347,11 @@ fn rules_of_ones_own_are_marked_by_and_refused_with_their_place() {
     let rules = path.to_str().unwrap();
     fs::write(&path, "castmark: 1\nmoved_point_costs: 1\n").unwrap();
     let ran = with_own_bank(&["check", CODE, "a=2000 g", "b=187 g", "--rules", rules]);
-    assert!(ran.out.contains("Rule: A moved decimal point costs 1 mark."), "{}", ran.out);
+    assert!(
+        ran.out.contains("Marking rule: A decimal point in the wrong place costs 1 mark."),
+        "{}",
+        ran.out
+    );
     assert!(ran.out.contains("Together 2 of 4 marks."), "{}", ran.out);
     fs::write(&path, "castmark: 1\nmoved_point_costs: dear\n").unwrap();
     let ran = with_own_bank(&["check", CODE, "b=187 g", "--rules", rules]);
@@ -513,8 +516,8 @@ fn a_bank_with_mistakes_is_met_with_their_places() {
 fn refuses_a_folder_that_is_no_bank() {
     check_refused(
         &run(&["bank", "check", "--bank", "tests/cases/cli/none"]),
-        "the folder `tests/cases/cli/none` cannot be read: there is no such file or folder; look at \
-         the name",
+        "the folder `tests/cases/cli/none` cannot be read: there is no such file or folder; check the \
+         name",
     );
 }
 

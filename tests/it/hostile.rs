@@ -62,7 +62,8 @@ static SCENE: LazyLock<Scene> = LazyLock::new(|| {
     let source = SourceText { path: "midterm.yaml".into(), text: MIDTERM.into() };
     let blueprint = Blueprint::read(source, &bank).unwrap_or_else(|report| panic!("{report}"));
     let class = ClassList::read(CLASS.as_bytes()).unwrap().candidates;
-    let set = PaperSet::make(&bank, &blueprint, &Secret::new([7; 32]), &class, None, None).unwrap();
+    let set =
+        PaperSet::make(&bank, &blueprint, &Secret::new([7; 32]), &class, None, 0, None).unwrap();
     let asked = Asked::of(&set, &blueprint);
     Scene { bank, blueprint, set, asked }
 });

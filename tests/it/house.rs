@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 /// The folders of the library, ground floor first; none names one of a later floor or of its own.
 /// The commands stand in the program, which the library cannot name.
 const FLOORS: &[&[&str]] = &[
+    &["words"],
     &["quantity"],
     &["formula"],
     &["bank"],

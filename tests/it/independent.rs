@@ -106,6 +106,8 @@ struct Solver {
     /// The unit of every value and step.
     units: BTreeMap<String, String>,
     ways: Ways,
+    /// The sheet by each other method, with its ways of rounding.
+    others: Vec<(Sheet, Ways)>,
 }
 
 /// What the two solvers differ on.
@@ -133,7 +135,9 @@ impl Solver {
         let mut units = sheet.units.clone();
         units.extend(offers.iter().flat_map(|offer| offer.units(&facts)));
         let ways = Ways::of(&sheet);
-        Self { facts, sheet, offers, units, ways }
+        let others = Sheet::by_other_methods(template).into_iter();
+        let others = others.map(|sheet| (sheet.clone(), Ways::of(&sheet))).collect();
+        Self { facts, sheet, offers, units, ways, others }
     }
 
     /// Everything but rounding: what is given, the steps, the answers, the slips.
@@ -161,15 +165,6 @@ impl Solver {
                 found.0.push("a requirement does not hold".to_owned());
             }
         }
-        for (id, conditions) in &self.sheet.verdicts {
-            let holds = |when: &Formula| when.truth(&names) == Some(true);
-            let mine = conditions.iter().position(|when| when.as_ref().is_none_or(holds));
-            let part = problem.parts.iter().find(|part| part.id == *id).unwrap();
-            let engine = part.response.verdict().map(|key| key.right);
-            if mine != engine {
-                found.0.push(format!("verdict {id}: {mine:?} here, {engine:?} there"));
-            }
-        }
         let slips = &self.sheet.slips;
         let wrong: Vec<Option<Names>> =
             slips.iter().map(|(_, instead)| self.sheet.work(&given, instead)).collect();
@@ -188,20 +183,60 @@ impl Solver {
                 found.check(&format!("slip {id} in {}", plan.id), mine.as_ref(), engine);
             }
         }
+        found.0.extend(self.other_verdicts(problem, &names, &wrong));
         found.0
+    }
+
+    /// Verdicts on which the two solvers differ, of the right working and of each slip.
+    fn other_verdicts(
+        &self,
+        problem: &Problem,
+        names: &Names,
+        wrong: &[Option<Names>],
+    ) -> Vec<String> {
+        let mut found = Vec::new();
+        for (id, verdicts) in &self.sheet.verdicts {
+            let part = problem.parts.iter().find(|part| part.id == *id).unwrap();
+            let key = part.response.verdict().unwrap();
+            let decide = |names: &Names| {
+                let holds = |when: &Option<Formula>| {
+                    when.as_ref().is_none_or(|when| when.truth(names) == Some(true))
+                };
+                verdicts.iter().position(holds)
+            };
+            if decide(names) != Some(key.right) {
+                found.push(format!("verdict {id}: {:?} here, {} there", decide(names), key.right));
+            }
+            for (index, names) in wrong.iter().enumerate() {
+                let mine = names.as_ref().and_then(decide).filter(|mine| *mine != key.right);
+                let told =
+                    |option| key.slips.iter().any(|it| it.slip == index && it.option == option);
+                if mine.is_some_and(|mine| !told(mine)) {
+                    found.push(format!("verdict {id}: slip {index} leads to {mine:?} here"));
+                }
+            }
+        }
+        found
     }
 
     /// The answers that legal rounding leads to, and the range that is right.
     fn disagreements_on_rounding(&self, problem: &Problem) -> Vec<String> {
         let mut found = Differences::default();
-        let hulls = self.ways.hulls(&self.sheet, &self.given(problem));
+        let given = self.given(problem);
+        let mut hulls = self.ways.hulls(&self.sheet, &given);
+        for (sheet, ways) in &self.others {
+            for (hull, (low, high)) in hulls.iter_mut().zip(ways.hulls(sheet, &given)) {
+                *hull = (hull.0.clone().min(low), hull.1.clone().max(high));
+            }
+        }
+        let all = self.ways.all && self.others.iter().all(|(_, ways)| ways.all);
         for ((plan, key), (low, high)) in self.parts(problem).zip(hulls) {
             let id = &plan.id;
             let low = counted_in(&plan.unit, &low).unwrap();
             let high = counted_in(&plan.unit, &high).unwrap();
             let (engine_low, engine_high) =
                 (fraction_of(key.legal_low), fraction_of(key.legal_high));
-            if self.ways.all {
+            if all {
                 found.check(&format!("lowest legal {id}"), Some(&low), Some(key.legal_low));
                 found.check(&format!("highest legal {id}"), Some(&high), Some(key.legal_high));
             } else if low < engine_low && !is_close(&low, &engine_low)

@@ -9,6 +9,7 @@ mod rules;
 #[path = "mark/simulated.rs"]
 mod simulated;
 
+use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
@@ -52,7 +53,7 @@ impl Desk {
         let blueprint = Blueprint::read(source, &bank).unwrap_or_else(|report| panic!("{report}"));
         let class = ClassList::read(class.as_bytes()).unwrap().candidates;
         let secret = Secret::new([7; 32]);
-        let set = PaperSet::make(&bank, &blueprint, &secret, &class, None, None).unwrap();
+        let set = PaperSet::make(&bank, &blueprint, &secret, &class, None, 0, None).unwrap();
         let papers = set.papers.iter().map(|paper| paper.problems(&bank, &blueprint, "0").unwrap());
         let papers = papers.collect();
         let folder = tempfile::tempdir().unwrap();
@@ -353,8 +354,8 @@ fn what_an_interrupted_run_left_is_put_right() {
     desk.mark("answers.csv --to marks --hand hand.csv");
     let marks = files(&desk.path("marks"));
     // Stopped between the two renames, with a draft half written: the marks by hand are not lost.
-    fs::create_dir_all(desk.path(".marks.castmark-draft/feedback")).unwrap();
-    fs::rename(desk.path("marks"), desk.path(".marks.castmark-replaced")).unwrap();
+    fs::create_dir_all(desk.path(".marks.draft-4000000.castmark/feedback")).unwrap();
+    fs::rename(desk.path("marks"), desk.path(".marks.replaced.castmark")).unwrap();
     desk.mark("answers.csv --to marks");
     assert_eq!(files(&desk.path("marks")), marks);
     let left = fs::read_dir(desk.folder.path()).unwrap().count();
@@ -435,8 +436,8 @@ fn everything_wrong_with_a_table_for_each_candidate_is_told_at_once() {
             "line 4, column `2`: question 2 of candidate 0101 has the parts a and b, found a blank; \
              look at the part",
             "line 4, column `9a`: expected a question from 1 to 3, found `9`; look at the number",
-            "line 5, column `candidate`: candidate 0101 stands already on line 4; remove one of the \
-             two",
+            "line 5, column `candidate`: candidate 0101 is already on line 4; remove one of the \
+             two lines",
             "line 6: expected 7 fields, found 2; put a field that holds a comma in double quotes",
             "line 7, column `candidate`: expected a candidate number, found a blank; give one",
         ],
@@ -700,7 +701,7 @@ fn a_folder_with_other_things_or_the_marks_of_another_set_is_left_alone() {
     fs::create_dir(desk.path("marks")).unwrap();
     desk.put("marks/notes.txt", "mine");
     let said = desk.refused("answers.csv --to marks");
-    assert!(said.contains("holds no marks of castmark; give another name"), "{said}");
+    assert!(said.contains("does not hold castmark marks; choose another name"), "{said}");
     fs::remove_dir_all(desk.path("marks")).unwrap();
     desk.mark("answers.csv --to marks");
     desk.put("marks/feedback/notes.txt", "mine");
@@ -741,7 +742,7 @@ fn asked() -> &'static Asked {
         let blueprint = Blueprint::read(source, &bank).unwrap_or_else(|report| panic!("{report}"));
         let class = ClassList::read(CLASS.as_bytes()).unwrap().candidates;
         let secret = Secret::new([7; 32]);
-        let set = PaperSet::make(&bank, &blueprint, &secret, &class, None, None).unwrap();
+        let set = PaperSet::make(&bank, &blueprint, &secret, &class, None, 0, None).unwrap();
         Asked::of(&set, &blueprint)
     })
 }
@@ -779,7 +780,7 @@ proptest! {
             }
             Err(problems) => {
                 prop_assert!(!problems.is_empty());
-                Answers { papers: Vec::new() }
+                Answers { papers: Vec::new(), statuses: BTreeMap::new() }
             }
         };
         let mut hand = HandMarks::default();

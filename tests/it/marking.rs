@@ -3,6 +3,12 @@
 #[path = "marking/properties.rs"]
 mod properties;
 
+#[path = "marking/laws.rs"]
+mod laws;
+
+#[path = "marking/diagnosis.rs"]
+mod diagnosis;
+
 #[path = "marking/rules.rs"]
 mod rules;
 

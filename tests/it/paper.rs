@@ -3,6 +3,8 @@
 
 #[path = "paper/class.rs"]
 mod class_as_a_whole;
+#[path = "paper/together.rs"]
+mod together;
 
 use std::collections::BTreeSet;
 use std::fs;
@@ -64,7 +66,7 @@ fn make(numbers: std::ops::Range<u32>, earlier: Option<&PaperSet>) -> PaperSet {
     let bank = bank();
     let blueprint = blueprint(&bank, BLUEPRINT);
     let secret = Secret::new([7; 32]);
-    PaperSet::make(&bank, &blueprint, &secret, &class(numbers), earlier, None).unwrap()
+    PaperSet::make(&bank, &blueprint, &secret, &class(numbers), earlier, 0, None).unwrap()
 }
 
 /// The values that a candidate is told in a problem.
@@ -132,7 +134,8 @@ fn another_secret_or_another_blueprint_adds_nothing_to_a_set() {
     let refused = |text: &str, secret: u8| {
         let blueprint = blueprint(&bank, text);
         let secret = Secret::new([secret; 32]);
-        PaperSet::make(&bank, &blueprint, &secret, &class(0..4), Some(&earlier), None).unwrap_err()
+        PaperSet::make(&bank, &blueprint, &secret, &class(0..4), Some(&earlier), 0, None)
+            .unwrap_err()
     };
     assert_eq!(refused(BLUEPRINT, 8), [PaperProblem::OtherSecret]);
     let other = BLUEPRINT.replace("Section B", "Part B");
@@ -145,7 +148,7 @@ fn a_class_too_large_for_a_template_is_told_both_numbers() {
     let blueprint = blueprint(&bank, SMALL);
     let secret = Secret::new([1; 32]);
     let refused =
-        PaperSet::make(&bank, &blueprint, &secret, &class(0..900), None, None).unwrap_err();
+        PaperSet::make(&bank, &blueprint, &secret, &class(0..900), None, 0, None).unwrap_err();
     let [PaperProblem::TooFew { template, needed: 900, found, avoided: 0 }] = refused.as_slice()
     else {
         panic!("{refused:?}")
@@ -161,7 +164,8 @@ fn a_resit_has_none_of_the_problems_of_the_first_paper() {
     let (bank, first) = (bank(), make(0..40, None));
     let resit = blueprint(&bank, &BLUEPRINT.replace("id: midterm", "id: resit"));
     let secret = Secret::new([7; 32]);
-    let second = PaperSet::make(&bank, &resit, &secret, &class(0..40), None, Some(&first)).unwrap();
+    let second =
+        PaperSet::make(&bank, &resit, &secret, &class(0..40), None, 0, Some(&first)).unwrap();
     let used = |set: &PaperSet, text: &str| -> BTreeSet<String> {
         let blueprint = blueprint(&bank, text);
         let papers = set.papers.iter();
@@ -389,7 +393,10 @@ fn a_large_class_can_have_bound_files_alone_and_be_added_to() {
     let all = Desk::new("candidate\n0101\n0102\n");
     all.make(",json");
     let desk = Desk::new("candidate\n0101\n0102\n");
-    fs::copy(all.path("set.secret"), desk.path("set.secret")).unwrap();
+    // The same secret, before any paper was drawn under it.
+    let secret = fs::read_to_string(all.path("set.secret")).unwrap();
+    let secret: Vec<&str> = secret.lines().take(2).collect();
+    fs::write(desk.path("set.secret"), secret.join("\n")).unwrap();
     desk.make(",json --bound-only");
     assert!(!names(&desk).iter().any(|name| name.contains('/')), "{:?}", names(&desk));
     for (name, bytes) in files(&desk.path("set")) {
@@ -492,9 +499,9 @@ fn what_an_interrupted_run_left_is_put_right() {
     desk.make("");
     let papers = files(&desk.path("set"));
     // Stopped while writing: the draft is thrown away.
-    fs::create_dir_all(desk.path(".set.castmark-draft/papers")).unwrap();
+    fs::create_dir_all(desk.path(".set.draft-4000000.castmark/papers")).unwrap();
     // Stopped between the two renames: the old papers come back.
-    fs::rename(desk.path("set"), desk.path(".set.castmark-replaced")).unwrap();
+    fs::rename(desk.path("set"), desk.path(".set.replaced.castmark")).unwrap();
     desk.make("");
     assert_eq!(files(&desk.path("set")), papers);
     let left = fs::read_dir(desk.0.path()).unwrap().count();
@@ -507,7 +514,7 @@ fn a_folder_with_other_things_in_it_is_left_alone() {
     fs::create_dir(desk.path("set")).unwrap();
     fs::write(desk.path("set/notes.txt"), "mine").unwrap();
     let said = desk.refused("paper make midterm.yaml --class class.csv --to set");
-    assert!(said.contains("holds no papers of castmark; give another name"), "{said}");
+    assert!(said.contains("does not hold castmark papers; choose another name"), "{said}");
     fs::remove_dir_all(desk.path("set")).unwrap();
     desk.make("");
     fs::write(desk.path("set/papers/notes.txt"), "mine").unwrap();

@@ -6,31 +6,35 @@ mod verdicts;
 mod order;
 mod parts;
 mod slips;
+mod steps;
+mod methods;
+mod plausible;
+mod rounding_rule;
 
 use std::collections::BTreeSet;
 
 use sha2::{Digest, Sha256};
 
 use crate::formula::{Scope, Shape};
-use crate::quantity::Unit;
 
 use crate::bank::facts::Facts;
 use crate::bank::reading::desk::{Desk, way};
 use crate::bank::reading::noted::Checked;
 use crate::bank::reading::yaml::Way;
 use crate::bank::template::{
-    BatchRow, Convention, DrawingPlan, Objective, PartPlan, PickOption, Requirement, Rule, Step,
-    Template, Value, Wanted,
+    BatchRow, Convention, DrawingPlan, Method, Objective, PartPlan, PickOption, Requirement, Rule,
+    Step, Template, Value, Wanted,
 };
 use crate::bank::wording::{naming, usage};
-use crate::bank::written::{
-    BatchText, DrawingText, Named, RequireText, StepText, TemplateText, ValueText,
-};
+use crate::bank::written::{BatchText, DrawingText, Named, RequireText, TemplateText, ValueText};
 use crate::bank::written_parts::PartText;
 use order::in_order;
 use parts::parts;
+use plausible::plausible;
+pub use rounding_rule::ROUNDING_RULE;
 use slips::slips;
-use values::{Names, expect_dimension};
+use steps::steps;
+use values::Names;
 
 /// Checks a template; everything wrong with it is noted.
 pub(in crate::bank) fn template(
@@ -75,12 +79,18 @@ pub(in crate::bank) fn template(
         }
     }
     let given = names.len();
-    let working = steps(desk, written.working, &mut names);
+    let mut working = steps(desk, written.working, &mut names);
+    let mut methods = methods::methods(desk, written.methods, &working, &mut names);
     let require = require(desk, &written.require, &names, given);
     let different = different(desk, &written.different, &values);
     let parts = parts(desk, written.parts, &names, &values, facts, &written.stem);
+    methods::keep_needed(&mut methods, &parts);
+    for working in working_and(&mut working, &mut methods) {
+        rounding_rule::apply(working, &parts, &names);
+    }
     check_size(desk, &values, &parts);
     let slips = slips(desk, written.slips, &names, given);
+    let plausible = plausible(desk, &written.plausible, &names);
     let batch = batch(desk, &written.batch, &names);
     let drawing = written.drawing.as_ref().map(|text| drawing(desk, text, &names)).transpose();
     let mut template = Template {
@@ -98,6 +108,8 @@ pub(in crate::bank) fn template(
         different,
         stems: written.stem,
         working,
+        methods,
+        plausible,
         parts,
         slips,
         batch,
@@ -109,6 +121,14 @@ pub(in crate::bank) fn template(
     usage::check(desk, &template, &naming, given);
     template.fingerprint = fingerprint(&desk.source.text, &template);
     desk.finish(template)
+}
+
+/// The working and those of the methods.
+fn working_and<'a>(
+    working: &'a mut Vec<Step>,
+    methods: &'a mut [Method],
+) -> impl Iterator<Item = &'a mut Vec<Step>> {
+    std::iter::once(working).chain(methods.iter_mut().map(|method| &mut method.working))
 }
 
 /// Cells of picks, as in `form.advantages`, of which a question takes all texts together and nothing
@@ -164,51 +184,6 @@ fn convention(desk: &mut Desk<'_>, text: &str) -> Checked<Convention> {
         let known = Convention::ALL.map(Convention::name);
         desk.unknown(&way!["convention"], "a convention", text, known)
     })
-}
-
-fn steps(desk: &mut Desk<'_>, written: Named<StepText>, names: &mut Names) -> Vec<Step> {
-    let ordered =
-        in_order(desk, "working", written, names, |step: &StepText| vec![step.is.as_str()]);
-    let mut steps = Vec::new();
-    for (name, text) in ordered.entries {
-        let at = |key: &str| way!["working", &name, key];
-        if names.find(&name).is_some() {
-            let what = format!("`{name}` is a value already");
-            let help = Some("give the step a name of its own".to_owned());
-            desk.key(&way!["working", &name], what, "again", help);
-        } else {
-            desk.name(&way!["working", &name], "a step", &name);
-        }
-        let checked = desk.formula(&at("is"), &text.is, names, &names.unsound);
-        let unit = desk.unit(&at("unit"), &text.unit);
-        let rounding = desk.rounding(&at("show"), &text.show);
-        let also = text
-            .also
-            .iter()
-            .enumerate()
-            .filter_map(|(n, text)| desk.rounding(&way!["working", &name, "also", n], text).ok())
-            .collect();
-        // The name is known from here on even if its rule is wrong, so that one mistake is told once.
-        let of = *unit.as_ref().unwrap_or(&Unit::default());
-        let slot = names.add(&name, text.label, Shape::Number(of.dimension()), of);
-        let step = (|| {
-            let ((formula, program), unit) = (checked?, unit?);
-            expect_dimension(desk, &at("is"), program.shape(), unit)?;
-            Ok(Step { slot, say: text.say, formula, program, rounding: rounding?, also })
-        })();
-        match step {
-            Ok(step) => steps.push(step),
-            Err(noted) => names.unsound.add(&name, noted),
-        }
-    }
-    if let Some((ring, noted)) = ordered.ring {
-        for (name, text) in ring {
-            let unit = Unit::parse(&text.unit).unwrap_or_default();
-            names.add(&name, text.label, Shape::Number(unit.dimension()), unit);
-            names.unsound.add(&name, noted);
-        }
-    }
-    steps
 }
 
 /// Notes a template whose draws cannot be numbered.
@@ -333,9 +308,22 @@ impl Template {
         self.names.iter().position(|known| known.name == name)
     }
 
-    /// Whether a slot is filled by a step of the working.
+    /// Whether a slot is filled by a step of the working, or of another method.
     pub fn is_step(&self, slot: usize) -> bool {
-        self.working.iter().any(|step| step.slot == slot)
+        self.workings().flatten().any(|step| step.slot == slot)
+    }
+
+    /// Whether a step of a method is one of the working as it is.
+    pub(crate) fn has_step(&self, step: &Step) -> bool {
+        let same = self.working.iter().find(|known| known.slot == step.slot);
+        same.is_some_and(|same| same.say == step.say && same.formula.text() == step.formula.text())
+    }
+
+    /// The working, and then those of the other methods.
+    pub fn workings(&self) -> impl Iterator<Item = &[Step]> {
+        let others = self.methods.iter().filter(|method| !method.working.is_empty());
+        std::iter::once(self.working.as_slice())
+            .chain(others.map(|method| method.working.as_slice()))
     }
 
     /// That possibility of the pick of that name.

@@ -157,7 +157,7 @@ fn tolerance_of(
 /// The smallest distance that a tolerance must cover: half a step of the rounding.
 fn half_a_step(rounding: Rounding) -> Option<Exact> {
     match rounding {
-        Rounding::Figures(_) => None,
+        Rounding::Figures(_) | Rounding::AtLeast { .. } => None,
         rounding => rounding.step_at(Exact::ONE).div(Exact::whole(2)).ok(),
     }
 }

@@ -41,7 +41,8 @@ pub(in crate::bank) fn verdict_part(
     Ok(VerdictPlan { choices: choices.into_iter().collect::<Checked<_>>()? })
 }
 
-fn condition(
+/// Checks a condition on values and steps.
+pub(in crate::bank) fn condition(
     desk: &mut Desk<'_>,
     at: &[Way],
     text: &str,

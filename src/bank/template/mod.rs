@@ -45,6 +45,10 @@ pub struct Template {
     pub stems: Vec<String>,
     /// The working, in an order in which each step uses only earlier ones.
     pub working: Vec<Step>,
+    /// The legal ways of working, the working itself first; empty where there is only that.
+    pub methods: Vec<Method>,
+    /// Sentences that show the answer to be plausible.
+    pub plausible: Vec<Plausible>,
     /// What is asked.
     pub parts: Vec<PartPlan>,
     /// Known wrong rules.
@@ -182,8 +186,30 @@ pub struct Requirement {
     pub early: bool,
 }
 
-/// One step of the working.
+/// A legal way of working.
 #[derive(Debug)]
+pub struct Method {
+    /// Its name: `by-the-cavity`.
+    pub id: String,
+    /// The heading over its solution: `By the cavity`.
+    pub title: String,
+    /// All its steps in their order; empty for the first method, which is the working itself.
+    pub working: Vec<Step>,
+}
+
+/// A sentence that shows the answer to be plausible.
+#[derive(Debug)]
+pub struct Plausible {
+    /// The sentence, a minijinja source.
+    pub say: String,
+    /// What it says as a condition, which must hold of the exact numbers and of those shown.
+    pub that: Program,
+    /// The draws it is said of; `None` for all.
+    pub when: Option<Program>,
+}
+
+/// One step of the working.
+#[derive(Clone, Debug)]
 pub struct Step {
     /// Slot filled.
     pub slot: usize,

@@ -135,10 +135,25 @@ pub(in crate::bank) fn texts(template: &Template) -> Vec<Text<'_>> {
             add(name("because"), way("because"), &choice.because, Place::After);
         }
     }
-    for step in &template.working {
+    let steps = template.working.iter().map(|step| (None, step));
+    let others = template.methods.iter().flat_map(|method| {
+        let own = method.working.iter().filter(|step| !template.has_step(step));
+        own.map(move |step| (Some(&method.id), step))
+    });
+    for (method, step) in steps.chain(others) {
         let Some(name) = template.names.get(step.slot) else { continue };
-        let way = way!["working", &name.name, "say"].to_vec();
-        add(format!("say/{}", name.name), way, &step.say, Place::After);
+        let (text, way) = match method {
+            None => (format!("say/{}", name.name), way!["working", &name.name, "say"].to_vec()),
+            Some(id) => (
+                format!("say/{id}/{}", name.name),
+                way!["methods", id, "working", &name.name, "say"].to_vec(),
+            ),
+        };
+        add(text, way, &step.say, Place::After);
+    }
+    for (n, plausible) in template.plausible.iter().enumerate() {
+        let way = way!["plausible", n, "say"].to_vec();
+        add(format!("plausible/{n}"), way, &plausible.say, Place::After);
     }
     for slip in &template.slips {
         let way = way!["slips", &slip.id, "say"].to_vec();

@@ -6,6 +6,7 @@ use crate::bank::reading::desk::{Desk, way};
 use crate::bank::template::verdict::VerdictPlan;
 use crate::bank::template::{Convention, PickOption, Rule, Template, Value, Wanted};
 use crate::bank::wording::naming::Naming;
+use crate::formula::Program;
 
 /// Notes values that nothing uses, steps that lead to no answer, and slips that change none.
 pub(in crate::bank) fn check(
@@ -16,7 +17,9 @@ pub(in crate::bank) fn check(
 ) {
     let named = &naming.anywhere;
     let mut used: BTreeSet<usize> = BTreeSet::new();
-    used.extend(template.working.iter().flat_map(|step| step.program.reads()));
+    used.extend(template.workings().flatten().flat_map(|step| step.program.reads()));
+    let conditions = template.plausible.iter().flat_map(|one| one.when.iter().chain([&one.that]));
+    used.extend(conditions.flat_map(Program::reads));
     used.extend(template.require.iter().flat_map(|one| one.program.reads()));
     used.extend(
         template
@@ -166,7 +169,7 @@ fn check_told(
             _ => None,
         })
         .collect();
-    let steps = template.working.iter().filter(|step| reached.contains(&step.slot));
+    let steps = template.workings().flatten().filter(|step| reached.contains(&step.slot));
     let read = steps.flat_map(|step| step.program.reads()).copied();
     let needed: BTreeSet<usize> = read.chain(verdict_reads(template)).collect();
     let needed: Vec<&String> = needed
@@ -285,9 +288,11 @@ fn is_asked_of(template: &Template, value: &Value) -> bool {
 fn reached(template: &Template) -> BTreeSet<usize> {
     let mut reached: BTreeSet<usize> = answers(template).collect();
     // Steps stand in an order in which each uses only earlier ones, so one pass backwards is enough.
-    for step in template.working.iter().rev() {
-        if reached.contains(&step.slot) {
-            reached.extend(step.program.reads());
+    for working in template.workings() {
+        for step in working.iter().rev() {
+            if reached.contains(&step.slot) {
+                reached.extend(step.program.reads());
+            }
         }
     }
     reached

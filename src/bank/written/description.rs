@@ -6,6 +6,7 @@ use crate::bank::reading::form::Kind::{self, Either, List, Names, Text};
 use crate::bank::reading::form::{Field, Form, Words, may, must};
 
 use super::values::{BATCH, DRAWING, VALUE};
+use super::working::{METHOD, PLAUSIBLE, REQUIREMENT, STEP};
 
 pub(super) const ANY: Kind = Text(Words::Any);
 pub(super) const NAME: Kind = Text(Words::Name);
@@ -37,6 +38,8 @@ pub(in crate::bank) static TEMPLATE: Kind = Kind::Form(&Form {
         may("different", List(&NAME_LIST, 0), "picks that must be different rows"),
         must("stem", List(&ANY, 2), "the question, in at least two wordings"),
         may("working", Names(&STEP), "the steps from the values to the answers"),
+        may("methods", Names(&METHOD), "the legal ways of working"),
+        may("plausible", List(&PLAUSIBLE, 1), "sentences that show the answer to be plausible"),
         must("parts", Names(&PART), "what is asked"),
         may("slips", Names(&SLIP), "known wrong rules, with what a student is told"),
         may("batch", List(&BATCH, 0), "the rows of the batch table"),
@@ -49,28 +52,6 @@ pub(in crate::bank) const OBJECTIVES: &[&str] =
 
 const CONVENTIONS: &[&str] =
     &["displacement value", "displacement factor", "density factor", "none"];
-
-static REQUIREMENT: Kind = Kind::Form(&Form {
-    name: "a requirement",
-    one_of: &[],
-    fields: &[
-        must("that", FORMULA, "the condition, as in `base > 1 g`"),
-        must("because", ANY, "why, for the instructor"),
-    ],
-});
-
-static STEP: Kind = Kind::Form(&Form {
-    name: "a step",
-    one_of: &[],
-    fields: &[
-        may("label", ANY, "how the name reads in worked solutions"),
-        must("say", ANY, "one sentence on what is done and why"),
-        must("is", FORMULA, "the formula"),
-        must("unit", UNIT, "the unit of the result"),
-        must("show", ROUNDING, "how the result is written, such as `2 places`"),
-        may("also", List(&ROUNDING, 0), "further roundings a student may use on the way"),
-    ],
-});
 
 static PART: Kind = Kind::Form(&Form {
     name: "a part",
@@ -322,9 +303,9 @@ mod tests {
         BLUEPRINT, BlueprintText, SECTION, SLOT, SectionText, SlotText,
     };
     use crate::bank::written::{
-        BatchText, ClaimText, ColumnFields, DrawingText, RequireText, SlipText, SourceEntry,
-        SourcesText, StepText, StrayText, TableText, TemplateText, TopicEntry, TopicsText,
-        ValueText,
+        BatchText, ClaimText, ColumnFields, DrawingText, MethodText, PlausibleText, RequireText,
+        SlipText, SourceEntry, SourcesText, StepText, StrayText, TableText, TemplateText,
+        TopicEntry, TopicsText, ValueText,
     };
     use crate::bank::written_parts::{
         FindErrorText, GroupingText, JudgementText, MatchingText, OptionsText, OrderingText,
@@ -357,6 +338,8 @@ mod tests {
         check_keys::<StrayText>(&STRAY);
         check_keys::<RequireText>(&REQUIREMENT);
         check_keys::<StepText>(&STEP);
+        check_keys::<MethodText>(&METHOD);
+        check_keys::<PlausibleText>(&PLAUSIBLE);
         check_keys::<PartText>(&PART);
         check_keys::<VerdictText>(&VERDICT);
         check_keys::<OptionsText>(&OPTIONS);

@@ -7,6 +7,7 @@ pub(super) mod blueprint;
 pub(super) mod description;
 pub(super) mod facts_description;
 mod values;
+mod working;
 mod schema;
 
 use std::fmt;
@@ -70,6 +71,10 @@ pub(super) struct TemplateText {
     pub(super) stem: Vec<String>,
     #[serde(default)]
     pub(super) working: Named<StepText>,
+    #[serde(default)]
+    pub(super) methods: Named<MethodText>,
+    #[serde(default)]
+    pub(super) plausible: Vec<PlausibleText>,
     pub(super) parts: Named<PartText>,
     #[serde(default)]
     pub(super) slips: Named<SlipText>,
@@ -128,6 +133,22 @@ pub(super) struct StepText {
     pub(super) show: String,
     #[serde(default)]
     pub(super) also: Vec<String>,
+}
+
+#[derive(Debug, serde::Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct MethodText {
+    pub(super) title: String,
+    #[serde(default)]
+    pub(super) working: Named<StepText>,
+}
+
+#[derive(Debug, serde::Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct PlausibleText {
+    pub(super) say: String,
+    pub(super) that: String,
+    pub(super) when: Option<String>,
 }
 
 #[derive(Debug, serde::Deserialize)]

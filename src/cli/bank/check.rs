@@ -4,6 +4,7 @@ use std::time::{Duration, Instant};
 
 use castmark::bank::{Bank, Source, Template};
 use castmark::draw::Count;
+use castmark::words::counted;
 use clap::Args;
 
 use crate::cli::banks::{self, WhichBank};
@@ -128,10 +129,6 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     let bad = terminal.toned(Tone::Bad, &counted(faults, "fault"));
     terminal.print(format_args!("{checked} checked: {bad}\n"))?;
     Ok(Outcome::Found)
-}
-
-fn counted(count: usize, noun: &str) -> String {
-    format!("{count} {noun}{}", if count == 1 { "" } else { "s" })
 }
 
 /// The sources that nothing cites.

@@ -8,9 +8,9 @@ use std::path::Path;
 use castmark::paper::PaperSet;
 use serde_json::Value;
 
-use super::super::draft;
+use super::super::disk::{self, Limit, read_bytes};
 use super::super::outcome::Failure;
-use super::super::paper::{file_name, read_bytes};
+use super::super::paper::file_name;
 
 /// What is written there, for messages.
 pub(super) const WHAT: &str = "marks";
@@ -45,6 +45,8 @@ pub(super) struct Kept {
     pub by_hand: Option<Vec<u8>>,
     /// The marks of each candidate, for a draft.
     pub marks: Option<Vec<(String, u64)>>,
+    /// Whether there are worked solutions.
+    pub solutions: bool,
     /// The endings of the files of feedback.
     pub endings: BTreeSet<String>,
 }
@@ -55,7 +57,7 @@ impl Kept {
     /// # Errors
     /// When something else than the marks of this set is there, or the place cannot be looked at.
     pub(super) fn look(path: &Path, set: &PaperSet, mend: bool) -> Result<Self, Failure> {
-        let there = if mend { draft::find(path, WHAT)? } else { path.exists() };
+        let there = if mend { disk::find(path, WHAT)? } else { path.exists() };
         if !there {
             return Ok(Self::default());
         }
@@ -63,10 +65,10 @@ impl Kept {
         let lines = path.join(LINES);
         if !path.is_dir() || !lines.exists() {
             return Err(Failure::unusable(format!(
-                "`{shown}` is there already and holds no marks of castmark; give another name"
+                "`{shown}` already exists and does not hold castmark marks; choose another name"
             )));
         }
-        let cannot = |error: io::Error| draft::cannot(path, WHAT, &error);
+        let cannot = |error: io::Error| disk::cannot(path, WHAT, &error);
         let mut head = String::new();
         let mut reader = io::BufReader::new(fs::File::open(&lines).map_err(cannot)?);
         reader.read_line(&mut head).map_err(cannot)?;
@@ -84,7 +86,7 @@ impl Kept {
         }
         let read = |name: &str| {
             let path = path.join(name);
-            path.exists().then(|| read_bytes(&path)).transpose()
+            path.exists().then(|| read_bytes(&path, Limit::Class)).transpose()
         };
         let text = |bytes: Vec<u8>| String::from_utf8_lossy(&bytes).into_owned();
         Ok(Self {
@@ -92,6 +94,7 @@ impl Kept {
             by_hand: read(BY_HAND)?,
             // Only a draft tells them, and those of a large class are long.
             marks: (!mend).then(|| totals(reader)).transpose().map_err(cannot)?,
+            solutions: path.join(SOLUTIONS).is_dir(),
             endings: endings(&path.join(FEEDBACK)).map_err(cannot)?,
         })
     }

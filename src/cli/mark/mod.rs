@@ -5,6 +5,7 @@ mod output;
 mod returned;
 mod telling;
 
+use std::collections::BTreeMap;
 use std::path::PathBuf;
 
 use castmark::export::{MarksTitle, PaperSize};
@@ -14,8 +15,9 @@ use clap::Args;
 
 use super::banks::WhichBank;
 use super::check::read_rules;
+use super::disk::{Limit, Lock, read_bytes, real_place};
 use super::outcome::{Failure, Outcome};
-use super::paper::{all_of, blueprint_of, read_bytes, read_manifest};
+use super::paper::{all_of, blueprint_of, read_manifest};
 use super::printing::paper_parser;
 use super::terminal::Terminal;
 use folder::{BY_HAND, HAND, Kept};
@@ -37,6 +39,7 @@ const BATCH: usize = 64;
 /// each candidate, and by-hand.csv with the answers that a person must mark. Fill that in and give it
 /// with --hand; marks can be changed in the same way. They are kept in hand.jsonl and survive marking
 /// again.
+#[allow(clippy::struct_excessive_bools, reason = "each is a switch of the command line")]
 #[derive(Debug, Args)]
 #[command(after_help = "Examples:\n  \
     castmark mark midterm/manifest.jsonl answers.csv --to marks --draft\n  \
@@ -58,9 +61,12 @@ pub(super) struct Arguments {
     /// A file with rules of marking, in the place of those of the blueprint
     #[arg(long, value_name = "FILE")]
     rules: Option<PathBuf>,
-    /// Write the worked solutions of each paper as well, beside the feedback
+    /// Write the worked solutions of each paper too; a class that has them keeps them
     #[arg(long)]
     solutions: bool,
+    /// Remove the worked solutions that are there from earlier marking
+    #[arg(long, conflicts_with = "solutions")]
+    no_solutions: bool,
     /// What to make of the feedback and the solutions, with commas between; without this, html, or
     /// what is there already
     #[arg(long, value_name = "FORMATS", value_delimiter = ',', value_enum)]
@@ -68,7 +74,7 @@ pub(super) struct Arguments {
     /// The size of the paper, for formats with pages
     #[arg(long, value_parser = paper_parser(), default_value = "a4", hide_default_value = true)]
     paper: PaperSize,
-    /// Write no pages for candidates, only the files for the class
+    /// Write no pages for candidates, only the files for the class, and remove those that are there
     #[arg(long, conflicts_with = "solutions")]
     no_pages: bool,
     /// Change nothing, and print what the marks would be
@@ -92,7 +98,10 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     }
     let settings = rules.unwrap_or(of_paper);
     let asked = Asked::of(&set, &blueprint);
-    let kept = Kept::look(&arguments.to, &set, !arguments.draft)?;
+    let to = real_place(&arguments.to)?;
+    let lock = (!arguments.draft).then(|| Lock::take(&to, terminal));
+    let _lock = lock.transpose()?;
+    let kept = Kept::look(&to, &set, !arguments.draft)?;
     let formats = Format::chosen(&arguments.format, &kept.endings)?;
     let Entered { answers, hand, empty } = read_entries(arguments, &asked, &kept)?;
     let marking = ClassMarking {
@@ -122,11 +131,12 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
             own_rules: settings != Settings::default(),
         };
         let returned = (!arguments.no_pages).then(|| {
-            let (paper, solutions) = (arguments.paper, arguments.solutions);
+            let paper = arguments.paper;
+            let solutions = arguments.solutions || (kept.solutions && !arguments.no_solutions);
             Returned::new(&marking, &title.title, &formats, paper, solutions)
         });
         let returned = returned.transpose()?;
-        let mut output = Output::begin(&arguments.to, &marking, &title, returned)?;
+        let mut output = Output::begin(&to, &marking, &title, returned)?;
         mark(&marking, terminal, |batch| {
             for (_, paper) in batch {
                 told.add(paper);
@@ -151,10 +161,10 @@ struct Entered {
 /// Reads the answers and the marks given by hand; what is wrong with either is told together.
 fn read_entries(arguments: &Arguments, asked: &Asked, kept: &Kept) -> Result<Entered, Failure> {
     let mut failures = Vec::new();
-    let read = Answers::read(&read_bytes(&arguments.answers)?, asked);
+    let read = Answers::read(&read_bytes(&arguments.answers, Limit::Class)?, asked);
     let answers = read.unwrap_or_else(|problems| {
         failures.push(all_of("answers", &arguments.answers, &problems));
-        Answers { papers: Vec::new() }
+        Answers { papers: Vec::new(), statuses: BTreeMap::new() }
     });
     let mut hand = match &kept.hand {
         Some(text) => HandMarks::read_record(text, asked).unwrap_or_else(|problems| {
@@ -165,7 +175,7 @@ fn read_entries(arguments: &Arguments, asked: &Asked, kept: &Kept) -> Result<Ent
     };
     let mut empty = 0;
     if let Some(path) = &arguments.hand {
-        match hand.add_table(&read_bytes(path)?, asked, &answers) {
+        match hand.add_table(&read_bytes(path, Limit::Table)?, asked, &answers) {
             Ok(rows) => empty = rows,
             Err(problems) => failures.push(all_of("marks by hand", path, &problems)),
         }

@@ -8,7 +8,7 @@ use castmark::export::{
 };
 use castmark::paper::{ClassMarking, PaperMarks};
 
-use super::super::draft::Draft;
+use super::super::disk::Draft;
 use super::super::hands;
 use super::super::outcome::Failure;
 use super::folder::{self, BY_HAND, FEEDBACK, HAND, LINES, SOLUTIONS, TABLE};

@@ -7,6 +7,7 @@ use std::path::Path;
 use castmark::marking::Standing;
 use castmark::paper::PaperMarks;
 use castmark::problem::letter;
+use castmark::words::{counted, printable};
 
 use super::super::outcome::Failure;
 use super::super::table::{Side, Table};
@@ -56,7 +57,7 @@ impl DraftTable {
 
     /// Adds the row of a paper.
     pub(super) fn add(&mut self, paper: &PaperMarks) {
-        let number = shown(&paper.candidate.number);
+        let number = printable(&paper.candidate.number);
         if paper.absent {
             let [of, before, by_hand, not_read, blank] = [const { String::new() }; 5];
             self.table.row([number, "absent".to_owned(), of, before, by_hand, not_read, blank]);
@@ -90,7 +91,7 @@ impl DraftTable {
 impl Told {
     /// Looks through a marked paper.
     pub(super) fn add(&mut self, paper: &PaperMarks) {
-        let candidate = shown(&paper.candidate.number);
+        let candidate = printable(&paper.candidate.number);
         if paper.absent {
             self.absent.add(|| candidate);
             return;
@@ -180,13 +181,4 @@ fn tell_aside(empty: usize, changed: &[&str], terminal: &mut Terminal) {
             "template `{id}` has changed since the papers were made, but gives the same problems"
         ));
     }
-}
-
-fn counted(count: usize, noun: &str) -> String {
-    format!("{count} {noun}{}", if count == 1 { "" } else { "s" })
-}
-
-/// A number without characters that could move the cursor.
-fn shown(text: &str) -> String {
-    text.chars().filter(|letter| !letter.is_control()).collect()
 }

@@ -10,7 +10,7 @@ use castmark::paper::{PaperCode, PaperSet};
 use clap::{Args, ValueEnum};
 
 use super::super::banks::WhichBank;
-use super::super::files::Target;
+use super::super::disk::{Readers, Target};
 use super::super::outcome::{Failure, Outcome};
 use super::super::printing::{format_parser, paper_parser, shown_here};
 use super::super::terminal::Terminal;
@@ -90,7 +90,12 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     if arguments.output.is_none() {
         shown_here(exporter, terminal)?;
     }
-    let target = arguments.output.as_deref().map(Target::prepare).transpose()?;
+    let readers = match arguments.show {
+        Show::Paper | Show::Slip => Readers::Usual,
+        Show::Key | Show::Scheme | Show::Moderation => Readers::OwnerOnly,
+    };
+    let target = arguments.output.as_deref().map(|path| Target::prepare(path, readers));
+    let target = target.transpose()?;
     let problems = paper.problems(&bank, &blueprint, &set.made_by).map_err(Failure::unusable)?;
     let document = arguments.show.document();
     let sheet = Sheet::of_paper(&bank, &blueprint, paper, &problems, document);

@@ -8,7 +8,7 @@ use std::path::{Path, PathBuf};
 use castmark::export::Document;
 use castmark::paper::PaperSet;
 
-use super::super::draft::{self, Draft};
+use super::super::disk::{self, Draft};
 use super::super::outcome::Failure;
 use super::read_manifest;
 
@@ -33,17 +33,17 @@ impl Folder {
     /// When something else than papers is there, or the place cannot be looked at.
     pub(super) fn look(path: &Path) -> Result<Self, Failure> {
         let shown = path.display();
-        if !draft::find(path, WHAT)? {
+        if !disk::find(path, WHAT)? {
             return Ok(Self { path: path.to_owned(), set: None });
         }
         let manifest = path.join(MANIFEST);
         if !path.is_dir() || !manifest.exists() {
             return Err(Failure::unusable(format!(
-                "`{shown}` is there already and holds no papers of castmark; give another name"
+                "`{shown}` already exists and does not hold castmark papers; choose another name"
             )));
         }
         let set = read_manifest(&manifest)?;
-        let strange = strangers(path, &set).map_err(|error| draft::cannot(path, WHAT, &error))?;
+        let strange = strangers(path, &set).map_err(|error| disk::cannot(path, WHAT, &error))?;
         if let Some(first) = strange.first() {
             return Err(Failure::unusable(format!(
                 "`{shown}` would be written anew, but holds `{first}`, which castmark did not put \

@@ -1,7 +1,7 @@
 //! `castmark paper make`: a paper for every candidate of a class.
 
 use std::collections::BTreeSet;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use castmark::bank::{Bank, Blueprint};
 use castmark::export::{
@@ -11,7 +11,7 @@ use castmark::paper::{ClassList, Paper, PaperSet};
 use clap::Args;
 
 use super::super::banks::WhichBank;
-use super::super::draft::Draft;
+use super::super::disk::{Draft, Lock, real_place};
 use super::super::hands;
 use super::super::outcome::{Failure, Outcome};
 use super::super::printing::{format_parser, paper_parser};
@@ -45,6 +45,10 @@ pub(super) struct Arguments {
     /// and is made when there is none
     #[arg(long, value_name = "FILE")]
     secret: Option<PathBuf>,
+    /// Use a secret again that has drawn papers of this blueprint before; the new papers get problems
+    /// that none of those has, for a further group or sitting
+    #[arg(long)]
+    further: bool,
     /// What to make of each document, with commas between; without this, html, or what is there
     /// already
     #[arg(long, value_name = "FORMATS", value_delimiter = ',', value_parser = format_parser())]
@@ -69,8 +73,12 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     let mut blueprint = read_blueprint(&arguments.blueprint, &bank, terminal)?;
     let class = read_class(&arguments.class)?;
     let avoid = read_avoided(&blueprint, &arguments.blueprint)?;
-    let folder = Folder::look(&arguments.to)?;
-    let place = arguments.secret.clone().unwrap_or_else(|| secrets::usual_place(&arguments.to));
+    let to = real_place(&arguments.to)?;
+    let _folder = Lock::take(&to, terminal)?;
+    let folder = Folder::look(&to)?;
+    let place = arguments.secret.clone().unwrap_or_else(|| secrets::usual_place(&to));
+    let place = real_place(&place)?;
+    let _secret = Lock::take(&place, terminal)?;
     let known = secrets::read(&place)?;
     if known.is_none() && folder.set.is_some() {
         return Err(Failure::unusable(format!(
@@ -80,24 +88,37 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
             place.display()
         )));
     }
-    let secret = known.clone().map_or_else(secrets::new, Ok)?;
+    let mut secret = known.clone().map_or_else(secrets::new, Ok)?;
+    let used = secret.used(&blueprint.id);
+    if used > 0 && folder.set.is_none() && !arguments.further {
+        return Err(arguments.used_before(&place, used, &blueprint.id));
+    }
     if let Some(earlier) = &folder.set {
         blueprint = earlier.with_its_templates(blueprint, &bank).map_err(|all| no_papers(&all))?;
     }
     terminal.progress("drawing problems");
     let earlier = folder.set.as_ref();
-    let made =
-        PaperSet::make(&bank, &blueprint, &secret, &class.candidates, earlier, avoid.as_ref());
+    let made = {
+        let (class, avoid) = (&class.candidates, avoid.as_ref());
+        PaperSet::make(&bank, &blueprint, &secret.secret, class, earlier, used, avoid)
+    };
     let mut set = made.map_err(|all| no_papers(&all))?;
     let paper = arguments.paper.unwrap_or_else(|| size_of(&set));
     set.paper_size = Some(paper.name().to_owned());
     let mut draft = folder.draft(arguments.bound_only)?;
     write(arguments, &bank, &blueprint, &set, &folder.endings(), &mut draft, terminal)?;
     draft.write_privately(MANIFEST, set.write().as_bytes())?;
-    if known.is_none() {
-        secrets::keep(&place, &secret)?;
+    secret.note(&blueprint.id, set.used());
+    if known.as_ref() != Some(&secret) {
+        secrets::keep(&place, &secret, known.is_none())?;
     }
-    draft.finish()?;
+    if let Err(failure) = draft.finish() {
+        // No paper was made, so the secret is as it was.
+        if let Some(known) = &known {
+            secrets::keep(&place, known, false)?;
+        }
+        return Err(failure);
+    }
     tell(arguments, &class, &set, earlier, terminal);
     if known.is_none() {
         let shown = place.display();
@@ -114,6 +135,16 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
 }
 
 impl Arguments {
+    /// The refusal to repeat papers that were made before.
+    fn used_before(&self, place: &Path, used: u64, blueprint: &str) -> Failure {
+        let (to, place) = (self.to.display(), place.display());
+        Failure::unusable(format!(
+            "`{to}` would be a new folder, but {used} papers of `{blueprint}` have been drawn under \
+             the secret in `{place}` before, and its papers would be the same; give --further for \
+             problems that none of those has, or another file with --secret"
+        ))
+    }
+
     /// The formats asked for; without any, those of the papers that are there, or HTML.
     fn formats(&self, endings: &BTreeSet<String>) -> Vec<&'static dyn Exporter> {
         let mut formats: Vec<&'static dyn Exporter> = Vec::new();

@@ -14,7 +14,7 @@ use castmark::export::PaperSize;
 use castmark::paper::{ClassList, PaperSet};
 use clap::{Args, Subcommand};
 
-use super::files::{plainly, read_text};
+use super::disk::{Limit, read_bytes, read_text};
 use super::outcome::{Failure, Outcome};
 use super::terminal::Terminal;
 
@@ -76,7 +76,8 @@ pub(super) fn blueprint_of(
 
 /// Reads a class list.
 fn read_class(path: &Path) -> Result<ClassList, Failure> {
-    ClassList::read(&read_bytes(path)?).map_err(|problems| all_of("class list", path, &problems))
+    ClassList::read(&read_bytes(path, Limit::Table)?)
+        .map_err(|problems| all_of("class list", path, &problems))
 }
 
 /// Reads a manifest.
@@ -84,9 +85,11 @@ fn read_class(path: &Path) -> Result<ClassList, Failure> {
 /// # Errors
 /// When it cannot be read, with everything that is wrong with it.
 pub(super) fn read_manifest(path: &Path) -> Result<PaperSet, Failure> {
-    let text = String::from_utf8(read_bytes(path)?).map_err(|_| {
+    let text = String::from_utf8(read_bytes(path, Limit::Class)?).map_err(|_| {
         let shown = path.display();
-        Failure::unusable(format!("`{shown}` is no text; give the manifest as it was written"))
+        Failure::unusable(format!(
+            "`{shown}` is not UTF-8 text; give the manifest as castmark wrote it"
+        ))
     })?;
     PaperSet::read(&text).map_err(|problems| all_of("manifest", path, &problems))
 }
@@ -106,14 +109,6 @@ fn read_avoided(blueprint: &Blueprint, path: &Path) -> Result<Option<PaperSet>, 
             Failure::unusable(format!("`avoid` of the blueprint names an earlier paper: {text}"))
         }
         Failure::NobodyReads => Failure::NobodyReads,
-    })
-}
-
-/// A large class has a long list, and a manifest longer than any other file.
-pub(super) fn read_bytes(path: &Path) -> Result<Vec<u8>, Failure> {
-    std::fs::read(path).map_err(|error| {
-        let shown = path.display();
-        Failure::unusable(format!("`{shown}` cannot be read: {}", plainly(&error)))
     })
 }
 

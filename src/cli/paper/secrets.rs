@@ -3,11 +3,11 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use castmark::paper::Secret;
+use castmark::paper::{Secret, SecretFile};
 use rand::TryRng;
 use rand::rngs::SysRng;
 
-use super::super::files::{plainly, read_text, write_privately};
+use super::super::disk::{Readers, Target, keep_privately, plainly, read_text};
 use super::super::outcome::Failure;
 
 /// Where the secret of the papers in a folder lies when nobody says otherwise: beside the folder, not
@@ -22,11 +22,11 @@ pub(super) fn usual_place(folder: &Path) -> PathBuf {
 ///
 /// # Errors
 /// When the file cannot be read or holds no secret.
-pub(super) fn read(path: &Path) -> Result<Option<Secret>, Failure> {
+pub(super) fn read(path: &Path) -> Result<Option<SecretFile>, Failure> {
     if !path.exists() {
         return Ok(None);
     }
-    let secret = Secret::read(&read_text(path)?);
+    let secret = SecretFile::read(&read_text(path)?);
     let shown = path.display();
     secret.map(Some).map_err(|problem| Failure::unusable(format!("`{shown}`: {problem}")))
 }
@@ -35,22 +35,26 @@ pub(super) fn read(path: &Path) -> Result<Option<Secret>, Failure> {
 ///
 /// # Errors
 /// When the system has none.
-pub(super) fn new() -> Result<Secret, Failure> {
+pub(super) fn new() -> Result<SecretFile, Failure> {
     let mut bytes = [0; 32];
     SysRng.try_fill_bytes(&mut bytes).map_err(|error| {
         Failure::unusable(format!(
             "the operating system gave no random numbers: {error}; try again later"
         ))
     })?;
-    Ok(Secret::new(bytes))
+    Ok(SecretFile::new(Secret::new(bytes)))
 }
 
-/// Keeps a secret in a new file that only its owner can read.
+/// Keeps a secret in its file: a new one that only its owner can read, or the one that it was read
+/// from.
 ///
 /// # Errors
-/// When the file is there already or cannot be written.
-pub(super) fn keep(path: &Path, secret: &Secret) -> Result<(), Failure> {
-    write_privately(path, secret.write().as_bytes()).map_err(|error| {
+/// When a new file is there already, or nothing can be written.
+pub(super) fn keep(path: &Path, secret: &SecretFile, is_new: bool) -> Result<(), Failure> {
+    if !is_new {
+        return Target::prepare(path, Readers::OwnerOnly)?.write(secret.write().as_bytes());
+    }
+    keep_privately(path, secret.write().as_bytes()).map_err(|error| {
         let shown = path.display();
         Failure::unusable(format!("the secret cannot be kept in `{shown}`: {}", plainly(&error)))
     })

@@ -10,7 +10,7 @@ use clap::Args;
 use super::face::now;
 use super::listing::{self, Form};
 use super::{place, report};
-use crate::cli::files::{Target, read_text};
+use crate::cli::disk::{Readers, Target, read_text};
 use crate::cli::outcome::{Failure, Outcome};
 use crate::cli::terminal::Terminal;
 
@@ -83,7 +83,8 @@ impl Keeping {
         if !self.report && self.html.is_none() {
             return Ok(None);
         }
-        let target = self.html.as_deref().map(Target::prepare).transpose()?;
+        let target =
+            self.html.as_deref().map(|path| Target::prepare(path, Readers::Usual)).transpose()?;
         let record = place::open_to_read(path)?;
         let empty = AttemptList::default();
         let record: &dyn Record = record.as_ref().map_or(&empty, |record| record);

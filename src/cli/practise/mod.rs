@@ -21,7 +21,7 @@ use self::keeping::Keeping;
 use self::prompt::Prompt;
 use self::telling::Teller;
 use super::banks::{self, WhichBank};
-use super::files::read_text;
+use super::disk::read_text;
 use super::outcome::{Failure, Outcome};
 use super::parsers;
 use super::problem::own_seed;

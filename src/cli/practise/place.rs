@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use castmark::practice::{RecordError, RecordFile};
 
-use crate::cli::files::plainly;
+use crate::cli::disk::plainly;
 use crate::cli::outcome::Failure;
 
 /// The variable that names the record when no option does.

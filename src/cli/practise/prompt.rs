@@ -68,7 +68,7 @@ impl Prompt {
                 String::from_utf8_lossy(&bytes).into_owned()
             }
         };
-        let text: String = line.chars().filter(|letter| !letter.is_control()).collect();
+        let text = castmark::words::printable(&line);
         let text = text.trim().to_owned();
         match self {
             Self::Editor(editor) => {

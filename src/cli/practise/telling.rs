@@ -63,7 +63,8 @@ impl Teller {
         }
         entry.stem.clear();
         entry.parts.clear();
-        entry.drawing = None;
+        entry.methods.clear();
+        (entry.method, entry.plausible, entry.drawing) = (None, None, None);
         self.piece(bank, entry, width)
     }
 

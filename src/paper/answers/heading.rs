@@ -15,6 +15,8 @@ pub(super) enum Heading {
     Answer,
     /// The answers to one part: the question and the part as written.
     Of(String, String),
+    /// Why a candidate has no answers.
+    Status,
     /// Something that marking does not need.
     Beside,
 }
@@ -29,6 +31,7 @@ impl Heading {
             "question" => Self::Question,
             "part" => Self::Part,
             "answer" => Self::Answer,
+            "status" => Self::Status,
             "name" | "group" => Self::Beside,
             _ => {
                 let (number, part) = digits_and_letters(&lower)?;

@@ -10,18 +10,21 @@ mod json_lines;
 mod line_count;
 mod rows;
 mod sorting;
+mod status;
 mod table;
 
 use std::collections::BTreeMap;
 
 use super::ListProblem;
+use crate::words::quoted;
 
 pub use asked::Asked;
 pub(super) use asked::{Misplaced, PartPlace};
 pub(super) use heading::digits_and_letters;
 use line_count::LineCount;
-pub(super) use rows::Rows;
+pub(super) use rows::{LineBreaks, Rows};
 use sorting::Sorting;
+pub use status::Status;
 
 /// The answers of a class, sorted into its papers.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -29,6 +32,8 @@ pub struct Answers {
     /// For each paper of the set what its candidate wrote; `None` for a candidate who is not among
     /// the answers at all.
     pub papers: Vec<Option<PaperAnswers>>,
+    /// The papers whose candidates are said to have no answers, and why.
+    pub statuses: BTreeMap<usize, Status>,
 }
 
 /// What one candidate wrote.
@@ -51,8 +56,10 @@ impl Answers {
     /// `answer`, or `candidate` and a column for each part, `1a`, `1b`, `2`. The part may be its letter
     /// or its name, and is left out where a question has only one; it may also be the name of a step of
     /// the working. A column `paper` with the codes of
-    /// the papers is held against the candidates; `name` and `group` are passed over. Semicolons may
-    /// stand in the place of commas. As JSON Lines each line is an object with the same names.
+    /// the papers is compared with the candidates; `status` says that a
+    /// candidate was `absent`, `excused` or has `withdrawn`, or left the paper `blank`; `name` and
+    /// `group` are passed over. Semicolons or tabs may replace the commas. A row for all answers that
+    /// has none must say why, in `status` or in one of its cells: no candidate gets zero by accident. As JSON Lines each line is an object with the same names.
     ///
     /// # Errors
     /// Everything that is wrong, all at once, each with its line and column.
@@ -70,12 +77,21 @@ impl Answers {
 
 /// The text of a file without a byte-order mark.
 pub(super) fn text_of(bytes: &[u8]) -> Result<&str, Vec<ListProblem>> {
+    if bytes.starts_with(b"\xff\xfe") || bytes.starts_with(b"\xfe\xff") {
+        let what = "expected text in UTF-8, found UTF-16; save the file again as UTF-8";
+        return Err(vec![problem(1, None, what)]);
+    }
     let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
-    std::str::from_utf8(bytes).map_err(|error| {
-        let line = bytes[..error.valid_up_to()].split(|byte| *byte == b'\n').count();
+    let line_of = |at: usize| bytes[..at].split(|byte| *byte == b'\n').count() as u64;
+    let text = std::str::from_utf8(bytes).map_err(|error| {
         let what = "expected text in UTF-8, found other bytes; save the file again as UTF-8";
-        vec![problem(line as u64, None, what)]
-    })
+        vec![problem(line_of(error.valid_up_to()), None, what)]
+    })?;
+    if let Some(at) = text.find('\0') {
+        let what = "expected text, found a zero byte; save the file again as UTF-8 text";
+        return Err(vec![problem(line_of(at), None, what)]);
+    }
+    Ok(text)
 }
 
 /// A problem with its place.
@@ -85,10 +101,5 @@ pub(super) fn problem(line: u64, column: Option<&str>, what: impl Into<String>) 
 
 /// What was found, short and without characters that move the cursor.
 pub(super) fn shown(text: &str) -> String {
-    let plain = text.trim().chars().filter(|letter| !letter.is_control());
-    let mut short: String = plain.clone().take(40).collect();
-    if plain.count() > 40 {
-        short.push('\u{2026}');
-    }
-    short
+    quoted(text, 40)
 }

@@ -1,9 +1,18 @@
-//! The rows of a table that a person keeps: answers of a class, marks given by hand.
+//! The rows of a table that a person keeps: a class list, answers of a class, marks given by hand.
 
 use csv::StringRecord;
 
 use super::{LineCount, problem};
 use crate::paper::ListProblem;
+
+/// Whether a field may hold line breaks.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(in super::super) enum LineBreaks {
+    /// No: a field that goes on over the end of its line has lost a quotation mark.
+    Refused,
+    /// Yes, between quotation marks.
+    Quoted,
+}
 
 /// The rows of a table below its headings, each with its line. Blank rows are passed over; a row that
 /// cannot be read, or has more or fewer fields than there are headings, is a problem.
@@ -11,23 +20,43 @@ pub(in super::super) struct Rows<'t> {
     reader: csv::Reader<&'t [u8]>,
     headings: StringRecord,
     count: LineCount<'t>,
+    /// How many lines were taken off before the headings.
+    before: u64,
     separator: u8,
 }
 
 impl<'t> Rows<'t> {
-    /// The table of a text, with commas or semicolons between the fields.
+    /// The table of a text, with commas, semicolons or tabs between the fields. A line `sep=;` before
+    /// the headings, which spreadsheets write, is understood.
     ///
     /// # Errors
-    /// When the headings cannot be read.
-    pub(in super::super) fn of(text: &'t str) -> csv::Result<Self> {
-        let separator = separator(text);
+    /// When the headings cannot be read, or a quotation mark is not closed.
+    pub(in super::super) fn of(
+        text: &'t str,
+        breaks: LineBreaks,
+    ) -> Result<Self, Vec<ListProblem>> {
+        let (text, declared, before) = match text.split_once('\n') {
+            Some((first, rest)) => match declared(first) {
+                Some(separator) => (rest, Some(separator), 1),
+                None => (text, None, 0),
+            },
+            None => (text, None, 0),
+        };
+        let separator = declared.unwrap_or_else(|| separator(text));
+        let problems = unclosed(text, separator, before, breaks);
+        if !problems.is_empty() {
+            return Err(problems);
+        }
         let mut reader = csv::ReaderBuilder::new()
             .delimiter(separator)
             .flexible(true)
             .trim(csv::Trim::All)
             .from_reader(text.as_bytes());
-        let headings = reader.headers()?.clone();
-        Ok(Self { reader, headings, count: LineCount::new(text), separator })
+        let headings = reader.headers().map_err(|error| {
+            vec![problem(before + 1, None, format!("the headings cannot be read: {error}"))]
+        })?;
+        let headings = headings.clone();
+        Ok(Self { reader, headings, count: LineCount::new(text), before, separator })
     }
 
     /// The headings as written.
@@ -40,7 +69,11 @@ impl<'t> Rows<'t> {
             "expected {} fields, found {}; put a field that holds a {} in double quotes",
             self.headings.len(),
             row.len(),
-            if self.separator == b';' { "semicolon" } else { "comma" }
+            match self.separator {
+                b';' => "semicolon",
+                b'\t' => "tab",
+                _ => "comma",
+            }
         );
         problem(line, None, what)
     }
@@ -56,12 +89,12 @@ impl Iterator for Rows<'_> {
                 Ok(false) => return None,
                 Ok(true) => {}
                 Err(error) => {
-                    let line = self.count.of(error.position());
+                    let line = self.before + self.count.of(error.position());
                     let what = format!("the line cannot be read: {error}");
                     return Some(Err(problem(line, None, what)));
                 }
             }
-            let line = self.count.of(row.position());
+            let line = self.before + self.count.of(row.position());
             if row.iter().all(str::is_empty) {
                 continue;
             }
@@ -71,9 +104,61 @@ impl Iterator for Rows<'_> {
     }
 }
 
-/// What stands between the fields of a table: where a comma is the decimal sign, spreadsheets write
-/// semicolons.
+/// The separator that a first line such as `sep=;` declares.
+fn declared(first: &str) -> Option<u8> {
+    match first.trim_end().trim_matches('"').to_ascii_lowercase().strip_prefix("sep=")?.as_bytes() {
+        [separator @ (b',' | b';' | b'\t')] => Some(*separator),
+        // The end of the line may have been trimmed together with a tab.
+        [] => Some(b'\t'),
+        _ => None,
+    }
+}
+
+/// What is between the fields of a table: where a comma is the decimal sign, spreadsheets write
+/// semicolons, and what is copied from one has tabs.
 fn separator(text: &str) -> u8 {
     let first = text.lines().next().unwrap_or_default();
-    if first.contains(';') && !first.contains(',') { b';' } else { b',' }
+    if first.contains(',') {
+        b','
+    } else if first.contains(';') {
+        b';'
+    } else if first.contains('\t') {
+        b'\t'
+    } else {
+        b','
+    }
+}
+
+/// The lines on which a quotation mark is opened and not closed. The reader of tables would take
+/// everything up to the next quotation mark, or to the end of the file, for one field.
+fn unclosed(text: &str, separator: u8, before: u64, breaks: LineBreaks) -> Vec<ListProblem> {
+    let mut problems = Vec::new();
+    // The line on which the field that is open began.
+    let mut open: Option<u64> = None;
+    for (line, row) in (before + 1..).zip(text.lines()) {
+        let mut fresh = open.is_none();
+        let mut bytes = row.bytes().peekable();
+        while let Some(byte) = bytes.next() {
+            if open.is_some() {
+                // Two quotation marks in a field are one that it holds.
+                if byte == b'"' && bytes.next_if_eq(&b'"').is_none() {
+                    open = None;
+                }
+            } else if byte == b'"' && fresh {
+                open = Some(line);
+            }
+            fresh = open.is_none() && byte == separator;
+        }
+        if breaks == LineBreaks::Refused && open.take().is_some() {
+            problems.push(not_closed(line));
+        }
+    }
+    problems.extend(open.map(not_closed));
+    problems
+}
+
+fn not_closed(line: u64) -> ListProblem {
+    let what = "expected a second quotation mark that ends the field, found the end of the line; add \
+                it, or remove the first";
+    problem(line, None, what)
 }

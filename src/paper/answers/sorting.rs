@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::super::{ListProblem, PaperCode};
 use super::heading::Heading;
-use super::{Answers, Asked, LONGEST_ANSWER, PaperAnswers, problem, shown};
+use super::{Answers, Asked, LONGEST_ANSWER, PaperAnswers, Status, problem, shown};
 use crate::marking::Item;
 
 /// One cell of a row.
@@ -25,6 +25,8 @@ pub(super) struct Sorting<'a> {
     lines: BTreeMap<(usize, usize, Item), u64>,
     /// The lines of candidates with one row for all answers.
     whole: BTreeMap<usize, u64>,
+    /// Why candidates have no answers, with the line that says so.
+    statuses: BTreeMap<usize, (Status, u64)>,
     /// What is wrong so far.
     pub problems: Vec<ListProblem>,
 }
@@ -37,6 +39,7 @@ impl<'a> Sorting<'a> {
             papers: vec![None; asked.len()],
             lines: BTreeMap::new(),
             whole: BTreeMap::new(),
+            statuses: BTreeMap::new(),
             problems: Vec::new(),
         }
     }
@@ -109,6 +112,12 @@ impl<'a> Sorting<'a> {
         if let Some(code) = cell(&Heading::Paper).filter(|cell| !cell.text.is_empty()) {
             self.code(line, paper, code);
         }
+        let status = cell(&Heading::Status).filter(|cell| !cell.text.is_empty());
+        if let Some(cell) = status {
+            if self.status(line, paper, cell, cells) {
+                return;
+            }
+        }
         if let Some(answer) = cell(&Heading::Answer) {
             let (question, part) = (text(&Heading::Question), text(&Heading::Part));
             match self.asked.item(paper, question, part) {
@@ -127,14 +136,21 @@ impl<'a> Sorting<'a> {
         }
         if let Some(first) = self.whole.insert(paper, line) {
             let number = self.asked.candidate(paper);
-            let what =
-                format!("candidate {number} stands already on line {first}; remove one of the two");
+            let what = format!(
+                "candidate {number} is already on line {first}; remove one of the two lines"
+            );
             self.problems.push(problem(line, candidate.map(|cell| cell.column), what));
+            return;
+        }
+        if status.is_none() && !self.has_answers(line, paper, cells) {
             return;
         }
         self.open(paper);
         for cell in cells {
             let Heading::Of(question, part) = cell.heading else { continue };
+            if is_blank_word(cell.text) && only(cells).is_some() {
+                continue;
+            }
             match self.asked.item(paper, question, part) {
                 Ok(place) => self.put(line, cell, paper, place),
                 // Where the order of questions differs, a column need not be there for everybody.
@@ -148,18 +164,91 @@ impl<'a> Sorting<'a> {
 
     /// The answers, or everything that is wrong.
     pub(super) fn finish(mut self) -> Result<Answers, Vec<ListProblem>> {
-        if self.problems.is_empty() && self.papers.iter().all(Option::is_none) {
+        for (paper, (status, line)) in &self.statuses {
+            if self.papers[*paper].is_some() {
+                let what = format!(
+                    "candidate {} is said to be {status} on this line, and has answers on another; \
+                     remove one of the two",
+                    self.asked.candidate(*paper)
+                );
+                self.problems.push(problem(*line, None, what));
+            }
+        }
+        let none = self.papers.iter().all(Option::is_none) && self.statuses.is_empty();
+        if self.problems.is_empty() && none {
             let what = "expected at least one row of answers, found none; add one a line";
             self.problems.push(problem(1, None, what));
         }
         if self.problems.is_empty() {
-            return Ok(Answers { papers: self.papers });
+            let statuses = self.statuses.into_iter().map(|(paper, (status, _))| (paper, status));
+            return Ok(Answers { papers: self.papers, statuses: statuses.collect() });
         }
         self.problems.sort_by_key(|problem| problem.line);
         Err(self.problems)
     }
 
-    /// Holds the code of a row against that of the candidate's paper.
+    /// Notes the status of a candidate; whether there is nothing else to read in the row.
+    fn status(&mut self, line: u64, paper: usize, cell: &Cell<'_>, cells: &[Cell<'_>]) -> bool {
+        if is_blank_word(cell.text) {
+            return false;
+        }
+        let Some(status) = Status::parse(cell.text) else {
+            let what = format!(
+                "expected `absent`, `excused`, `withdrawn`, `blank` or nothing, found `{}`; write one \
+                 of these",
+                shown(cell.text)
+            );
+            self.problems.push(problem(line, Some(cell.column), what));
+            return true;
+        };
+        if answers(cells).any(|cell| !cell.text.is_empty()) {
+            let what = format!(
+                "candidate {} is said to be {status}, and has answers in the same row; remove one of \
+                 the two",
+                self.asked.candidate(paper)
+            );
+            self.problems.push(problem(line, Some(cell.column), what));
+            return true;
+        }
+        self.say(line, paper, status);
+        true
+    }
+
+    /// Whether a row for all answers has any. One that has none must say why.
+    fn has_answers(&mut self, line: u64, paper: usize, cells: &[Cell<'_>]) -> bool {
+        match only(cells) {
+            Some(word) if is_blank_word(word) => true,
+            Some(word) => match Status::parse(word) {
+                Some(status) => {
+                    self.say(line, paper, status);
+                    false
+                }
+                None => true,
+            },
+            None if answers(cells).any(|cell| !cell.text.is_empty()) => true,
+            None => {
+                let what = format!(
+                    "candidate {} has a row but no answer; write `absent`, `excused`, `withdrawn` or \
+                     `blank` in it, or remove the row",
+                    self.asked.candidate(paper)
+                );
+                self.problems.push(problem(line, None, what));
+                false
+            }
+        }
+    }
+
+    fn say(&mut self, line: u64, paper: usize, status: Status) {
+        if let Some((_, first)) = self.statuses.insert(paper, (status, line)) {
+            let number = self.asked.candidate(paper);
+            let what = format!(
+                "candidate {number} is already on line {first}; remove one of the two lines"
+            );
+            self.problems.push(problem(line, None, what));
+        }
+    }
+
+    /// Compares the code of a row with that of the candidate's paper.
     fn code(&mut self, line: u64, paper: usize, cell: &Cell<'_>) {
         let Some(right) = self.asked.code(paper) else { return };
         let read = PaperCode::parse(cell.text);
@@ -221,4 +310,22 @@ impl<'a> Sorting<'a> {
             steps: BTreeMap::new(),
         })
     }
+}
+
+/// The cells of a row that hold answers.
+fn answers<'c, 'a>(cells: &'c [Cell<'a>]) -> impl Iterator<Item = &'c Cell<'a>> {
+    let holds = |cell: &&Cell<'_>| matches!(cell.heading, Heading::Of(..) | Heading::Answer);
+    cells.iter().filter(holds)
+}
+
+/// The only thing that is written among the answers of a row.
+fn only<'c>(cells: &'c [Cell<'_>]) -> Option<&'c str> {
+    let mut written = answers(cells).map(|cell| cell.text).filter(|text| !text.is_empty());
+    let first = written.next()?;
+    written.next().is_none().then_some(first)
+}
+
+/// Whether a cell says that the whole paper was left blank.
+fn is_blank_word(text: &str) -> bool {
+    text.eq_ignore_ascii_case("blank")
 }

@@ -2,15 +2,14 @@
 
 use super::heading::Heading;
 use super::sorting::{Cell, Sorting};
-use super::{Rows, problem};
+use super::{LineBreaks, Rows};
 
 /// Reads all rows.
 pub(super) fn read(text: &str, sorting: &mut Sorting<'_>) {
-    let rows = match Rows::of(text) {
+    let rows = match Rows::of(text, LineBreaks::Refused) {
         Ok(rows) => rows,
-        Err(error) => {
-            let what = format!("the headings cannot be read: {error}");
-            sorting.problems.push(problem(1, None, what));
+        Err(problems) => {
+            sorting.problems.extend(problems);
             return;
         }
     };

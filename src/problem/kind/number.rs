@@ -39,13 +39,45 @@ pub struct SlipValue {
     pub slip: usize,
     /// The number without rounding.
     pub value: Exact,
-    /// The lowest number that the slip and rounding lead to.
+    /// The lowest number that the slip and legal early rounding lead to.
+    pub legal_low: Exact,
+    /// The highest.
+    pub legal_high: Exact,
+    /// The lowest number that the slip and rounding as asked lead to.
     pub low: Exact,
     /// The highest.
     pub high: Exact,
 }
 
+impl SlipValue {
+    /// Whether the number is the slip's own or a legal rounding of it: as many places as asked for or
+    /// more, and all of them the slip's.
+    pub fn is(&self, number: Exact, asked: Rounding) -> bool {
+        is_rounding_of(self.legal_low, self.legal_high, number, asked)
+    }
+}
+
+/// Whether the number is a number between these two, rounded as asked or with more of its places.
+/// Zeros at the end of the number show no places.
+fn is_rounding_of(low: Exact, high: Exact, number: Exact, asked: Rounding) -> bool {
+    let (low, high, number) = (low.settled(), high.settled(), number.settled());
+    let places = number.trimmed().places();
+    let rounded = |bound: Exact| {
+        if places > asked.step_at(bound).places() {
+            bound.to_places(places)
+        } else {
+            asked.apply(bound)
+        }
+    };
+    rounded(low) <= number && number <= rounded(high)
+}
+
 impl NumberKey {
+    /// Whether the number is a legal answer, rounded as asked or with more of its places.
+    pub fn is_legal(&self, number: Exact) -> bool {
+        is_rounding_of(self.legal_low, self.legal_high, number, self.rounding)
+    }
+
     /// Whether the answer makes sense: above zero, or a count of zero or more.
     pub fn is_sensible(&self) -> bool {
         self.exact.is_positive() || self.exact.is_zero() && self.is_count()

@@ -63,7 +63,14 @@ fn retell_entry(entry: &mut Entry, tell: &dyn Fn(&str) -> String) {
     for part in &mut entry.parts {
         retell_part(part, tell);
     }
-    for WorkedStep { say, label, result, .. } in &mut entry.working {
+    for text in entry.method.iter_mut().chain(&mut entry.plausible) {
+        change(text, tell);
+    }
+    for method in &mut entry.methods {
+        change(&mut method.title, tell);
+    }
+    let steps = entry.methods.iter_mut().flat_map(|method| &mut method.steps);
+    for WorkedStep { say, label, result, .. } in entry.working.iter_mut().chain(steps) {
         change(say, tell);
         change(label, tell);
         change(result, tell);

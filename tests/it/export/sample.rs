@@ -5,7 +5,7 @@ use castmark::export::{
     MarkLine, PartKey, Section, Sheet, SlipAnswer,
 };
 use castmark::formula::{Formula, Words};
-use castmark::problem::{Block, Drawing, WorkedStep};
+use castmark::problem::{Block, Drawing, WorkedMethod, WorkedStep};
 use castmark::quantity::Exact;
 
 /// A sheet of a made-up college: two calculations, then one of each kind of theory question.
@@ -41,6 +41,12 @@ pub(super) fn sheet(contents: Contents) -> Sheet {
 
 fn base_quantity() -> Entry {
     Entry {
+        method: Some("By the batch".to_owned()),
+        methods: vec![WorkedMethod {
+            title: "By the unit".to_owned(),
+            steps: vec![step("Take one unit.", "capacity", "mean(sound)", "1.03 g")],
+        }],
+        plausible: Some("The base weighs less than what fills the mould.".to_owned()),
         section: Some(Section {
             title: "Section A: quantities".into(),
             note: Some("Give each answer to the rounding printed beside it.".into()),

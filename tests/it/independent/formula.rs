@@ -12,6 +12,7 @@ use num_traits::{Signed, Zero};
 use super::unit::{coherent, fraction};
 
 /// A formula.
+#[derive(Clone)]
 pub(super) enum Formula {
     Number(BigRational),
     Name(String),
@@ -277,6 +278,14 @@ fn call(name: &str, given: &[Formula], names: &Names) -> Option<Value> {
             let inside = number(1)?..=number(2)?;
             how_many(list()?.iter().filter(|one| inside.contains(one)).count())
         }
+        "outside" => {
+            let (low, high) = (number(1)?, number(2)?);
+            how_many(list()?.iter().filter(|one| **one < low || **one > high).count())
+        }
+        "together" => {
+            let second = given[1].list(names)?;
+            return Some(Value::List(list()?.into_iter().chain(second).collect()));
+        }
         "abs" => number(0)?.abs(),
         "root" => root(&number(0)?)?,
         "round_up" => number(0)?.ceil(),
@@ -317,6 +326,7 @@ fn the_second_reading_keeps_the_order_of_operations_and_the_units() {
         ("3 g / 2 g/mL / 5", 3, 10),
         ("2 kg/L * 1 unit", 2, 1),
         ("mean(without(list, 4)) + furthest(list, 4)", 29, 2),
+        ("outside(list, 4, 8) * 5 + count(together(list, without(list, 4)))", 15, 1),
         ("root(2.25) + limit(7, 1, 2) + how_many(list, 3, 9)", 11, 2),
     ] {
         assert_eq!(read(text).number(&names), Some(fraction(top, bottom)), "{text}");

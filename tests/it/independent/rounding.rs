@@ -2,7 +2,7 @@
 
 use num_rational::BigRational;
 
-use super::formula::{Names, Value};
+use super::formula::{Formula, Names, Value};
 use super::sheet::{Sheet, rounded};
 use super::unit::{coherent, counted_in};
 
@@ -26,7 +26,10 @@ impl Ways {
             .iter()
             .enumerate()
             .map(|(place, (name, _))| {
-                let is_used = sheet.steps[place + 1..].iter().any(|(_, rule)| rule.uses(name));
+                let decides = |when: &Formula| when.uses(name);
+                let mut verdicts = sheet.verdicts.iter().flat_map(|(_, all)| all.iter().flatten());
+                let is_used = verdicts.any(decides)
+                    || sheet.steps[place + 1..].iter().any(|(_, rule)| rule.uses(name));
                 if is_used { sheet.roundings[name].len() } else { 0 }
             })
             .collect();

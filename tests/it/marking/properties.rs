@@ -7,27 +7,26 @@ use castmark::bank::{Bank, Template, Wanted};
 use castmark::export::AccountFormat;
 use castmark::formula::Slot;
 use castmark::marking::{
-    Account, Cost, Counts, Entry, FollowThrough, Item, Settings, Standing, mark, mark_paper,
-    mark_problem,
+    Account, Cost, Counts, Entry, FollowThrough, Item, Settings, Standing, mark, mark_problem,
 };
 use castmark::problem::{Problem, Response};
 use castmark::quantity::{Exact, Rounding};
 use proptest::prelude::*;
 
-fn bank() -> &'static Bank {
+pub(super) fn bank() -> &'static Bank {
     static BANK: OnceLock<Bank> = OnceLock::new();
     BANK.get_or_init(|| Bank::bundled().unwrap())
 }
 
 /// A draw of any template.
-fn problem() -> impl Strategy<Value = Problem> {
+pub(super) fn problem() -> impl Strategy<Value = Problem> {
     let templates = bank().templates();
     (0..templates.len(), any::<u64>())
         .prop_map(|(which, number)| Problem::draw(bank(), &templates[which], number).unwrap())
 }
 
 /// A draw of a template with numbers, and for each step a number that chooses its rounding.
-fn worked() -> impl Strategy<Value = (Problem, Vec<usize>)> {
+pub(super) fn worked() -> impl Strategy<Value = (Problem, Vec<usize>)> {
     let numeric = |template: &&Arc<Template>| {
         template.parts.iter().any(|part| matches!(part.wanted, Wanted::Number(_)))
     };
@@ -39,7 +38,7 @@ fn worked() -> impl Strategy<Value = (Problem, Vec<usize>)> {
     )
 }
 
-fn settings() -> impl Strategy<Value = Settings> {
+pub(super) fn settings() -> impl Strategy<Value = Settings> {
     let cost = || {
         prop_oneof![
             Just(Cost::Nothing),
@@ -109,7 +108,7 @@ fn answer(problem: &Problem, item: Item, kind: u8, number: u32) -> String {
 }
 
 /// Answers to some of the parts and steps of a problem.
-fn answers(problem: &Problem, choices: &[(u8, u32)]) -> Vec<(Item, String)> {
+pub(super) fn answers(problem: &Problem, choices: &[(u8, u32)]) -> Vec<(Item, String)> {
     let parts = (0..problem.parts.len()).map(Item::Part);
     let steps = (0..problem.template.working.len()).map(Item::Step);
     parts
@@ -120,11 +119,11 @@ fn answers(problem: &Problem, choices: &[(u8, u32)]) -> Vec<(Item, String)> {
         .collect()
 }
 
-fn entries(answers: &[(Item, String)]) -> Vec<Entry<'_>> {
+pub(super) fn entries(answers: &[(Item, String)]) -> Vec<Entry<'_>> {
     answers.iter().map(|(item, answer)| Entry { item: *item, answer }).collect()
 }
 
-fn choices() -> impl Strategy<Value = Vec<(u8, u32)>> {
+pub(super) fn choices() -> impl Strategy<Value = Vec<(u8, u32)>> {
     prop::collection::vec((0_u8..10, 0_u32..100_000), 30)
 }
 
@@ -159,8 +158,13 @@ fn rounded_on_the_way(problem: &Problem, choices: &[usize]) -> Vec<(usize, Exact
         .collect()
 }
 
+/// How many cases are tried; `CASTMARK_CASES` asks for more.
+pub(super) fn cases(usual: u32) -> u32 {
+    std::env::var("CASTMARK_CASES").ok().and_then(|text| text.parse().ok()).unwrap_or(usual)
+}
+
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(150))]
+    #![proptest_config(ProptestConfig::with_cases(cases(100)))]
 
     #[test]
     fn the_exact_answer_is_right_with_a_point_and_with_a_comma((problem, _) in worked()) {
@@ -206,8 +210,8 @@ proptest! {
         for (part, asked) in problem.parts.iter().enumerate() {
             for pair in problem.slip_pairs(part) {
                 let key = asked.response.number().unwrap();
-                let verdict = mark(&problem, part, &pair.value.to_string());
-                let is_accepted = key.low <= pair.value && pair.value <= key.high;
+                let verdict = mark(&problem, part, &pair.value.value.to_string());
+                let is_accepted = key.low <= pair.value.value && pair.value.value <= key.high;
                 prop_assert_eq!(verdict.is_right(), is_accepted);
             }
         }
@@ -269,21 +273,5 @@ proptest! {
             prop_assert!(line.reasons.iter().all(|reason| !reason.text.is_empty()), "{line:?}");
             prop_assert!(line.rule_words.ends_with('.'), "{line:?}");
         }
-    }
-
-    #[test]
-    fn a_mistake_that_is_counted_once_costs_no_more_than_each_time(
-        problem in problem(), choices in choices(), settings in settings(),
-    ) {
-        let answers = answers(&problem, &choices);
-        let entries = entries(&answers);
-        let paper = [(&problem, entries.as_slice()), (&problem, entries.as_slice())];
-        let marks = |unit_counts, rounding_counts| -> u32 {
-            let settings = Settings { unit_counts, rounding_counts, ..settings.clone() };
-            mark_paper(&paper, &settings).iter().map(castmark::marking::Marked::marks).sum()
-        };
-        let rising = [Counts::Always, Counts::Question, Counts::Paper, Counts::Never];
-        let found = rising.map(|counts| marks(counts, counts));
-        prop_assert!(found.is_sorted(), "{found:?}");
     }
 }

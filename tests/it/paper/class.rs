@@ -13,7 +13,7 @@ fn difficulties(text: &str, template: &str) -> Vec<Difficulty> {
     let bank = bank();
     let blueprint = blueprint(&bank, text);
     let secret = Secret::new([7; 32]);
-    let set = PaperSet::make(&bank, &blueprint, &secret, &class(0..60), None, None).unwrap();
+    let set = PaperSet::make(&bank, &blueprint, &secret, &class(0..60), None, 0, None).unwrap();
     let told = bank.find(template).unwrap().starts();
     let mut found = Vec::new();
     for paper in &set.papers {
@@ -72,7 +72,7 @@ fn the_code_is_printed_for_a_camera_where_candidates_read_it_and_only_if_asked()
     ] {
         let blueprint = blueprint(&bank, &text);
         let secret = Secret::new([7; 32]);
-        let set = PaperSet::make(&bank, &blueprint, &secret, &class(0..1), None, None).unwrap();
+        let set = PaperSet::make(&bank, &blueprint, &secret, &class(0..1), None, 0, None).unwrap();
         let paper = &set.papers[0];
         let problems = paper.problems(&bank, &blueprint, "0").unwrap();
         let said = format!("aria-label=\"QR code of the paper code {}\"", paper.code);

@@ -1,32 +1,39 @@
-//! A folder that is written whole or not at all.
+//! A folder that is written either completely or not at all.
 
-use std::fs;
+use std::fs::{self, File};
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
-use super::files::{plainly, write_privately};
-use super::outcome::Failure;
+use super::super::hands;
+use super::super::outcome::Failure;
+use super::place::{beside, own_draft, sync_folder};
+use super::reading::plainly;
+use super::target::write_privately;
 
-/// Looks whether the folder is there, after putting right what an interrupted run left behind.
+/// Whether the folder is there, after undoing what an interrupted run left behind. Call it with the
+/// folder locked.
 ///
 /// # Errors
-/// When the path is no name for a folder, or the place cannot be looked at.
-pub(super) fn find(path: &Path, what: &str) -> Result<bool, Failure> {
-    if path.file_name().is_none() {
-        let shown = path.display();
-        return Err(Failure::unusable(format!("`{shown}` is no name for a folder; give one")));
-    }
+/// When the folder cannot be put back, or must not be replaced.
+pub(in super::super) fn find(path: &Path, what: &str) -> Result<bool, Failure> {
     let old = beside(path, "replaced");
     if old.exists() && !path.exists() {
-        // The run stopped between taking the old folder away and putting the new one there.
+        // The run stopped between moving the old folder away and putting the new one there.
         fs::rename(&old, path).map_err(|error| cannot(path, what, &error))?;
     }
-    Ok(path.exists())
+    let there = fs::metadata(path);
+    if there.as_ref().is_ok_and(|there| there.permissions().readonly()) {
+        let shown = path.display();
+        return Err(Failure::unusable(format!(
+            "`{shown}` is read-only; give another name, or allow writing to it"
+        )));
+    }
+    Ok(there.is_ok())
 }
 
 /// The folder while it is written. When it is dropped unfinished, nothing of it stays.
 #[derive(Debug)]
-pub(super) struct Draft {
+pub(in super::super) struct Draft {
     path: PathBuf,
     beside: PathBuf,
     what: &'static str,
@@ -38,16 +45,13 @@ impl Draft {
     ///
     /// # Errors
     /// When nothing can be written there.
-    pub(super) fn begin(
+    pub(in super::super) fn begin(
         path: &Path,
         folders: &[&str],
         what: &'static str,
     ) -> Result<Self, Failure> {
-        let draft = beside(path, "draft");
+        let draft = own_draft(path);
         let begin = || {
-            if draft.exists() {
-                fs::remove_dir_all(&draft)?;
-            }
             let mut whole = fs::DirBuilder::new();
             // Keys and marks are not for everybody with an account on the machine.
             #[cfg(unix)]
@@ -66,7 +70,7 @@ impl Draft {
     ///
     /// # Errors
     /// When it cannot be written.
-    pub(super) fn write(&mut self, name: &str, bytes: &[u8]) -> Result<(), Failure> {
+    pub(in super::super) fn write(&mut self, name: &str, bytes: &[u8]) -> Result<(), Failure> {
         fs::write(self.beside.join(name), bytes)
             .map_err(|error| cannot(&self.path, self.what, &error))
     }
@@ -75,7 +79,7 @@ impl Draft {
     ///
     /// # Errors
     /// When it cannot be written.
-    pub(super) fn append(&mut self, name: &str, bytes: &[u8]) -> Result<(), Failure> {
+    pub(in super::super) fn append(&mut self, name: &str, bytes: &[u8]) -> Result<(), Failure> {
         let file = fs::OpenOptions::new().create(true).append(true).open(self.beside.join(name));
         file.and_then(|mut file| file.write_all(bytes))
             .map_err(|error| cannot(&self.path, self.what, &error))
@@ -85,7 +89,11 @@ impl Draft {
     ///
     /// # Errors
     /// When it cannot be written.
-    pub(super) fn write_privately(&mut self, name: &str, bytes: &[u8]) -> Result<(), Failure> {
+    pub(in super::super) fn write_privately(
+        &mut self,
+        name: &str,
+        bytes: &[u8],
+    ) -> Result<(), Failure> {
         write_privately(&self.beside.join(name), bytes)
             .map_err(|error| cannot(&self.path, self.what, &error))
     }
@@ -94,9 +102,11 @@ impl Draft {
     ///
     /// # Errors
     /// When that fails; what was there before is then still there.
-    pub(super) fn finish(mut self) -> Result<(), Failure> {
+    pub(in super::super) fn finish(mut self) -> Result<(), Failure> {
         let old = beside(&self.path, "replaced");
         let change = || {
+            // What is renamed into place must be on the disk before its name is.
+            sync_all(&self.beside)?;
             if old.exists() {
                 fs::remove_dir_all(&old)?;
             }
@@ -109,11 +119,11 @@ impl Draft {
                 }
                 return Err(error);
             }
-            Ok(())
+            sync_folder(self.path.parent().unwrap_or(Path::new("")))
         };
         change().map_err(|error| cannot(&self.path, self.what, &error))?;
         self.finished = true;
-        // The new folder is there; what it took the place of may stay if it must.
+        // The new folder is in place; the old one may stay if it must.
         let _ = fs::remove_dir_all(&old);
         Ok(())
     }
@@ -127,16 +137,27 @@ impl Drop for Draft {
     }
 }
 
-/// A hidden neighbour of the folder.
-fn beside(path: &Path, what: &str) -> PathBuf {
-    let mut name = std::ffi::OsString::from(".");
-    name.push(path.file_name().unwrap_or_default());
-    name.push(format!(".castmark-{what}"));
-    path.with_file_name(name)
+/// Syncs every file and folder of a folder, and the folder itself.
+fn sync_all(folder: &Path) -> io::Result<()> {
+    let mut files = Vec::new();
+    let mut folders = vec![folder.to_owned()];
+    let mut next = 0;
+    while let Some(folder) = folders.get(next) {
+        let entries = fs::read_dir(folder)?.collect::<io::Result<Vec<_>>>()?;
+        for entry in entries {
+            let found = if entry.file_type()?.is_dir() { &mut folders } else { &mut files };
+            found.push(entry.path());
+        }
+        next += 1;
+    }
+    // Many at a time are written together by the file system.
+    let synced = hands::each(&files, |file| File::open(file)?.sync_all());
+    synced.into_iter().collect::<io::Result<()>>()?;
+    folders.iter().rev().try_for_each(|folder| sync_folder(folder))
 }
 
 /// The failure to write what there is to the folder.
-pub(super) fn cannot(path: &Path, what: &str, error: &io::Error) -> Failure {
+pub(in super::super) fn cannot(path: &Path, what: &str, error: &io::Error) -> Failure {
     let shown = path.display();
     Failure::unusable(format!("the {what} cannot be written to `{shown}`: {}", plainly(error)))
 }

@@ -1,0 +1,141 @@
+//! Checking the methods of a template: other legal ways of working.
+
+use std::collections::BTreeSet;
+
+use crate::bank::checking::order::in_order;
+use crate::bank::checking::steps::{add_unsound, rule, step};
+use crate::bank::checking::values::Names;
+use crate::bank::reading::desk::{Desk, way};
+use crate::bank::reading::yaml::Way;
+use crate::bank::template::{Method, PartPlan, Step};
+use crate::bank::written::{MethodText, Named, StepText};
+use crate::formula::Scope;
+use crate::quantity::Unit;
+
+/// Checks the methods; what is wrong is noted. The first is the working itself, and each of the others
+/// is the working with some of its steps worked by another rule, and new steps on the way to them.
+pub(in crate::bank) fn methods(
+    desk: &mut Desk<'_>,
+    written: Named<MethodText>,
+    working: &[Step],
+    names: &mut Names,
+) -> Vec<Method> {
+    if written.0.len() == 1 {
+        let what = "expected at least two methods, found one";
+        desk.value(
+            &way!["methods"],
+            what,
+            "only this",
+            Some("remove it, or add another".to_owned()),
+        );
+    }
+    let mut methods = Vec::new();
+    for (place, (id, text)) in written.0.into_iter().enumerate() {
+        desk.id(&way!["methods", &id], "a method", &id);
+        let steps = match (place, text.working.0.is_empty()) {
+            (0, true) => Vec::new(),
+            (0, false) => {
+                let what = "expected no `working` in the first method, found one";
+                let help = "the first method is the working of the template; give it a title only";
+                desk.key(&way!["methods", &id, "working"], what, "again", Some(help.to_owned()));
+                continue;
+            }
+            (_, true) => {
+                let what = "expected the steps that differ under `working`, found none";
+                desk.key(&way!["methods", &id], what, "the same again", None);
+                continue;
+            }
+            (_, false) => other_steps(desk, &id, text.working, working, names),
+        };
+        methods.push(Method { id, title: text.title, working: steps });
+    }
+    methods
+}
+
+/// The working of a method: that of the template with these steps put in.
+fn other_steps(
+    desk: &mut Desk<'_>,
+    id: &String,
+    written: Named<StepText>,
+    working: &[Step],
+    names: &mut Names,
+) -> Vec<Step> {
+    let ordered =
+        in_order(desk, "methods", written, names, |step: &StepText| vec![step.is.as_str()]);
+    let mut found: Vec<Step> = Vec::new();
+    let is_ring = ordered.ring.is_some();
+    if let Some((ring, noted)) = ordered.ring {
+        for (name, text) in
+            ring.into_iter().filter(|(name, _)| names.is_new(name)).collect::<Vec<_>>()
+        {
+            add_unsound(&name, text, names, noted);
+        }
+    }
+    for (name, text) in ordered.entries {
+        let way = way!["methods", id, "working", &name].to_vec();
+        match names.find(&name) {
+            Some((slot, _)) if working.iter().any(|step| step.slot == slot) => {
+                same_unit(desk, &way, &text, names.unit(slot));
+                found.extend(rule(desk, &way, &text, names).map(|rule| Step { slot, ..rule }));
+            }
+            Some(_) => {
+                let what = format!("`{name}` is a value, or a step of another method, already");
+                let help = Some("give the step a name of its own".to_owned());
+                desk.key(&way, what, "again", help);
+            }
+            None => {
+                desk.name(&way, "a step", &name);
+                found.extend(step(desk, &way, &name, &text, names));
+            }
+        }
+    }
+    let others = working.iter().filter(|step| !found.iter().any(|other| other.slot == step.slot));
+    let mut waiting: Vec<Step> = others.cloned().collect();
+    waiting.append(&mut found);
+    // As near to the order of the working as the new rules allow.
+    waiting.sort_by_key(|step| step.slot);
+    let Some(in_order) = sorted(waiting) else {
+        let what = "the steps of this method wait for each other";
+        let help = "let one of them follow from values and earlier steps alone".to_owned();
+        if !is_ring {
+            desk.key(&way!["methods", id, "working"], what, "in a ring", Some(help));
+        }
+        return Vec::new();
+    };
+    in_order
+}
+
+/// Leaves out the steps of the working that lead to no answer by a method.
+pub(in crate::bank) fn keep_needed(methods: &mut [Method], parts: &[PartPlan]) {
+    for method in methods {
+        let mut needed: BTreeSet<usize> =
+            parts.iter().flat_map(|part| part.wanted.reads()).collect();
+        for step in method.working.iter().rev() {
+            if needed.contains(&step.slot) {
+                needed.extend(step.program.reads());
+            }
+        }
+        method.working.retain(|step| needed.contains(&step.slot));
+    }
+}
+
+/// The steps in an order in which each reads only earlier ones; `None` when there is none.
+fn sorted(mut waiting: Vec<Step>) -> Option<Vec<Step>> {
+    let mut done = Vec::with_capacity(waiting.len());
+    while !waiting.is_empty() {
+        let open: BTreeSet<usize> = waiting.iter().map(|step| step.slot).collect();
+        let is_ready = |step: &Step| step.program.reads().iter().all(|slot| !open.contains(slot));
+        done.push(waiting.remove(waiting.iter().position(is_ready)?));
+    }
+    Some(done)
+}
+
+/// Notes a step whose unit is another than that of the step of the same name in the working.
+fn same_unit(desk: &mut Desk<'_>, way: &[Way], text: &StepText, unit: Unit) {
+    if Unit::parse(&text.unit).is_ok_and(|written| written != unit) {
+        let what =
+            format!("expected the unit of the same step in the working, found {}", text.unit);
+        let at = [way, &way!["unit"]].concat();
+        desk.value(&at, what, "another unit", Some(format!("write `{unit}`")));
+    }
+}

@@ -1,0 +1,61 @@
+//! Small pieces of English, written once: numbers of things, lists, and texts without characters that
+//! cannot be seen.
+
+use std::fmt::Display;
+
+/// A number of things: `1 candidate`, `3 candidates`.
+///
+/// ```
+/// assert_eq!(castmark::words::counted(1, "candidate"), "1 candidate");
+/// assert_eq!(castmark::words::counted(3, "answer"), "3 answers");
+/// ```
+pub fn counted(count: usize, noun: &str) -> String {
+    let s = if count == 1 { "" } else { "s" };
+    format!("{count} {noun}{s}")
+}
+
+/// A list as one writes it, with a word before its last item: `A, B and C`.
+///
+/// ```
+/// assert_eq!(castmark::words::listed(&["A", "B", "C"], "or"), "A, B or C");
+/// ```
+pub fn listed<T: Display>(items: &[T], joining: &str) -> String {
+    match items {
+        [] => String::new(),
+        [only] => only.to_string(),
+        [first @ .., last] => {
+            let first: Vec<String> = first.iter().map(T::to_string).collect();
+            format!("{} {joining} {last}", first.join(", "))
+        }
+    }
+}
+
+/// Whether a character cannot be seen, or changes how others are shown: control characters, and the
+/// format characters of Unicode (general category Cf) that come along with copied text.
+pub fn is_hidden(letter: char) -> bool {
+    letter.is_control()
+        || matches!(letter,
+            '\u{ad}' | '\u{61c}' | '\u{180e}' | '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}'
+            | '\u{2060}'..='\u{206f}' | '\u{feff}' | '\u{fff9}'..='\u{fffb}'
+            | '\u{e0000}'..='\u{e007f}')
+}
+
+/// The text without [hidden](is_hidden) characters, for a terminal or a message.
+pub fn printable(text: &str) -> String {
+    text.chars().filter(|letter| !is_hidden(*letter)).collect()
+}
+
+/// What somebody wrote, for quoting in a message: trimmed, [printable], and cut after `most`
+/// characters.
+///
+/// ```
+/// assert_eq!(castmark::words::quoted(" twelve\u{1b}[31m ", 6), "twelve…");
+/// ```
+pub fn quoted(text: &str, most: usize) -> String {
+    let plain = printable(text.trim());
+    let mut short: String = plain.chars().take(most).collect();
+    if plain.chars().count() > most {
+        short.push('\u{2026}');
+    }
+    short
+}

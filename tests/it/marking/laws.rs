@@ -1,0 +1,161 @@
+//! The laws of marking, over every template, every rule and many draws: better is never worse, and a
+//! milder count never costs more.
+
+use castmark::formula::Slot;
+use castmark::marking::{
+    Cause, Counts, Finding, How, Item, Marked, Settings, mark, mark_paper, mark_problem,
+};
+use castmark::problem::{Problem, Response};
+use proptest::prelude::*;
+
+use super::properties::{answers, cases, choices, entries, problem, settings, worked};
+
+fn marked(problem: &Problem, answers: &[(Item, String)], settings: &Settings) -> Marked {
+    mark_problem(problem, &entries(answers), settings)
+}
+
+/// The marks that answers lose which rest on an earlier answer of the candidate's own. When that one
+/// is put right, they have nothing to follow from any more.
+fn lost_by_followers(before: &Marked, after: &Marked) -> u32 {
+    let rests = |finding: &Finding| {
+        matches!(finding, Finding::Follows(_) | Finding::Accepted(How::FromOwn))
+    };
+    let followers = before.entries.iter().filter(|entry| rests(&entry.verdict.finding));
+    let loses = followers.map(|entry| {
+        let now = after.entries.iter().find(|other| other.item == entry.item);
+        entry.verdict.marks().saturating_sub(now.map_or(0, |now| now.verdict.marks()))
+    });
+    loses.sum()
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(cases(100)))]
+
+    #[test]
+    fn putting_an_answer_right_never_costs_marks(
+        problem in problem(), choices in choices(), settings in settings(),
+    ) {
+        let answers = answers(&problem, &choices);
+        let before = marked(&problem, &answers, &settings);
+        for (place, part) in problem.parts.iter().enumerate() {
+            let mut better = answers.clone();
+            better.retain(|(item, _)| *item != Item::Part(place));
+            better.push((Item::Part(place), part.response.answer()));
+            let after = marked(&problem, &better, &settings);
+            prop_assert!(
+                after.marks() + lost_by_followers(&before, &after) >= before.marks(),
+                "{:?} part {place}: {answers:?}", problem.code
+            );
+        }
+    }
+
+    #[test]
+    fn a_right_step_never_costs_marks_nor_any_step_where_it_need_not_be_right(
+        (problem, _) in worked(), choices in choices(), settings in settings(),
+        step in any::<prop::sample::Index>(), wrong in 1_u32..100_000,
+    ) {
+        let mut answers = answers(&problem, &choices);
+        answers.truncate(6);
+        let Some(place) = (!problem.template.working.is_empty())
+            .then(|| step.index(problem.template.working.len())) else { return Ok(()) };
+        answers.retain(|(item, _)| *item != Item::Step(place));
+        let before = marked(&problem, &answers, &settings).marks();
+        let Some(key) = problem.step_key(place) else { return Ok(()) };
+        let mut with = answers.clone();
+        with.push((Item::Step(place), format!("{} {}", key.shown, key.unit.symbol())));
+        let right = marked(&problem, &with, &settings).marks();
+        prop_assert!(right >= before, "{:?} step {place}: {answers:?}", problem.code);
+        if settings.right_answer_shows_method {
+            with.pop();
+            with.push((Item::Step(place), format!("{wrong}")));
+            let any = marked(&problem, &with, &settings).marks();
+            prop_assert!(any >= before, "{:?} step {place} {wrong}: {answers:?}", problem.code);
+        }
+    }
+
+    #[test]
+    fn writing_the_unit_never_costs_marks(
+        problem in problem(), choices in choices(), settings in settings(),
+    ) {
+        let answers = answers(&problem, &choices);
+        let before = marked(&problem, &answers, &settings).marks();
+        for (place, (item, answer)) in answers.iter().enumerate() {
+            let Item::Part(part) = item else { continue };
+            let Response::Number(key) = &problem.parts[*part].response else { continue };
+            if answer.parse::<f64>().is_err() {
+                continue;
+            }
+            let mut with = answers.clone();
+            with[place].1 = format!("{answer} {}", key.unit.symbol());
+            let after = marked(&problem, &with, &settings).marks();
+            prop_assert!(after >= before, "{:?} part {part}: {answers:?}", problem.code);
+        }
+    }
+
+    #[test]
+    fn more_of_the_true_places_never_cost_marks((problem, _) in worked(), settings in settings()) {
+        for (place, part) in problem.parts.iter().enumerate() {
+            let Some(key) = part.response.number() else { continue };
+            let mut most = 0;
+            for places in 0..key.shown.places() + 3 {
+                let answer = format!("{} {}", key.exact.to_places(places), key.unit.symbol());
+                let marked = marked(&problem, &[(Item::Part(place), answer.clone())], &settings);
+                let verdict = &marked.entries[0].verdict;
+                // A coarse number that is a slip's as well shows no method.
+                let is_slip = |cause: &Cause| matches!(cause, Cause::Slip { .. });
+                let is_slip = verdict.finding.causes().iter().any(is_slip);
+                prop_assert!(
+                    verdict.marks() >= most || is_slip,
+                    "{:?} {}: {answer}", problem.code, part.id
+                );
+                most = most.max(verdict.marks());
+            }
+        }
+    }
+
+    #[test]
+    fn the_figure_that_is_shown_is_right_when_it_is_rounded_as_asked((problem, _) in worked()) {
+        let template = &problem.template;
+        for (place, part) in template.parts.iter().enumerate() {
+            let Some(plan) = part.wanted.number() else { continue };
+            let Some(step) = template.working.iter().find(|step| step.slot == plan.slot) else {
+                continue;
+            };
+            let Slot::Number(value) = problem.slots[plan.slot] else { continue };
+            let unit = template.names[plan.slot].unit;
+            for rounding in std::iter::once(&step.rounding).chain(&step.also) {
+                let shown = rounding.of_result(unit.from_coherent(value).unwrap());
+                let asked = plan.unit.from_coherent(unit.to_coherent(shown).unwrap()).unwrap();
+                let answer = plan.rounding.of_result(asked);
+                let verdict = mark(&problem, place, &answer.to_string());
+                let code = problem.code.as_ref().unwrap();
+                prop_assert!(verdict.is_right(), "{code} {}: {shown}, {answer}", part.id);
+            }
+        }
+    }
+
+    #[test]
+    fn what_is_counted_more_seldom_never_costs_more(
+        problem in problem(), other in problem(), choices in choices(), settings in settings(),
+        kind in 0_u8..3,
+    ) {
+        let [here, there] = [&problem, &other].map(|problem| answers(problem, &choices));
+        let [here, there] = [entries(&here), entries(&there)];
+        let paper = [
+            (&problem, here.as_slice()),
+            (&other, there.as_slice()),
+            (&problem, here.as_slice()),
+        ];
+        let marks = |counts: Counts| -> u32 {
+            let settings = match kind {
+                0 => Settings { unit_counts: counts, ..settings.clone() },
+                1 => Settings { rounding_counts: counts, ..settings.clone() },
+                _ => Settings { unit_counts: counts, rounding_counts: counts, ..settings.clone() },
+            };
+            mark_paper(&paper, &settings).iter().map(Marked::marks).sum()
+        };
+        let rising = [Counts::Always, Counts::Question, Counts::Paper, Counts::Never];
+        let found = rising.map(marks);
+        prop_assert!(found.is_sorted(), "{found:?}");
+    }
+}
