@@ -4,18 +4,23 @@ use std::collections::btree_map::Entry;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use crate::bank::facts::{Facts, Source, tables};
-use crate::bank::reading::complaint::Sort;
-use crate::bank::reading::desk::{Desk, way};
-use crate::bank::reading::file;
-use crate::bank::reading::noted::{Checked, Notes};
-use crate::bank::template::Template;
-use crate::bank::topics::{Topic, Topics};
-use crate::bank::wording::texts;
-use crate::bank::written::{SourcesText, TableText, TemplateText, TopicsText};
-use crate::bank::written::{description, facts_description};
-use crate::bank::{Report, SourceText, checking, parallel};
 use minijinja::Environment;
+
+use crate::bank::facts::{Facts, Source};
+use crate::bank::reading::complaint::Sort;
+use crate::bank::reading::desk::Desk;
+use crate::bank::reading::noted::{Checked, Notes};
+use crate::bank::reading::places::Placed;
+use crate::bank::reading::words::NameText;
+use crate::bank::reading::written::{self, Key};
+use crate::bank::tables;
+use crate::bank::template::Template;
+use crate::bank::topics::{Placing, Topic, Topics};
+use crate::bank::wording::texts;
+use crate::bank::written::facts::{SourcesText, TableText};
+use crate::bank::written::template::TemplateText;
+use crate::bank::written::topics::TopicsText;
+use crate::bank::{Report, SourceText, checking, parallel};
 
 /// Templates, the facts they draw on, and their texts ready to be filled in.
 #[derive(Debug)]
@@ -138,7 +143,7 @@ fn assemble(bundled: Vec<SourceText>, own: Vec<SourceText>) -> Result<Bank, Repo
         return Err(notes.report(noted));
     }
     let mut templates: Vec<Arc<Template>> =
-        templates.into_iter().map(|(template, _)| template).collect();
+        templates.into_iter().map(|placing| placing.template).collect();
     templates.sort_by(|a, b| (a.objective, &a.id).cmp(&(b.objective, &b.id)));
     let texts = texts::environment_of(&templates);
     let topics = topics.finish(&templates);
@@ -150,8 +155,7 @@ fn assemble(bundled: Vec<SourceText>, own: Vec<SourceText>) -> Result<Bank, Repo
 struct Loading {
     facts: Facts,
     topics: Topics,
-    /// The templates, each with its file.
-    templates: Vec<(Arc<Template>, Arc<SourceText>)>,
+    templates: Vec<Placing>,
     notes: Notes,
     /// The file in which each table or template stands.
     places: BTreeMap<(Sort, String), String>,
@@ -162,24 +166,26 @@ struct Loading {
 /// A template that was read and checked by itself.
 struct Reading<'a> {
     desk: Desk<'a>,
-    id: Option<String>,
-    template: Checked<Template>,
+    template: Checked<(TemplateText, Checked<Template>)>,
 }
 
 fn check<'a>(file: &'a Arc<SourceText>, facts: &Facts) -> Reading<'a> {
     let mut desk = Desk::new(file);
-    let written = file::written::<TemplateText>(&mut desk, &description::TEMPLATE);
-    let id = written.as_ref().ok().map(|written| written.id.clone());
-    let template = written.and_then(|written| checking::template(&mut desk, written, facts));
-    Reading { desk, id, template }
+    let template = written::file::<TemplateText>(&mut desk).map(|written| {
+        let template = checking::template(&mut desk, &written, facts);
+        (written, template)
+    });
+    Reading { desk, template }
 }
 
 impl Loading {
     fn add_sources(&mut self, file: &Arc<SourceText>, own: bool) {
         let mut desk = Desk::new(file);
-        if let Ok(written) = file::written::<SourcesText>(&mut desk, &facts_description::SOURCES) {
-            for source in tables::sources(&mut desk, written) {
-                self.add_source(&mut desk, source, own);
+        if let Ok(written) = written::file::<SourcesText>(&mut desk) {
+            for (id, text) in written.sources.iter() {
+                if let Ok(source) = tables::source(&mut desk, id, text) {
+                    self.add_source(&mut desk, (id, source), own);
+                }
             }
         }
         self.notes.append(desk.notes);
@@ -187,40 +193,45 @@ impl Loading {
 
     fn add_topics(&mut self, file: &Arc<SourceText>) {
         let mut desk = Desk::new(file);
-        if let Ok(written) = file::written::<TopicsText>(&mut desk, &description::TOPICS) {
-            self.topics.add(&mut desk, written);
+        if let Ok(written) = written::file::<TopicsText>(&mut desk) {
+            self.topics.add(&mut desk, &written);
         }
         self.notes.append(desk.notes);
     }
 
     fn add_table(&mut self, file: &Arc<SourceText>) {
         let mut desk = Desk::new(file);
-        if let Ok(written) = file::written::<TableText>(&mut desk, &facts_description::TABLE) {
-            if self.is_new(&mut desk, Sort::Table, "table", &written.table) {
-                self.facts.tables.push(tables::table(&mut desk, written, &self.facts));
+        if let Ok(written) = written::file::<TableText>(&mut desk) {
+            if self.is_new(&mut desk, Sort::Table, &written.table) {
+                self.facts.tables.push(tables::table(&mut desk, &written, &self.facts));
             }
         }
         self.notes.append(desk.notes);
     }
 
     fn add_template(&mut self, reading: Reading<'_>) {
-        let Reading { mut desk, id, template } = reading;
-        let is_new = id.is_some_and(|id| self.is_new(&mut desk, Sort::Template, "id", &id));
-        if is_new {
-            let file = Arc::clone(desk.source);
-            self.templates.extend(template.map(|template| (Arc::new(template), file)));
+        let Reading { mut desk, template } = reading;
+        if let Ok((written, template)) = template {
+            if self.is_new(&mut desk, Sort::Template, &written.id) {
+                self.templates.extend(template.map(|template| Placing {
+                    template: Arc::new(template),
+                    source: Arc::clone(desk.file.source),
+                    topic: written.topic.place(),
+                    objective: written.objective.place(),
+                }));
+            }
         }
         self.notes.append(desk.notes);
     }
 
-    fn add_source(&mut self, desk: &mut Desk<'_>, source: Source, own: bool) {
+    fn add_source(&mut self, desk: &mut Desk<'_>, (id, source): (&Key, Source), own: bool) {
         let known = self.facts.sources.iter_mut().find(|known| known.id == source.id);
         match known {
             Some(known) if own && self.replaceable.remove(&source.id) => *known = source,
             Some(_) => {
                 let what = format!("source `{}` stands in another file already", source.id);
                 let help = Some("keep one of the two".to_owned());
-                desk.key(&way!["sources", &source.id], what, "again", help);
+                desk.key(id, what, "again", help);
             }
             None => {
                 if !own {
@@ -232,14 +243,14 @@ impl Loading {
     }
 
     /// Notes a table or template of which there is one already.
-    fn is_new(&mut self, desk: &mut Desk<'_>, sort: Sort, key: &str, name: &str) -> bool {
-        let place = self.places.entry((sort, name.to_owned()));
+    fn is_new(&mut self, desk: &mut Desk<'_>, sort: Sort, name: &NameText) -> bool {
+        let place = self.places.entry((sort, name.to_string()));
         if let Entry::Occupied(place) = &place {
             let what = format!("`{name}` stands in another file already: {}", place.get());
-            desk.value(&way![key], what, "again", Some("keep one of the two".to_owned()));
+            desk.value(name, what, "again", Some("keep one of the two".to_owned()));
             return false;
         }
-        place.or_insert_with(|| desk.source.path.clone());
+        place.or_insert_with(|| desk.file.source.path.clone());
         true
     }
 }

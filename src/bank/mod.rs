@@ -10,9 +10,9 @@
 pub(crate) mod parallel;
 mod reading;
 mod written;
-mod written_parts;
 mod template;
 mod facts;
+mod tables;
 mod topics;
 mod asking;
 mod wording;

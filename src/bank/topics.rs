@@ -1,13 +1,14 @@
 //! Topics: what a student practises, with a title to read and what each builds on.
 
-use std::collections::BTreeSet;
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use crate::bank::SourceText;
-use crate::bank::reading::desk::{Desk, way};
+use crate::bank::reading::desk::Desk;
 use crate::bank::reading::noted::Notes;
+use crate::bank::reading::places::{Place, Placed};
 use crate::bank::template::{Objective, Template};
-use crate::bank::written::{TopicEntry, TopicsText};
+use crate::bank::written::topics::TopicsText;
 
 /// A topic: what some templates have in common, and what a student learns as one thing.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -22,80 +23,109 @@ pub struct Topic {
     pub builds_on: Vec<String>,
 }
 
-/// The topics of a bank while it is put together, each with its file.
+/// A template with its file, and the places in it that topics are checked against.
+pub(super) struct Placing {
+    pub(super) template: Arc<Template>,
+    pub(super) source: Arc<SourceText>,
+    pub(super) topic: Place,
+    pub(super) objective: Place,
+}
+
+/// A topic with its file, and the places of the topics that it builds on.
+struct Row {
+    topic: Topic,
+    source: Arc<SourceText>,
+    builds_on: Place,
+    each: Vec<Place>,
+}
+
+/// The topics of a bank while it is put together.
 #[derive(Default)]
 pub(super) struct Topics {
-    rows: Vec<(Topic, Arc<SourceText>)>,
+    rows: Vec<Row>,
+    /// The row of each topic.
+    places: BTreeMap<String, usize>,
 }
 
 impl Topics {
     /// Takes the rows of a file. A row of one's own replaces the bundled one of the same id, in its
     /// place among the others.
-    pub(super) fn add(&mut self, desk: &mut Desk<'_>, written: TopicsText) {
-        for (id, entry) in written.topics.0 {
-            desk.id(&way!["topics", &id], "a topic", &id);
-            let TopicEntry { title, objective, builds_on } = entry;
-            let Some(objective) = Objective::parse(&objective) else {
-                let known = Objective::ALL.map(Objective::name);
-                desk.unknown(&way!["topics", &id, "objective"], "an objective", &objective, known);
-                continue;
+    pub(super) fn add(&mut self, desk: &mut Desk<'_>, written: &TopicsText) {
+        for (id, text) in written.topics.iter() {
+            id.expect_id(desk, "a topic");
+            let Ok(objective) = text.objective.choice(desk) else { continue };
+            let before = || text.builds_on.iter().flat_map(|all| all.iter());
+            let topic = Topic {
+                id: id.to_string(),
+                title: text.title.to_string(),
+                objective,
+                builds_on: before().map(ToString::to_string).collect(),
             };
-            let topic = Topic { id, title, objective, builds_on };
-            match self.rows.iter_mut().find(|(known, _)| known.id == topic.id) {
-                Some(row) => *row = (topic, Arc::clone(desk.source)),
-                None => self.rows.push((topic, Arc::clone(desk.source))),
+            let row = Row {
+                topic,
+                source: Arc::clone(desk.file.source),
+                builds_on: text.builds_on.as_ref().map_or(Place::FILE, Placed::place),
+                each: before().map(Placed::place).collect(),
+            };
+            match self.places.get(&**id) {
+                Some(place) => self.rows[*place] = row,
+                None => {
+                    self.places.insert(id.to_string(), self.rows.len());
+                    self.rows.push(row);
+                }
             }
         }
     }
 
     /// What is wrong between the topics, and between them and the templates: an unknown id, a circle,
     /// a template of another objective than its topic. A bank without a file of topics has none.
-    pub(super) fn check(&self, templates: &[(Arc<Template>, Arc<SourceText>)]) -> Notes {
+    pub(super) fn check(&self, templates: &[Placing]) -> Notes {
         let mut notes = Notes::default();
         if self.rows.is_empty() {
             return notes;
         }
-        for (topic, source) in &self.rows {
+        for Row { topic, source, each, .. } in &self.rows {
             let mut desk = Desk::new(source);
-            for (place, before) in topic.builds_on.iter().enumerate() {
+            for (before, at) in topic.builds_on.iter().zip(each) {
                 if self.find(before).is_none() {
-                    let way = way!["topics", &topic.id, "builds_on", place];
-                    desk.unknown(&way, "a topic", before, self.ids());
+                    desk.unknown(at, "a topic", before, self.ids());
                 }
-            }
-            if let Some(circle) = self.circle(&topic.id) {
-                let shown = circle.join("` -> `");
-                desk.key(
-                    &way!["topics", &topic.id, "builds_on"],
-                    format!("expected topics that can be learnt before this one, found a circle: `{shown}`"),
-                    "leads back here",
-                    Some("remove one of these from `builds_on`".to_owned()),
-                );
             }
             notes.append(desk.notes);
         }
-        for (template, source) in templates {
-            let mut desk = Desk::new(source);
-            self.check_template(&mut desk, template);
+        for circle in self.circles() {
+            let Some(row) = circle.first().and_then(|place| self.rows.get(*place)) else {
+                continue;
+            };
+            let ids: Vec<&str> =
+                circle.iter().map(|place| self.rows[*place].topic.id.as_str()).collect();
+            let shown = ids.join("` -> `");
+            let mut desk = Desk::new(&row.source);
+            let what = format!(
+                "expected topics that can be learnt before this one, found a circle: `{shown}`"
+            );
+            let help = "remove one of these from `builds_on`".to_owned();
+            desk.key(&row.builds_on, what, "leads back here", Some(help));
+            notes.append(desk.notes);
+        }
+        for placing in templates {
+            let mut desk = Desk::new(&placing.source);
+            self.check_template(&mut desk, placing);
             notes.append(desk.notes);
         }
         notes
     }
 
-    fn check_template(&self, desk: &mut Desk<'_>, template: &Template) {
+    fn check_template(&self, desk: &mut Desk<'_>, placing: &Placing) {
+        let template = &placing.template;
         let Some(topic) = self.find(&template.topic) else {
-            desk.unknown_or(
-                &way!["topic"],
-                "a topic",
-                &template.topic,
-                self.ids(),
-                "add a row for it to a file `topics.yaml` in your folder",
-            );
+            let help = "add a row for it to a file `topics.yaml` in your folder";
+            desk.unknown_or(&placing.topic, "a topic", &template.topic, self.ids(), help);
             return;
         };
         if topic.objective != template.objective {
             desk.value(
-                &way!["objective"],
+                &placing.objective,
                 format!(
                     "expected `{}`, the objective of the topic `{}`, found `{}`",
                     topic.objective.name(),
@@ -109,41 +139,54 @@ impl Topics {
     }
 
     fn find(&self, id: &str) -> Option<&Topic> {
-        self.rows.iter().map(|(topic, _)| topic).find(|topic| topic.id == id)
+        self.places.get(id).and_then(|place| self.rows.get(*place)).map(|row| &row.topic)
     }
 
     fn ids(&self) -> impl Iterator<Item = &str> {
-        self.rows.iter().map(|(topic, _)| topic.id.as_str())
+        self.rows.iter().map(|row| row.topic.id.as_str())
     }
 
-    /// The way from a topic over what it builds on back to itself; each circle is found once, at its
-    /// first topic.
-    fn circle(&self, start: &str) -> Option<Vec<String>> {
-        let mut seen: BTreeSet<&str> = BTreeSet::new();
-        let mut ways: Vec<Vec<&str>> = vec![vec![self.find(start)?.id.as_str()]];
-        while let Some(way) = ways.pop() {
-            let before = way.last().and_then(|last| self.find(last));
-            for next in before.map(|topic| topic.builds_on.as_slice()).unwrap_or_default() {
-                let mut longer = way.clone();
-                longer.push(next);
-                if next == start {
-                    let first = self.ids().find(|id| way.contains(id));
-                    let circle = longer.iter().map(|id| (*id).to_owned()).collect();
-                    return (first == Some(start)).then_some(circle);
-                }
-                if seen.insert(next) {
-                    ways.push(longer);
+    /// The circles among the topics, each from its first topic over what that builds on back to it.
+    fn circles(&self) -> Vec<Vec<usize>> {
+        let before = |place: usize, n: usize| {
+            let before = self.rows.get(place)?.topic.builds_on.get(n)?;
+            Some(self.places.get(before).copied())
+        };
+        let mut circles = Vec::new();
+        let mut is_done = vec![false; self.rows.len()];
+        for start in 0..self.rows.len() {
+            // The topics on the way, each with how many of those before it were looked at.
+            let mut way: Vec<(usize, usize)> = vec![(start, 0)];
+            let mut on_way: BTreeMap<usize, usize> = BTreeMap::from([(start, 0)]);
+            while let Some((place, n)) = way.last_mut().filter(|(place, _)| !is_done[*place]) {
+                let (at, next) = (*place, before(*place, *n));
+                *n += 1;
+                match next {
+                    None => {
+                        is_done[at] = true;
+                        on_way.remove(&at);
+                        way.pop();
+                    }
+                    Some(Some(next)) if on_way.contains_key(&next) => {
+                        let circle = way[on_way[&next]..].iter().map(|(place, _)| *place);
+                        circles.push(from_the_first(circle.collect()));
+                    }
+                    Some(Some(next)) if !is_done[next] => {
+                        on_way.insert(next, way.len());
+                        way.push((next, 0));
+                    }
+                    Some(_) => {}
                 }
             }
         }
-        None
+        circles
     }
 
     /// The topics in order. Without a file of topics, every topic of a template is one, and its title
     /// is its id.
     pub(super) fn finish(self, templates: &[Arc<Template>]) -> Vec<Topic> {
         if !self.rows.is_empty() {
-            return self.rows.into_iter().map(|(topic, _)| topic).collect();
+            return self.rows.into_iter().map(|row| row.topic).collect();
         }
         let mut topics: Vec<Topic> = Vec::new();
         for template in templates {
@@ -158,4 +201,12 @@ impl Topics {
         }
         topics
     }
+}
+
+/// A circle begun at its first topic, which closes it, too.
+fn from_the_first(mut circle: Vec<usize>) -> Vec<usize> {
+    let first = circle.iter().enumerate().min_by_key(|(_, place)| **place).map_or(0, |(n, _)| n);
+    circle.rotate_left(first);
+    circle.extend(circle.first().copied());
+    circle
 }

@@ -25,6 +25,7 @@ pub struct Layout {
     format: &'static Format,
     environment: Environment<'static>,
     name: String,
+    piece: bool,
 }
 
 /// A mistake in a layout, with its place.
@@ -41,6 +42,13 @@ pub struct LayoutProblem {
 }
 
 impl Layout {
+    /// The same as a piece of something that says the caution elsewhere, as practice does at its
+    /// start; only a layout for whole sheets has to say it.
+    #[must_use]
+    pub fn as_piece(self) -> Self {
+        Self { piece: true, ..self }
+    }
+
     /// The layout, as its file is called.
     pub fn name(&self) -> &str {
         &self.name
@@ -169,7 +177,7 @@ impl Format {
         environment
             .add_template_owned(OWN, text.to_owned())
             .map_err(|error| problem(&error, name, |_| Some(text.to_owned())))?;
-        Ok(Layout { format: self, environment, name: name.to_owned() })
+        Ok(Layout { format: self, environment, name: name.to_owned(), piece: false })
     }
 
     /// Fills a sheet into the layout of the options, or the format's own.
@@ -195,9 +203,10 @@ impl Format {
             .get_template(template)
             .and_then(|template| template.render(view::fields(sheet, options, self)))
             .map_err(|error| problem(&error, name, source).into())
-            .and_then(
-                |page| if self.cautions(&page) { Ok(page) } else { Err(uncautioned(name).into()) },
-            )
+            .and_then(|page| {
+                let piece = options.layout.as_ref().is_some_and(|layout| layout.piece);
+                if piece || self.cautions(&page) { Ok(page) } else { Err(uncautioned(name).into()) }
+            })
             .map(String::into_bytes)
     }
 

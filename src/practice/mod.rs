@@ -59,7 +59,7 @@ pub use next::{Choice, Situation, Why, choose};
 pub use overview::{DayRow, ObjectiveRow, Overview, Readiness, SlipRow, TopicRow, pace};
 pub use overview_words::MEANING;
 pub use plan::{Plan, USUAL_PACE};
-pub use progress::{Progress, TemplateProgress};
+pub use progress::{Progress, RECENT, TemplateProgress};
 pub use question::Question;
 pub use reading::{Marked, Outcome};
 pub use record::{Record, RecordError};

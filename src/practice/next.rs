@@ -2,7 +2,7 @@
 
 use crate::bank::Objective;
 
-use super::{Plan, Progress, Settings, Standing, Subject};
+use super::{Plan, Progress, RECENT, Settings, Standing, Subject};
 
 /// A topic is not taken again while one of the last so many was it, if there is another: three or
 /// more are interleaved.
@@ -13,6 +13,14 @@ const APART: usize = 2;
 
 /// After so many problems without a new topic, one is taken.
 const PROBLEMS_BEFORE_A_NEW_TOPIC: u32 = 3;
+
+/// A topic that does not come with so many problems in a day waits for another day, if there is
+/// another topic. A judgement.
+const MOST_IN_A_DAY: usize = 3;
+
+/// A topic that was practised [`RECENT`] times in so many days waits for the others. A judgement: it
+/// needs a pause, or somebody to explain it, and the others need the time.
+const DAYS_OF_RECENT: i64 = 14;
 
 /// What is known when something is to be chosen.
 #[derive(Clone, Copy, Debug)]
@@ -107,8 +115,20 @@ impl Choosing<'_> {
         all.filter(move |(place, subject)| {
             self.standings.get(*place) == Some(&standing)
                 && !self.apart.contains(&subject.topic.id.as_str())
+                && !self.is_tired(*place)
         })
         .map(|(place, _)| place)
+    }
+
+    /// Whether the topic has had its share of the day or of the fortnight.
+    fn is_tired(&self, subject: usize) -> bool {
+        let day = self.situation.day;
+        self.progress(subject).is_some_and(|known| {
+            let today = known.recent.iter().filter(|one| **one == day).count();
+            let many = known.recent.len() >= RECENT;
+            let all = known.recent.first().is_some_and(|first| *first > day - DAYS_OF_RECENT);
+            today >= MOST_IN_A_DAY || many && all
+        })
     }
 
     fn progress(&self, subject: usize) -> Option<&Progress> {
@@ -146,9 +166,20 @@ impl Choosing<'_> {
             let id = self.situation.subjects.get(*place).map(|each| &each.topic.id);
             self.situation.skipped.iter().position(|one| Some(one) == id)
         };
+        // The last two stay apart even now, if there are three.
+        let apart = |place: &usize| {
+            let id = self.situation.subjects.get(*place).map(|each| each.topic.id.as_str());
+            self.apart.iter().any(|one| Some(*one) == id)
+        };
+        let today = |place: &usize| {
+            let day = self.situation.day;
+            let recent = self.progress(*place).map_or(&[][..], |known| &known.recent);
+            recent.iter().filter(|one| **one == day).count()
+        };
         let last = |place: &usize| self.progress(*place).map(|known| known.last);
         let all = 0..self.situation.subjects.len();
-        let subject = all.min_by_key(|place| (skipped(place), last(place)))?;
+        let key = |place: &usize| (skipped(place), apart(place), today(place), last(place));
+        let subject = all.min_by_key(key)?;
         let why = match self.standings.get(subject)? {
             Standing::Known => Why::Longest,
             Standing::Begun => Why::Begun,

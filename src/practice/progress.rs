@@ -4,6 +4,9 @@ use serde::{Deserialize, Serialize};
 
 use super::{Attempt, Ending, Fade, Mastery, Place, Settings, day_of};
 
+/// Of how many problems of a topic the days are kept.
+pub const RECENT: usize = 12;
+
 /// What is known of the student in one topic.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Progress {
@@ -25,6 +28,8 @@ pub struct Progress {
     pub last_day: i64,
     /// The day of the first attempt.
     pub first_day: i64,
+    /// The days of its last problems, at most [`RECENT`] of them, the oldest first.
+    pub recent: Vec<i64>,
     /// The number of the last attempt in the record: a greater one was practised later.
     pub last: u64,
     /// What is known of its templates, in the order in which they were first met.
@@ -70,6 +75,7 @@ impl Progress {
             box_number: 0,
             last_day: day,
             first_day: day,
+            recent: Vec::new(),
             last: number,
             templates: Vec::new(),
         });
@@ -88,6 +94,9 @@ impl Progress {
         template.missing = u32::try_from(fade.missing()).unwrap_or(u32::MAX);
         template.alone |= is_whole && ending == Ending::Alone;
         progress.problems += 1;
+        progress.recent.push(day);
+        let first = progress.recent.len().saturating_sub(RECENT);
+        progress.recent.drain(..first);
         if is_whole {
             let mastery = Mastery::from_chance(progress.known);
             progress.known = mastery.after_problem(settings, ending, attempt.luck).chance();

@@ -205,13 +205,13 @@ fn as_shown(
     plan: &NumberPlan,
     hull: Hull,
 ) -> Result<(Exact, Exact), Arithmetic> {
-    let step = template.working.iter().find(|step| step.slot == plan.slot);
     let asked = |value: Exact| Ok(plan.rounding.of_result(plan.unit.from_coherent(value)?));
     let (mut low, mut high) = (asked(hull.low)?, asked(hull.high)?);
-    for rounding in step.into_iter().flat_map(|it| std::iter::once(&it.rounding).chain(&it.also)) {
-        // Rounding keeps the order of numbers, so the ends bound all that lie between.
-        low = low.min(asked(round(template, plan.slot, *rounding, hull.low))?);
-        high = high.max(asked(round(template, plan.slot, *rounding, hull.high))?);
+    if let Some(step) = template.working.iter().find(|step| step.slot == plan.slot) {
+        // Rounding keeps the order of numbers, so the ends bound all that lie between. Coarser
+        // roundings are for results that are used further, not for an answer.
+        low = low.min(asked(round(template, plan.slot, step.rounding, hull.low))?);
+        high = high.max(asked(round(template, plan.slot, step.rounding, hull.high))?);
     }
     Ok((low, high))
 }

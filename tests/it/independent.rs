@@ -250,16 +250,25 @@ impl Solver {
                 }
                 None => decimal(&plan.tolerance),
             };
-            found.check(
-                &format!("lowest right {id}"),
-                Some(&(engine_low - &tolerance)),
-                Some(key.low),
-            );
-            found.check(
-                &format!("highest right {id}"),
-                Some(&(engine_high + &tolerance)),
-                Some(key.high),
-            );
+            // What a step shows, rounded as asked, is right as well: 3.846, shown as 3.85, is 3.9.
+            let mut ends = (&engine_low - &tolerance, &engine_high + &tolerance);
+            if let Some(ways) = self.sheet.roundings.get(&plan.answer) {
+                let own = &self.units[&plan.answer];
+                let twice = |end: &BigRational| {
+                    let shown = counted_in(own, &coherent(&plan.unit, end)?)?;
+                    let shown = coherent(own, &rounded(&shown, &ways[0])?)?;
+                    rounded(&counted_in(&plan.unit, &shown)?, &plan.round)
+                };
+                let [low, high] = [&engine_low, &engine_high].map(twice);
+                ends = (
+                    low.map_or(ends.0.clone(), |low| low.min(ends.0.clone())),
+                    high.map_or(ends.1.clone(), |high| high.max(ends.1.clone())),
+                );
+            }
+            let once = [&engine_low, &engine_high].map(|end| rounded(end, &plan.round).unwrap());
+            let (low, high) = (ends.0.min(once[0].clone()), ends.1.max(once[1].clone()));
+            found.check(&format!("lowest right {id}"), Some(&low), Some(key.low));
+            found.check(&format!("highest right {id}"), Some(&high), Some(key.high));
         }
         found.0
     }

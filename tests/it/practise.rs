@@ -99,7 +99,7 @@ fn the_first_time_a_worked_example_is_shown_and_then_it_fades() {
     let desk = Desk::new();
     insta::assert_snapshot!(desk.practise(
         &["--count", "3"],
-        "3.60 g\n\nhelp\nhint\nhint\nhint\n1 g\n1.1 g\nsolution\n\nstop\n"
+        "2.00 g\n\nhelp\nhint\nhint\nhint\n1 g\n1.1 g\nsolution\n\nstop\n"
     ));
 }
 
@@ -127,7 +127,7 @@ fn the_same_fits_a_narrow_window() {
 fn theory_is_hinted_at_and_answered_in_words() {
     let desk = Desk::new();
     for (template, typed) in [
-        ("base-for-a-lubricant", "A\nC\n"),
+        ("base-for-a-lubricant", "1a 2a 3a 4a\n1b 2a 3a 4a\n"),
         ("statement-on-a-base", "true A\nfalse B\n"),
         ("order-of-fusion", "A B C D E\nE D C B A\n"),
         ("roles-named", "water\noil\n"),
@@ -180,7 +180,7 @@ fn a_written_answer_is_kept_and_then_marked_point_by_point() {
 #[test]
 fn a_problem_solved_moves_on_and_counts() {
     let desk = Desk::new();
-    let out = desk.practise(&["--no-examples", "--count", "1"], "3.60 g\n22.2 g\n");
+    let out = desk.practise(&["--no-examples", "--count", "1"], "2.00 g\n19.2 g\n");
     let attempts = desk.attempts();
     let ended: Vec<Option<Ending>> = attempts.iter().map(|attempt| attempt.ended).collect();
     let out = out.split_whitespace().collect::<Vec<_>>().join(" ");
@@ -230,7 +230,7 @@ fn an_exam_is_planned_for_and_a_topic_kept_to() {
 #[test]
 fn the_answers_of_another_record_are_added_once() {
     let desk = Desk::new();
-    desk.practise(&["--no-examples", "--count", "1"], "3.60 g\n22.2 g\n");
+    desk.practise(&["--no-examples", "--count", "1"], "2.00 g\n19.2 g\n");
     let listed = desk.folder.path().join("answers.json");
     fs::write(&listed, desk.run(&["--export", "json"], "").stdout).unwrap();
     let other = Desk::new();
@@ -256,7 +256,7 @@ fn the_answers_of_another_record_are_added_once() {
 fn report_and_export_work_where_nothing_can_be_written() {
     use std::os::unix::fs::PermissionsExt;
     let desk = Desk::new();
-    desk.practise(&["--no-examples", "--count", "1"], "3.60 g\n22.2 g\n");
+    desk.practise(&["--no-examples", "--count", "1"], "2.00 g\n19.2 g\n");
     let mode = |mode| fs::Permissions::from_mode(mode);
     fs::set_permissions(desk.path(), mode(0o400)).unwrap();
     fs::set_permissions(desk.folder.path(), mode(0o500)).unwrap();
@@ -387,7 +387,7 @@ fn without_a_record_the_list_is_empty_and_none_is_made() {
     let desk = Desk::new();
     assert_eq!(desk.run(&["--export", "json"], "").stdout, b"[\n]\n");
     let report = desk.run(&["--report"], "");
-    assert!(String::from_utf8_lossy(&report.stdout).starts_with("Of 55 topics, 0 are ready"));
+    assert!(String::from_utf8_lossy(&report.stdout).contains(" topics, 0 are ready"));
     assert!(!desk.path().exists());
 }
 
@@ -413,7 +413,7 @@ fn everything_is_forgotten_but_only_when_that_is_said_twice() {
 #[test]
 fn the_report_is_text_and_a_page_with_plots() {
     let desk = Desk::new();
-    desk.practise(&["--no-examples", "--count", "2"], "3.60 g\n22.2 g\n");
+    desk.practise(&["--no-examples", "--count", "2"], "2.00 g\n19.2 g\n");
     let page = desk.folder.path().join("page.html");
     let output = desk.run(&["--html", page.to_str().unwrap()], "");
     let out = String::from_utf8(output.stdout).unwrap();

@@ -1,28 +1,26 @@
 //! Lines to match, to group and to put in order, and the line with the error.
 
+use crate::bank::asking::asker::{Asker, Cell, Picked};
 use crate::bank::asking::pools::{askable, first_text, is_said};
 use crate::bank::facts::same::same;
 use crate::bank::facts::{Claim, ColumnKind, Fact};
-use crate::bank::reading::desk::way;
+use crate::bank::reading::noted::Checked;
+use crate::bank::reading::words::NameText;
 use crate::bank::template::theory::{
     Case, Choice, ChoiceCase, MatchingCase, OrderingCase, TheoryPlan,
 };
-use crate::bank::written_parts::{FindErrorText, GroupingText, MatchingText, OrderingText};
+use crate::bank::written::parts::{FindErrorText, GroupingText, MatchingText, OrderingText};
 
-use super::{Asker, options_of};
-
-impl Asker<'_, '_, '_> {
-    pub(super) fn matching(&mut self, text: &MatchingText) -> Option<TheoryPlan> {
-        let table = self.table("rows", &text.rows)?;
-        let left = self.column("left", table, &text.left)?;
-        let right = self.column("right", table, &text.right)?;
-        let pairs = self.whole("pairs", &text.pairs, 2, 12)?;
-        let extra = match &text.extra {
-            Some(extra) => self.whole("extra", extra, 0, 10)?,
-            None => 0,
-        };
-        self.expect_closed("right", table, right)?;
-        self.expect_texts("right", table, right)?;
+impl<'f> Asker<'_, '_, 'f> {
+    pub(super) fn matching(&mut self, text: &MatchingText) -> Checked<TheoryPlan> {
+        let table = self.table(&text.rows, &text.rows)?;
+        let left = self.column(&text.left, table, &text.left)?;
+        let right = self.column(&text.right, table, &text.right)?;
+        let pairs: usize = text.pairs.whole(self.desk)?;
+        let extra = text.extra.as_ref();
+        let extra = extra.map_or(Ok(0), |extra| extra.whole::<usize>(self.desk))?;
+        self.expect_closed(&text.right, table, right)?;
+        self.expect_texts(&text.right, table, right)?;
         let (mut rows, mut rights) = (Vec::new(), Vec::new());
         for row in &table.rows {
             let Some(claim) = askable(self.facts, table, row, right).next() else { continue };
@@ -40,34 +38,32 @@ impl Asker<'_, '_, '_> {
                 pairs + extra,
                 rows.len()
             );
-            self.too_few("pairs", what, "show fewer, or add rows to the table");
-            return None;
+            return Err(self.too_few(&text.pairs, what, "show fewer, or add rows to the table"));
         }
         let case = Case::Matching(MatchingCase { rows, rights, pairs, extra, shared: false });
-        Some(TheoryPlan { picks: Vec::new(), options: Vec::new(), cases: vec![case] })
+        Ok(self.plan(Vec::new(), vec![case]))
     }
 
-    pub(super) fn grouping(&mut self, text: &GroupingText) -> Option<TheoryPlan> {
-        let table = self.table("rows", &text.rows)?;
-        let item = self.column("item", table, &text.item)?;
-        let group = self.column("group", table, &text.group)?;
-        let pairs = self.whole("items", &text.items, 2, 12)?;
-        self.expect_closed("group", table, group)?;
-        self.expect_texts("group", table, group)?;
+    pub(super) fn grouping(&mut self, text: &GroupingText) -> Checked<TheoryPlan> {
+        let table = self.table(&text.rows, &text.rows)?;
+        let item = self.column(&text.item, table, &text.item)?;
+        let group = self.column(&text.group, table, &text.group)?;
+        let pairs: usize = text.items.whole(self.desk)?;
+        self.expect_closed(&text.group, table, group)?;
+        self.expect_texts(&text.group, table, group)?;
         let all: Vec<&str> = table.rows.iter().filter_map(|row| first_text(row, group)).collect();
-        for (n, wanted) in text.among.iter().enumerate() {
-            if text.among[..n].iter().any(|earlier| same(earlier, wanted)) {
-                let at = way!["parts", self.id, self.kind, "among", n];
-                self.desk.value(&at, format!("`{wanted}` stands twice in the list"), "again", None);
-                return None;
+        let mut rights: Vec<String> = Vec::new();
+        for wanted in text.among.iter().flat_map(|among| among.iter()) {
+            if rights.iter().any(|earlier| same(earlier, wanted)) {
+                let what = format!("`{wanted}` stands twice in the list");
+                return Err(self.desk.value(wanted, what, "again", None));
             }
             if !all.iter().any(|known| same(known, wanted)) {
-                let at = way!["parts", self.id, self.kind, "among", n];
-                self.desk.unknown(&at, "a group of the table", wanted, all.iter().copied());
-                return None;
+                let known = all.iter().copied();
+                return Err(self.desk.unknown(wanted, "a group of the table", wanted, known));
             }
+            rights.push(wanted.to_string());
         }
-        let mut rights: Vec<String> = text.among.clone();
         let mut rows = Vec::new();
         for row in &table.rows {
             // What may belong to several groups has no single answer.
@@ -81,7 +77,7 @@ impl Asker<'_, '_, '_> {
             let known = rights.iter().position(|known| same(known, said));
             let place = match known {
                 Some(place) => place,
-                None if text.among.is_empty() => {
+                None if text.among.is_none() => {
                     rights.push(said.to_owned());
                     rights.len() - 1
                 }
@@ -95,73 +91,73 @@ impl Asker<'_, '_, '_> {
                 rows.len(),
                 rights.len()
             );
-            self.too_few("items", what, "show fewer, name groups under `among`, or add rows");
-            return None;
+            let help = "show fewer, name groups under `among`, or add rows";
+            return Err(self.too_few(&text.items, what, help));
         }
         let case = Case::Matching(MatchingCase { rows, rights, pairs, extra: 0, shared: true });
-        Some(TheoryPlan { picks: Vec::new(), options: Vec::new(), cases: vec![case] })
+        Ok(self.plan(Vec::new(), vec![case]))
     }
 
-    pub(super) fn ordering(&mut self, text: &OrderingText) -> Option<TheoryPlan> {
-        let show = self.whole("show", &text.show, 3, 12)?;
+    /// A cell that holds lines in their order.
+    fn lines(&mut self, at: &NameText) -> Checked<Cell<'f, &'f [String]>> {
         let is_lines = |kind| kind == ColumnKind::Sequence;
-        let cell = self.drawn_cell("steps", &text.steps, "lines", is_lines)?;
+        self.cell(at, at, ("lines", is_lines), |_, claim| match &claim.fact {
+            Fact::Sequence(lines) => Some(lines.as_slice()),
+            _ => None,
+        })
+    }
+
+    pub(super) fn ordering(&mut self, text: &OrderingText) -> Checked<TheoryPlan> {
+        let show: usize = text.show.whole(self.desk)?;
+        let cell = self.lines(&text.steps)?;
         let mut cases = Vec::new();
-        for option in cell.options {
-            let claim = cell.claim(option)?;
-            let Fact::Sequence(lines) = &claim.fact else { return None };
+        for drawn in &cell.drawn {
+            let (lines, row) = (drawn.said, &drawn.row.id);
             if lines.len() < show {
-                let what =
-                    format!("expected {show} lines in `{}`, found {}", option.row, lines.len());
-                self.too_few("show", what, "show fewer, or pick other rows");
-                return None;
+                let what = format!("expected {show} lines in `{row}`, found {}", lines.len());
+                return Err(self.too_few(&text.show, what, "show fewer, or pick other rows"));
             }
             cases.push(Case::Ordering(OrderingCase {
-                lines: lines.clone(),
-                either_way: claim.either_way.clone(),
+                lines: lines.to_vec(),
+                either_way: drawn.claim.either_way.clone(),
                 show,
-                source: claim.source.clone(),
+                source: drawn.claim.source.clone(),
             }));
         }
-        let picks = vec![cell.value];
-        Some(TheoryPlan { options: options_of(&picks, self.values), picks, cases })
+        Ok(self.plan(vec![cell.value], cases))
     }
 
-    pub(super) fn find_error(&mut self, text: &FindErrorText) -> Option<TheoryPlan> {
-        let show = self.whole("show", &text.show, 3, 12)?;
-        let is_lines = |kind| kind == ColumnKind::Sequence;
-        let cell = self.drawn_cell("lines", &text.lines, "lines", is_lines)?;
-        let (fault, table, faults) = self.pick("fault", &text.fault)?;
-        let [right, wrong, because] = ["right", "wrong", "because"];
-        let right = self.column("fault", table, right)?;
-        let wrong = self.column("fault", table, wrong)?;
-        let because = self.column("fault", table, because)?;
+    pub(super) fn find_error(&mut self, text: &FindErrorText) -> Checked<TheoryPlan> {
+        let show: usize = text.show.whole(self.desk)?;
+        let cell = self.lines(&text.lines)?;
+        let Picked { value: fault, table, rows } = self.pick(&text.fault, &text.fault)?;
+        let right = self.column(&text.fault, table, "right")?;
+        let wrong = self.column(&text.fault, table, "wrong")?;
+        let because = self.column(&text.fault, table, "because")?;
         let mut cases = Vec::new();
-        for option in faults {
-            let row = table.row(&option.row)?;
-            let claim = askable(self.facts, table, row, wrong).next()?;
-            let (right, wrong) = (first_text(row, right)?, claim.text()?);
+        for (_, row) in rows {
+            let claim = askable(self.facts, table, row, wrong).next();
+            let texts =
+                claim.and_then(|claim| Some((claim, claim.text()?, first_text(row, right)?)));
+            let Some((claim, wrong, right)) = texts else {
+                return Err(self.nothing_to_ask(text, &row.id));
+            };
             let because = first_text(row, because).unwrap_or_default().to_owned();
-            for procedure in cell.options {
-                let Fact::Sequence(lines) = &cell.claim(procedure)?.fact else { return None };
+            for drawn in &cell.drawn {
+                let (lines, procedure) = (drawn.said, &drawn.row.id);
                 let Some(place) = lines.iter().position(|line| line == right) else {
-                    let at = self.at("fault");
                     let what = format!(
-                        "the line `{right}` of row `{}` does not stand in `{}`",
-                        option.row, procedure.row
+                        "the line `{right}` of row `{}` does not stand in `{procedure}`",
+                        row.id
                     );
                     let help = "pick only faults of this procedure, or write the line as it stands";
-                    self.desk.value(&at, what, "which line?", Some(help.to_owned()));
-                    return None;
+                    let help = Some(help.to_owned());
+                    return Err(self.desk.value(&text.fault, what, "which line?", help));
                 };
                 if lines.len() < show {
-                    let what = format!(
-                        "expected {show} lines in `{}`, found {}",
-                        procedure.row,
-                        lines.len()
-                    );
-                    self.too_few("show", what, "show fewer, or pick other rows");
-                    return None;
+                    let what =
+                        format!("expected {show} lines in `{procedure}`, found {}", lines.len());
+                    return Err(self.too_few(&text.show, what, "show fewer, or pick other rows"));
                 }
                 let source = claim.source.clone();
                 let because = format!("{because} It should read: {}.", right.trim_end_matches('.'));
@@ -189,7 +185,6 @@ impl Asker<'_, '_, '_> {
                 }));
             }
         }
-        let picks = vec![cell.value, fault];
-        Some(TheoryPlan { options: options_of(&picks, self.values), picks, cases })
+        Ok(self.plan(vec![cell.value, fault], cases))
     }
 }

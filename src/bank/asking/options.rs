@@ -1,58 +1,35 @@
 //! Options of which some are right, and statements that are true or false.
 
+use crate::bank::asking::asker::{Asker, Picked};
 use crate::bank::asking::pools::{
     StatementColumns, askable, first_text, rights, row_name, rows_without, says, sentence,
     statements, wrongs,
 };
 use crate::bank::facts::same::same;
 use crate::bank::facts::{ColumnKind, Row, Table};
-use crate::bank::reading::desk::way;
+use crate::bank::reading::noted::Checked;
+use crate::bank::reading::places::Placed;
+use crate::bank::reading::words::{NameText, Text, Word};
 use crate::bank::template::theory::{Case, Choice, ChoiceCase, JudgementCase, TheoryPlan};
-use crate::bank::written_parts::{JudgementText, OptionsText};
-
-use super::{Asker, options_of};
+use crate::bank::written::parts::{JudgementText, OptionsText};
 
 /// The picks on which options depend, and for each of their possibilities its name, what is right
 /// and what is wrong.
 type Pools = (Vec<usize>, Vec<(String, (Vec<Choice>, Vec<Choice>))>);
 
 impl Asker<'_, '_, '_> {
-    pub(super) fn options(&mut self, text: &OptionsText, several: bool) -> Option<TheoryPlan> {
-        let show = self.whole("show", &text.show, 2, 12)?;
-        let mut bounds = Vec::new();
-        for (place, bound) in text.right.iter().enumerate() {
-            let at = way!["parts", self.id, self.kind, "right", place];
-            bounds.push(self.desk.whole(&at, bound, 1_usize, 11).ok()?);
-        }
-        let (least, most) = match (several, bounds.as_slice()) {
-            (false, []) => (1, 1),
-            (true, [only]) if *only < show => (*only, *only),
-            (true, [least, most]) if least <= most && *most < show => (*least, *most),
-            (true, _) => {
-                let what = "expected the least and the greatest number of right options";
-                let help = "write `right: [2, 3]`, fewer than are shown".to_owned();
-                let at = way!["parts", self.id, self.kind];
-                self.desk.key(&at, what, "how many are right?", Some(help));
-                return None;
-            }
-            (false, _) => {
-                let what = "expected no `right`, since one option is right";
-                let at = way!["parts", self.id, self.kind, "right"];
-                self.desk.key(&at, what, "here", Some("remove it".to_owned()));
-                return None;
-            }
-        };
-        let (picks, pools) = match text {
-            OptionsText { of: Some(of), .. } => self.texts_of(of, several)?,
-            OptionsText { which: Some(which), .. } => {
-                let has = self.beside("which", "has", text.has.as_deref())?;
-                self.names_with(which, has)?
-            }
-            OptionsText { statements: Some(table), .. } => {
-                let about = self.beside("statements", "about", text.about.as_deref())?;
-                self.statements_about(table, about)?
-            }
-            _ => return None,
+    pub(super) fn options(&mut self, text: &OptionsText, several: bool) -> Checked<TheoryPlan> {
+        let show: usize = text.show.whole(self.desk)?;
+        let (least, most) = self.bounds(text, several, show)?;
+        let (picks, pools) = if let Some(of) = &text.of {
+            self.texts_of(of, several)?
+        } else if let Some(which) = &text.which {
+            let has = self.beside(text, ("which", "has"), text.has.as_ref())?;
+            self.names_with(which, has)?
+        } else {
+            let table = self.beside(text, ("show", "statements"), text.statements.as_ref())?;
+            let about = self.beside(text, ("statements", "about"), text.about.as_ref())?;
+            self.statements_about(table, about)?
         };
         let mut cases = Vec::with_capacity(pools.len());
         for (name, (rights, wrongs)) in pools {
@@ -63,8 +40,8 @@ impl Asker<'_, '_, '_> {
                     rights.len(),
                     wrongs.len()
                 );
-                self.too_few("show", what, "show fewer, or add rows to the table");
-                return None;
+                let help = "show fewer, or add rows to the table";
+                return Err(self.too_few(&text.show, what, help));
             }
             let most = most.min(rights.len());
             let least = least.max(show.saturating_sub(wrongs.len()));
@@ -79,165 +56,184 @@ impl Asker<'_, '_, '_> {
                 lines: None,
             }));
         }
-        Some(TheoryPlan { options: options_of(&picks, self.values), picks, cases })
+        Ok(self.plan(picks, cases))
+    }
+
+    /// The least and the greatest number of right options.
+    fn bounds(
+        &mut self,
+        text: &OptionsText,
+        several: bool,
+        show: usize,
+    ) -> Checked<(usize, usize)> {
+        let right = text.right.iter().flat_map(|right| right.iter());
+        let bounds: Vec<usize> =
+            right.map(|bound| bound.whole(self.desk)).collect::<Checked<_>>()?;
+        match (several, bounds.as_slice(), &text.right) {
+            (false, [], None) => Ok((1, 1)),
+            (false, _, Some(right)) => {
+                let what = "expected no `right`, since one option is right";
+                Err(self.desk.key(right, what, "here", Some("remove it".to_owned())))
+            }
+            (true, [only], _) if *only < show => Ok((*only, *only)),
+            (true, [least, most], _) if least <= most && *most < show => Ok((*least, *most)),
+            _ => {
+                let what = "expected the least and the greatest number of right options";
+                let help = "write `right: [2, 3]`, fewer than are shown".to_owned();
+                Err(self.desk.key(text, what, "how many are right?", Some(help)))
+            }
+        }
     }
 
     /// The key that goes with another, which is noted when it is missing.
-    fn beside<'t>(&mut self, one: &str, other: &str, text: Option<&'t str>) -> Option<&'t str> {
-        if text.is_none() {
+    fn beside<'t, S>(
+        &mut self,
+        group: &impl Placed,
+        (one, other): (&str, &str),
+        text: Option<&'t Word<S>>,
+    ) -> Checked<&'t Word<S>> {
+        text.ok_or_else(|| {
             let what = format!("expected `{other}` beside `{one}`, found nothing");
-            let at = way!["parts", self.id, self.kind];
             let help = format!("add `{other}:`, as the manual says");
-            self.desk.key(&at, what, "missing here", Some(help));
-        }
-        text
+            self.desk.key(group, what, "missing here", Some(help))
+        })
     }
 
     /// `of`: the texts of the drawn row against those of the others.
-    fn texts_of(&mut self, of: &str, several: bool) -> Option<Pools> {
-        let is_text = |kind| matches!(kind, ColumnKind::Text | ColumnKind::Texts);
-        let cell = self.drawn_cell("of", of, "texts", is_text)?;
-        self.expect_wrong("of", cell.table, cell.column)?;
+    fn texts_of(&mut self, of: &NameText, several: bool) -> Checked<Pools> {
+        let cell = self.texts(of, of)?;
+        let (table, column) = (cell.table, cell.column);
+        self.expect_wrong(of, table, column)?;
         let mut pools = Vec::new();
-        for option in cell.options {
-            let (row, claim) = (cell.row(option)?, cell.claim(option)?);
-            let mut true_ones = rights(self.facts, cell.table, row, cell.column);
+        for drawn in &cell.drawn {
+            let mut true_ones = rights(self.facts, table, drawn.row, column);
             if !several {
-                true_ones.retain(|right| claim.text().is_some_and(|text| same(text, &right.text)));
-                let label = &cell.table.columns[cell.column].label;
+                true_ones.retain(|right| same(drawn.said, &right.text));
+                let label = &table.columns[column].label;
                 for right in &mut true_ones {
-                    right.source.clone_from(&claim.source);
-                    right.because = says(self.facts, label, row_name(cell.table, row), claim);
+                    right.source.clone_from(&drawn.claim.source);
+                    let name = row_name(table, drawn.row);
+                    right.because = says(self.facts, label, name, drawn.claim);
                 }
             }
-            let false_ones = wrongs(self.facts, cell.table, row, cell.column);
-            pools.push((row_name(cell.table, row).to_owned(), (true_ones, false_ones)));
+            let false_ones = wrongs(self.facts, table, drawn.row, column);
+            pools.push((row_name(table, drawn.row).to_owned(), (true_ones, false_ones)));
         }
-        Some((vec![cell.value], pools))
+        Ok((vec![cell.value], pools))
     }
 
     /// `which` and `has`: the name of the drawn row against those of rows that do not have its text.
-    fn names_with(&mut self, which: &str, has: &str) -> Option<Pools> {
-        let is_text = |kind| matches!(kind, ColumnKind::Text | ColumnKind::Texts);
-        let naming = self.drawn_cell("which", which, "texts", is_text)?;
-        let cell = self.drawn_cell("has", has, "texts", is_text)?;
+    fn names_with(&mut self, which: &NameText, has: &NameText) -> Checked<Pools> {
+        let naming = self.texts(which, which)?;
+        let cell = self.texts(has, has)?;
         if cell.value != naming.value {
-            let at = self.at("has");
             let what = format!("expected a column of the same pick as `{which}`, found `{has}`");
-            self.desk.value(&at, what, "another pick", None);
-            return None;
+            return Err(self.desk.value(has, what, "another pick", None));
         }
-        self.expect_wrong("has", cell.table, cell.column)?;
+        let (table, column) = (cell.table, cell.column);
+        self.expect_wrong(has, table, column)?;
         let mut pools = Vec::new();
-        for option in cell.options {
-            let (row, claim) = (cell.row(option)?, cell.claim(option)?);
-            let (name, text) = (first_text(row, naming.column)?, claim.text()?);
-            let label = &cell.table.columns[cell.column].label;
-            let because = says(self.facts, label, name, claim);
-            let (own, source) = (name.to_owned(), claim.source.clone());
+        for drawn in &cell.drawn {
+            let Some(name) = first_text(drawn.row, naming.column) else {
+                return Err(self.nothing_to_ask(which, &drawn.row.id));
+            };
+            let because = says(self.facts, &table.columns[column].label, name, drawn.claim);
+            let (own, source) = (name.to_owned(), drawn.claim.source.clone());
             let right = Choice { text: own, because, source, ..Choice::default() };
             let others =
-                rows_without(self.facts, cell.table, row, naming.column, cell.column, text);
+                rows_without(self.facts, table, drawn.row, naming.column, column, drawn.said);
             pools.push((name.to_owned(), (vec![right], others)));
         }
-        Some((vec![cell.value], pools))
+        Ok((vec![cell.value], pools))
     }
 
     /// `statements` and `about`: what is true of a subject against what is false of it.
-    fn statements_about(&mut self, table: &str, about: &str) -> Option<Pools> {
-        let table = self.table("statements", table)?;
-        let columns = self.statement_columns("statements", table)?;
-        let subjects = table.rows.iter().filter_map(|row| first_text(row, columns.subject));
-        let subjects: Vec<&str> = subjects.collect();
-        let is_subject = |text: &str| subjects.iter().any(|subject| same(subject, text));
+    fn statements_about(&mut self, table: &NameText, about: &Text) -> Checked<Pools> {
+        let columns_at = table;
+        let table = self.table(table, table)?;
+        let columns = self.statement_columns(columns_at, table)?;
         let pick = about.split_once('.').map(|(pick, _)| pick);
         let is_pick = pick.is_some_and(|pick| self.values.iter().any(|v| v.name == pick));
-        if !is_pick {
-            if !is_subject(about) {
-                let at = self.at("about");
-                self.desk.unknown(&at, "a subject of the statements", about, subjects);
-                return None;
-            }
-            let pool = statements(self.facts, table, columns, about);
-            return Some((Vec::new(), vec![(about.to_owned(), pool)]));
+        if is_pick {
+            let is_text = |kind| kind == ColumnKind::Text;
+            let cell = self.cell(about, about, ("texts", is_text), |_, claim| claim.text())?;
+            let pool = |subject: &str| statements(self.facts, table, columns, subject);
+            let pools = cell.drawn.iter().map(|it| (it.said.to_owned(), pool(it.said)));
+            return Ok((vec![cell.value], pools.collect()));
         }
-        let cell = self.drawn_cell("about", about, "texts", |kind| kind == ColumnKind::Text)?;
-        let mut pools = Vec::new();
-        for option in cell.options {
-            let subject = cell.claim(option)?.text()?;
-            pools.push((subject.to_owned(), statements(self.facts, table, columns, subject)));
+        let subjects = table.rows.iter().filter_map(|row| first_text(row, columns.subject));
+        let subjects: Vec<&str> = subjects.collect();
+        if !subjects.iter().any(|subject| same(subject, about)) {
+            return Err(self.desk.unknown(about, "a subject of the statements", about, subjects));
         }
-        Some((vec![cell.value], pools))
+        let pool = statements(self.facts, table, columns, about);
+        Ok((Vec::new(), vec![(about.to_string(), pool)]))
     }
 
-    pub(super) fn judgement(&mut self, text: &JudgementText) -> Option<TheoryPlan> {
-        let show = match &text.reasons {
-            Some(reasons) => self.whole("reasons", reasons, 2, 8)?,
-            None => 0,
-        };
-        let (value, table, options) = self.pick("statement", &text.statement)?;
-        let columns = self.statement_columns("statement", table)?;
-        let (fits, what) = match show {
-            0 => (self.marks == 1, "expected 1 mark, since only the verdict is asked for"),
-            _ => (
-                self.marks > 1,
-                "expected at least 2 marks: one for the verdict, the others for the reason",
-            ),
-        };
-        if !fits {
-            let help = if show == 0 {
-                "write `marks: 1`, or ask for `reasons`"
-            } else {
-                "write `marks: 2`"
-            };
-            let label = if show == 0 { "too many" } else { "too few" };
-            let at = way!["parts", self.id, "marks"];
-            self.desk.value(&at, what, label, Some(help.to_owned()));
-            return None;
+    pub(super) fn judgement(&mut self, text: &JudgementText) -> Checked<TheoryPlan> {
+        let reasons = text.reasons.as_ref();
+        let show: Option<usize> = reasons.map(|reasons| reasons.whole(self.desk)).transpose()?;
+        let Picked { value, table, rows } = self.pick(&text.statement, &text.statement)?;
+        let columns = self.statement_columns(&text.statement, table)?;
+        if show.is_none() && self.marks != 1 {
+            let what = "expected 1 mark, since only the verdict is asked for";
+            let help = "write `marks: 1`, or ask for `reasons`".to_owned();
+            return Err(self.desk.value(&self.marks_at, what, "too many", Some(help)));
+        }
+        if show.is_some() && self.marks < 2 {
+            let what = "expected at least 2 marks: one for the verdict, the others for the reason";
+            let help = "write `marks: 2`".to_owned();
+            return Err(self.desk.value(&self.marks_at, what, "too few", Some(help)));
         }
         let mut cases = Vec::new();
-        for option in options {
-            let row = table.row(&option.row)?;
-            let claim = askable(self.facts, table, row, columns.says).next()?;
-            let (reason, others) = match show {
-                0 => (None, Vec::new()),
-                _ => self.reasons(table, columns, row, show)?,
+        for (_, row) in rows {
+            let claim = askable(self.facts, table, row, columns.says).next();
+            let statement =
+                claim.and_then(|claim| Some((claim, claim.text()?, columns.is_true(row)?)));
+            let Some((claim, statement, truth)) = statement else {
+                return Err(self.nothing_to_ask(text, &row.id));
+            };
+            let (reason, others) = match (show, reasons) {
+                (Some(show), Some(at)) => {
+                    let (reason, others) = self.reasons(at, table, columns, row, show)?;
+                    (Some(reason), others)
+                }
+                _ => (None, Vec::new()),
             };
             cases.push(Case::Judgement(JudgementCase {
-                statement: claim.text()?.to_owned(),
-                truth: columns.is_true(row)?,
+                statement: statement.to_owned(),
+                truth,
                 source: claim.source.clone(),
                 reason,
                 others,
-                show,
+                show: show.unwrap_or(0),
             }));
         }
-        let picks = vec![value];
-        Some(TheoryPlan { options: options_of(&picks, self.values), picks, cases })
+        Ok(self.plan(vec![value], cases))
     }
 
     /// The reason of a statement and the wrong reasons on the same point; what is lacking is noted.
     fn reasons(
         &mut self,
+        at: &impl Placed,
         table: &Table,
         columns: StatementColumns,
         row: &Row,
         show: usize,
-    ) -> Option<(Option<Choice>, Vec<Choice>)> {
-        let Some(claim) = columns.reason(self.facts, row) else {
+    ) -> Checked<(Choice, Vec<Choice>)> {
+        let claim = columns.reason(self.facts, row);
+        let Some((claim, own)) = claim.and_then(|claim| Some((claim, claim.text()?))) else {
             let what = format!("row `{}` of `{}` has no reason with a source", row.id, table.name);
             let help = "name `because` under `with` of the pick, so that only rows with a reason are \
                         drawn; or leave out `reasons`";
-            let at = self.at("reasons");
-            self.desk.value(&at, what, "no reason", Some(help.to_owned()));
-            return None;
+            return Err(self.desk.value(at, what, "no reason", Some(help.to_owned())));
         };
         let reason = |text: &str, source: &str| Choice {
             text: sentence(text),
             source: source.to_owned(),
             ..Choice::default()
         };
-        let own = reason(claim.text()?, &claim.source);
+        let own = reason(own, &claim.source);
         let others: Vec<Choice> =
             columns.wrong_reasons(row).into_iter().map(|text| reason(text, "")).collect();
         if others.len() + 1 < show {
@@ -247,9 +243,8 @@ impl Asker<'_, '_, '_> {
                 row.id,
                 table.name
             );
-            self.too_few("reasons", what, "show fewer, or write more `wrong_reasons`");
-            return None;
+            return Err(self.too_few(at, what, "show fewer, or write more `wrong_reasons`"));
         }
-        Some((Some(own), others))
+        Ok((own, others))
     }
 }

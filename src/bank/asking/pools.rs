@@ -8,18 +8,18 @@ use crate::bank::facts::{Bearing, Claim, Facts, Row, Table};
 use crate::bank::template::theory::Choice;
 
 /// The name of a row: its text in the column `name`, or its id.
-pub(in crate::bank) fn row_name<'a>(table: &'a Table, row: &'a Row) -> &'a str {
+pub(super) fn row_name<'a>(table: &'a Table, row: &'a Row) -> &'a str {
     let named = table.column("name").and_then(|column| first_text(row, column));
     named.unwrap_or(&row.id)
 }
 
 /// The first text that is said in a cell.
-pub(in crate::bank) fn first_text(row: &Row, column: usize) -> Option<&str> {
+pub(super) fn first_text(row: &Row, column: usize) -> Option<&str> {
     row.cells.get(column)?.iter().filter(|claim| claim.is_true()).find_map(Claim::text)
 }
 
 /// Whether any source says this text, or a word for it, of the row.
-pub(in crate::bank) fn is_said(row: &Row, column: usize, text: &str) -> bool {
+pub(super) fn is_said(row: &Row, column: usize, text: &str) -> bool {
     row.cells[column].iter().filter(|claim| claim.is_true()).any(|claim| is_word(claim, text))
 }
 
@@ -29,7 +29,7 @@ fn is_word(claim: &Claim, text: &str) -> bool {
 }
 
 /// The claims of a cell that may be asked about.
-pub(in crate::bank) fn askable<'a>(
+pub(super) fn askable<'a>(
     facts: &'a Facts,
     table: &'a Table,
     row: &'a Row,
@@ -40,12 +40,7 @@ pub(in crate::bank) fn askable<'a>(
 }
 
 /// The texts of a row in a column, as options that are right.
-pub(in crate::bank) fn rights(
-    facts: &Facts,
-    table: &Table,
-    row: &Row,
-    column: usize,
-) -> Vec<Choice> {
+pub(super) fn rights(facts: &Facts, table: &Table, row: &Row, column: usize) -> Vec<Choice> {
     let mut rights: Vec<Choice> = Vec::new();
     for claim in askable(facts, table, row, column) {
         let Some(text) = claim.text() else { continue };
@@ -60,12 +55,7 @@ pub(in crate::bank) fn rights(
 
 /// The texts that are wrong of a row: what a source denies of it, and, in a closed column, what only
 /// other rows have.
-pub(in crate::bank) fn wrongs(
-    facts: &Facts,
-    table: &Table,
-    row: &Row,
-    column: usize,
-) -> Vec<Choice> {
+pub(super) fn wrongs(facts: &Facts, table: &Table, row: &Row, column: usize) -> Vec<Choice> {
     let mut wrongs: Vec<(Choice, Vec<&str>)> = Vec::new();
     let denials = row.cells[column].iter().filter(|claim| !claim.is_true() && facts.may_ask(claim));
     for claim in denials {
@@ -112,14 +102,14 @@ fn denied(facts: &Facts, name: &str, text: &str, claim: &Claim) -> Choice {
 }
 
 /// The words as a sentence: with a capital and a stop.
-pub(in crate::bank) fn sentence(words: &str) -> String {
+pub(super) fn sentence(words: &str) -> String {
     let mut letters = words.trim().trim_end_matches('.').chars();
     let first = letters.next().map(|letter| letter.to_uppercase().to_string()).unwrap_or_default();
     format!("{first}{}.", letters.as_str())
 }
 
 /// The names of the rows that have nothing like the text in a column, as options that are wrong.
-pub(in crate::bank) fn rows_without(
+pub(super) fn rows_without(
     facts: &Facts,
     table: &Table,
     row: &Row,
@@ -154,7 +144,7 @@ pub(in crate::bank) fn rows_without(
 }
 
 /// The true and the false statements about a subject.
-pub(in crate::bank) fn statements(
+pub(super) fn statements(
     facts: &Facts,
     table: &Table,
     columns: StatementColumns,
@@ -180,10 +170,10 @@ pub(in crate::bank) fn statements(
 
 /// Where the columns of a table of statements stand.
 #[derive(Clone, Copy, Debug)]
-pub(in crate::bank) struct StatementColumns {
-    pub(in crate::bank) subject: usize,
-    pub(in crate::bank) says: usize,
-    pub(in crate::bank) verdict: usize,
+pub(super) struct StatementColumns {
+    pub(super) subject: usize,
+    pub(super) says: usize,
+    pub(super) verdict: usize,
     because: Option<usize>,
     wrong_reasons: Option<usize>,
     point: Option<usize>,
@@ -191,10 +181,10 @@ pub(in crate::bank) struct StatementColumns {
 
 impl StatementColumns {
     /// The names of the columns that every table of statements has.
-    pub(in crate::bank) const NAMES: [&'static str; 3] = ["subject", "says", "verdict"];
+    pub(super) const NAMES: [&'static str; 3] = ["subject", "says", "verdict"];
 
     /// Whether the statement of a row is true; nothing when its verdict is another word.
-    pub(in crate::bank) fn is_true(self, row: &Row) -> Option<bool> {
+    pub(super) fn is_true(self, row: &Row) -> Option<bool> {
         match first_text(row, self.verdict) {
             Some("true") => Some(true),
             Some("false") => Some(false),
@@ -203,7 +193,7 @@ impl StatementColumns {
     }
 
     /// The columns of a table, or the first that it lacks.
-    pub(in crate::bank) fn of(table: &Table) -> Result<Self, &'static str> {
+    pub(super) fn of(table: &Table) -> Result<Self, &'static str> {
         let place = |name: &'static str| table.column(name).ok_or(name);
         let [subject, says, verdict] = Self::NAMES;
         Ok(Self {
@@ -245,7 +235,7 @@ impl StatementColumns {
 }
 
 /// What a source says of a row: `Lubricant of hard fat: none (notes).`
-pub(in crate::bank) fn says(facts: &Facts, label: &str, name: &str, claim: &Claim) -> String {
+pub(super) fn says(facts: &Facts, label: &str, name: &str, claim: &Claim) -> String {
     let text = claim.text().unwrap_or_default();
     let mut letters = label.chars();
     let first = letters.next().map(|letter| letter.to_uppercase().to_string()).unwrap_or_default();

@@ -1,41 +1,39 @@
 //! Words, ranges and written answers.
 
+use crate::bank::asking::asker::{Asker, Cell, Drawn};
 use crate::bank::asking::pools::{askable, rights};
 use crate::bank::facts::same::same;
 use crate::bank::facts::{ColumnKind, Fact, Row, Standing};
-use crate::bank::reading::desk::way;
-use crate::bank::template::PickOption;
+use crate::bank::reading::noted::Checked;
 use crate::bank::template::theory::{Case, Point, RangeCase, TextCase, TheoryPlan, WrittenCase};
-use crate::bank::written_parts::{RangeText, ShortText, WrittenText};
-
-use super::{Asker, Cell, options_of};
+use crate::bank::written::parts::{PointText, RangeText, ShortText, WrittenText};
 
 impl<'f> Asker<'_, '_, 'f> {
-    pub(super) fn short_text(&mut self, text: &ShortText) -> Option<TheoryPlan> {
-        let is_text = |kind| matches!(kind, ColumnKind::Text);
-        let cell = self.drawn_cell("of", &text.of, "texts", is_text)?;
+    pub(super) fn short_text(&mut self, text: &ShortText) -> Checked<TheoryPlan> {
+        let is_text = |kind| kind == ColumnKind::Text;
+        let cell = self.cell(&text.of, &text.of, ("texts", is_text), |_, claim| claim.text())?;
         let mut also = Vec::new();
-        for name in &text.also_column {
-            let column = self.column("also_column", cell.table, name)?;
-            self.expect_texts("also_column", cell.table, column)?;
+        for name in text.also_column.iter().flat_map(|all| all.iter()) {
+            let column = self.column(name, cell.table, name)?;
+            self.expect_texts(name, cell.table, column)?;
             also.push(column);
         }
         let mut cases = Vec::new();
-        for option in cell.options {
-            let (row, claim) = (cell.row(option)?, cell.claim(option)?);
+        for drawn in &cell.drawn {
+            let (row, claim) = (drawn.row, drawn.claim);
             let words = |row: &'f Row, column: usize| {
                 askable(self.facts, cell.table, row, column).flat_map(|claim| {
                     claim.text().into_iter().chain(claim.also.iter().map(String::as_str))
                 })
             };
             // The drawn word stands first, since it is the one the key prints.
-            let mut answers: Vec<&str> = claim.text().into_iter().collect();
-            answers.extend(words(row, cell.column).filter(|word| Some(*word) != claim.text()));
+            let mut answers: Vec<&str> = vec![drawn.said];
+            answers.extend(words(row, cell.column).filter(|word| *word != drawn.said));
             answers.extend(also.iter().flat_map(|column| words(row, *column)));
             // Rows of which the same is told answer as well: the question cannot tell them apart.
             let others = cell.table.rows.iter().filter(|other| other.id != row.id);
             let (alike, others): (Vec<&Row>, Vec<&Row>) =
-                others.partition(|other| self.is_alike(&cell, option, other));
+                others.partition(|other| self.is_alike(&cell, drawn, other));
             answers.extend(alike.into_iter().flat_map(|row| words(row, cell.column)));
             let mut answers = distinct(answers.into_iter());
             answers.extend(self.by_second_names(&answers));
@@ -43,11 +41,10 @@ impl<'f> Asker<'_, '_, 'f> {
             let others = others.filter(|other| !answers.iter().any(|answer| same(answer, other)));
             let others = distinct(others);
             let own = Some(&claim.source).filter(|source| !source.is_empty());
-            let source = own.or(option.sources.first()).cloned().unwrap_or_default();
+            let source = own.or(drawn.option.sources.first()).cloned().unwrap_or_default();
             cases.push(Case::Text(TextCase::new(answers, others, source)));
         }
-        let picks = vec![cell.value];
-        Some(TheoryPlan { options: options_of(&picks, self.values), picks, cases })
+        Ok(self.plan(vec![cell.value], cases))
     }
 
     /// The same terms with the second names of what they are made of: cocoa butter for theobroma oil.
@@ -67,7 +64,7 @@ impl<'f> Asker<'_, '_, 'f> {
     }
 
     /// Whether another row says the same in every column that the stem or the question tells.
-    fn is_alike(&self, cell: &Cell<'_>, option: &PickOption, other: &Row) -> bool {
+    fn is_alike(&self, cell: &Cell<'_, &str>, drawn: &Drawn<'_, &str>, other: &Row) -> bool {
         let Some(pick) = self.values.get(cell.value) else { return false };
         let columns = cell.table.columns.iter().enumerate();
         let told: Vec<usize> = columns
@@ -76,8 +73,8 @@ impl<'f> Asker<'_, '_, 'f> {
             .map(|(place, _)| place)
             .collect();
         let is_said = |column: &usize| {
-            let claim = option.claims.get(*column).copied().flatten();
-            let said = cell.row(option).and_then(|row| row.cells[*column].get(claim?));
+            let claim = drawn.option.claims.get(*column).copied().flatten();
+            let said = claim.and_then(|claim| drawn.row.cells[*column].get(claim));
             said.is_some_and(|said| {
                 other.cells[*column].iter().any(|claim| match (claim.text(), said.text()) {
                     (Some(one), Some(other)) => same(one, other),
@@ -88,90 +85,83 @@ impl<'f> Asker<'_, '_, 'f> {
         !told.is_empty() && told.iter().all(is_said)
     }
 
-    pub(super) fn range(&mut self, text: &RangeText) -> Option<TheoryPlan> {
+    pub(super) fn range(&mut self, text: &RangeText) -> Checked<TheoryPlan> {
         let is_range = |kind| matches!(kind, ColumnKind::Range(_));
-        let cell = self.drawn_cell("of", &text.of, "ranges", is_range)?;
-        let at = self.at("tolerance");
-        let tolerance = self.desk.number(&at, &text.tolerance).ok()?;
+        let cell = self.cell(&text.of, &text.of, ("ranges", is_range), |kind, claim| {
+            match (kind, &claim.fact) {
+                (ColumnKind::Range(unit), Fact::Range(low, high)) => Some((*low, *high, unit)),
+                _ => None,
+            }
+        })?;
+        let tolerance = text.tolerance.number(self.desk)?;
         if tolerance.is_negative() {
             let what = format!("expected a tolerance of zero or more, found {tolerance}");
-            self.desk.value(&at, what, "below zero", None);
-            return None;
+            return Err(self.desk.value(&text.tolerance, what, "below zero", None));
         }
-        let ColumnKind::Range(unit) = cell.table.columns[cell.column].kind else { return None };
         let mut cases = Vec::new();
-        for option in cell.options {
-            let claim = cell.claim(option)?;
-            let Fact::Range(low, high) = claim.fact else { return None };
-            let source = claim.source.clone();
-            let by = self.facts.short(claim).to_owned();
-            let others = askable(self.facts, cell.table, cell.row(option)?, cell.column);
+        for drawn in &cell.drawn {
+            let ((low, high, unit), claim) = (drawn.said, drawn.claim);
+            let others = askable(self.facts, cell.table, drawn.row, cell.column);
             let published = others.filter(|other| other.source != claim.source);
             let published = published.filter_map(|other| match other.fact {
                 Fact::Range(low, high) => Some((low, high, self.facts.short(other).to_owned())),
                 _ => None,
             });
-            let (published, any_source) = (published.collect(), text.any_source);
             cases.push(Case::Range(RangeCase {
                 low,
                 high,
                 unit,
                 tolerance,
-                by,
-                published,
-                any_source,
-                source,
+                by: self.facts.short(claim).to_owned(),
+                published: published.collect(),
+                any_source: text.any_source.is_some_and(|any| any.is_true),
+                source: claim.source.clone(),
             }));
         }
-        let picks = vec![cell.value];
-        Some(TheoryPlan { options: options_of(&picks, self.values), picks, cases })
+        Ok(self.plan(vec![cell.value], cases))
     }
 
-    pub(super) fn written(&mut self, text: &WrittenText) -> Option<TheoryPlan> {
-        let lines = u32::try_from(self.whole("lines", &text.lines, 1, 40)?).ok()?;
-        let marks = self.marks as usize;
-        let mut few = None;
-        let (picks, cases) = if let Some(of) = &text.of {
-            let is_text = |kind| matches!(kind, ColumnKind::Text | ColumnKind::Texts);
-            let cell = self.drawn_cell("of", of, "texts", is_text)?;
-            let mut cases = Vec::new();
-            for option in cell.options {
-                let points = rights(self.facts, cell.table, cell.row(option)?, cell.column);
-                let points = points.into_iter().map(|right| self.point(right.text, right.source));
-                let points: Vec<Point> = points.collect();
-                few = few.or((points.len() < marks).then_some(points.len()));
-                cases.push(Case::Written(WrittenCase { points, lines }));
-            }
-            (vec![cell.value], cases)
+    pub(super) fn written(&mut self, text: &WrittenText) -> Checked<TheoryPlan> {
+        let lines = text.lines.whole(self.desk)?;
+        let help = "add points, or give fewer marks";
+        let (picks, points) = if let Some(of) = &text.of {
+            let cell = self.texts(of, of)?;
+            let points = |drawn: &Drawn<'_, &str>| -> Vec<Point> {
+                let rights = rights(self.facts, cell.table, drawn.row, cell.column);
+                rights.into_iter().map(|right| self.point(right.text, right.source)).collect()
+            };
+            let points: Vec<Vec<Point>> = cell.drawn.iter().map(points).collect();
+            (vec![cell.value], points)
         } else {
-            let mut points = Vec::new();
-            for (n, claim) in text.points.iter().flatten().enumerate() {
-                if self.facts.source(&claim.source).is_none() {
-                    let at = way!["parts", self.id, self.kind, "points", n, "source"];
-                    let known = self.facts.sources.iter().map(|source| source.id.as_str());
-                    self.desk.unknown(&at, "a source of sources.yaml", &claim.source, known);
-                    return None;
-                }
-                let source = self.facts.source(&claim.source);
-                if source.is_some_and(|source| source.standing == Standing::Memory) {
-                    let at = way!["parts", self.id, self.kind, "points", n, "source"];
-                    let what = "expected a source to mark by, found one from memory";
-                    let help = "look the point up, or leave it out".to_owned();
-                    self.desk.value(&at, what, "nothing is marked by memory", Some(help));
-                    return None;
-                }
-                points.push(self.point(claim.is.0.join(", "), claim.source.clone()));
-            }
-            few = few.or((points.len() < marks).then_some(points.len()));
-            (Vec::new(), vec![Case::Written(WrittenCase { points, lines })])
+            let points = text.points.iter().flat_map(|points| points.iter());
+            let points = points.map(|point| self.read_point(point)).collect::<Checked<_>>()?;
+            (Vec::new(), vec![points])
         };
-        if let Some(found) = few {
-            let what = format!("expected at least {marks} points, one a mark, found {found}");
-            let key = if text.of.is_some() { "of" } else { "points" };
-            self.too_few(key, what, "add points, or give fewer marks");
-            return None;
+        let marks = self.marks as usize;
+        if let Some(few) = points.iter().find(|points| points.len() < marks) {
+            let what = format!("expected at least {marks} points, one a mark, found {}", few.len());
+            return Err(match (&text.of, &text.points) {
+                (Some(of), _) => self.too_few(of, what, help),
+                (None, Some(points)) => self.too_few(points, what, help),
+                (None, None) => self.too_few(text, what, help),
+            });
         }
-        Some(TheoryPlan { options: options_of(&picks, self.values), picks, cases })
+        let case = |points| Case::Written(WrittenCase { points, lines });
+        Ok(self.plan(picks, points.into_iter().map(case).collect()))
+    }
+
+    fn read_point(&mut self, PointText { is, source, .. }: &PointText) -> Checked<Point> {
+        let Some(known) = self.facts.source(source) else {
+            let known = self.facts.sources.iter().map(|source| source.id.as_str());
+            return Err(self.desk.unknown(source, "a source of sources.yaml", source, known));
+        };
+        if known.standing == Standing::Memory {
+            let what = "expected a source to mark by, found one from memory";
+            let help = "look the point up, or leave it out".to_owned();
+            return Err(self.desk.value(source, what, "nothing is marked by memory", Some(help)));
+        }
+        let said: Vec<&str> = is.all().iter().map(|text| text.as_str()).collect();
+        Ok(self.point(said.join(", "), source.to_string()))
     }
 }
 

@@ -1,7 +1,8 @@
 //! How alike in difficulty the problems of a class are kept.
 
-use crate::bank::reading::desk::{Desk, way};
+use crate::bank::reading::desk::Desk;
 use crate::bank::reading::noted::Checked;
+use crate::bank::reading::words::WholeText;
 use crate::bank::written::blueprint::{DifficultyText, WIDEST};
 
 /// How far the numbers of a problem may lie from the middle of its template in what makes them hard.
@@ -23,18 +24,13 @@ impl Default for Alikeness {
 
 impl Alikeness {
     /// How alike problems are kept; what is not written is as by default.
-    pub(in crate::bank) fn read(
-        desk: &mut Desk<'_>,
-        written: Option<&DifficultyText>,
-    ) -> Checked<Self> {
+    pub(super) fn read(desk: &mut Desk<'_>, written: Option<&DifficultyText>) -> Checked<Self> {
         let usual = Self::default();
-        let Some(written) = written else { return Ok(usual) };
-        let mut whole = |key: &str, text: &Option<String>, usual: u32| match text {
-            Some(text) => desk.whole(&way!["difficulty", key], text, 0, WIDEST),
-            None => Ok(usual),
+        let Some(DifficultyText { figures, uneven, .. }) = written else { return Ok(usual) };
+        let mut whole = |text: &Option<WholeText<0, WIDEST>>, usual| {
+            text.as_ref().map_or(Ok(usual), |text| text.whole(desk))
         };
-        let figures = whole("figures", &written.figures, usual.figures);
-        let uneven = whole("uneven", &written.uneven, usual.uneven);
+        let (figures, uneven) = (whole(figures, usual.figures), whole(uneven, usual.uneven));
         Ok(Self { figures: figures?, uneven: uneven? })
     }
 }

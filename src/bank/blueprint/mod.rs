@@ -8,14 +8,13 @@ use std::sync::Arc;
 
 use sha2::{Digest, Sha256};
 
-use crate::bank::reading::desk::{Desk, way};
-use crate::bank::reading::file;
+use crate::bank::reading::desk::Desk;
 use crate::bank::reading::noted::{Checked, Noted};
-use crate::bank::reading::yaml::Way;
-use crate::bank::written::blueprint::{
-    BLUEPRINT, BlueprintText, KINDS, LARGEST_CLASS, LONGEST_PAPER, MOST_OF_A_SLOT, SlotText,
-};
-use crate::bank::{Bank, Objective, Report, SourceText, Template};
+use crate::bank::reading::places::Placed;
+use crate::bank::reading::words::{NameText, Text, WholeText};
+use crate::bank::reading::written::{List, Truth, file};
+use crate::bank::written::blueprint::{AnswerKind, BlueprintText, SectionText, SlotText};
+use crate::bank::{Bank, Report, SourceText, Template};
 
 pub use alikeness::Alikeness;
 pub use rules::WrittenRules;
@@ -93,21 +92,23 @@ impl Blueprint {
     pub fn read(source: SourceText, bank: &Bank) -> Result<Self, Report> {
         let source = Arc::new(source);
         let mut desk = Desk::new(&source);
-        let written = file::written::<BlueprintText>(&mut desk, &BLUEPRINT);
-        written
-            .and_then(|written| checked(&mut desk, written, bank))
+        file::<BlueprintText>(&mut desk)
+            .and_then(|written| checked(&mut desk, &written, bank))
             .map_err(|noted| desk.notes.report(noted))
     }
 }
 
-fn checked(desk: &mut Desk<'_>, written: BlueprintText, bank: &Bank) -> Checked<Blueprint> {
-    desk.id(&way!["id"], "a blueprint", &written.id);
-    let minutes = desk.whole(&way!["minutes"], &written.minutes, 1, LONGEST_PAPER);
-    let class = written.class.map(|class| desk.whole(&way!["class"], &class, 1, LARGEST_CLASS));
+fn checked(desk: &mut Desk<'_>, written: &BlueprintText, bank: &Bank) -> Checked<Blueprint> {
+    written.id.is_id(desk, "a blueprint");
+    let minutes = written.minutes.whole(desk);
+    let class = whole(desk, written.class.as_ref());
     let difficulty = Alikeness::read(desk, written.difficulty.as_ref());
-    let marking = WrittenRules::checked(desk, Some("marking"), written.marking.into_iter());
-    let enemies = enemies(desk, &written.enemies, bank);
+    let enemies = enemies(desk, written.enemies.iter().flat_map(|all| all.iter()), bank);
     let mut choosing = Choosing { bank, id: &written.id, enemies, taken: BTreeSet::new() };
+    nothing_in(desk, &written.sections, "section");
+    for section in written.sections.iter() {
+        nothing_in(desk, &section.slots, "slot");
+    }
     let slots: Vec<(usize, usize, &SlotText)> = written
         .sections
         .iter()
@@ -116,69 +117,81 @@ fn checked(desk: &mut Desk<'_>, written: BlueprintText, bank: &Bank) -> Checked<
             text.slots.iter().enumerate().map(move |(slot, text)| (section, slot, text))
         })
         .collect();
-    nothing_in(desk, &way!["sections"], written.sections.is_empty(), "section");
-    for (n, section) in written.sections.iter().enumerate() {
-        nothing_in(desk, &way!["sections", n, "slots"], section.slots.is_empty(), "slot");
-    }
     // What is named is taken first, so that a free choice does not take it away.
     let mut chosen: Vec<Vec<Arc<Template>>> = vec![Vec::new(); slots.len()];
     for named in [true, false] {
         for (place, (section, slot, text)) in slots.iter().enumerate() {
             if text.template.is_some() == named {
-                chosen[place] = choosing.slot(desk, (*section, *slot), text).unwrap_or_default();
+                let templates = choosing.slot(desk, (*section, *slot), text);
+                chosen[place].extend(templates.into_iter().flatten());
             }
         }
     }
     let questions = slots.iter().zip(chosen).flat_map(|((section, _, text), templates)| {
-        let planned = |template| PlannedQuestion { section: *section, template, same: text.same };
-        templates.into_iter().map(planned)
+        let same = is_true(text.same);
+        templates.into_iter().map(move |template| PlannedQuestion {
+            section: *section,
+            template,
+            same,
+        })
     });
     desk.finish(Blueprint {
         questions: questions.collect(),
-        sections: written
-            .sections
-            .iter()
-            .map(|section| PaperSection {
-                title: section.title.clone(),
-                note: section.instructions.clone(),
-                shuffle: section.shuffle,
-            })
-            .collect(),
-        id: written.id,
-        title: written.title,
-        course: written.course,
-        date: written.date,
+        sections: written.sections.iter().map(section).collect(),
+        id: written.id.clone(),
+        title: written.title.clone(),
+        course: string(written.course.as_ref()),
+        date: string(written.date.as_ref()),
         minutes: minutes?,
-        instructions: written.instructions,
-        caution: written.caution,
-        qr_code: written.qr_code,
+        instructions: written
+            .instructions
+            .iter()
+            .flat_map(|all| all.iter())
+            .map(ToString::to_string)
+            .collect(),
+        caution: string(written.caution.as_ref()),
+        qr_code: is_true(written.qr_code),
         difficulty: difficulty?,
-        class: class.transpose()?,
-        marking: marking?,
-        avoid: written.avoid,
-        source: Arc::clone(desk.source),
+        class: class?,
+        marking: written
+            .marking
+            .as_ref()
+            .map(|rules| WrittenRules::of(&rules.0))
+            .unwrap_or_default(),
+        avoid: string(written.avoid.as_ref()),
+        source: Arc::clone(desk.file.source),
     })
 }
 
+fn section(text: &SectionText) -> PaperSection {
+    PaperSection {
+        title: text.title.clone(),
+        note: string(text.instructions.as_ref()),
+        shuffle: is_true(text.shuffle),
+    }
+}
+
 /// Notes a list that holds nothing.
-fn nothing_in(desk: &mut Desk<'_>, way: &[Way], is_empty: bool, what: &str) {
-    if is_empty {
+fn nothing_in<T>(desk: &mut Desk<'_>, list: &List<T>, what: &str) {
+    if list.is_empty() {
         let help = Some(format!("write a {what} behind `- `"));
-        desk.key(way, format!("expected at least one {what}, found none"), "empty", help);
+        desk.key(list, format!("expected at least one {what}, found none"), "empty", help);
     }
 }
 
 /// The pairs that may not meet; notes those that are no pairs of templates.
-fn enemies(desk: &mut Desk<'_>, written: &[Vec<String>], bank: &Bank) -> Vec<[String; 2]> {
+fn enemies<'t>(
+    desk: &mut Desk<'_>,
+    written: impl Iterator<Item = &'t List<NameText, 2>>,
+    bank: &Bank,
+) -> Vec<[String; 2]> {
     let mut enemies = Vec::new();
-    for (n, pair) in written.iter().enumerate() {
-        for (place, id) in pair.iter().enumerate() {
-            if bank.find(id).is_none() {
-                unknown_template(desk, &way!["enemies", n, place], id, bank);
-            }
+    for pair in written {
+        for id in pair.iter().filter(|id| bank.find(id).is_none()) {
+            unknown_template(desk, id, bank);
         }
-        match pair.as_slice() {
-            [one, other] if one != other => enemies.push([one.clone(), other.clone()]),
+        match &pair[..] {
+            [one, other] if **one != **other => enemies.push([one.to_string(), other.to_string()]),
             _ => {
                 let found = match pair.len() {
                     2 => "the same twice".to_owned(),
@@ -186,16 +199,16 @@ fn enemies(desk: &mut Desk<'_>, written: &[Vec<String>], bank: &Bank) -> Vec<[St
                 };
                 let what = format!("expected two different templates, found {found}");
                 let help = Some("write each pair on its own, as in `- [one, other]`".to_owned());
-                desk.key(&way!["enemies", n], what, "not a pair", help);
+                desk.key(pair, what, "not a pair", help);
             }
         }
     }
     enemies
 }
 
-fn unknown_template(desk: &mut Desk<'_>, way: &[Way], id: &str, bank: &Bank) -> Noted {
+fn unknown_template(desk: &mut Desk<'_>, id: &NameText, bank: &Bank) -> Noted {
     let known = bank.templates().iter().map(|template| template.id.as_str());
-    desk.unknown(way, "a template of the bank", id, known)
+    desk.unknown(id, "a template of the bank", id, known)
 }
 
 struct Choosing<'a> {
@@ -213,40 +226,27 @@ impl Choosing<'_> {
         (section, slot): (usize, usize),
         text: &SlotText,
     ) -> Checked<Vec<Arc<Template>>> {
-        let at = way!["sections", section, "slots", slot];
-        let under = |key: &str| {
-            let mut way = at.to_vec();
-            way.push(Way::Key(key.to_owned()));
-            way
-        };
-        let mut whole = |key: &str, text: &Option<String>, most: u32| {
-            text.as_ref().map(|text| desk.whole(&under(key), text, 1, most)).transpose()
-        };
-        let count = whole("count", &text.count, MOST_OF_A_SLOT);
-        let marks = whole("marks", &text.marks, 500);
-        let level = whole("level", &text.level, 3);
+        let count = whole(desk, text.count.as_ref());
+        let marks = whole(desk, text.marks.as_ref());
+        let level = whole(desk, text.level.as_ref());
+        let kind = text.kind.as_ref().map(|kind| kind.choice(desk)).transpose();
         let (count, marks, level) = (count?.unwrap_or(1), marks?, level?);
+        let kind = kind?;
         if let Some(id) = &text.template {
             let Some(template) = self.bank.find(id).cloned() else {
-                return Err(unknown_template(desk, &under("template"), id, self.bank));
+                return Err(unknown_template(desk, id, self.bank));
             };
-            self.named(desk, &under, text, &template, marks);
-            self.taken.insert(id.clone());
+            self.named(desk, text, id, &template, marks);
+            self.taken.insert(id.to_string());
             return Ok(vec![template; count as usize]);
         }
-        let found = text.objective.as_deref().unwrap_or_default();
-        let Some(objective) = Objective::parse(found) else {
-            let known = Objective::ALL.map(Objective::name);
-            return Err(desk.unknown(&under("objective"), "an objective", found, known));
-        };
-        if let Some(kind) = text.kind.as_ref().filter(|kind| !KINDS.contains(&kind.as_str())) {
-            return Err(desk.unknown(&under("kind"), "a kind", kind, KINDS.iter().copied()));
-        }
+        let objective =
+            text.objective.as_ref().map(|objective| objective.choice(desk)).transpose()?;
         let fits = |template: &&Arc<Template>| {
-            template.objective == objective
+            objective.is_none_or(|objective| template.objective == objective)
                 && level.is_none_or(|level| u32::from(template.level) == level)
-                && text.topic.as_ref().is_none_or(|topic| *topic == template.topic)
-                && text.kind.as_ref().is_none_or(|wanted| kind(template) == *wanted)
+                && text.topic.as_ref().is_none_or(|topic| **topic == template.topic)
+                && kind.is_none_or(|wanted| kind_of(template) == wanted)
                 && marks.is_none_or(|marks| marks_of(template) == marks)
         };
         let mut fitting: Vec<&Arc<Template>> = self.bank.templates().iter().filter(fits).collect();
@@ -273,7 +273,7 @@ impl Choosing<'_> {
             let help = "ask for fewer or limit less, or name one template with a `count`: it gives \
                         several problems";
             let what = format!("expected {expected}, {found}");
-            return Err(desk.key(&at, what, "too few fit", Some(help.to_owned())));
+            return Err(desk.key(text, what, "too few fit", Some(help.to_owned())));
         }
         Ok(chosen)
     }
@@ -282,24 +282,28 @@ impl Choosing<'_> {
     fn named(
         &self,
         desk: &mut Desk<'_>,
-        under: &dyn Fn(&str) -> Vec<Way>,
         text: &SlotText,
+        id: &NameText,
         template: &Template,
         marks: Option<u32>,
     ) {
-        let limits = [("level", &text.level), ("topic", &text.topic), ("kind", &text.kind)];
-        for (key, _) in limits.iter().filter(|(_, text)| text.is_some()) {
+        let limits = [
+            ("level", text.level.as_ref().map(Placed::place)),
+            ("topic", text.topic.as_ref().map(Placed::place)),
+            ("kind", text.kind.as_ref().map(Placed::place)),
+        ];
+        for (key, at) in limits.iter().filter_map(|(key, at)| Some((key, (*at)?))) {
             desk.key(
-                &under(key),
+                &at,
                 format!("expected no `{key}` beside `template`, found one"),
                 "chooses nothing",
                 Some("remove it, or give `objective` in place of `template`".to_owned()),
             );
         }
-        if let Some(marks) = marks.filter(|marks| *marks != marks_of(template)) {
-            let given = marks_of(template);
+        let given = marks_of(template);
+        if let (Some(written), Some(marks)) = (&text.marks, marks.filter(|marks| *marks != given)) {
             desk.value(
-                &under("marks"),
+                written,
                 format!("expected the marks of `{}`, {given}, found {marks}", template.id),
                 "not its marks",
                 Some(format!("write {given}, or change the marks in the template")),
@@ -307,7 +311,7 @@ impl Choosing<'_> {
         }
         if !self.is_free_of_enemies(&template.id) {
             desk.value(
-                &under("template"),
+                id,
                 format!("`{}` meets a template that it may not meet", template.id),
                 "stands under `enemies`",
                 Some("take one of the two away, or the pair under `enemies`".to_owned()),
@@ -337,8 +341,23 @@ fn marks_of(template: &Template) -> u32 {
     template.parts.iter().map(|part| part.marks).sum()
 }
 
-/// What the answers of a template are, in the words of a blueprint.
-fn kind(template: &Template) -> &'static str {
-    let calculates = template.parts.iter().all(|part| part.wanted.is_worked_out());
-    if calculates { KINDS[0] } else { KINDS[1] }
+fn kind_of(template: &Template) -> AnswerKind {
+    let is_worked_out = template.parts.iter().all(|part| part.wanted.is_worked_out());
+    if is_worked_out { AnswerKind::Calculation } else { AnswerKind::Theory }
+}
+
+/// A whole number that may be left out.
+fn whole<const LOW: u32, const HIGH: u32>(
+    desk: &mut Desk<'_>,
+    text: Option<&WholeText<LOW, HIGH>>,
+) -> Checked<Option<u32>> {
+    text.map(|text| text.whole(desk)).transpose()
+}
+
+fn string(text: Option<&Text>) -> Option<String> {
+    text.map(ToString::to_string)
+}
+
+fn is_true(text: Option<Truth>) -> bool {
+    text.is_some_and(|text| text.is_true)
 }

@@ -5,49 +5,46 @@ use std::collections::BTreeSet;
 use crate::bank::checking::order::in_order;
 use crate::bank::checking::steps::{add_unsound, rule, step};
 use crate::bank::checking::values::Names;
-use crate::bank::reading::desk::{Desk, way};
-use crate::bank::reading::yaml::Way;
+use crate::bank::reading::desk::Desk;
+use crate::bank::reading::written::Named;
 use crate::bank::template::{Method, PartPlan, Step};
-use crate::bank::written::{MethodText, Named, StepText};
+use crate::bank::written::working::{MethodText, StepText};
 use crate::formula::Scope;
 use crate::quantity::Unit;
 
 /// Checks the methods; what is wrong is noted. The first is the working itself, and each of the others
 /// is the working with some of its steps worked by another rule, and new steps on the way to them.
-pub(in crate::bank) fn methods(
+pub(super) fn methods(
     desk: &mut Desk<'_>,
-    written: Named<MethodText>,
+    written: Option<&Named<MethodText>>,
     working: &[Step],
     names: &mut Names,
 ) -> Vec<Method> {
-    if written.0.len() == 1 {
+    let Some(written) = written else { return Vec::new() };
+    if written.len() == 1 {
         let what = "expected at least two methods, found one";
-        desk.value(
-            &way!["methods"],
-            what,
-            "only this",
-            Some("remove it, or add another".to_owned()),
-        );
+        let help = "remove it, or add another".to_owned();
+        desk.value(written, what, "only this", Some(help));
     }
     let mut methods = Vec::new();
-    for (place, (id, text)) in written.0.into_iter().enumerate() {
-        desk.id(&way!["methods", &id], "a method", &id);
-        let steps = match (place, text.working.0.is_empty()) {
-            (0, true) => Vec::new(),
-            (0, false) => {
+    for (place, (id, text)) in written.iter().enumerate() {
+        id.expect_id(desk, "a method");
+        let steps = match (place, &text.working) {
+            (0, None) => Vec::new(),
+            (0, Some(steps)) => {
                 let what = "expected no `working` in the first method, found one";
                 let help = "the first method is the working of the template; give it a title only";
-                desk.key(&way!["methods", &id, "working"], what, "again", Some(help.to_owned()));
+                desk.key(steps, what, "again", Some(help.to_owned()));
                 continue;
             }
-            (_, true) => {
+            (_, None) => {
                 let what = "expected the steps that differ under `working`, found none";
-                desk.key(&way!["methods", &id], what, "the same again", None);
+                desk.key(id, what, "the same again", None);
                 continue;
             }
-            (_, false) => other_steps(desk, &id, text.working, working, names),
+            (_, Some(steps)) => other_steps(desk, steps, working, names),
         };
-        methods.push(Method { id, title: text.title, working: steps });
+        methods.push(Method { id: id.to_string(), title: text.title.to_string(), working: steps });
     }
     methods
 }
@@ -55,37 +52,33 @@ pub(in crate::bank) fn methods(
 /// The working of a method: that of the template with these steps put in.
 fn other_steps(
     desk: &mut Desk<'_>,
-    id: &String,
-    written: Named<StepText>,
+    written: &Named<StepText>,
     working: &[Step],
     names: &mut Names,
 ) -> Vec<Step> {
-    let ordered =
-        in_order(desk, "methods", written, names, |step: &StepText| vec![step.is.as_str()]);
+    let ordered = in_order(desk, written, names, |step: &StepText| vec![step.is.as_str()]);
     let mut found: Vec<Step> = Vec::new();
     let is_ring = ordered.ring.is_some();
     if let Some((ring, noted)) = ordered.ring {
-        for (name, text) in
-            ring.into_iter().filter(|(name, _)| names.is_new(name)).collect::<Vec<_>>()
-        {
-            add_unsound(&name, text, names, noted);
+        let new: Vec<_> = ring.into_iter().filter(|(name, _)| names.is_new(name)).collect();
+        for (name, text) in new {
+            add_unsound(name, text, names, noted);
         }
     }
     for (name, text) in ordered.entries {
-        let way = way!["methods", id, "working", &name].to_vec();
-        match names.find(&name) {
+        match names.find(name) {
             Some((slot, _)) if working.iter().any(|step| step.slot == slot) => {
-                same_unit(desk, &way, &text, names.unit(slot));
-                found.extend(rule(desk, &way, &text, names).map(|rule| Step { slot, ..rule }));
+                same_unit(desk, text, names.unit(slot));
+                found.extend(rule(desk, text, names, slot));
             }
             Some(_) => {
                 let what = format!("`{name}` is a value, or a step of another method, already");
                 let help = Some("give the step a name of its own".to_owned());
-                desk.key(&way, what, "again", help);
+                desk.key(name, what, "again", help);
             }
             None => {
-                desk.name(&way, "a step", &name);
-                found.extend(step(desk, &way, &name, &text, names));
+                name.is_name(desk, "a step");
+                found.extend(step(desk, name, text, names));
             }
         }
     }
@@ -98,7 +91,7 @@ fn other_steps(
         let what = "the steps of this method wait for each other";
         let help = "let one of them follow from values and earlier steps alone".to_owned();
         if !is_ring {
-            desk.key(&way!["methods", id, "working"], what, "in a ring", Some(help));
+            desk.key(written, what, "in a ring", Some(help));
         }
         return Vec::new();
     };
@@ -106,7 +99,7 @@ fn other_steps(
 }
 
 /// Leaves out the steps of the working that lead to no answer by a method.
-pub(in crate::bank) fn keep_needed(methods: &mut [Method], parts: &[PartPlan]) {
+pub(super) fn keep_needed(methods: &mut [Method], parts: &[PartPlan]) {
     for method in methods {
         let mut needed: BTreeSet<usize> =
             parts.iter().flat_map(|part| part.wanted.reads()).collect();
@@ -131,11 +124,10 @@ fn sorted(mut waiting: Vec<Step>) -> Option<Vec<Step>> {
 }
 
 /// Notes a step whose unit is another than that of the step of the same name in the working.
-fn same_unit(desk: &mut Desk<'_>, way: &[Way], text: &StepText, unit: Unit) {
+fn same_unit(desk: &mut Desk<'_>, text: &StepText, unit: Unit) {
     if Unit::parse(&text.unit).is_ok_and(|written| written != unit) {
         let what =
             format!("expected the unit of the same step in the working, found {}", text.unit);
-        let at = [way, &way!["unit"]].concat();
-        desk.value(&at, what, "another unit", Some(format!("write `{unit}`")));
+        desk.value(&text.unit, what, "another unit", Some(format!("write `{unit}`")));
     }
 }

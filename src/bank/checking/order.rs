@@ -3,67 +3,65 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::bank::checking::values::Names;
-use crate::bank::reading::desk::{Desk, way};
+use crate::bank::reading::desk::Desk;
 use crate::bank::reading::noted::Noted;
-use crate::bank::written::Named;
-
-/// Entries by name.
-type Entries<T> = Vec<(String, T)>;
+use crate::bank::reading::places::{Place, Placed};
+use crate::bank::reading::written::Key;
 
 /// Entries put in order.
-pub(in crate::bank) struct Ordered<T> {
+pub(super) struct Ordered<'t, T> {
     /// Each of them names only earlier ones.
-    pub(in crate::bank) entries: Entries<T>,
+    pub(super) entries: Vec<&'t (Key, T)>,
     /// Those that wait for each other in a ring, or for one of these, with the proof that it was noted.
-    pub(in crate::bank) ring: Option<(Entries<T>, Noted)>,
+    pub(super) ring: Option<(Vec<&'t (Key, T)>, Noted)>,
 }
 
 /// The entries in an order in which each names only earlier ones, as near to the order written as
 /// that allows.
-pub(in crate::bank) fn in_order<T>(
+pub(super) fn in_order<'t, T>(
     desk: &mut Desk<'_>,
-    group: &str,
-    entries: Named<T>,
+    entries: &'t [(Key, T)],
     known: &Names,
     formulas: impl Fn(&T) -> Vec<&str>,
-) -> Ordered<T> {
-    let mut awaited = awaited(&entries.0, known, formulas);
-    let mut awaiting: Vec<Vec<usize>> = vec![Vec::new(); entries.0.len()];
+) -> Ordered<'t, T> {
+    let mut awaited = awaited(entries, known, formulas);
+    let mut awaiting: Vec<Vec<usize>> = vec![Vec::new(); entries.len()];
     for (place, others) in awaited.iter().enumerate() {
         for other in others {
             awaiting[*other].push(place);
         }
     }
-    let mut waiting: Vec<Option<(String, T)>> = entries.0.into_iter().map(Some).collect();
     let is_ready = |place: &usize| awaited[*place].is_empty();
-    let mut ready: BTreeSet<usize> = (0..waiting.len()).filter(is_ready).collect();
+    let mut ready: BTreeSet<usize> = (0..entries.len()).filter(is_ready).collect();
     let mut done = Vec::new();
     while let Some(place) = ready.pop_first() {
-        done.extend(waiting[place].take());
+        done.push(&entries[place]);
         for other in &awaiting[place] {
             awaited[*other].remove(&place);
             ready.extend(awaited[*other].is_empty().then_some(*other));
         }
     }
-    let ring = ring(&awaited).map(|ring| note_ring(desk, group, &waiting, &ring));
-    Ordered {
-        entries: done,
-        ring: ring.map(|noted| (waiting.into_iter().flatten().collect(), noted)),
-    }
+    let ring = ring(&awaited).map(|ring| {
+        let ring: Vec<&Key> = ring.iter().map(|place| &entries[*place].0).collect();
+        let waiting = entries.iter().zip(&awaited).filter(|(_, awaited)| !awaited.is_empty());
+        (waiting.map(|(entry, _)| entry).collect(), note_ring(desk, &ring))
+    });
+    Ordered { entries: done, ring }
 }
 
 /// For each entry, the others that it names. A name that is known already is a mistake of its own,
 /// and nothing waits for it.
 fn awaited<T>(
-    entries: &[(String, T)],
+    entries: &[(Key, T)],
     known: &Names,
     formulas: impl Fn(&T) -> Vec<&str>,
 ) -> Vec<BTreeSet<usize>> {
-    let mut places: BTreeMap<&str, usize> = BTreeMap::new();
-    for (place, (name, _)) in entries.iter().enumerate().filter(|(_, (name, _))| known.is_new(name))
-    {
-        places.entry(name).or_insert(place);
-    }
+    let places: BTreeMap<&str, usize> = entries
+        .iter()
+        .enumerate()
+        .filter(|(_, (name, _))| known.is_new(name))
+        .map(|(place, (name, _))| (name.as_str(), place))
+        .collect();
     let named = |entry: &T| {
         let words = formulas(entry).into_iter().flat_map(words);
         words.filter_map(|word| places.get(word).copied()).collect()
@@ -85,25 +83,16 @@ fn ring(awaited: &[BTreeSet<usize>]) -> Option<Vec<usize>> {
     }
 }
 
-/// Notes a ring among entries each of which waits for another.
-fn note_ring<T>(
-    desk: &mut Desk<'_>,
-    group: &str,
-    waiting: &[Option<(String, T)>],
-    ring: &[usize],
-) -> Noted {
-    let around = ring.iter().chain(ring.first());
-    let names: Vec<&str> = around
-        .filter_map(|place| waiting[*place].as_ref().map(|(name, _)| name.as_str()))
-        .collect();
+/// Notes a ring of entries each of which waits for the next.
+fn note_ring(desk: &mut Desk<'_>, ring: &[&Key]) -> Noted {
+    let around: Vec<&&Key> = ring.iter().chain(ring.first()).collect();
+    let steps = around.windows(2);
     let steps: Vec<String> =
-        names.windows(2).map(|pair| format!("`{}` follows from `{}`", pair[0], pair[1])).collect();
-    desk.key(
-        &way![group, names.first().copied().unwrap_or_default()],
-        format!("expected a beginning, found a ring: {}", steps.join(", ")),
-        "in a ring",
-        Some("let one of them be drawn, or follow from something else".to_owned()),
-    )
+        steps.map(|pair| format!("`{}` follows from `{}`", pair[0], pair[1])).collect();
+    let at = ring.first().map_or(Place::FILE, |first| first.place());
+    let what = format!("expected a beginning, found a ring: {}", steps.join(", "));
+    let help = "let one of them be drawn, or follow from something else".to_owned();
+    desk.key(&at, what, "in a ring", Some(help))
 }
 
 /// The names in a formula's text, without reading it; of `drug.dose` the part before the point.

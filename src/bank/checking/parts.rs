@@ -3,70 +3,72 @@
 use crate::formula::{Scope, Shape};
 use crate::quantity::{Arithmetic, Dimension, Exact, Rounding, Unit, read_quantity};
 
-use crate::bank::asking::{kinds, only_kind, theory_part};
+use crate::bank::asking::{Kind, kinds, only_kind, theory_part};
 use crate::bank::checking::values::Names;
 use crate::bank::checking::verdicts::verdict_part;
 use crate::bank::facts::Facts;
-use crate::bank::reading::desk::{Desk, way};
+use crate::bank::reading::desk::Desk;
 use crate::bank::reading::noted::Checked;
+use crate::bank::reading::words::{Text, ToleranceText, number};
+use crate::bank::reading::written::Key;
 use crate::bank::template::{NumberPlan, PartPlan, Tolerance, Value, Wanted};
-use crate::bank::written::Named;
-use crate::bank::written_parts::PartText;
+use crate::bank::written::parts::PartText;
+use crate::bank::written::template::TemplateText;
 
 /// Checks the parts; those that are wrong are noted and left out.
-pub(in crate::bank) fn parts(
+pub(super) fn parts(
     desk: &mut Desk<'_>,
-    entries: Named<PartText>,
+    written: &TemplateText,
     names: &Names,
     values: &[Value],
     facts: &Facts,
-    stems: &[String],
 ) -> Vec<PartPlan> {
-    if entries.0.is_empty() {
-        desk.value(&way!["parts"], "expected at least one part, found none", "empty", None);
+    if written.parts.is_empty() {
+        desk.value(&written.parts, "expected at least one part, found none", "empty", None);
     }
+    let stems: Vec<&str> = written.stem.iter().map(|stem| stem.as_str()).collect();
     let mut parts = Vec::new();
-    for (id, text) in entries.0 {
-        desk.name(&way!["parts", &id], "a part", &id);
-        let marks = desk.whole(&way!["parts", &id, "marks"], &text.marks, 1, 50);
-        let worth = *marks.as_ref().unwrap_or(&1);
+    for (id, text) in written.parts.iter() {
+        id.is_name(desk, "a part");
+        let Ok(marks) = text.marks.whole(desk) else { continue };
         let told = format!("{}\n{}", stems.join("\n"), text.ask);
-        let wanted = match kinds(&text).as_slice() {
-            [] => number_part(desk, &id, &text, names, worth).map(Wanted::Number),
-            kinds => only_kind(desk, &id, &text, kinds).and_then(|kind| match &text.verdict {
-                Some(verdicts) => verdict_part(desk, &id, verdicts, names).map(Wanted::Verdict),
-                None => theory_part(desk, (&id, &text), kind, worth, values, facts, &told)
-                    .map(Wanted::Theory),
+        let wanted = match kinds(text).as_slice() {
+            [] => number_part(desk, (id, text), names, marks).map(Wanted::Number),
+            kinds => only_kind(desk, (id, text), kinds).and_then(|kind| match kind {
+                Kind::Verdict(verdicts) => verdict_part(desk, verdicts, names).map(Wanted::Verdict),
+                Kind::Theory(theory) => {
+                    theory_part(desk, text, theory, marks, (values, facts), &told)
+                        .map(Wanted::Theory)
+                }
             }),
         };
-        if let (Ok(marks), Ok(wanted)) = (marks, wanted) {
-            parts.push(PartPlan { id, ask: text.ask, marks, wanted });
-        }
+        parts.extend(wanted.map(|wanted| PartPlan {
+            id: id.to_string(),
+            ask: text.ask.to_string(),
+            marks,
+            wanted,
+        }));
     }
     parts
 }
 
 fn number_part(
     desk: &mut Desk<'_>,
-    id: &String,
-    text: &PartText,
+    (id, text): (&Key, &PartText),
     names: &Names,
     marks: u32,
 ) -> Checked<NumberPlan> {
-    let at = |key: &str| way!["parts", id, key];
-    let answer = text.answer.as_ref().unwrap_or(id);
+    let answer: &str = text.answer.as_ref().map_or(id, |answer| answer);
     let Some((slot, shape)) = names.find(answer) else {
         if let Some(noted) = names.unsound.of(answer) {
             return Err(noted);
         }
-        if text.answer.is_some() {
-            let known = names.names();
-            return Err(desk.unknown(&at("answer"), "a step or a value", answer, known));
+        if let Some(answer) = &text.answer {
+            return Err(desk.unknown(answer, "a step or a value", answer, names.names()));
         }
         let what = format!("expected a step or value named `{id}`, found none");
         let help = "name the part as its step, or add `answer:` and the name of the step";
-        let at = way!["parts", id];
-        return Err(desk.key(&at, what, "what is the answer?", Some(help.to_owned())));
+        return Err(desk.key(id, what, "what is the answer?", Some(help.to_owned())));
     };
     let (Some(unit), Some(round), Some(tolerance)) = (&text.unit, &text.round, &text.tolerance)
     else {
@@ -79,38 +81,35 @@ fn number_part(
             keys.iter().filter(|(_, missing)| *missing).map(|(key, _)| *key).collect();
         let what = format!("expected `{}` in a part, found nothing", missing.join("` and `"));
         let help = Some("a number needs `unit`, `round` and `tolerance`".to_owned());
-        return Err(desk.key(&way!["parts", id], what, "missing here", help));
+        return Err(desk.key(id, what, "missing here", help));
     };
-    let unit = desk.unit(&at("unit"), unit)?;
-    if shape != Shape::Number(unit.dimension()) {
+    let asked = unit.unit(desk)?;
+    if shape != Shape::Number(asked.dimension()) {
         let of = names.unit(slot);
         let what = format!(
-            "expected a unit of {} for the answer `{answer}`, found {unit}, which is {}",
+            "expected a unit of {} for the answer `{answer}`, found {asked}, which is {}",
             of.dimension(),
-            unit.dimension()
+            asked.dimension()
         );
         let help = Some(format!("write `{of}`"));
-        return Err(desk.value(&at("unit"), what, "another kind of thing", help));
+        return Err(desk.value(unit, what, "another kind of thing", help));
     }
-    let rounding = desk.rounding(&at("round"), round)?;
-    let tolerance = tolerance_of(desk, id, tolerance, rounding, unit)?;
+    let rounding = round.rounding(desk)?;
+    let tolerance = tolerance_of(desk, tolerance, rounding, asked)?;
     let method_marks = match &text.method_marks {
         None => marks - 1,
-        Some(method) => desk.whole(&at("method_marks"), method, 0, marks)?,
+        Some(method) => method.whole_in(desk, 0, marks)?,
     };
-    let density = match &text.density {
-        None => None,
-        Some(density) => Some(density_of(desk, id, density, unit)?),
-    };
-    Ok(NumberPlan { slot, unit, rounding, tolerance, density, method_marks })
+    let density = text.density.as_ref().map(|density| density_of(desk, density, asked));
+    let density = density.transpose()?;
+    Ok(NumberPlan { slot, unit: asked, rounding, tolerance, density, method_marks })
 }
 
 /// The density in g/mL by which masses and volumes are exchanged.
-fn density_of(desk: &mut Desk<'_>, id: &String, text: &str, unit: Unit) -> Checked<Exact> {
-    let at = way!["parts", id, "density"];
+fn density_of(desk: &mut Desk<'_>, text: &Text, unit: Unit) -> Checked<Exact> {
     if ![Dimension::MASS, Dimension::VOLUME].contains(&unit.dimension()) {
         let what = format!("expected a part that asks for a mass or a volume, found {unit}");
-        return Err(desk.value(&at, what, "no use here", Some("remove the line".to_owned())));
+        return Err(desk.value(text, what, "no use here", Some("remove the line".to_owned())));
     }
     let read = read_quantity(text).ok().and_then(|typed| {
         let density = typed.unit.filter(|unit| unit.dimension() == Dimension::DENSITY)?;
@@ -118,7 +117,7 @@ fn density_of(desk: &mut Desk<'_>, id: &String, text: &str, unit: Unit) -> Check
     });
     read.ok_or_else(|| {
         let what = format!("expected a density above zero, found `{text}`");
-        desk.value(&at, what, "not a density", Some("write `1 g/mL`".to_owned()))
+        desk.value(text, what, "not a density", Some("write `1 g/mL`".to_owned()))
     })
 }
 
@@ -126,17 +125,15 @@ fn density_of(desk: &mut Desk<'_>, id: &String, text: &str, unit: Unit) -> Check
 /// asked must never be wrong.
 fn tolerance_of(
     desk: &mut Desk<'_>,
-    id: &String,
-    text: &str,
+    text: &ToleranceText,
     rounding: Rounding,
     unit: Unit,
 ) -> Checked<Tolerance> {
-    let at = way!["parts", id, "tolerance"];
     let percent = text.trim().strip_suffix('%').map(str::trim_end);
-    let number = desk.number(&at, percent.unwrap_or_else(|| text.trim()))?;
+    let number = number(desk, text, percent.unwrap_or_else(|| text.trim()))?;
     if number.is_negative() {
         let what = "expected a tolerance of zero or more";
-        return Err(desk.value(&at, what, "below zero", None));
+        return Err(desk.value(text, what, "below zero", None));
     }
     if percent.is_some() {
         return Ok(Tolerance::Percent(number));
@@ -148,7 +145,7 @@ fn tolerance_of(
                 half.trimmed()
             );
             let help = Some(format!("write `{}`", half.trimmed()));
-            Err(desk.value(&at, what, "a well-rounded answer could be marked wrong", help))
+            Err(desk.value(text, what, "a well-rounded answer could be marked wrong", help))
         }
         _ => Ok(Tolerance::Amount(number)),
     }

@@ -6,58 +6,44 @@ use crate::formula::{Program, Scope, Shape, Slot};
 
 use crate::bank::checking::values::Names;
 use crate::bank::facts::{Claim, ColumnKind, Fact, Facts, Row, Table};
-use crate::bank::reading::desk::{Desk, way};
+use crate::bank::reading::desk::Desk;
 use crate::bank::reading::noted::{Checked, Unsound};
-use crate::bank::reading::yaml::Way;
+use crate::bank::reading::words::{NameText, Texts};
+use crate::bank::reading::written::{Key, Named};
 use crate::bank::template::{PickOption, Rule};
-use crate::bank::written::{Named, Texts, ValueText};
+use crate::bank::written::values::ValueText;
 
 /// The most possibilities a pick may have.
 const MOST_OPTIONS: usize = 20_000;
 
 /// Checks a pick, counts out its possibilities and adds its names.
-pub(in crate::bank) fn pick_rule(
+pub(super) fn pick_rule(
     desk: &mut Desk<'_>,
-    name: &String,
-    (table, text): (&str, &ValueText),
+    (name, text): (&Key, &ValueText),
+    table: &NameText,
     names: &mut Names,
     (facts, whole): (&Facts, &BTreeSet<String>),
 ) -> Checked<Rule> {
-    let at = |key: &str| way!["values", name, key];
     let Some(table) = facts.table(table) else {
         let known = facts.tables.iter().map(|table| table.name.as_str());
-        return Err(desk.unknown(&at("pick"), "a facts table", table, known));
+        return Err(desk.unknown(table, "a facts table", table, known));
     };
-    let mut with = Vec::new();
-    for (index, column) in text.with.iter().flatten().enumerate() {
-        match table.column(column) {
-            Some(place) => with.push(place),
-            None => {
-                let known = table.columns.iter().map(|column| column.name.as_str());
-                let at = way!["values", name, "with", index];
-                return Err(desk.unknown(&at, "a column of the table", column, known));
-            }
-        }
-    }
+    let with = text.with.iter().flat_map(|with| with.iter());
+    let with: Vec<usize> =
+        with.map(|column| column_of(desk, table, column)).collect::<Checked<_>>()?;
     let filter = match &text.filter {
         None => None,
         Some(filter) => {
-            let (_, program) =
-                desk.formula(&at("where"), filter, &Columns(table), &Unsound::default())?;
+            let (_, program) = filter.compile(desk, &Columns(table), &Unsound::default())?;
             if program.shape() != Shape::Truth {
                 let help = Some("compare a column with a number".to_owned());
                 let what = "expected a condition";
-                return Err(desk.value(&at("where"), what, "this is a number", help));
+                return Err(desk.value(filter, what, "this is a number", help));
             }
             Some(program)
         }
     };
-    let only = only_columns(desk, name, text.only.as_ref(), table)?;
-    let numeric: Vec<usize> = with
-        .iter()
-        .copied()
-        .filter(|column| matches!(table.columns[*column].kind, ColumnKind::Number(_)))
-        .collect();
+    let only = only_columns(desk, text.only.as_ref(), table)?;
     let is_whole = |column: &&usize| {
         let column = &table.columns[**column];
         matches!(column.kind, ColumnKind::Texts | ColumnKind::Range(_))
@@ -73,18 +59,15 @@ pub(in crate::bank) fn pick_rule(
         let what =
             format!("expected from 1 to {MOST_OPTIONS} possibilities, found {}", options.len());
         let help = "look at `with`, `where` and `only`; claims from memory are never picked";
-        let at = way!["values", name];
-        return Err(desk.key(&at, what, "nothing to pick", Some(help.to_owned())));
+        return Err(desk.key(name, what, "nothing to pick", Some(help.to_owned())));
     }
-    let slots = numeric
-        .iter()
-        .map(|column| {
-            let column = &table.columns[*column];
-            let ColumnKind::Number(unit) = column.kind else { return 0 };
-            let shape = Shape::Number(unit.dimension());
-            names.add(&format!("{name}.{}", column.name), Some(column.label.clone()), shape, unit)
-        })
-        .collect();
+    let mut slots = Vec::new();
+    for column in with.iter().map(|column| &table.columns[*column]) {
+        if let ColumnKind::Number(unit) = column.kind {
+            let (field, label) = (format!("{}.{}", name, column.name), column.label.clone());
+            slots.push(names.add(&field, Some(label), Shape::Number(unit.dimension()), unit));
+        }
+    }
     let fields = fields(table, &with);
     Ok(Rule::Pick { table: table.name.clone(), options, slots, fields })
 }
@@ -108,31 +91,34 @@ impl Scope for Columns<'_> {
     }
 }
 
+fn column_of(desk: &mut Desk<'_>, table: &Table, column: &NameText) -> Checked<usize> {
+    table.column(column).ok_or_else(|| {
+        let known = table.columns.iter().map(|column| column.name.as_str());
+        desk.unknown(column, "a column of the table", column, known)
+    })
+}
+
 /// The conditions under `only`: a column, and the texts one of which its cell must hold.
 fn only_columns(
     desk: &mut Desk<'_>,
-    name: &String,
     only: Option<&Named<Texts>>,
     table: &Table,
 ) -> Checked<Vec<(usize, Vec<String>)>> {
     let mut conditions = Vec::new();
-    for (column, texts) in only.into_iter().flat_map(|only| &only.0) {
+    for (column, texts) in only.into_iter().flat_map(|only| only.iter()) {
         let Some(place) = table.column(column) else {
             let known = table.columns.iter().map(|column| column.name.as_str());
-            let at = way!["values", name, "only", column];
-            return Err(desk.unknown(&at, "a column of the table", column, known));
+            return Err(desk.unknown_key(column, "a column of the table", column, known));
         };
         let held = table.rows.iter().filter_map(|row| row.cells.get(place)).flatten();
         let held: BTreeSet<&str> = held.filter_map(Claim::text).collect();
-        for (n, text) in texts.0.iter().enumerate() {
+        for text in texts.all() {
             if !held.contains(text.as_str()) {
-                let mut way = way!["values", name, "only", column].to_vec();
-                way.extend((texts.0.len() > 1).then_some(Way::Item(n)));
                 let held = held.iter().copied();
-                return Err(desk.unknown(&way, "a text of the column", text, held));
+                return Err(desk.unknown(text, "a text of the column", text, held));
             }
         }
-        conditions.push((place, texts.0.clone()));
+        conditions.push((place, texts.all().iter().map(ToString::to_string).collect()));
     }
     Ok(conditions)
 }

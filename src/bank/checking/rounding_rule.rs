@@ -20,7 +20,7 @@ const FIGURES: u32 = 3;
 
 /// Adds to every step of a working the roundings that the rule allows, where they are coarser than
 /// the one with which it is shown.
-pub(in crate::bank) fn apply(working: &mut [Step], parts: &[PartPlan], names: &Names) {
+pub(super) fn apply(working: &mut [Step], parts: &[PartPlan], names: &Names) {
     let plans: Vec<&NumberPlan> = parts.iter().filter_map(|part| part.wanted.number()).collect();
     let leads: Vec<Vec<&NumberPlan>> = (0..working.len())
         .map(|place| {

@@ -1,86 +1,83 @@
 //! Checking the steps of a working.
 
+use crate::formula::Shape;
+use crate::quantity::Unit;
+
 use crate::bank::checking::order::in_order;
 use crate::bank::checking::values::{Names, expect_dimension};
-use crate::bank::reading::desk::{Desk, way};
+use crate::bank::reading::desk::Desk;
 use crate::bank::reading::noted::{Checked, Noted};
-use crate::bank::reading::yaml::Way;
+use crate::bank::reading::written::{Key, Named};
 use crate::bank::template::Step;
-use crate::bank::written::{Named, StepText};
-use crate::formula::{Scope, Shape};
-use crate::quantity::Unit;
+use crate::bank::written::working::StepText;
 
 /// Checks the steps of the working and gives each name a slot; those that are wrong are noted and left
 /// out.
-pub(in crate::bank) fn steps(
+pub(super) fn steps(
     desk: &mut Desk<'_>,
-    written: Named<StepText>,
+    written: Option<&Named<StepText>>,
     names: &mut Names,
 ) -> Vec<Step> {
-    let ordered =
-        in_order(desk, "working", written, names, |step: &StepText| vec![step.is.as_str()]);
+    let entries = written.map_or(&[][..], |entries| entries);
+    let ordered = in_order(desk, entries, names, |step: &StepText| vec![step.is.as_str()]);
     let mut steps = Vec::new();
     for (name, text) in ordered.entries {
-        let way = way!["working", &name].to_vec();
-        if names.find(&name).is_some() {
+        if names.is_new(name) {
+            name.is_name(desk, "a step");
+        } else {
             let what = format!("`{name}` is a value already");
             let help = Some("give the step a name of its own".to_owned());
-            desk.key(&way, what, "again", help);
-        } else {
-            desk.name(&way, "a step", &name);
+            desk.key(name, what, "again", help);
         }
-        steps.extend(step(desk, &way, &name, &text, names));
+        steps.extend(step(desk, name, text, names));
     }
     if let Some((ring, noted)) = ordered.ring {
         for (name, text) in ring {
-            add_unsound(&name, text, names, noted);
+            add_unsound(name, text, names, noted);
         }
     }
     steps
 }
 
 /// Makes the name of a step known of which something was noted.
-pub(in crate::bank) fn add_unsound(name: &str, text: StepText, names: &mut Names, noted: Noted) {
-    let unit = Unit::parse(&text.unit).unwrap_or_default();
-    names.add(name, text.label, Shape::Number(unit.dimension()), unit);
+pub(super) fn add_unsound(name: &Key, text: &StepText, names: &mut Names, noted: Noted) {
+    add(name, text, names);
     names.unsound.add(name, noted);
 }
 
 /// Checks one step, whose name is new, and gives it a slot.
-pub(in crate::bank) fn step(
+pub(super) fn step(
     desk: &mut Desk<'_>,
-    way: &[Way],
-    name: &str,
+    name: &Key,
     text: &StepText,
     names: &mut Names,
 ) -> Checked<Step> {
-    let rule = rule(desk, way, text, names);
+    let step = rule(desk, text, names, names.len());
     // The name is known from here on even if its rule is wrong, so that one mistake is noted once.
-    let unit = Unit::parse(&text.unit).unwrap_or_default();
-    let slot = names.add(name, text.label.clone(), Shape::Number(unit.dimension()), unit);
-    if let Err(noted) = &rule {
-        names.unsound.add(name, *noted);
-    }
-    rule.map(|rule| Step { slot, ..rule })
+    add(name, text, names);
+    step.inspect_err(|noted| names.unsound.add(name, *noted))
 }
 
-/// Checks the rule of a step; the slot of what is given is not its own yet.
-pub(in crate::bank) fn rule(
+fn add(name: &Key, text: &StepText, names: &mut Names) {
+    let unit = Unit::parse(&text.unit).unwrap_or_default();
+    let label = text.label.as_ref().map(ToString::to_string);
+    names.add(name, label, Shape::Number(unit.dimension()), unit);
+}
+
+/// Checks the rule of a step that fills a slot.
+pub(super) fn rule(
     desk: &mut Desk<'_>,
-    way: &[Way],
     text: &StepText,
     names: &Names,
+    slot: usize,
 ) -> Checked<Step> {
-    let at = |key: &str| [way, &way![key]].concat();
-    let checked = desk.formula(&at("is"), &text.is, names, &names.unsound);
-    let unit = desk.unit(&at("unit"), &text.unit);
-    let rounding = desk.rounding(&at("show"), &text.show);
-    let also = text.also.iter().enumerate();
-    let also = also
-        .filter_map(|(n, text)| desk.rounding(&[way, &way!["also", n]].concat(), text).ok())
-        .collect();
+    let checked = text.is.compile(desk, names, &names.unsound);
+    let unit = text.unit.unit(desk);
+    let rounding = text.show.rounding(desk);
+    let also = text.also.iter().flat_map(|also| also.iter());
+    let also: Vec<_> = also.map(|text| text.rounding(desk)).collect();
     let ((formula, program), unit) = (checked?, unit?);
-    expect_dimension(desk, &at("is"), program.shape(), unit)?;
-    let say = text.say.clone();
-    Ok(Step { slot: 0, say, formula, program, rounding: rounding?, also })
+    expect_dimension(desk, &text.is, program.shape(), unit)?;
+    let also = also.into_iter().collect::<Checked<_>>()?;
+    Ok(Step { slot, say: text.say.to_string(), formula, program, rounding: rounding?, also })
 }

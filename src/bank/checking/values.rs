@@ -7,21 +7,23 @@ use crate::quantity::{Exact, Unit};
 
 use crate::bank::checking::picks::pick_rule;
 use crate::bank::facts::{ColumnKind, Facts};
-use crate::bank::reading::desk::{Desk, way};
+use crate::bank::reading::desk::Desk;
 use crate::bank::reading::noted::{Checked, Noted, Unsound};
-use crate::bank::reading::yaml::Way;
+use crate::bank::reading::places::Placed;
+use crate::bank::reading::words::{NameText, NumberText};
+use crate::bank::reading::written::{Either, Key, List};
 use crate::bank::template::{Name, Rule, Value};
-use crate::bank::written::{ValueText, WordText};
+use crate::bank::written::values::{StrayText, ValueText, WordText};
 
 /// The names of a template so far.
 #[derive(Debug, Default)]
-pub(in crate::bank) struct Names {
+pub(super) struct Names {
     /// The names, by slot.
-    pub(in crate::bank) all: Vec<Name>,
+    pub(super) all: Vec<Name>,
     /// The slot of each name, the first where a name is there twice.
     slots: BTreeMap<String, usize>,
     /// Values and steps that are written but wrong, so that what goes with them is not known.
-    pub(in crate::bank) unsound: Unsound,
+    pub(super) unsound: Unsound,
 }
 
 impl Scope for Names {
@@ -36,7 +38,7 @@ impl Scope for Names {
 }
 
 impl Names {
-    pub(in crate::bank) fn add(
+    pub(super) fn add(
         &mut self,
         name: &str,
         label: Option<String>,
@@ -50,52 +52,51 @@ impl Names {
         slot
     }
 
-    pub(in crate::bank) fn len(&self) -> usize {
+    pub(super) fn len(&self) -> usize {
         self.all.len()
     }
 
     /// Whether a name is not known yet.
-    pub(in crate::bank) fn is_new(&self, name: &str) -> bool {
+    pub(super) fn is_new(&self, name: &str) -> bool {
         !self.slots.contains_key(name)
     }
 
     /// The unit of a slot.
-    pub(in crate::bank) fn unit(&self, slot: usize) -> Unit {
+    pub(super) fn unit(&self, slot: usize) -> Unit {
         self.all.get(slot).map(|name| name.unit).unwrap_or_default()
     }
 }
 
 /// Checks one value and adds its names; of a cell that is `whole` only one draw is made.
-pub(in crate::bank) fn value(
+pub(super) fn value(
     desk: &mut Desk<'_>,
-    name: &String,
-    text: &ValueText,
+    (name, text): &(Key, ValueText),
     names: &mut Names,
     (facts, whole): (&Facts, &BTreeSet<String>),
 ) -> Checked<Value> {
-    desk.name(&way!["values", name], "a value", name);
+    name.is_name(desk, "a value");
     let rule = match text {
-        ValueText { words: Some(words), .. } => word_rule(desk, name, words),
+        ValueText { words: Some(words), .. } => word_rule(desk, words),
         ValueText { pick: Some(table), .. } => {
-            pick_rule(desk, name, (table, text), names, (facts, whole))
+            pick_rule(desk, (name, text), table, names, (facts, whole))
         }
         _ => number_rule(desk, name, text, names),
     };
     let rule = rule.inspect_err(|noted| add_anyway(name, text, names, facts, *noted))?;
-    Ok(Value { name: name.clone(), rule })
+    Ok(Value { name: name.to_string(), rule })
 }
 
 /// Makes the names of a value known although its rule is wrong, so that one mistake is told once.
-pub(in crate::bank) fn add_anyway(
-    name: &str,
+pub(super) fn add_anyway(
+    name: &Key,
     text: &ValueText,
     names: &mut Names,
     facts: &Facts,
     noted: Noted,
 ) {
     names.unsound.add(name, noted);
-    let table = text.pick.as_deref().and_then(|table| facts.table(table));
-    for column in text.with.iter().flatten() {
+    let table = text.pick.as_ref().and_then(|table| facts.table(table));
+    for column in text.with.iter().flat_map(|with| with.iter()) {
         let kind =
             table.and_then(|table| table.column(column).map(|place| table.columns[place].kind));
         let field = format!("{name}.{column}");
@@ -106,7 +107,7 @@ pub(in crate::bank) fn add_anyway(
             _ => {}
         }
     }
-    let unit = text.unit.as_deref().and_then(|unit| Unit::parse(unit).ok());
+    let unit = text.unit.as_ref().and_then(|unit| Unit::parse(unit).ok());
     if let Some(unit) = unit.filter(|_| names.is_new(name)) {
         let dimension = unit.dimension();
         let list = text.around.is_some();
@@ -117,87 +118,84 @@ pub(in crate::bank) fn add_anyway(
 
 fn number_rule(
     desk: &mut Desk<'_>,
-    name: &String,
+    name: &Key,
     text: &ValueText,
     names: &mut Names,
 ) -> Checked<Rule> {
-    let at = |key: &str| way!["values", name, key];
     let Some(unit) = &text.unit else {
-        let help =
-            Some("add `unit:`, such as g, g/unit, unit or \"1\" for a plain number".to_owned());
-        let at = way!["values", name];
-        return Err(desk.key(&at, "expected a unit, found none", "of what?", help));
+        let help = "add `unit:`, such as g, g/unit, unit or \"1\" for a plain number".to_owned();
+        return Err(desk.key(name, "expected a unit, found none", "of what?", Some(help)));
     };
-    let unit = desk.unit(&at("unit"), unit)?;
+    let unit = unit.unit(desk)?;
     let shape = Shape::Number(unit.dimension());
-    let add = |names: &mut Names, shape| names.add(name, text.label.clone(), shape, unit);
+    let label = text.label.as_ref().map(ToString::to_string);
     if let Some(fixed) = &text.fixed {
-        let number = desk.number(&at("fixed"), fixed)?;
-        return Ok(Rule::Fixed { slot: add(names, shape), number });
+        let number = fixed.number(desk)?;
+        return Ok(Rule::Fixed { slot: names.add(name, label, shape, unit), number });
     }
     if let Some(choices) = &text.choose {
-        let mut numbers = Vec::new();
-        for (index, choice) in choices.iter().enumerate() {
-            let number = desk.number(&way!["values", name, "choose", index], choice)?;
-            if numbers.contains(&number) {
-                let what = format!("`{choice}` stands twice in the list");
-                desk.value(&way!["values", name, "choose", index], what, "again", None);
-            }
-            numbers.push(number);
-        }
-        if numbers.is_empty() {
-            let what = "expected at least one number, found none";
-            return Err(desk.value(&at("choose"), what, "empty", None));
-        }
-        return Ok(Rule::Choice { slot: add(names, shape), numbers });
+        let numbers = choices_of(desk, choices)?;
+        return Ok(Rule::Choice { slot: names.add(name, label, shape, unit), numbers });
     }
     if let Some(formula) = &text.is {
-        let (formula, program) = desk.formula(&at("is"), formula, names, &names.unsound)?;
+        let (parsed, program) = formula.compile(desk, names, &names.unsound)?;
         let Some(round) = &text.round else {
             let help = Some("add `round:`, such as `2 places`".to_owned());
             let what = "expected how the number is written, found nothing";
-            return Err(desk.key(&way!["values", name], what, "to how many places?", help));
+            return Err(desk.key(name, what, "to how many places?", help));
         };
-        let rounding = desk.rounding(&at("round"), round)?;
-        expect_dimension(desk, &at("is"), program.shape(), unit)?;
-        return Ok(Rule::Derived { slot: add(names, shape), formula, program, rounding });
+        let rounding = round.rounding(desk)?;
+        expect_dimension(desk, formula, program.shape(), unit)?;
+        let slot = names.add(name, label, shape, unit);
+        return Ok(Rule::Derived { slot, formula: parsed, program, rounding });
     }
     if let Some(around) = &text.around {
-        let rule = scatter(desk, name, text, around, unit, names)?;
-        let slot = names.add(name, text.label.clone(), Shape::List(unit.dimension()), unit);
-        return Ok(match rule {
-            Rule::Scatter { around, count, reach, step, stray, .. } => {
-                Rule::Scatter { slot, around, count, reach, step, stray }
-            }
-            other => other,
-        });
+        let scatter = scatter(desk, (name, text), around, unit, names)?;
+        let slot = names.add(name, label, Shape::List(unit.dimension()), unit);
+        let Scatter { around, count, reach, step, stray } = scatter;
+        return Ok(Rule::Scatter { slot, around, count, reach, step, stray });
     }
-    let (from, step, count) = grid(
-        desk,
-        &way!["values", name],
-        text.from.as_deref(),
-        text.to.as_deref(),
-        text.step.as_deref(),
-    )?;
-    Ok(Rule::Grid { slot: add(names, shape), from, step, count })
+    let (Some(from), Some(to), Some(step)) = (&text.from, &text.to, &text.step) else {
+        let what = "expected `from`, `to` and `step` together";
+        return Err(desk.key(name, what, "one is missing", None));
+    };
+    let (from, step, count) = grid(desk, from, to, step)?;
+    Ok(Rule::Grid { slot: names.add(name, label, shape, unit), from, step, count })
+}
+
+fn choices_of(desk: &mut Desk<'_>, choices: &List<NumberText>) -> Checked<Vec<Exact>> {
+    let mut numbers = Vec::new();
+    for choice in choices.iter() {
+        let number = choice.number(desk)?;
+        if numbers.contains(&number) {
+            let what = format!("`{choice}` stands twice in the list");
+            desk.value(choice, what, "again", None);
+        }
+        numbers.push(number);
+    }
+    if numbers.is_empty() {
+        let what = "expected at least one number, found none";
+        return Err(desk.value(choices, what, "empty", None));
+    }
+    Ok(numbers)
 }
 
 /// Notes that a formula gives something other than the unit says.
-pub(in crate::bank) fn expect_dimension(
+pub(super) fn expect_dimension(
     desk: &mut Desk<'_>,
-    way: &[Way],
+    formula: &impl Placed,
     found: Shape,
     unit: Unit,
 ) -> Checked<()> {
     match found {
         Shape::Number(dimension) if dimension == unit.dimension() => Ok(()),
         Shape::Number(dimension) => Err(desk.value(
-            way,
+            formula,
             format!("expected {} (the unit is {unit}), found {dimension}", unit.dimension()),
             format!("this is {dimension}"),
             Some("change the formula or the unit".to_owned()),
         )),
-        _ => Err(desk.value(way, "expected a number", "this is a list or a condition", None)),
+        _ => Err(desk.value(formula, "expected a number", "this is a list or a condition", None)),
     }
 }
 
@@ -207,34 +205,26 @@ type Grid = (Exact, Exact, u64);
 /// Reads first, last and step of a grid.
 fn grid(
     desk: &mut Desk<'_>,
-    base: &[Way],
-    from: Option<&str>,
-    to: Option<&str>,
-    step: Option<&str>,
+    from: &NumberText,
+    to: &NumberText,
+    step: &NumberText,
 ) -> Checked<Grid> {
-    let at = |key: &str| [base, &way![key]].concat();
-    let (Some(from), Some(to), Some(step)) = (from, to, step) else {
-        let what = "expected `from`, `to` and `step` together";
-        return Err(desk.key(base, what, "one is missing", None));
-    };
-    let low = desk.number(&at("from"), from);
-    let high = desk.number(&at("to"), to);
-    let distance = desk.number(&at("step"), step);
+    let (low, high, distance) = (from.number(desk), to.number(desk), step.number(desk));
     let (low, high, distance) = (low?, high?, distance?);
     if !distance.is_positive() {
         let what = format!("expected a step above zero, found {step}");
-        return Err(desk.value(&at("step"), what, "here", None));
+        return Err(desk.value(step, what, "here", None));
     }
     if high < low {
         let what = format!("expected `to` above `from`, found {from} to {to}");
-        return Err(desk.value(&at("to"), what, "the lower of the two", None));
+        return Err(desk.value(to, what, "the lower of the two", None));
     }
     let steps = high.sub(low).and_then(|width| width.div(distance));
     let count = match &steps {
         Ok(steps) if !steps.is_whole() => {
             let help = "choose `to` so that it is reached from `from` in whole steps".to_owned();
             let what = format!("{to} is not reached from {from} in steps of {step}");
-            return Err(desk.value(&at("step"), what, "does not divide the range", Some(help)));
+            return Err(desk.value(step, what, "does not divide the range", Some(help)));
         }
         Ok(steps) => steps.trimmed().to_string().parse::<u64>().ok(),
         Err(_) => None,
@@ -245,73 +235,80 @@ fn grid(
             "expected a range that can be counted, found {from} to {to} in steps of {step}"
         );
         let help = "draw from a narrower range, or take wider steps".to_owned();
-        return Err(desk.value(&at("step"), what, "too many numbers", Some(help)));
+        return Err(desk.value(step, what, "too many numbers", Some(help)));
     };
     // Written with as many places as either has, so that 0.9, 0.95, 1.00 come out alike.
     let places = low.places().max(distance.places()).max(high.places());
     Ok((low.to_places(places), distance.to_places(places), count))
 }
 
+/// How readings scatter about a value.
+struct Scatter {
+    around: usize,
+    count: usize,
+    reach: u64,
+    step: Exact,
+    stray: Option<Grid>,
+}
+
 fn scatter(
     desk: &mut Desk<'_>,
-    name: &String,
-    text: &ValueText,
-    around: &str,
+    (name, text): (&Key, &ValueText),
+    around: &NameText,
     unit: Unit,
     names: &Names,
-) -> Checked<Rule> {
-    let at = |key: &str| way!["values", name, key];
+) -> Checked<Scatter> {
     let Some((centre, Shape::Number(dimension))) = names.find(around) else {
-        return Err(names.unsound.of(around).unwrap_or_else(|| {
-            desk.unknown(&at("around"), "an earlier value", around, names.names())
-        }));
+        return Err(names
+            .unsound
+            .of(around)
+            .unwrap_or_else(|| desk.unknown(around, "an earlier value", around, names.names())));
     };
     if dimension != unit.dimension() {
         let what = format!("expected {} to scatter about, found {dimension}", unit.dimension());
-        return Err(desk.value(&at("around"), what, "another kind of thing", None));
+        return Err(desk.value(around, what, "another kind of thing", None));
     }
     let (Some(count), Some(reach), Some(step)) = (&text.count, &text.reach, &text.step) else {
         let what = "expected `count`, `reach` and `step` with `around`";
-        return Err(desk.key(&way!["values", name], what, "one is missing", None));
+        return Err(desk.key(name, what, "one is missing", None));
     };
-    let count = desk.whole(&at("count"), count, 2_usize, 40)?;
-    let reach = desk.whole(&at("reach"), reach, 0_u64, 100)?;
-    let step = desk.number(&at("step"), step)?;
-    if !step.is_positive() {
-        return Err(desk.value(&at("step"), "expected a step above zero", "here", None));
+    let (count, reach) = (count.whole(desk), reach.whole(desk));
+    let distance = step.number(desk)?;
+    if !distance.is_positive() {
+        return Err(desk.value(step, "expected a step above zero", "here", None));
     }
-    let stray = match &text.stray {
-        None => None,
-        Some(stray) => {
-            Some(grid(desk, &at("stray"), Some(&stray.from), Some(&stray.to), Some(&stray.step))?)
-        }
-    };
-    Ok(Rule::Scatter { slot: 0, around: centre, count, reach, step, stray })
+    let stray = text.stray.as_ref();
+    let stray = stray.map(|StrayText { from, to, step, .. }| grid(desk, from, to, step));
+    Ok(Scatter {
+        around: centre,
+        count: count?,
+        reach: reach?,
+        step: distance,
+        stray: stray.transpose()?,
+    })
 }
 
-fn word_rule(desk: &mut Desk<'_>, name: &String, words: &[WordText]) -> Checked<Rule> {
+fn word_rule(desk: &mut Desk<'_>, words: &List<WordText>) -> Checked<Rule> {
     let fields_of = |word: &WordText| -> Vec<String> {
         match word {
-            WordText::Bare(_) => vec![String::new()],
-            WordText::Fields(fields) => fields.0.iter().map(|(field, _)| field.clone()).collect(),
+            Either::One(_) => vec![String::new()],
+            Either::Other(fields) => fields.iter().map(|(field, _)| field.to_string()).collect(),
         }
     };
-    let fields = words.first().map(fields_of).unwrap_or_default();
+    let Some(first) = words.first() else {
+        return Err(desk.value(words, "expected at least one word, found none", "empty", None));
+    };
+    let fields = fields_of(first);
     let mut options = Vec::new();
-    for (index, word) in words.iter().enumerate() {
+    for word in words.iter() {
         if fields_of(word) != fields {
             let what = "expected the same names as in the first entry, in the same order";
-            let at = way!["values", name, "words", index];
-            return Err(desk.value(&at, what, "other names", None));
+            return Err(desk.value(word, what, "other names", None));
         }
         options.push(match word {
-            WordText::Bare(text) => vec![text.clone()],
-            WordText::Fields(fields) => fields.0.iter().map(|(_, text)| text.clone()).collect(),
+            Either::One(text) => vec![text.to_string()],
+            Either::Other(fields) => fields.iter().map(|(_, text)| text.to_string()).collect(),
         });
-    }
-    if options.is_empty() {
-        let at = way!["values", name, "words"];
-        return Err(desk.value(&at, "expected at least one word, found none", "empty", None));
     }
     Ok(Rule::Words { fields, options })
 }

@@ -1,7 +1,6 @@
 //! The facts tables: what handbooks say, each cell with its source.
 
 pub(super) mod same;
-pub(super) mod tables;
 
 use crate::quantity::{Exact, Quantity, Unit};
 

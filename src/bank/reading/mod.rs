@@ -1,14 +1,20 @@
 //! A file is read into its written form, every piece with its place, and what is wrong is noted.
+//!
+//! `form!` (in [`group`]) describes a group of keys once; the type it makes knows its form, which
+//! [`yaml`] reads by and complaints and the schema for editors are made from. The bytes of each piece
+//! come from one pass over the file ([`places`]), taken when the first complaint needs one.
 
 pub(super) mod complaint;
 mod report;
 pub(super) mod noted;
-pub(super) mod node;
 pub(super) mod form;
-pub(super) mod token;
-pub(super) mod yaml;
+pub(super) mod places;
+pub(super) mod node;
+mod yaml;
 pub(super) mod desk;
-pub(super) mod file;
+pub(super) mod written;
+pub(super) mod words;
+pub(super) mod group;
 
 pub use complaint::{Complaint, SourceText};
 pub use report::Report;

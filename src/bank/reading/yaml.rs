@@ -1,57 +1,80 @@
-//! YAML, and the places of things in it: the only file that names the YAML library.
+//! YAML: the only file that names the library which reads its values.
 
 use std::fmt;
-use std::sync::Arc;
 
 use serde::de::{
-    DeserializeSeed, Deserializer, EnumAccess, Error as _, IgnoredAny, MapAccess, SeqAccess,
-    Visitor,
+    DeserializeSeed, Deserializer, EnumAccess, Error as _, MapAccess, SeqAccess, Visitor,
 };
 
 use crate::bank::reading::form::Kind;
-use crate::bank::reading::node::Node;
-use crate::bank::reading::token::token;
+use crate::bank::reading::node::{Node, What};
+use crate::bank::reading::places::{Build, File, MOST_PIECES, Place, Places};
 use crate::bank::reading::{Complaint, SourceText};
 
 /// The largest file, in bytes.
 const LARGEST_FILE: usize = 256 * 1024;
-/// The most values in a file, an alias counted as all it stands for each time it is used.
-const MOST_NODES: usize = 50_000;
-
-/// One step of the way to a value.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub(in crate::bank) enum Way {
-    /// The value of a key.
-    Key(String),
-    /// The value of a key that stands a second time.
-    Again(String),
-    /// An item of a list, from 0.
-    Item(usize),
-}
+/// The most brackets that may be open at once: the time that the library takes grows with every one.
+const MOST_OPEN: usize = 64;
 
 /// Reads a file as it is written.
 ///
 /// The library hands over a number as written only to a reader that asks for a text, so the reader
-/// has to know where texts stand. The form of the file says so; a file that is not of the form is
-/// read twice, first to see how it is built.
-pub(in crate::bank) fn read(source: &Arc<SourceText>, form: &Kind) -> Result<Node, Complaint> {
-    if source.text.len() > LARGEST_FILE {
-        let what = format!("expected at most {LARGEST_FILE} bytes, found {}", source.text.len());
-        return Err(source.complain(0..0, what, "too large", Some("split the file".to_owned())));
+/// has to know where texts are. The form of the file says so; for a file that is not of the form, the
+/// pass that finds the places says how it is built.
+pub(super) fn read(file: &File<'_>, form: &Kind) -> Result<Node, Complaint> {
+    bounded(file)?;
+    // A reader that asks for a text hears nothing of a tag before it.
+    if may_have_tags(&file.source.text) {
+        if let Some(tag) = &file.places().tag {
+            let what = "expected no tag, found one: a word that begins with `!`";
+            let help = "take it away, or put a text that begins with `!` in double quotes";
+            return Err(file.source.complain(tag.clone(), what, "here", Some(help.to_owned())));
+        }
     }
-    if source.text.trim().is_empty() {
-        let help = Some("begin it with `castmark: 1`".to_owned());
-        return Err(source.complain(0..0, "the file is empty", "here", help));
-    }
-    // A reader that asks for a text is not told of a tag before it.
-    if !may_have_tags(&source.text) {
-        if let Ok(node) = grow(source, Guide::Form(Some(form))) {
+    // Behind a place at which the other reader gave up, there may be one all the same.
+    if !may_have_tags(&file.source.text) || file.places().fault.is_none() {
+        if let Ok(node) = grow(file.source, Guide::Form(Some(form))) {
             return Ok(node);
         }
     }
-    grow(source, Guide::Form(None))
-        .and_then(|built| grow(source, Guide::Built(Some(&built))))
-        .map_err(|error| complaint(source, &error))
+    let places = file.places();
+    let guide = if places.fault.is_none() { Guide::Built(places) } else { Guide::Form(None) };
+    match (grow(file.source, guide), &places.fault) {
+        (Err(error), _) => Err(complaint(file, &error)),
+        (Ok(_), Some((at, said))) => {
+            let what = format!("the file cannot be read: {said}");
+            Err(file.source.complain(token(&file.source.text, *at), what, "here", None))
+        }
+        (Ok(node), None) => Ok(node),
+    }
+}
+
+/// Refuses a file that is empty or would take long to read.
+fn bounded(file: &File<'_>) -> Result<(), Complaint> {
+    let text = &file.source.text;
+    if text.len() > LARGEST_FILE {
+        let what = format!("expected at most {LARGEST_FILE} bytes, found {}", text.len());
+        let help = Some("split the file".to_owned());
+        return Err(file.source.complain(0..0, what, "too large", help));
+    }
+    if text.trim().is_empty() {
+        let help = Some("begin it with `castmark: 1`".to_owned());
+        return Err(file.source.complain(0..0, "the file is empty", "here", help));
+    }
+    let mut open = 0_usize;
+    for (at, byte) in text.bytes().enumerate() {
+        match byte {
+            b'[' | b'{' => open += 1,
+            b']' | b'}' => open = open.saturating_sub(1),
+            _ => {}
+        }
+        if open > MOST_OPEN {
+            let what = format!("expected at most {MOST_OPEN} brackets open at once, found more");
+            let help = Some("close them, or write the values below each other".to_owned());
+            return Err(file.source.complain(at..at + 1, what, "one too many", help));
+        }
+    }
+    Ok(())
 }
 
 /// Whether a word begins with `!`, as a tag does.
@@ -65,33 +88,23 @@ fn may_have_tags(text: &str) -> bool {
 }
 
 fn grow(source: &SourceText, guide: Guide<'_>) -> Result<Node, serde_yaml::Error> {
-    let mut left = MOST_NODES;
-    let grow = Grow { left: &mut left, guide };
+    let mut count = 0;
+    let grow = Grow { count: &mut count, place: Place::FILE, guide };
     grow.deserialize(serde_yaml::Deserializer::from_str(&source.text))
 }
 
-/// The bytes at which the value at the end of a way begins, or the key before it; nothing when there
-/// is no such value.
-pub(in crate::bank) fn place(source: &SourceText, way: &[Way], key: bool) -> Option<usize> {
-    let walk = Walk { way, key };
-    let error = walk.deserialize(serde_yaml::Deserializer::from_str(&source.text)).err()?;
-    if !error.to_string().contains(FOUND) {
-        return None;
-    }
-    error.location().map(|location| location.index().min(source.text.len()))
-}
-
-fn complaint(source: &Arc<SourceText>, error: &serde_yaml::Error) -> Complaint {
+fn complaint(file: &File<'_>, error: &serde_yaml::Error) -> Complaint {
+    let (source, text) = (file.source, &file.source.text);
     let said = error.to_string();
     if said.contains("more than one document") {
-        let start = source.text.match_indices("\n---").map(|(at, _)| at + 1).next().unwrap_or(0);
+        let start = text.match_indices("\n---").map(|(at, _)| at + 1).next().unwrap_or(0);
         let what = "expected one template or table in a file, found more";
         let help = Some("make a file of each, and take the line `---` away".to_owned());
-        return source.complain(token(&source.text, start), what, "here", help);
+        return source.complain(token(text, start), what, "here", help);
     }
-    let start = error.location().map_or(0, |location| location.index()).min(source.text.len());
-    let help = hint(&said, line_at(&source.text, start));
-    let what = if let Some(own) = OWN_WORDS.iter().find_map(|own| said.find(own)) {
+    let start = error.location().map_or(0, |location| location.index()).min(text.len());
+    let help = hint(&said, line_at(text, start));
+    let what = if let Some(own) = said.find(TOO_MANY) {
         let own = said.get(own..).unwrap_or(&said);
         own.split(" at line ").next().unwrap_or(own).to_owned()
     } else if said.contains("invalid type: map") {
@@ -103,7 +116,15 @@ fn complaint(source: &Arc<SourceText>, error: &serde_yaml::Error) -> Complaint {
         let what = said.split(" at line ").next().unwrap_or(&said);
         format!("the file cannot be read: {what}")
     };
-    source.complain(token(&source.text, start), what, "here", help)
+    source.complain(token(text, start), what, "here", help)
+}
+
+/// The bytes of what begins at a place, as far as a blank, a comma or the end of the line.
+fn token(text: &str, start: usize) -> std::ops::Range<usize> {
+    let rest = text.get(start..).unwrap_or_default();
+    let line = rest.split('\n').next().unwrap_or_default();
+    let end = line.find(": ").or_else(|| line.find(" #")).unwrap_or(line.len());
+    start..start + line.get(..end).unwrap_or(line).trim_end().trim_end_matches(':').len()
 }
 
 /// The whole line on which a byte stands.
@@ -114,9 +135,7 @@ fn line_at(text: &str, at: usize) -> &str {
 
 /// What to do about the usual traps of YAML.
 fn hint(what: &str, line: &str) -> Option<String> {
-    let advice = if what.contains(TAGGED) {
-        "take it away, or put a text that begins with `!` in double quotes"
-    } else if line.starts_with('\t')
+    let advice = if line.starts_with('\t')
         || what.contains("cannot start any token") && line.contains('\t')
     {
         "indent with blanks, not with tabs"
@@ -139,62 +158,59 @@ fn hint(what: &str, line: &str) -> Option<String> {
 /// What is known beforehand about how a file is built.
 #[derive(Clone, Copy)]
 enum Guide<'a> {
-    /// The form it should have.
+    /// The form it should have; nothing below a piece of another form.
     Form(Option<&'a Kind>),
-    /// What was found when it was read before.
-    Built(Option<&'a Node>),
+    /// How its pieces are built.
+    Built(&'a Places),
 }
 
 impl Guide<'_> {
-    fn is_text(self) -> bool {
+    fn is_text(self, place: Place) -> bool {
         match self {
             Self::Form(kind) => kind.is_some_and(Kind::is_text),
-            Self::Built(node) => node.is_some_and(|node| node.text().is_some()),
+            Self::Built(places) => places.build(place.0) == Some(Build::Text),
         }
     }
 
-    fn item(self, place: usize) -> Self {
+    fn item(self) -> Self {
         match self {
             Self::Form(kind) => Self::Form(kind.and_then(Kind::item)),
-            Self::Built(Some(Node::List(items))) => Self::Built(items.get(place)),
-            Self::Built(_) => Self::Built(None),
+            built @ Self::Built(_) => built,
         }
     }
 
-    fn under(self, key: &str, place: usize) -> Self {
+    fn under(self, key: &str) -> Self {
         match self {
             Self::Form(kind) => Self::Form(kind.and_then(|kind| kind.under(key))),
-            Self::Built(Some(Node::Group(entries))) => {
-                Self::Built(entries.get(place).map(|(_, node)| node))
-            }
-            Self::Built(_) => Self::Built(None),
+            built @ Self::Built(_) => built,
         }
     }
 }
 
 /// Reads a value and all below it.
 struct Grow<'a, 'g> {
-    /// How many more values may come.
-    left: &'a mut usize,
+    /// How many pieces there were before it.
+    count: &'a mut usize,
+    place: Place,
     guide: Guide<'g>,
 }
 
 /// How the words begin that are not the library's but said here.
-const OWN_WORDS: [&str; 2] = [TAGGED, "expected at most"];
-/// How a tag is spoken of.
-const TAGGED: &str = "expected no tag";
+const TOO_MANY: &str = "expected at most";
 
 impl<'de> DeserializeSeed<'de> for Grow<'_, '_> {
     type Value = Node;
 
-    fn deserialize<D: Deserializer<'de>>(self, deserializer: D) -> Result<Node, D::Error> {
-        *self.left = self.left.checked_sub(1).ok_or_else(|| {
-            D::Error::custom(format!(
-                "expected at most {MOST_NODES} values, found more; do not use aliases (`*name`) to \
-                 repeat large parts"
-            ))
-        })?;
-        if self.guide.is_text() {
+    fn deserialize<D: Deserializer<'de>>(mut self, deserializer: D) -> Result<Node, D::Error> {
+        if *self.count == MOST_PIECES {
+            return Err(D::Error::custom(format!(
+                "{TOO_MANY} {MOST_PIECES} values, found more; do not use aliases (`*name`) to repeat \
+                 large parts"
+            )));
+        }
+        self.place = Place(*self.count);
+        *self.count += 1;
+        if self.guide.is_text(self.place) {
             deserializer.deserialize_str(self)
         } else {
             deserializer.deserialize_any(self)
@@ -203,11 +219,16 @@ impl<'de> DeserializeSeed<'de> for Grow<'_, '_> {
 }
 
 impl Grow<'_, '_> {
-    /// A text whose letters are lost: it has to be read again, unless nobody will look at it.
+    fn below<'b>(&'b mut self, guide: Guide<'b>) -> Grow<'b, 'b> {
+        Grow { count: &mut *self.count, place: self.place, guide }
+    }
+
+    /// A text whose letters are lost, since it was not asked for as a text: it has to be read again,
+    /// unless nobody will look at it.
     fn other<E: serde::de::Error>(self) -> Result<Node, E> {
         match self.guide {
-            Guide::Form(Some(_)) => Err(E::custom("expected to know that a text stands here")),
-            _ => Ok(Node::Text(String::new())),
+            Guide::Form(None) => self.visit_str(""),
+            _ => Err(E::custom("expected to know that a text is here")),
         }
     }
 }
@@ -220,7 +241,7 @@ impl<'de> Visitor<'de> for Grow<'_, '_> {
     }
 
     fn visit_str<E>(self, text: &str) -> Result<Node, E> {
-        Ok(Node::Text(text.to_owned()))
+        Ok(Node { at: self.place, what: What::Text(text.to_owned()) })
     }
 
     // The library makes these of a text that was not asked for as a text.
@@ -245,125 +266,26 @@ impl<'de> Visitor<'de> for Grow<'_, '_> {
         self.other()
     }
 
-    fn visit_seq<A: SeqAccess<'de>>(self, mut items: A) -> Result<Node, A::Error> {
+    fn visit_seq<A: SeqAccess<'de>>(mut self, mut items: A) -> Result<Node, A::Error> {
+        let guide = self.guide.item();
         let mut list = Vec::new();
-        loop {
-            let guide = self.guide.item(list.len());
-            match items.next_element_seed(Grow { left: &mut *self.left, guide })? {
-                Some(item) => list.push(item),
-                None => return Ok(Node::List(list)),
-            }
+        while let Some(item) = items.next_element_seed(self.below(guide))? {
+            list.push(item);
         }
+        Ok(Node { at: self.place, what: What::List(list) })
     }
 
-    fn visit_map<A: MapAccess<'de>>(self, mut entries: A) -> Result<Node, A::Error> {
+    fn visit_map<A: MapAccess<'de>>(mut self, mut entries: A) -> Result<Node, A::Error> {
         let mut group = Vec::new();
         while let Some(key) = entries.next_key::<String>()? {
-            let guide = self.guide.under(&key, group.len());
-            let node = entries.next_value_seed(Grow { left: &mut *self.left, guide })?;
+            let guide = self.guide.under(&key);
+            let node = entries.next_value_seed(self.below(guide))?;
             group.push((key, node));
         }
-        Ok(Node::Group(group))
+        Ok(Node { at: self.place, what: What::Group(group) })
     }
 
     fn visit_enum<A: EnumAccess<'de>>(self, _: A) -> Result<Node, A::Error> {
-        Err(A::Error::custom(format!(
-            "expected no {TAGGED}, found one: a word that begins with `!`"
-        )))
-    }
-}
-
-/// What the walker says when it has arrived.
-const FOUND: &str = "arrived";
-
-/// Walks to a value and stops there with an error, which the library stamps with its place.
-struct Walk<'a> {
-    way: &'a [Way],
-    key: bool,
-}
-
-impl<'de> DeserializeSeed<'de> for Walk<'_> {
-    type Value = ();
-
-    fn deserialize<D: Deserializer<'de>>(self, deserializer: D) -> Result<(), D::Error> {
-        if self.way.is_empty() {
-            return deserializer.deserialize_any(Arrive);
-        }
-        deserializer.deserialize_any(self)
-    }
-}
-
-impl<'de> Visitor<'de> for Walk<'_> {
-    type Value = ();
-
-    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str("a map or a list")
-    }
-
-    fn visit_seq<A: SeqAccess<'de>>(self, mut items: A) -> Result<(), A::Error> {
-        let Some((Way::Item(wanted), way)) = self.way.split_first() else { return Ok(()) };
-        for _ in 0..*wanted {
-            items.next_element::<IgnoredAny>()?;
-        }
-        items.next_element_seed(Walk { way, key: self.key })?;
-        while items.next_element::<IgnoredAny>()?.is_some() {}
-        Ok(())
-    }
-
-    fn visit_map<A: MapAccess<'de>>(self, mut entries: A) -> Result<(), A::Error> {
-        let (wanted, mut skip, way) = match self.way.split_first() {
-            Some((Way::Key(key), way)) => (key, 0, way),
-            Some((Way::Again(key), way)) => (key, 1, way),
-            _ => return Ok(()),
-        };
-        let stop_at_key = self.key && way.is_empty();
-        while let Some(is_wanted) =
-            entries.next_key_seed(Key { wanted, stop: stop_at_key && skip == 0 })?
-        {
-            if is_wanted && skip == 0 {
-                entries.next_value_seed(Walk { way, key: self.key })?;
-            } else {
-                skip -= usize::from(is_wanted);
-                entries.next_value::<IgnoredAny>()?;
-            }
-        }
-        Ok(())
-    }
-}
-
-/// A key: whether it is the one sought, at which the walk may end.
-struct Key<'a> {
-    wanted: &'a str,
-    stop: bool,
-}
-
-impl<'de> DeserializeSeed<'de> for Key<'_> {
-    type Value = bool;
-
-    fn deserialize<D: Deserializer<'de>>(self, deserializer: D) -> Result<bool, D::Error> {
-        deserializer.deserialize_str(self)
-    }
-}
-
-impl Visitor<'_> for Key<'_> {
-    type Value = bool;
-
-    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str("a name")
-    }
-
-    fn visit_str<E: serde::de::Error>(self, key: &str) -> Result<bool, E> {
-        if self.stop && self.wanted == key { Err(E::custom(FOUND)) } else { Ok(key == self.wanted) }
-    }
-}
-
-/// Stops at any value.
-struct Arrive;
-
-impl Visitor<'_> for Arrive {
-    type Value = ();
-
-    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(FOUND)
+        Err(A::Error::custom("a tag is not expected"))
     }
 }

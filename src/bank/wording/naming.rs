@@ -8,11 +8,12 @@ use crate::formula::{Shape, nearest};
 
 use crate::bank::reading::desk::Desk;
 use crate::bank::reading::noted::Unsound;
-use crate::bank::template::{Rule, Template};
+use crate::bank::template::{Name, Rule, Value};
 use crate::bank::wording::tags::too_much;
 use crate::bank::wording::texts::{
-    Place, Text, environment, plain_names, texts, try_out, words_of,
+    Place, Text, environment, plain_names, try_out, words_of, written_texts,
 };
+use crate::bank::written::template::TemplateText;
 
 /// What the texts of a template name: values, steps, and texts of picks and words.
 #[derive(Debug, Default)]
@@ -38,15 +39,16 @@ struct Known {
 /// Slots from `given` on are steps; what goes with unsound values is not known and passes.
 pub(in crate::bank) fn check(
     desk: &mut Desk<'_>,
-    template: &Template,
+    written: &TemplateText,
+    (names, values): (&[Name], &[Value]),
     given: usize,
     unsound: &Unsound,
 ) -> Naming {
     let environment = environment();
-    let known = known(template, given);
+    let known = known(names, values, given);
     let mut naming =
-        Naming { stems: vec![BTreeSet::new(); template.stems.len()], ..Naming::default() };
-    for text in texts(template) {
+        Naming { stems: vec![BTreeSet::new(); written.stem.len()], ..Naming::default() };
+    for text in written_texts(written) {
         let Some(names) = names_in(desk, &environment, &text) else { continue };
         for written in names {
             if unsound.of(&written).is_some() {
@@ -69,23 +71,23 @@ fn names_in(
     environment: &Environment<'_>,
     text: &Text<'_>,
 ) -> Option<BTreeSet<String>> {
-    if let Some(found) = too_much(text.source) {
+    if let Some(found) = too_much(text.text) {
         let help = Some(found.help.to_owned());
-        desk.part(&text.way, text.source, &found.range, found.what, "here", help);
+        desk.part(text.text, (text.text, &found.range), found.what, "here", help);
         return None;
     }
-    if let Some(names) = plain_names(text.source) {
+    if let Some(names) = plain_names(text.text) {
         return Some(names.into_iter().map(str::to_owned).collect());
     }
-    let read = environment.template_from_str(text.source);
+    let read = environment.template_from_str(text.text);
     match read.and_then(|read| try_out(&read).map(|()| read.undeclared_variables(true))) {
         Ok(names) => Some(names.into_iter().collect()),
         Err(error) => {
             let what = format!("the text cannot be read: {}", words_of(&error));
             let help = Some("a value stands between two braces: `{{ capacity }}`".to_owned());
             match error.range().filter(|range| !range.is_empty()) {
-                Some(range) => desk.part(&text.way, text.source, &range, what, "here", help),
-                None => desk.value(&text.way, what, "in this text", help),
+                Some(range) => desk.part(text.text, (text.text, &range), what, "here", help),
+                None => desk.value(text.text, what, "in this text", help),
             };
             None
         }
@@ -98,7 +100,7 @@ fn find(desk: &mut Desk<'_>, known: &[Known], text: &Text<'_>, written: &str) ->
         let (base, view) = written.rsplit_once('.')?;
         known.iter().find(|known| known.name == base && known.view == view)
     });
-    let start = text.source.find(written).unwrap_or(0);
+    let start = text.text.find(written).unwrap_or(0);
     let part = start..start + written.len();
     match found {
         None => {
@@ -114,7 +116,7 @@ fn find(desk: &mut Desk<'_>, known: &[Known], text: &Text<'_>, written: &str) ->
                 (None, None) => None,
             };
             let what = format!("the text names `{written}`, which is not a value");
-            desk.part(&text.way, text.source, &part, what, "not known", help);
+            desk.part(text.text, (text.text, &part), what, "not known", help);
             None
         }
         Some(known) if known.is_step && text.place != Place::After => {
@@ -123,20 +125,20 @@ fn find(desk: &mut Desk<'_>, known: &[Known], text: &Text<'_>, written: &str) ->
                 known.name
             );
             let help = "name values only; steps can be used in `say`".to_owned();
-            desk.part(&text.way, text.source, &part, what, "a step", Some(help));
+            desk.part(text.text, (text.text, &part), what, "a step", Some(help));
             None
         }
         Some(known) => Some(known.name.clone()),
     }
 }
 
-fn known(template: &Template, given: usize) -> Vec<Known> {
-    let slots = template.names.iter().enumerate().map(|(slot, name)| Known {
+fn known(names: &[Name], values: &[Value], given: usize) -> Vec<Known> {
+    let slots = names.iter().enumerate().map(|(slot, name)| Known {
         name: name.name.clone(),
         is_step: slot >= given,
         view: if matches!(name.shape, Shape::List(_)) { "table" } else { "number" },
     });
-    let fields = template.values.iter().flat_map(|value| {
+    let fields = values.iter().flat_map(|value| {
         let fields = match &value.rule {
             Rule::Pick { fields, .. } | Rule::Words { fields, .. } => fields.as_slice(),
             _ => &[],

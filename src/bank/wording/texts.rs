@@ -7,20 +7,17 @@ use std::sync::Arc;
 use minijinja::value::{Object, Value};
 use minijinja::{AutoEscape, Environment, Error, ErrorKind, UndefinedBehavior, escape_formatter};
 
-use crate::bank::reading::desk::way;
-use crate::bank::reading::yaml::Way;
+use crate::bank::reading::words;
 use crate::bank::template::Template;
+use crate::bank::written::template::TemplateText;
 
 /// Far more than any text needs, far less than a hang.
 const FUEL: u64 = 20_000;
 
-/// One text of a template.
-pub(in crate::bank) struct Text<'a> {
-    /// Its name in the environment, behind the template's id.
-    pub(in crate::bank) name: String,
-    pub(in crate::bank) way: Vec<Way>,
-    pub(in crate::bank) source: &'a str,
-    pub(in crate::bank) place: Place,
+/// One text of a template as it is written.
+pub(super) struct Text<'t> {
+    pub(super) text: &'t words::Text,
+    pub(super) place: Place,
 }
 
 /// Where a text is read.
@@ -55,8 +52,8 @@ pub(in crate::bank) fn environment() -> Environment<'static> {
 /// is read when it is first asked for: of many a template no more than a text or two is.
 pub(in crate::bank) fn environment_of(templates: &[Arc<Template>]) -> Environment<'static> {
     let named = templates.iter().flat_map(|template| {
-        let name = |text: &Text<'_>| format!("{}#{}", template.id, text.name);
-        texts(template).into_iter().map(move |text| (name(&text), text.source.to_owned()))
+        let texts = texts(template).into_iter();
+        texts.map(|(name, text)| (format!("{}#{name}", template.id), text.to_owned()))
     });
     let texts: HashMap<String, String> = named.collect();
     let mut environment = environment();
@@ -115,53 +112,64 @@ pub(in crate::bank) fn words_of(error: &Error) -> String {
     }
 }
 
-/// All texts of a template.
-pub(in crate::bank) fn texts(template: &Template) -> Vec<Text<'_>> {
+/// All texts of a template as they are written.
+pub(super) fn written_texts(written: &TemplateText) -> Vec<Text<'_>> {
     let mut texts = Vec::new();
-    let mut add = |name: String, way: Vec<Way>, source, place| {
-        texts.push(Text { name, way, source, place });
-    };
-    for (n, stem) in template.stems.iter().enumerate() {
-        add(format!("stem/{n}"), way!["stem", n].to_vec(), stem.as_str(), Place::Stem(n));
+    let mut add = |text, place| texts.push(Text { text, place });
+    for (n, stem) in written.stem.iter().enumerate() {
+        add(stem, Place::Stem(n));
     }
-    for part in &template.parts {
-        let way = way!["parts", &part.id, "ask"].to_vec();
-        add(format!("ask/{}", part.id), way, &part.ask, Place::Ask);
-        let choices = part.wanted.verdict().map(|plan| plan.choices.as_slice()).unwrap_or_default();
-        for (n, choice) in choices.iter().enumerate() {
-            let way = |key: &str| way!["parts", &part.id, "verdict", n, key].to_vec();
-            let name = |what: &str| format!("{what}/{}/{n}", part.id);
-            add(name("verdict"), way("answer"), &choice.answer, Place::Ask);
-            add(name("because"), way("because"), &choice.because, Place::After);
+    for (_, part) in written.parts.iter() {
+        add(&part.ask, Place::Ask);
+        for verdict in part.verdict.iter().flat_map(|verdicts| verdicts.iter()) {
+            add(&verdict.answer, Place::Ask);
+            verdict.because.iter().for_each(|because| add(because, Place::After));
         }
     }
-    let steps = template.working.iter().map(|step| (None, step));
-    let others = template.methods.iter().flat_map(|method| {
-        let own = method.working.iter().filter(|step| !template.has_step(step));
-        own.map(move |step| (Some(&method.id), step))
-    });
-    for (method, step) in steps.chain(others) {
-        let Some(name) = template.names.get(step.slot) else { continue };
-        let (text, way) = match method {
-            None => (format!("say/{}", name.name), way!["working", &name.name, "say"].to_vec()),
-            Some(id) => (
-                format!("say/{id}/{}", name.name),
-                way!["methods", id, "working", &name.name, "say"].to_vec(),
-            ),
-        };
-        add(text, way, &step.say, Place::After);
+    let steps = written.working.iter().flat_map(|steps| steps.iter());
+    let methods = written.methods.iter().flat_map(|methods| methods.iter());
+    let others = methods.flat_map(|(_, method)| method.working.iter().flat_map(|it| it.iter()));
+    let plausible = written.plausible.iter().flat_map(|all| all.iter());
+    let slips = written.slips.iter().flat_map(|slips| slips.iter());
+    let rows = written.batch.iter().flat_map(|rows| rows.iter());
+    steps.chain(others).for_each(|(_, step)| add(&step.say, Place::After));
+    plausible.for_each(|one| add(&one.say, Place::After));
+    slips.for_each(|(_, slip)| add(&slip.say, Place::After));
+    rows.for_each(|row| add(&row.what, Place::After));
+    texts
+}
+
+/// The texts of a checked template, by their names behind its id.
+fn texts(template: &Template) -> Vec<(String, &str)> {
+    let mut texts: Vec<(String, &str)> = Vec::new();
+    let mut add = |name: String, source| texts.push((name, source));
+    for (n, stem) in template.stems.iter().enumerate() {
+        add(format!("stem/{n}"), stem.as_str());
+    }
+    for part in &template.parts {
+        add(format!("ask/{}", part.id), &part.ask);
+        let choices = part.wanted.verdict().map(|plan| plan.choices.as_slice()).unwrap_or_default();
+        for (n, choice) in choices.iter().enumerate() {
+            add(format!("verdict/{}/{n}", part.id), &choice.answer);
+            add(format!("because/{}/{n}", part.id), &choice.because);
+        }
+    }
+    for step in &template.working {
+        add(format!("say/{}", template.names[step.slot].name), &step.say);
+    }
+    for method in &template.methods {
+        for step in method.working.iter().filter(|step| !template.has_step(step)) {
+            add(format!("say/{}/{}", method.id, template.names[step.slot].name), &step.say);
+        }
     }
     for (n, plausible) in template.plausible.iter().enumerate() {
-        let way = way!["plausible", n, "say"].to_vec();
-        add(format!("plausible/{n}"), way, &plausible.say, Place::After);
+        add(format!("plausible/{n}"), &plausible.say);
     }
     for slip in &template.slips {
-        let way = way!["slips", &slip.id, "say"].to_vec();
-        add(format!("slip/{}", slip.id), way, &slip.say, Place::After);
+        add(format!("slip/{}", slip.id), &slip.say);
     }
     for (n, row) in template.batch.iter().enumerate() {
-        let way = way!["batch", n, "what"].to_vec();
-        add(format!("batch/{n}"), way, &row.what, Place::After);
+        add(format!("batch/{n}"), &row.what);
     }
     texts
 }

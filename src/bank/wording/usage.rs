@@ -2,15 +2,17 @@
 
 use std::collections::BTreeSet;
 
-use crate::bank::reading::desk::{Desk, way};
+use crate::bank::reading::desk::Desk;
 use crate::bank::template::verdict::VerdictPlan;
 use crate::bank::template::{Convention, PickOption, Rule, Template, Value, Wanted};
 use crate::bank::wording::naming::Naming;
+use crate::bank::written::template::TemplateText;
 use crate::formula::Program;
 
 /// Notes values that nothing uses, steps that lead to no answer, and slips that change none.
 pub(in crate::bank) fn check(
     desk: &mut Desk<'_>,
+    written: &TemplateText,
     template: &Template,
     naming: &Naming,
     given: usize,
@@ -49,13 +51,13 @@ pub(in crate::bank) fn check(
     };
     for value in &template.values {
         if let Rule::Pick { slots, .. } = &value.rule {
-            check_columns(desk, template, &value.name, slots, |slot| {
+            check_columns(desk, (written, template), &value.name, slots, |slot| {
                 let source = template.names.get(slot).map(|name| format!("{}_source", name.name));
                 is_used(slot) || source.is_some_and(|source| named.contains(&source))
             });
         }
         if let Rule::Pick { options, fields, .. } = &value.rule {
-            check_cells(desk, &value.name, options, fields, named);
+            check_cells(desk, written, &value.name, options, fields, named);
         }
         let in_use = match &value.rule {
             Rule::Grid { slot, .. }
@@ -72,7 +74,7 @@ pub(in crate::bank) fn check(
         };
         if !in_use {
             desk.key(
-                &way!["values", &value.name],
+                &written.value(&value.name),
                 format!("the value `{}` is never used", value.name),
                 "nothing names it",
                 Some("use it in a text or a formula, or remove it".to_owned()),
@@ -80,15 +82,15 @@ pub(in crate::bank) fn check(
         }
     }
     let reached = reached(template);
-    check_told(desk, template, naming, &reached, given);
-    check_convention(desk, template);
-    check_conditions(desk, template);
+    check_told(desk, (written, template), naming, &reached, given);
+    check_convention(desk, written, template);
+    check_conditions(desk, written, template);
     for step in &template.working {
         let name = &template.names[step.slot].name;
         if !reached.contains(&step.slot) && !used.contains(&step.slot) {
             let what = format!("the step `{name}` leads to no answer");
             let help = Some("use it in a later step, ask for it, or remove it".to_owned());
-            desk.key(&way!["working", name], what, "nothing uses it", help);
+            desk.key(&written.step(name), what, "nothing uses it", help);
         }
     }
     for slip in &template.slips {
@@ -97,7 +99,7 @@ pub(in crate::bank) fn check(
                 let name = &template.names[*slot].name;
                 let kind = if *slot < given { "value" } else { "step" };
                 desk.key(
-                    &way!["slips", &slip.id, "instead", name],
+                    &written.wrong_rule(&slip.id, name),
                     format!("the slip changes no answer: the {kind} `{name}` leads to none"),
                     "no effect",
                     Some("replace a value or step that an answer follows from".to_owned()),
@@ -110,7 +112,7 @@ pub(in crate::bank) fn check(
 /// Notes columns of a pick that nothing uses: they would only make more draws that look the same.
 fn check_columns(
     desk: &mut Desk<'_>,
-    template: &Template,
+    (written, template): (&TemplateText, &Template),
     pick: &str,
     slots: &[usize],
     is_used: impl Fn(usize) -> bool,
@@ -118,7 +120,7 @@ fn check_columns(
     for slot in slots.iter().filter(|slot| !is_used(**slot)) {
         let Some(name) = template.names.get(*slot) else { continue };
         desk.value(
-            &way!["values", pick, "with"],
+            &written.columns(pick),
             format!("`{}` is never used", name.name),
             "a column that nothing names",
             Some("use it in a text or a formula, or take it out of `with`".to_owned()),
@@ -129,6 +131,7 @@ fn check_columns(
 /// Notes texts of a pick that are named but do not stand in each of its rows.
 fn check_cells(
     desk: &mut Desk<'_>,
+    written: &TemplateText,
     pick: &str,
     options: &[PickOption],
     fields: &[String],
@@ -141,7 +144,7 @@ fn check_cells(
         let empty = |option: &&PickOption| option.texts.get(n).is_none_or(String::is_empty);
         if let Some(option) = options.iter().find(empty) {
             desk.key(
-                &way!["values", pick],
+                &written.value(pick),
                 format!("the texts name `{pick}.{field}`, which the row `{}` lacks", option.row),
                 "picks that row, too",
                 Some(
@@ -156,7 +159,7 @@ fn check_cells(
 /// be told: it may be what a candidate has to know.
 fn check_told(
     desk: &mut Desk<'_>,
-    template: &Template,
+    (written, template): (&TemplateText, &Template),
     naming: &Naming,
     reached: &BTreeSet<usize>,
     given: usize,
@@ -178,7 +181,7 @@ fn check_told(
         .filter_map(|slot| template.names.get(*slot).map(|name| &name.name))
         .filter(|name| !naming.asks.contains(*name))
         .collect();
-    for (n, told) in naming.stems.iter().enumerate() {
+    for (stem, told) in written.stem.iter().zip(&naming.stems) {
         let untold: Vec<&str> =
             needed.iter().filter(|name| !told.contains(**name)).map(|name| name.as_str()).collect();
         if !untold.is_empty() {
@@ -186,7 +189,7 @@ fn check_told(
             let braced: Vec<String> =
                 untold.iter().map(|name| format!("`{{{{ {name} }}}}`")).collect();
             desk.value(
-                &way!["stem", n],
+                stem,
                 format!("this wording does not tell `{names}`, which the working needs"),
                 "a candidate cannot know it",
                 Some(format!("write {} in it", braced.join(" and "))),
@@ -196,7 +199,7 @@ fn check_told(
 }
 
 /// Notes wordings that do not name the convention: a value of one read as the other is a wrong batch.
-fn check_convention(desk: &mut Desk<'_>, template: &Template) {
+fn check_convention(desk: &mut Desk<'_>, written: &TemplateText, template: &Template) {
     if template.convention == Convention::None {
         return;
     }
@@ -211,10 +214,10 @@ fn check_convention(desk: &mut Desk<'_>, template: &Template) {
     if template.parts.iter().any(|part| names_it(&part.ask)) {
         return;
     }
-    for (n, stem) in template.stems.iter().enumerate() {
+    for stem in written.stem.iter() {
         if !names_it(stem) {
             desk.value(
-                &way!["stem", n],
+                stem,
                 format!("this wording does not name the convention, {name}"),
                 "which way round?",
                 Some(format!("write \"{name}\" in it, or change `convention`")),
@@ -224,7 +227,7 @@ fn check_convention(desk: &mut Desk<'_>, template: &Template) {
 }
 
 /// Notes conditions that come out the same for every draw.
-fn check_conditions(desk: &mut Desk<'_>, template: &Template) {
+fn check_conditions(desk: &mut Desk<'_>, written: &TemplateText, template: &Template) {
     let mut varying: BTreeSet<usize> = BTreeSet::new();
     for value in &template.values {
         let many = value.rule.possibilities() != Some(1);
@@ -247,10 +250,11 @@ fn check_conditions(desk: &mut Desk<'_>, template: &Template) {
         let varies = step.program.reads().iter().any(|slot| varying.contains(slot));
         varying.extend(varies.then_some(step.slot));
     }
-    for (n, one) in template.require.iter().enumerate() {
+    let written = written.require.iter().flat_map(|all| all.iter());
+    for (one, text) in template.require.iter().zip(written) {
         if !one.program.reads().iter().any(|slot| varying.contains(slot)) {
             desk.value(
-                &way!["require", n, "that"],
+                &text.that,
                 "the condition is the same for every draw",
                 "names nothing drawn",
                 Some("name a value that is drawn, or remove it".to_owned()),

@@ -3,8 +3,12 @@
 use serde_json::{Map, Value, json};
 
 use crate::bank::reading::form::{Form, Kind, Words};
-use crate::bank::written::blueprint;
-use crate::bank::written::{description, facts_description};
+use crate::bank::reading::written::Written;
+use crate::bank::written::blueprint::BlueprintText;
+use crate::bank::written::facts::{SourcesText, TableText};
+use crate::bank::written::rules::RulesFile;
+use crate::bank::written::template::TemplateText;
+use crate::bank::written::topics::TopicsText;
 
 /// A kind of file that an instructor writes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -43,17 +47,17 @@ impl FileKind {
     /// The schema of such files.
     pub fn schema(self) -> Value {
         let (title, kind) = match self {
-            Self::Template => ("A template of questions", &description::TEMPLATE),
-            Self::Facts => ("A table of facts", &facts_description::TABLE),
-            Self::Sources => ("The sources of facts", &facts_description::SOURCES),
-            Self::Topics => ("The topics of a course", &description::TOPICS),
-            Self::Blueprint => ("The plan of a paper", &blueprint::BLUEPRINT),
-            Self::Marking => ("The rules of marking", &description::RULES),
+            Self::Template => ("A template of questions", TemplateText::KIND),
+            Self::Facts => ("A table of facts", TableText::KIND),
+            Self::Sources => ("The sources of facts", SourcesText::KIND),
+            Self::Topics => ("The topics of a course", TopicsText::KIND),
+            Self::Blueprint => ("The plan of a paper", BlueprintText::KIND),
+            Self::Marking => ("The rules of marking", RulesFile::KIND),
         };
         let mut schema = Map::new();
         schema.insert("$schema".into(), json!("https://json-schema.org/draft/2020-12/schema"));
         schema.insert("title".into(), json!(title));
-        schema.extend(of_kind(kind));
+        schema.extend(of_kind(&kind));
         Value::Object(schema)
     }
 }

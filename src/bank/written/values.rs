@@ -1,65 +1,43 @@
-//! The description of what a template draws, and of what it shows of a batch.
+//! What a template draws, as written.
 
-use crate::bank::reading::form::Kind::{self, Either, List, Names, Text};
-use crate::bank::reading::form::{Form, Words, may, must};
+use crate::bank::reading::group::form;
+use crate::bank::reading::words::{
+    FormulaText, NameText, NumberText, RoundingText, Text, Texts, UnitText, WholeText,
+};
+use crate::bank::reading::written::{Either, List, Named};
 
-use super::description::{ANY, FORMULA, NAME, NAME_LIST, NUMBER, ROUNDING, TEXT_OR_TEXTS, UNIT};
+form! {
+    /// One value: exactly one way of coming about.
+    ValueText is "a value" one of "from" "choose" "fixed" "is" "around" "pick" "words" {
+        label: Option<Text> = "how the name reads in worked solutions";
+        unit: Option<UnitText> = "the unit, such as g, g/unit or \"1\" for a plain number";
+        from: Option<NumberText> = "the first number of a range";
+        to: Option<NumberText> = "the last number of a range";
+        step: Option<NumberText> = "the distance of neighbours in a range, or of readings";
+        choose: Option<List<NumberText>> = "the numbers to choose from";
+        fixed: Option<NumberText> = "the number that is always used";
+        is: Option<FormulaText> = "the formula from which the number follows";
+        round: Option<RoundingText> = "how the number is written, such as `2 places`";
+        around: Option<NameText> = "the value about which readings scatter";
+        count: Option<WholeText<2, 40>> = "how many readings there are";
+        reach: Option<WholeText<0, 100>> = "how many steps a reading may be off";
+        stray: Option<StrayText> = "how far one of the readings is off";
+        pick: Option<NameText> = "the facts table of which a row is picked";
+        with: Option<List<NameText>> = "the columns that are used, each with one of its sources";
+        filter as "where": Option<FormulaText> = "what must hold of the columns of the row";
+        only: Option<Named<Texts>> = "columns with the texts they must hold";
+        words: Option<List<WordText>> = "words of which one is used";
+    }
+}
 
-pub(super) static VALUE: Kind = Kind::Form(&Form {
-    name: "a value",
-    one_of: &["from", "choose", "fixed", "is", "around", "pick", "words"],
-    fields: &[
-        may("label", ANY, "how the name reads in worked solutions"),
-        may("unit", UNIT, "the unit, such as g, g/unit or \"1\" for a plain number"),
-        may("from", NUMBER, "the first number of a range"),
-        may("to", NUMBER, "the last number of a range"),
-        may("step", NUMBER, "the distance of neighbours in a range, or of readings"),
-        may("choose", List(&NUMBER, 1), "the numbers to choose from"),
-        may("fixed", NUMBER, "the number that is always used"),
-        may("is", FORMULA, "the formula from which the number follows"),
-        may("round", ROUNDING, "how the number is written, such as `2 places`"),
-        may("around", NAME, "the value about which readings scatter"),
-        may("count", Text(Words::Whole(2, 40)), "how many readings there are"),
-        may("reach", Text(Words::Whole(0, 100)), "how many steps a reading may be off"),
-        may("stray", STRAY, "how far one of the readings is off"),
-        may("pick", NAME, "the facts table of which a row is picked"),
-        may("with", NAME_LIST, "the columns that are used, each with one of its sources"),
-        may("where", FORMULA, "what must hold of the columns of the row"),
-        may("only", Names(&TEXT_OR_TEXTS), "columns with the texts they must hold"),
-        may("words", List(&WORD, 1), "words of which one is used"),
-    ],
-});
+form! {
+    /// How far one of several readings is off.
+    StrayText is "a stray reading" {
+        from: NumberText = "the least it is off";
+        to: NumberText = "the most it is off";
+        step: NumberText = "the distance of neighbours";
+    }
+}
 
-pub(super) static STRAY: Kind = Kind::Form(&Form {
-    name: "a stray reading",
-    one_of: &[],
-    fields: &[
-        must("from", NUMBER, "the least it is off"),
-        must("to", NUMBER, "the most it is off"),
-        must("step", NUMBER, "the distance of neighbours"),
-    ],
-});
-
-static WORD: Kind = Either(&[ANY, Names(&ANY)]);
-
-pub(super) static BATCH: Kind = Kind::Form(&Form {
-    name: "a row of the batch",
-    one_of: &[],
-    fields: &[
-        must("what", ANY, "the ingredient"),
-        may("each", NAME, "the mass for one unit"),
-        must("all", NAME, "the mass for the batch"),
-        must("round", ROUNDING, "how the masses are written"),
-    ],
-});
-
-pub(super) static DRAWING: Kind = Kind::Form(&Form {
-    name: "the drawing",
-    one_of: &[],
-    fields: &[
-        must("mould", NAME, "the mass of base that fills the mould"),
-        must("displaced", NAME_LIST, "the base displaced by each drug"),
-        must("drugs", NAME_LIST, "the mass of each drug, in the same order"),
-        must("base", NAME, "the base that is still needed"),
-    ],
-});
+/// One entry of `words`: a bare word, or several under names.
+pub(in crate::bank) type WordText = Either<Text, Named<Text>>;

@@ -1,47 +1,42 @@
-//! The description of how a template is worked.
+//! How a template is worked, as written.
 
-use crate::bank::reading::form::Kind::{self, List, Names};
-use crate::bank::reading::form::{Form, may, must};
+use crate::bank::reading::group::form;
+use crate::bank::reading::words::{FormulaText, RoundingText, Text, UnitText};
+use crate::bank::reading::written::{List, Named};
 
-use super::description::{ANY, FORMULA, ROUNDING, UNIT};
+form! {
+    /// What must hold of a draw.
+    RequireText is "a requirement" {
+        that: FormulaText = "the condition, as in `base > 1 g`";
+        because: Text = "why, for the instructor";
+    }
+}
 
-pub(super) static REQUIREMENT: Kind = Kind::Form(&Form {
-    name: "a requirement",
-    one_of: &[],
-    fields: &[
-        must("that", FORMULA, "the condition, as in `base > 1 g`"),
-        must("because", ANY, "why, for the instructor"),
-    ],
-});
+form! {
+    /// One step of the working.
+    StepText is "a step" {
+        label: Option<Text> = "how the name reads in worked solutions";
+        say: Text = "one sentence on what is done and why";
+        is: FormulaText = "the formula";
+        unit: UnitText = "the unit of the result";
+        show: RoundingText = "how the result is written, such as `2 places`";
+        also: Option<List<RoundingText, 0>> = "further roundings a student may use on the way";
+    }
+}
 
-pub(super) static STEP: Kind = Kind::Form(&Form {
-    name: "a step",
-    one_of: &[],
-    fields: &[
-        may("label", ANY, "how the name reads in worked solutions"),
-        must("say", ANY, "one sentence on what is done and why"),
-        must("is", FORMULA, "the formula"),
-        must("unit", UNIT, "the unit of the result"),
-        must("show", ROUNDING, "how the result is written, such as `2 places`"),
-        may("also", List(&ROUNDING, 0), "further roundings a student may use on the way"),
-    ],
-});
+form! {
+    /// A legal way of working.
+    MethodText is "a method" {
+        title: Text = "the heading over its solution, as in `By the cavity`";
+        working: Option<Named<StepText>> = "the steps that differ; none for the first method";
+    }
+}
 
-pub(super) static METHOD: Kind = Kind::Form(&Form {
-    name: "a method",
-    one_of: &[],
-    fields: &[
-        must("title", ANY, "the heading over its solution, as in `By the cavity`"),
-        may("working", Names(&STEP), "the steps that differ; none for the first method"),
-    ],
-});
-
-pub(super) static PLAUSIBLE: Kind = Kind::Form(&Form {
-    name: "a sentence of plausibility",
-    one_of: &[],
-    fields: &[
-        must("say", ANY, "the sentence that ends the worked solution"),
-        must("that", FORMULA, "what it says as a condition, which must hold"),
-        may("when", FORMULA, "the draws it is said of"),
-    ],
-});
+form! {
+    /// A sentence that shows the answer to be plausible.
+    PlausibleText is "a sentence of plausibility" {
+        say: Text = "the sentence that ends the worked solution";
+        that: FormulaText = "what it says as a condition, which must hold";
+        when: Option<FormulaText> = "the draws it is said of";
+    }
+}

@@ -1,6 +1,6 @@
 //! `castmark bank list`: the templates of the bank.
 
-use castmark::bank::{Objective, Template};
+use castmark::bank::{Bank, Objective, Template, Topic};
 use clap::Args;
 
 use crate::cli::banks::WhichBank;
@@ -13,7 +13,8 @@ use crate::cli::terminal::Terminal;
 ///
 /// Keys are the different facts that a template of theory asks, whatever is shown beside them.
 #[derive(Debug, Default, Args)]
-#[command(after_help = "Example:\n  castmark bank list --objective displacement --level 2")]
+#[command(after_help = "Example:\n  castmark bank list --objective displacement --level 2\n  \
+    castmark bank list --topics")]
 pub(super) struct Arguments {
     /// Only templates of this objective
     #[arg(long, value_name = "NAME", value_parser = parsers::objective())]
@@ -21,6 +22,9 @@ pub(super) struct Arguments {
     /// Only templates of this level: 1 for one idea, 3 for several
     #[arg(long, value_name = "N", value_parser = parsers::level())]
     level: Option<u8>,
+    /// List the topics instead, each with what it builds on
+    #[arg(long, conflicts_with = "level")]
+    topics: bool,
     #[command(flatten)]
     bank: WhichBank,
 }
@@ -28,6 +32,9 @@ pub(super) struct Arguments {
 /// Prints the table of templates.
 pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outcome, Failure> {
     let bank = arguments.bank.load(terminal)?;
+    if arguments.topics {
+        return list_topics(&bank, arguments.objective, terminal);
+    }
     let mut table = Table::new(&[
         ("template", Side::Left),
         ("objective", Side::Left),
@@ -67,4 +74,30 @@ fn keys(template: &Template) -> String {
         0 => String::new(),
         keys => keys.to_string(),
     }
+}
+
+/// Prints the table of topics, in the order of teaching.
+fn list_topics(
+    bank: &Bank,
+    objective: Option<Objective>,
+    terminal: &mut Terminal,
+) -> Result<Outcome, Failure> {
+    let mut table = Table::new(&[
+        ("topic", Side::Left),
+        ("templates", Side::Right),
+        ("title", Side::Left),
+        ("builds on", Side::Left),
+    ]);
+    let fits = |topic: &&Topic| objective.is_none_or(|wanted| wanted == topic.objective);
+    for topic in bank.topics().iter().filter(fits) {
+        let templates = bank.templates().iter().filter(|each| each.topic == topic.id).count();
+        table.row([
+            topic.id.clone(),
+            templates.to_string(),
+            topic.title.clone(),
+            topic.builds_on.join(", "),
+        ]);
+    }
+    terminal.print(table.set(terminal.width()))?;
+    Ok(Outcome::Done)
 }

@@ -23,7 +23,9 @@ impl Teller {
     /// # Errors
     /// When one of them is not sound, which a test rules out.
     pub(super) fn new() -> Result<Self, Failure> {
-        let layout = |name: &str, text: &str| Text.layout(name, text).map_err(Failure::unusable);
+        let layout = |name: &str, text: &str| {
+            Text.layout(name, text).map(Layout::as_piece).map_err(Failure::unusable)
+        };
         Ok(Self {
             question: layout("question.txt.jinja", include_str!("question.txt.jinja"))?,
             solution: layout("solution.txt.jinja", include_str!("solution.txt.jinja"))?,

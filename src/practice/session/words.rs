@@ -54,7 +54,7 @@ impl Today {
         let mut said = Vec::new();
         if self.due.is_empty() && self.begun.is_empty() && self.known == 0 {
             said.push(format!(
-                "There are {}; practice begins with the foundations.",
+                "{} to learn; practice begins with the foundations.",
                 topics(self.new)
             ));
         } else {
@@ -114,7 +114,7 @@ impl VerdictShown {
             (Outcome::Correct, _) => "Correct at the second try",
             (Outcome::PartlyCorrect, _) => "Partly correct",
             (Outcome::NotCorrect, _) => "Not correct",
-            (Outcome::NotRead, _) => "This could not be read",
+            (Outcome::NotRead, _) => "Not read",
             (Outcome::ForAPerson, _) => "For you to decide",
         }
     }

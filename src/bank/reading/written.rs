@@ -1,0 +1,302 @@
+//! What the pieces of a file are read into: lists, names, and what may be left out.
+
+use std::collections::BTreeSet;
+use std::fmt;
+use std::ops::Deref;
+
+use crate::bank::reading::desk::{Desk, bad_name, is_id};
+use crate::bank::reading::form::{Kind, Words};
+use crate::bank::reading::node::{Node, What};
+use crate::bank::reading::noted::{Checked, Noted};
+use crate::bank::reading::places::{Place, Placed};
+use crate::bank::reading::yaml;
+
+/// What can be read from a piece of a file.
+pub(in crate::bank) trait Written: Sized {
+    /// The description of its form.
+    const KIND: Kind;
+    /// Whether a key with it must be given.
+    const NEEDED: bool = true;
+
+    /// Reads a piece; everything that is not of the form is noted.
+    fn read(desk: &mut Desk<'_>, node: Node) -> Checked<Self>;
+
+    /// What a key that was left out gives.
+    fn absent() -> Option<Self> {
+        None
+    }
+}
+
+/// Reads a whole file.
+pub(in crate::bank) fn file<T: Written>(desk: &mut Desk<'_>) -> Checked<T> {
+    let node = yaml::read(&desk.file, &T::KIND).map_err(|found| desk.notes.add(found))?;
+    // A file of a later version may have keys that are not known here: only its version matters.
+    let version = node.under("castmark").and_then(|node| node.text().map(|text| (node.at, text)));
+    if let Some((at, version)) = version.filter(|(_, version)| *version != "1") {
+        let what = format!("expected format version 1, found `{version}`");
+        let help = "write `castmark: 1`, or use the program the file was written for".to_owned();
+        return Err(desk.value(&at, what, "not a version this program reads", Some(help)));
+    }
+    T::read(desk, node)
+}
+
+impl<T: Written> Written for Option<T> {
+    const KIND: Kind = T::KIND;
+    const NEEDED: bool = false;
+
+    fn read(desk: &mut Desk<'_>, node: Node) -> Checked<Self> {
+        T::read(desk, node).map(Some)
+    }
+
+    fn absent() -> Option<Self> {
+        Some(None)
+    }
+}
+
+/// A list, with the fewest items it should have.
+#[derive(Debug)]
+pub(in crate::bank) struct List<T, const LEAST: usize = 1> {
+    at: Place,
+    items: Vec<T>,
+}
+
+impl<T, const LEAST: usize> Deref for List<T, LEAST> {
+    type Target = [T];
+
+    fn deref(&self) -> &[T] {
+        &self.items
+    }
+}
+
+impl<T, const LEAST: usize> Placed for List<T, LEAST> {
+    fn place(&self) -> Place {
+        self.at
+    }
+}
+
+impl<T: Written, const LEAST: usize> Written for List<T, LEAST> {
+    const KIND: Kind = Kind::List(&T::KIND, LEAST);
+
+    fn read(desk: &mut Desk<'_>, node: Node) -> Checked<Self> {
+        let Node { at, what: What::List(items) } = node else {
+            return Err(misfit(desk, &node, &Self::KIND));
+        };
+        let items: Vec<Checked<T>> = items.into_iter().map(|node| T::read(desk, node)).collect();
+        Ok(Self { at, items: items.into_iter().collect::<Checked<_>>()? })
+    }
+}
+
+/// A name that the writer chose, as a key.
+#[derive(Clone, Debug)]
+pub(in crate::bank) struct Key {
+    at: Place,
+    name: String,
+}
+
+impl fmt::Display for Key {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.name)
+    }
+}
+
+impl Deref for Key {
+    type Target = String;
+
+    fn deref(&self) -> &String {
+        &self.name
+    }
+}
+
+impl Placed for Key {
+    fn place(&self) -> Place {
+        self.at
+    }
+}
+
+impl Key {
+    /// Notes a name that formulas could not use; tells whether they could.
+    pub(in crate::bank) fn is_name(&self, desk: &mut Desk<'_>, kind: &str) -> bool {
+        let Some((expected, help)) = bad_name(self) else { return true };
+        let what = format!("expected {expected} as the name of {kind}, found `{}`", self.name);
+        desk.key(self, what, "not a name", Some(help.to_owned()));
+        false
+    }
+
+    /// Notes an id that files and commands could not use.
+    pub(in crate::bank) fn expect_id(&self, desk: &mut Desk<'_>, kind: &str) {
+        if !is_id(self) {
+            let what = format!(
+                "expected lower-case letters, digits and hyphens as the id of {kind}, found `{}`",
+                self.name
+            );
+            let help = "begin with a letter, as in `zinc-oxide`".to_owned();
+            desk.key(self, what, "not an id", Some(help));
+        }
+    }
+}
+
+/// Names that the writer chose, each with what belongs to it, in the order written.
+#[derive(Debug)]
+pub(in crate::bank) struct Named<T> {
+    at: Place,
+    entries: Vec<(Key, T)>,
+}
+
+impl<T> Deref for Named<T> {
+    type Target = [(Key, T)];
+
+    fn deref(&self) -> &[(Key, T)] {
+        &self.entries
+    }
+}
+
+impl<T> Placed for Named<T> {
+    fn place(&self) -> Place {
+        self.at
+    }
+}
+
+impl<T> Named<T> {
+    /// What belongs to a name, with the name as it is written.
+    pub(in crate::bank) fn get(&self, name: &str) -> Option<&(Key, T)> {
+        self.entries.iter().find(|(key, _)| key.name == name)
+    }
+}
+
+impl<T: Written> Written for Named<T> {
+    const KIND: Kind = Kind::Names(&T::KIND);
+
+    fn read(desk: &mut Desk<'_>, node: Node) -> Checked<Self> {
+        let Node { at, what: What::Group(group) } = node else {
+            return Err(misfit(desk, &node, &Self::KIND));
+        };
+        let mut known = BTreeSet::new();
+        let mut entries = Vec::new();
+        for (name, node) in group {
+            if !known.insert(name.clone()) {
+                again(desk, &node, &name);
+                continue;
+            }
+            let key = Key { at: node.at, name };
+            entries.push(T::read(desk, node).map(|entry| (key, entry)));
+        }
+        Ok(Self { at, entries: entries.into_iter().collect::<Checked<_>>()? })
+    }
+}
+
+/// One of two that differ in build: a text, or a list.
+#[derive(Debug)]
+pub(in crate::bank) enum Either<A, B> {
+    One(A),
+    Other(B),
+}
+
+impl<A: Written, B: Written> Written for Either<A, B> {
+    const KIND: Kind = Kind::Either(&[A::KIND, B::KIND]);
+
+    fn read(desk: &mut Desk<'_>, node: Node) -> Checked<Self> {
+        if fits(&A::KIND, &node) {
+            A::read(desk, node).map(Self::One)
+        } else if fits(&B::KIND, &node) {
+            B::read(desk, node).map(Self::Other)
+        } else {
+            Err(misfit(desk, &node, &Self::KIND))
+        }
+    }
+}
+
+impl<A: Placed, B: Placed> Placed for Either<A, B> {
+    fn place(&self) -> Place {
+        match self {
+            Self::One(one) => one.place(),
+            Self::Other(other) => other.place(),
+        }
+    }
+}
+
+/// Whether a piece is built as a kind says.
+fn fits(kind: &Kind, node: &Node) -> bool {
+    match (kind, &node.what) {
+        (Kind::Text(_), What::Text(_))
+        | (Kind::List(..), What::List(_))
+        | (Kind::Names(_) | Kind::Form(_), What::Group(_)) => true,
+        (Kind::Either(kinds), _) => kinds.iter().any(|kind| fits(kind, node)),
+        _ => false,
+    }
+}
+
+/// `true` or `false`.
+#[derive(Clone, Copy, Debug)]
+pub(in crate::bank) struct Truth {
+    at: Place,
+    /// Which of the two.
+    pub(in crate::bank) is_true: bool,
+}
+
+impl Placed for Truth {
+    fn place(&self) -> Place {
+        self.at
+    }
+}
+
+impl Written for Truth {
+    const KIND: Kind = Kind::Text(Words::Truth);
+
+    fn read(desk: &mut Desk<'_>, node: Node) -> Checked<Self> {
+        let (at, text) = word(desk, node, &Self::KIND)?;
+        if !matches!(text.as_str(), "true" | "false") {
+            let what = format!("expected true or false, found `{text}`");
+            // The file is read on: what else is wrong with it does not depend on this.
+            desk.value(&at, what, "neither", Some("write one of the two".to_owned()));
+        }
+        Ok(Self { at, is_true: text == "true" })
+    }
+}
+
+/// The text of a piece that must be a text and not empty.
+pub(in crate::bank) fn word(
+    desk: &mut Desk<'_>,
+    node: Node,
+    kind: &Kind,
+) -> Checked<(Place, String)> {
+    match node {
+        Node { at, what: What::Text(text) } if matches!(text.trim(), "" | "~" | "null") => {
+            let what = format!("expected {}, found nothing", kind.name());
+            let help = "write it behind the colon, or remove the line".to_owned();
+            Err(desk.key(&at, what, "empty", Some(help)))
+        }
+        Node { at, what: What::Text(text) } => Ok((at, text)),
+        node => Err(misfit(desk, &node, kind)),
+    }
+}
+
+/// Notes a key that is there already.
+pub(super) fn again(desk: &mut Desk<'_>, at: &impl Placed, key: &str) {
+    let what = format!("`{key}` stands twice in the same place");
+    let help = "remove one of the two, or give it another name".to_owned();
+    desk.key(at, what, "again", Some(help));
+}
+
+/// Notes a piece that is built in another way than it should be.
+pub(in crate::bank) fn misfit(desk: &mut Desk<'_>, node: &Node, kind: &Kind) -> Noted {
+    let begins_with = desk.file.source.text.get(desk.file.value(node.at).start..);
+    let first = begins_with.and_then(|rest| rest.chars().next());
+    let is_text = matches!(kind, Kind::Text(_));
+    let help = match (kind, &node.what, first) {
+        (_, What::Group(_), Some('{')) if is_text => {
+            "put a text that begins with `{{` in double quotes, or write it behind `>` on lines of its \
+             own"
+        }
+        (_, What::List(_), Some('[')) if is_text => {
+            "put a text that begins with `[` in double quotes"
+        }
+        (_, What::Group(_), _) if is_text => {
+            "put a text that holds a colon and a blank in double quotes, or write it behind `>`"
+        }
+        (_, What::List(_), _) if is_text => "write one text, without `-` before it",
+        (Kind::List(..), ..) => "write each item on a line of its own behind `- `",
+        _ => "write each key on a line of its own, further in than the name above it",
+    };
+    let what = format!("expected {}, found {}", kind.name(), node.kind());
+    desk.value(node, what, "another kind of thing", Some(help.to_owned()))
+}
