@@ -41,6 +41,36 @@ fn load_the_whole_bank() -> Bank {
     bank()
 }
 
+/// Files of the greatest size that take longest: a complaint for every line, or values that each follow
+/// from the next.
+#[divan::bench(args = ["unknown keys", "wrong values", "values in reverse"])]
+fn read_a_large_template(bencher: Bencher<'_, '_>, kind: &str) {
+    let head = "castmark: 1\nid: large\ntitle: Large\nobjective: base-quantity\ntopic: plain\nlevel: 1\n\
+                minutes: 3\nconvention: none\nabout: A large file.\n";
+    let foot = "stem: [\"{{ v0 }}\", \"The mass is {{ v0 }}\"]\nparts:\n  p: { ask: Q?, answer: v0, unit: g, \
+                round: 1 place, tolerance: 0.05, marks: 2 }\n";
+    let lines = |line: &dyn Fn(usize) -> String| -> String {
+        let mut length = head.len() + foot.len() + 100;
+        let fits = |line: &String| {
+            length += line.len();
+            length < 256 * 1024
+        };
+        (0..).map(line).take_while(fits).collect()
+    };
+    let values = match kind {
+        "unknown keys" => lines(&|n| format!("k{n}: 1\n")),
+        "wrong values" => "values:\n".to_owned() + &lines(&|n| format!("  v{n}: 1\n")),
+        _ => {
+            let value = |n| format!("  v{n}: {{ unit: g, is: v{}, round: 1 place }}\n", n + 1);
+            let values: String = (0..2000).map(value).collect();
+            format!("values:\n{values}  v2000: {{ unit: g, fixed: 1 }}\n")
+        }
+    };
+    let text = format!("{head}{values}{foot}");
+    let file = castmark::bank::SourceText { path: "large.yaml".to_owned(), text };
+    bencher.bench_local(|| Bank::load(std::slice::from_ref(&file)).is_ok());
+}
+
 #[divan::bench]
 fn draw_and_solve_a_problem(bencher: Bencher<'_, '_>) {
     let bank = bank();

@@ -11,10 +11,10 @@
 //! use castmark::problem::Problem;
 //!
 //! let bank = Bank::bundled()?;
-//! let code = Code::parse("mass-of-a-batch.aaaa-aaaaa")?;
+//! let code = Code::parse("base-one-unit.aaaa-aaaaa")?;
 //! let problem = Problem::from_code(&bank, &code)?;
 //!
-//! let key = problem.parts[0].answer();
+//! let key = problem.parts[0].response.answer();
 //! assert_eq!(mark(&problem, 0, &key).standing(), Standing::Correct);
 //! assert_eq!(mark(&problem, 0, "a guess").standing(), Standing::NotRead);
 //! # Ok::<(), Box<dyn std::error::Error>>(())

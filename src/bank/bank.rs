@@ -120,7 +120,8 @@ impl Bank {
 fn assemble(bundled: Vec<SourceText>, own: Vec<SourceText>) -> Result<Bank, Report> {
     let mut loading = Loading::default();
     let own_begin = bundled.len();
-    let files: Vec<Arc<SourceText>> = bundled.into_iter().chain(own).map(Arc::new).collect();
+    let files: Vec<Arc<SourceText>> =
+        bundled.into_iter().chain(own).map(|file| Arc::new(file.without_mark())).collect();
     let of = |sort| files.iter().enumerate().filter(move |(_, file)| file.sort() == sort);
     for (place, file) in of(Sort::Sources) {
         loading.add_sources(file, place >= own_begin);

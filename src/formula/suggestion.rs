@@ -1,5 +1,9 @@
 //! The nearest known name.
 
+/// Where words begin that are too long for a slip of the pen to be looked for: comparing two takes the
+/// product of their lengths.
+const LONGEST: usize = 64;
+
 /// The known name nearest to what was written, if one is near enough to be meant.
 ///
 /// Near means at most a third of the letters, and never more than three, changed, added, left out
@@ -16,6 +20,7 @@
 pub fn nearest<'a>(written: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     let limit = match written.chars().count() {
         0 | 1 => 0,
+        LONGEST.. => return None,
         letters => (letters / 3).clamp(1, 3),
     };
     let small = written.to_lowercase();
@@ -30,32 +35,10 @@ pub fn nearest<'a>(written: &str, known: impl IntoIterator<Item = &'a str>) -> O
 /// How many letters must be changed, added, left out or swapped with a neighbour; the greatest number
 /// there is when the texts differ by more than three letters in length.
 pub fn distance(from: &str, to: &str) -> usize {
-    let from: Vec<char> = from.chars().collect();
-    let to: Vec<char> = to.chars().collect();
-    if from.len().abs_diff(to.len()) > 3 {
+    if from.chars().count().abs_diff(to.chars().count()) > 3 {
         return usize::MAX;
     }
-    let mut before: Vec<usize> = Vec::new();
-    let mut last: Vec<usize> = (0..=to.len()).collect();
-    for row in 1..=from.len() {
-        let mut here = vec![row];
-        for column in 1..=to.len() {
-            let same = from[row - 1] == to[column - 1];
-            let mut best = (last[column] + 1)
-                .min(here[column - 1] + 1)
-                .min(last[column - 1] + usize::from(!same));
-            let swapped = row > 1
-                && column > 1
-                && from[row - 1] == to[column - 2]
-                && from[row - 2] == to[column - 1];
-            if swapped {
-                best = best.min(before[column - 2] + 1);
-            }
-            here.push(best);
-        }
-        before = std::mem::replace(&mut last, here);
-    }
-    last[to.len()]
+    strsim::osa_distance(from, to)
 }
 
 #[cfg(test)]

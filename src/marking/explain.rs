@@ -74,19 +74,10 @@ impl Told<'_> {
                 "by-hand",
                 "A written answer is marked by hand, point by point, against the key.".to_owned(),
             )],
-            Finding::ByHand(Wait::UnknownTerm) => {
-                let part = match item {
-                    Item::Part(part) => self.problem.parts.get(part),
-                    Item::Step(_) => None,
-                };
-                let model = part.map(|part| part.response.answer()).unwrap_or_default();
-                vec![said(
-                    "by-hand",
-                    format!(
-                        "{answer} is not among the terms known here, so a person decides. The model answer is {model}."
-                    ),
-                )]
-            }
+            Finding::ByHand(Wait::UnknownTerm) => vec![said(
+                "by-hand",
+                format!("{answer} is not among the terms known here, so a person decides."),
+            )],
             Finding::Unread(why) => vec![said("not-read", unread(why))],
         }
     }

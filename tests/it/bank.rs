@@ -61,6 +61,46 @@ fn takes_a_table_with_columns_of_every_kind() {
     });
 }
 
+/// A template that draws these values.
+fn drawing(values: &str) -> Vec<SourceText> {
+    let plain = include_str!("../cases/bank/good/plain.yaml");
+    let text = plain.replace("values:\n", &format!("values:\n{values}"));
+    with_facts(Path::new("plain.yaml"), text)
+}
+
+#[test]
+fn fifty_complaints_of_a_file_are_shown_and_the_others_counted() {
+    let values: String = (0..1000).map(|n| format!("  v{n}: 1\n")).collect();
+    let report = Bank::load(&drawing(&values)).unwrap_err();
+    assert_eq!(report.complaints.len(), 50);
+    let end = "\n\nand 950 more in plain.yaml\n\n1000 things to put right\n";
+    assert!(report.plain().ends_with(end), "{}", report.plain());
+}
+
+#[test]
+fn a_file_nested_without_end_is_refused() {
+    let deep = [
+        "about: ".to_owned() + &"[".repeat(100_000),
+        "about: ".to_owned() + &"{a: ".repeat(60_000),
+        "- ".repeat(100_000),
+        (0..700).map(|n| " ".repeat(n) + "k:\n").collect(),
+    ];
+    for text in deep {
+        let file = SourceText { path: "deep.yaml".to_owned(), text };
+        assert_eq!(Bank::load(&[file]).unwrap_err().complaints.len(), 1);
+    }
+}
+
+#[test]
+fn a_byte_order_mark_is_taken() {
+    let mut files = drawing("");
+    files.iter_mut().for_each(|file| file.text.insert(0, '\u{feff}'));
+    assert!(Bank::load(&files).is_ok());
+    files[2].text = files[2].text.replace("unit: g", "unit: gg");
+    let report = Bank::load(&files).unwrap_err();
+    assert!(report.complaints.iter().all(|complaint| complaint.what.contains("a unit")));
+}
+
 #[test]
 fn a_later_template_of_the_same_id_is_refused() {
     let plain = include_str!("../cases/bank/good/plain.yaml");

@@ -1,5 +1,6 @@
 //! The rules of the house, so that they are kept by a test and not by memory.
 
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -93,6 +94,113 @@ fn nothing_imports_upwards() {
                     problems.push(format!("{} lists imports of several folders", path.display()));
                 }
             }
+        }
+    }
+    nothing(&problems);
+}
+
+/// What a path such as `crate::bank::reading::{Report, words::Text}` names below a module.
+fn named(code: &str, module: &str) -> Vec<String> {
+    let names = |rest: &str| -> Vec<String> {
+        let word = |text: &str| -> String {
+            text.trim().chars().take_while(|c| c.is_alphanumeric() || *c == '_').collect()
+        };
+        match rest.strip_prefix('{') {
+            Some(list) => {
+                let mut depth = 0;
+                let parted = list.split(|c| {
+                    depth += i32::from(c == '{') - i32::from(c == '}');
+                    depth < 0 || (depth == 0 && c == ',')
+                });
+                let end = list.find(';').unwrap_or(list.len());
+                let within = |part: &&str| part.as_ptr() as usize - list.as_ptr() as usize <= end;
+                parted.take_while(within).map(word).collect()
+            }
+            None => vec![word(rest)],
+        }
+    };
+    let path = format!("{module}::");
+    code.match_indices(&path).flat_map(|(at, _)| names(&code[at + path.len()..])).collect()
+}
+
+/// The files and folders of a folder that name each other in a circle.
+///
+/// A `mod.rs` that only hands on what its files hold is nobody's neighbour: a name that it hands on
+/// stands for the file it comes from.
+fn circle(folder: &Path, module: &str) -> Option<Vec<String>> {
+    let mut texts: BTreeMap<String, String> = BTreeMap::new();
+    for entry in fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        let name = path.file_stem().unwrap().to_string_lossy().into_owned();
+        let files = if path.is_dir() {
+            sources(&path)
+        } else {
+            vec![(path.clone(), fs::read_to_string(&path).unwrap())]
+        };
+        let text = files.iter().filter(|(path, _)| !is_tests(path)).map(|(_, text)| code(text));
+        texts.entry(name).or_default().extend(text);
+    }
+    let facade = texts.get("mod").cloned().unwrap_or_default();
+    let mut handed_on: BTreeMap<String, String> = BTreeMap::new();
+    for part in facade.split("pub").filter_map(|part| part.split_once("use ")) {
+        let file: String =
+            part.1.chars().take_while(|c| c.is_alphanumeric() || *c == '_').collect();
+        let list = part.1.split(';').next().unwrap_or_default();
+        let names = list.split(|c: char| !c.is_alphanumeric() && c != '_');
+        handed_on.extend(names.map(|name| (name.to_owned(), file.clone())));
+    }
+    let neighbours = |name: &str| -> BTreeSet<String> {
+        let text = &texts[name];
+        let mut named = named(text, module);
+        if name == "mod" {
+            let used = texts.keys().filter(|file| {
+                let lines =
+                    text.lines().filter(|line| !line.starts_with("pub") && !line.contains("mod "));
+                lines.into_iter().any(|line| line.contains(&format!("{file}::")))
+            });
+            named.extend(used.cloned());
+        }
+        let files = named.into_iter().map(|name| {
+            let file = if texts.contains_key(&name) { Some(&name) } else { handed_on.get(&name) };
+            file.cloned().unwrap_or_else(|| "mod".to_owned())
+        });
+        files.filter(|file| file != name && texts.contains_key(file)).collect()
+    };
+    // Whoever names nobody that is left stands on nothing and is taken away; a circle remains.
+    let mut left: BTreeMap<String, BTreeSet<String>> =
+        texts.keys().map(|name| (name.clone(), neighbours(name))).collect();
+    while let Some(name) = left
+        .iter()
+        .find(|(_, others)| others.iter().all(|other| !left.contains_key(other)))
+        .map(|(name, _)| name.clone())
+    {
+        left.remove(&name);
+    }
+    (!left.is_empty()).then(|| {
+        left.iter().map(|(name, others)| format!("{module}::{name} names {others:?}")).collect()
+    })
+}
+
+#[test]
+fn nothing_goes_in_a_circle() {
+    let mut problems = Vec::new();
+    let bank = root().join("src/bank");
+    let mut folders = vec![(bank.clone(), "crate::bank".to_owned())];
+    for entry in fs::read_dir(&bank).unwrap() {
+        let path = entry.unwrap().path();
+        let name = path.file_name().unwrap().to_string_lossy().into_owned();
+        if path.is_dir() {
+            folders.push((path, format!("crate::bank::{name}")));
+        }
+    }
+    for (folder, module) in folders {
+        problems.extend(circle(&folder, &module).unwrap_or_default());
+        let files = fs::read_dir(&folder)
+            .unwrap()
+            .filter(|it| it.as_ref().unwrap().path().is_file())
+            .count();
+        if files > 12 {
+            problems.push(format!("{module} holds {files} files"));
         }
     }
     nothing(&problems);

@@ -90,7 +90,7 @@ impl Blueprint {
     /// # Errors
     /// Everything that is wrong with it, all at once, each with its place.
     pub fn read(source: SourceText, bank: &Bank) -> Result<Self, Report> {
-        let source = Arc::new(source);
+        let source = Arc::new(source.without_mark());
         let mut desk = Desk::new(&source);
         file::<BlueprintText>(&mut desk)
             .and_then(|written| checked(&mut desk, &written, bank))

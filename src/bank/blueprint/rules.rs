@@ -21,7 +21,7 @@ impl WrittenRules {
     /// # Errors
     /// Everything that is wrong with it, all at once, each with its place.
     pub fn read(source: SourceText) -> Result<Self, Report> {
-        let source = Arc::new(source);
+        let source = Arc::new(source.without_mark());
         let mut desk = Desk::new(&source);
         file::<RulesFile>(&mut desk)
             .and_then(|file| desk.finish(Self::of(&file.0)))

@@ -2,9 +2,9 @@
 
 use std::collections::BTreeSet;
 
+use crate::bank::checking::names::Names;
 use crate::bank::checking::order::in_order;
 use crate::bank::checking::steps::{add_unsound, rule, step};
-use crate::bank::checking::values::Names;
 use crate::bank::reading::desk::Desk;
 use crate::bank::reading::written::Named;
 use crate::bank::template::{Method, PartPlan, Step};

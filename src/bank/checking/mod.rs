@@ -1,8 +1,8 @@
 //! From the written form of a template to the checked one.
 
 mod picks;
+mod names;
 mod values;
-mod verdicts;
 mod order;
 mod steps;
 mod parts;
@@ -30,12 +30,12 @@ use crate::bank::written::template::{BatchText, DrawingText, TemplateText};
 use crate::bank::written::values::ValueText;
 use conditions::{plausible, require};
 use fingerprint::fingerprint;
+use names::Names;
 use order::in_order;
 use parts::parts;
 pub use rounding_rule::ROUNDING_RULE;
 use slips::slips;
 use steps::steps;
-use values::Names;
 
 /// Checks a template; everything wrong with it is noted.
 pub(super) fn template(

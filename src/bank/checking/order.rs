@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::bank::checking::values::Names;
+use crate::bank::checking::names::Names;
 use crate::bank::reading::desk::Desk;
 use crate::bank::reading::noted::Noted;
 use crate::bank::reading::places::{Place, Placed};

@@ -4,8 +4,8 @@ use crate::formula::{Scope, Shape};
 use crate::quantity::{Arithmetic, Dimension, Exact, Rounding, Unit, read_quantity};
 
 use crate::bank::asking::{Kind, kinds, only_kind, theory_part};
-use crate::bank::checking::values::Names;
-use crate::bank::checking::verdicts::verdict_part;
+use crate::bank::checking::conditions::verdict_part;
+use crate::bank::checking::names::Names;
 use crate::bank::facts::Facts;
 use crate::bank::reading::desk::Desk;
 use crate::bank::reading::noted::Checked;

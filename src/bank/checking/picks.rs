@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use crate::formula::{Program, Scope, Shape, Slot};
 
-use crate::bank::checking::values::Names;
+use crate::bank::checking::names::Names;
 use crate::bank::facts::{Claim, ColumnKind, Fact, Facts, Row, Table};
 use crate::bank::reading::desk::Desk;
 use crate::bank::reading::noted::{Checked, Unsound};

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::bank::checking::values::Names;
+use crate::bank::checking::names::Names;
 use crate::bank::template::{NumberPlan, PartPlan, Step};
 use crate::quantity::{Dimension, Rounding};
 
@@ -22,19 +22,18 @@ const FIGURES: u32 = 3;
 /// the one with which it is shown.
 pub(super) fn apply(working: &mut [Step], parts: &[PartPlan], names: &Names) {
     let plans: Vec<&NumberPlan> = parts.iter().filter_map(|part| part.wanted.number()).collect();
-    let leads: Vec<Vec<&NumberPlan>> = (0..working.len())
-        .map(|place| {
-            plans.iter().copied().filter(|plan| leads_to(working, place, plan.slot)).collect()
-        })
-        .collect();
-    for (step, plans) in working.iter_mut().zip(leads) {
+    let needed: Vec<BTreeSet<usize>> =
+        plans.iter().map(|plan| needed(working, plan.slot)).collect();
+    for step in working.iter_mut() {
+        let leads_to = plans.iter().zip(&needed).filter(|(_, slots)| slots.contains(&step.slot));
         let dimension = names.unit(step.slot).dimension();
         // Things counted are whole, and degrees Celsius have no first figure.
         if dimension == Dimension::COUNT || dimension == Dimension::TEMPERATURE {
             continue;
         }
         let is_amount = dimension == Dimension::MASS || dimension == Dimension::VOLUME;
-        let alike = plans.iter().filter(|plan| plan.unit == names.unit(step.slot));
+        let plans = leads_to.map(|(plan, _)| plan);
+        let alike = plans.filter(|plan| plan.unit == names.unit(step.slot));
         let places = alike.filter_map(|plan| match plan.rounding {
             Rounding::Places(places) => Some(places),
             _ => None,
@@ -54,14 +53,13 @@ pub(super) fn apply(working: &mut [Step], parts: &[PartPlan], names: &Names) {
     }
 }
 
-/// Whether a step leads to a slot.
-fn leads_to(working: &[Step], place: usize, slot: usize) -> bool {
-    let mut reached: BTreeSet<usize> = BTreeSet::new();
-    reached.extend(working.get(place).map(|step| step.slot));
-    for step in working.iter().skip(place + 1) {
-        if step.program.reads().iter().any(|read| reached.contains(read)) {
-            reached.insert(step.slot);
+/// The slots from which a slot follows, itself among them.
+fn needed(working: &[Step], slot: usize) -> BTreeSet<usize> {
+    let mut needed = BTreeSet::from([slot]);
+    for step in working.iter().rev() {
+        if needed.contains(&step.slot) {
+            needed.extend(step.program.reads());
         }
     }
-    reached.contains(&slot)
+    needed
 }

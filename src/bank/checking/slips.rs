@@ -2,7 +2,7 @@
 
 use crate::formula::{Formula, Program, Scope};
 
-use crate::bank::checking::values::Names;
+use crate::bank::checking::names::Names;
 use crate::bank::reading::desk::Desk;
 use crate::bank::reading::noted::Checked;
 use crate::bank::reading::words::FormulaText;

@@ -3,8 +3,9 @@
 use crate::formula::Shape;
 use crate::quantity::Unit;
 
+use crate::bank::checking::names::Names;
 use crate::bank::checking::order::in_order;
-use crate::bank::checking::values::{Names, expect_dimension};
+use crate::bank::checking::values::expect_dimension;
 use crate::bank::reading::desk::Desk;
 use crate::bank::reading::noted::{Checked, Noted};
 use crate::bank::reading::written::{Key, Named};

@@ -1,71 +1,20 @@
 //! Checking the values of a template.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 use crate::formula::{Scope, Shape};
 use crate::quantity::{Exact, Unit};
 
+use crate::bank::checking::names::Names;
 use crate::bank::checking::picks::pick_rule;
 use crate::bank::facts::{ColumnKind, Facts};
 use crate::bank::reading::desk::Desk;
-use crate::bank::reading::noted::{Checked, Noted, Unsound};
+use crate::bank::reading::noted::{Checked, Noted};
 use crate::bank::reading::places::Placed;
 use crate::bank::reading::words::{NameText, NumberText};
 use crate::bank::reading::written::{Either, Key, List};
-use crate::bank::template::{Name, Rule, Value};
+use crate::bank::template::{Rule, Value};
 use crate::bank::written::values::{StrayText, ValueText, WordText};
-
-/// The names of a template so far.
-#[derive(Debug, Default)]
-pub(super) struct Names {
-    /// The names, by slot.
-    pub(super) all: Vec<Name>,
-    /// The slot of each name, the first where a name is there twice.
-    slots: BTreeMap<String, usize>,
-    /// Values and steps that are written but wrong, so that what goes with them is not known.
-    pub(super) unsound: Unsound,
-}
-
-impl Scope for Names {
-    fn find(&self, name: &str) -> Option<(usize, Shape)> {
-        let slot = *self.slots.get(name)?;
-        self.all.get(slot).map(|known| (slot, known.shape))
-    }
-
-    fn names(&self) -> Vec<&str> {
-        self.all.iter().map(|known| known.name.as_str()).collect()
-    }
-}
-
-impl Names {
-    pub(super) fn add(
-        &mut self,
-        name: &str,
-        label: Option<String>,
-        shape: Shape,
-        unit: Unit,
-    ) -> usize {
-        let label = label.unwrap_or_else(|| name.replace(['_', '.'], " "));
-        let slot = self.all.len();
-        self.all.push(Name { name: name.to_owned(), label, shape, unit });
-        self.slots.entry(name.to_owned()).or_insert(slot);
-        slot
-    }
-
-    pub(super) fn len(&self) -> usize {
-        self.all.len()
-    }
-
-    /// Whether a name is not known yet.
-    pub(super) fn is_new(&self, name: &str) -> bool {
-        !self.slots.contains_key(name)
-    }
-
-    /// The unit of a slot.
-    pub(super) fn unit(&self, slot: usize) -> Unit {
-        self.all.get(slot).map(|name| name.unit).unwrap_or_default()
-    }
-}
 
 /// Checks one value and adds its names; of a cell that is `whole` only one draw is made.
 pub(super) fn value(
@@ -165,9 +114,10 @@ fn number_rule(
 
 fn choices_of(desk: &mut Desk<'_>, choices: &List<NumberText>) -> Checked<Vec<Exact>> {
     let mut numbers = Vec::new();
+    let mut known = BTreeSet::new();
     for choice in choices.iter() {
         let number = choice.number(desk)?;
-        if numbers.contains(&number) {
+        if !known.insert(number) {
             let what = format!("`{choice}` stands twice in the list");
             desk.value(choice, what, "again", None);
         }

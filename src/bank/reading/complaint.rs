@@ -49,6 +49,14 @@ pub(in crate::bank) enum Sort {
 }
 
 impl SourceText {
+    /// The file without the byte-order mark that some editors write before the text.
+    pub(in crate::bank) fn without_mark(mut self) -> Self {
+        if self.text.starts_with('\u{feff}') {
+            self.text.remove(0);
+        }
+        self
+    }
+
     /// What the file holds, by its path.
     pub(in crate::bank) fn sort(&self) -> Sort {
         let path = self.path.replace('\\', "/");

@@ -33,8 +33,8 @@ impl<'a> Desk<'a> {
         label: impl Into<String>,
         help: Option<String>,
     ) -> Noted {
-        let range = self.file.value(at.place());
-        self.notes.add(self.file.source.complain(range, what, label, help))
+        let (file, at) = (&self.file, at.place());
+        self.notes.add(file.source, || file.source.complain(file.value(at), what, label, help))
     }
 
     /// Notes that a key, or what belongs to it as a whole, is wrong.
@@ -45,8 +45,8 @@ impl<'a> Desk<'a> {
         label: impl Into<String>,
         help: Option<String>,
     ) -> Noted {
-        let range = self.file.key(at.place());
-        self.notes.add(self.file.source.complain(range, what, label, help))
+        let (file, at) = (&self.file, at.place());
+        self.notes.add(file.source, || file.source.complain(file.key(at), what, label, help))
     }
 
     /// Notes that a part of a text is wrong, at its place in the file where that can be found, and at
@@ -59,8 +59,15 @@ impl<'a> Desk<'a> {
         label: impl Into<String>,
         help: Option<String>,
     ) -> Noted {
-        let range = self.file.part(at.place(), text, part);
-        self.notes.add(self.file.source.complain(range, what, label, help))
+        let (file, at) = (&self.file, at.place());
+        self.notes
+            .add(file.source, || file.source.complain(file.part(at, text, part), what, label, help))
+    }
+
+    /// Counts a complaint for which there is no room any more.
+    pub(super) fn count(&mut self) -> Noted {
+        let source = self.file.source;
+        self.notes.add(source, || source.complain(0..0, "more is wrong", "in this file", None))
     }
 
     /// Notes a name that is not among the known ones.
@@ -71,7 +78,8 @@ impl<'a> Desk<'a> {
         found: &str,
         known: impl IntoIterator<Item = &'n str>,
     ) -> Noted {
-        let known: Vec<&str> = known.into_iter().collect();
+        let known: Vec<&str> =
+            if self.notes.is_full() { Vec::new() } else { known.into_iter().collect() };
         let help = match nearest(found, known.iter().copied()) {
             Some(near) => Some(format!("did you mean `{near}`?")),
             None if known.len() <= 12 && !known.is_empty() => {
@@ -91,8 +99,9 @@ impl<'a> Desk<'a> {
         known: impl IntoIterator<Item = &'n str>,
         otherwise: &str,
     ) -> Noted {
-        let help = nearest(found, known)
-            .map_or_else(|| otherwise.to_owned(), |near| format!("did you mean `{near}`?"));
+        let near = if self.notes.is_full() { None } else { nearest(found, known) };
+        let help =
+            near.map_or_else(|| otherwise.to_owned(), |near| format!("did you mean `{near}`?"));
         self.value(at, format!("expected {kind}, found `{found}`"), "not known", Some(help))
     }
 
@@ -104,7 +113,8 @@ impl<'a> Desk<'a> {
         found: &str,
         known: impl IntoIterator<Item = &'n str>,
     ) -> Noted {
-        let help = nearest(found, known).map(|near| format!("did you mean `{near}`?"));
+        let near = if self.notes.is_full() { None } else { nearest(found, known) };
+        let help = near.map(|near| format!("did you mean `{near}`?"));
         self.key(at, format!("expected {kind}, found `{found}`"), "not known", help)
     }
 }

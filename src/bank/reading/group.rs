@@ -153,6 +153,10 @@ impl Group {
         key: &str,
         form: &'static Form,
     ) -> Option<&'static str> {
+        if desk.notes.is_full() {
+            desk.count();
+            return None;
+        }
         let near = nearest(key, form.fields.iter().map(|field| field.key));
         let help = near.map_or_else(
             || {

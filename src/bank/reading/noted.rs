@@ -1,8 +1,8 @@
 //! Complaints, and the proof that one was made.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
-use crate::bank::reading::{Complaint, Report};
+use crate::bank::reading::{Complaint, Report, SourceText};
 
 /// The proof that something wrong has been noted; only [`Notes`] makes one.
 ///
@@ -13,30 +13,53 @@ pub(in crate::bank) struct Noted(());
 /// What was checked, or the proof that what is wrong with it was noted.
 pub(in crate::bank) type Checked<T> = Result<T, Noted>;
 
+/// The most complaints of a file that are kept; the others are counted.
+const MOST_OF_A_FILE: usize = 50;
+
 /// What is wrong so far.
 #[derive(Debug, Default)]
-pub(in crate::bank) struct Notes(Vec<Complaint>);
+pub(in crate::bank) struct Notes {
+    complaints: Vec<Complaint>,
+    /// How many more there were, by the path of the file.
+    more: BTreeMap<String, usize>,
+}
 
 impl Notes {
-    /// Notes a complaint.
-    pub(in crate::bank) fn add(&mut self, complaint: Complaint) -> Noted {
-        self.0.push(complaint);
+    /// Notes a complaint, of which the words are wanted only while there is room for it.
+    pub(in crate::bank) fn add(
+        &mut self,
+        source: &SourceText,
+        complaint: impl FnOnce() -> Complaint,
+    ) -> Noted {
+        if self.is_full() {
+            *self.more.entry(source.path.clone()).or_insert(0) += 1;
+        } else {
+            self.complaints.push(complaint());
+        }
         Noted(())
     }
 
-    /// Notes all that was noted elsewhere.
+    /// Whether further complaints about the file are only counted.
+    pub(in crate::bank) fn is_full(&self) -> bool {
+        self.complaints.len() >= MOST_OF_A_FILE
+    }
+
+    /// Notes all that was noted about another file.
     pub(in crate::bank) fn append(&mut self, mut others: Self) {
-        self.0.append(&mut others.0);
+        self.complaints.append(&mut others.complaints);
+        for (path, more) in others.more {
+            *self.more.entry(path).or_insert(0) += more;
+        }
     }
 
     /// Gives what was checked, unless anything was noted.
     pub(in crate::bank) fn finish<T>(&self, checked: T) -> Checked<T> {
-        if self.0.is_empty() { Ok(checked) } else { Err(Noted(())) }
+        if self.complaints.is_empty() { Ok(checked) } else { Err(Noted(())) }
     }
 
     /// Everything that was noted, put in order.
     pub(in crate::bank) fn report(self, _: Noted) -> Report {
-        Report::new(self.0)
+        Report::new(self.complaints, self.more)
     }
 }
 

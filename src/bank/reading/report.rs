@@ -1,5 +1,6 @@
 //! The complaints about files, drawn with the lines they are about.
 
+use std::collections::BTreeMap;
 use std::fmt;
 
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
@@ -11,16 +12,21 @@ use crate::bank::Complaint;
 pub struct Report {
     /// The complaints, by file and then by place.
     pub complaints: Vec<Complaint>,
+    /// How many more there are, by the path of the file.
+    pub more: BTreeMap<String, usize>,
 }
 
 impl Report {
     /// A report of complaints, put in order.
-    pub(in crate::bank) fn new(mut complaints: Vec<Complaint>) -> Self {
+    pub(in crate::bank) fn new(
+        mut complaints: Vec<Complaint>,
+        more: BTreeMap<String, usize>,
+    ) -> Self {
         complaints.sort_by(|a, b| {
             (&a.source.path, a.range.start, &a.what).cmp(&(&b.source.path, b.range.start, &b.what))
         });
         complaints.dedup();
-        Self { complaints }
+        Self { complaints, more }
     }
 
     /// The report as plain text.
@@ -35,7 +41,7 @@ impl Report {
 
     fn draw(&self, renderer: &Renderer) -> String {
         let mut text = String::new();
-        for complaint in &self.complaints {
+        for (n, complaint) in self.complaints.iter().enumerate() {
             let source = &complaint.source;
             let snippet =
                 Snippet::source(source.text.as_str()).path(source.path.as_str()).annotation(
@@ -50,8 +56,15 @@ impl Report {
             }
             text.push_str(&renderer.render(&[group]));
             text.push_str("\n\n");
+            let path = &source.path;
+            let is_last = self.complaints.get(n + 1).is_none_or(|next| next.source.path != *path);
+            if let Some(more) = self.more.get(path).filter(|_| is_last) {
+                for words in ["and ", &more.to_string(), " more in ", path, "\n\n"] {
+                    text.push_str(words);
+                }
+            }
         }
-        let count = self.complaints.len();
+        let count = self.complaints.len() + self.more.values().sum::<usize>();
         let things = if count == 1 { "1 thing".to_owned() } else { format!("{count} things") };
         text.push_str(&things);
         text.push_str(" to put right\n");

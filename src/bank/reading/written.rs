@@ -29,7 +29,8 @@ pub(in crate::bank) trait Written: Sized {
 
 /// Reads a whole file.
 pub(in crate::bank) fn file<T: Written>(desk: &mut Desk<'_>) -> Checked<T> {
-    let node = yaml::read(&desk.file, &T::KIND).map_err(|found| desk.notes.add(found))?;
+    let node = yaml::read(&desk.file, &T::KIND)
+        .map_err(|found| desk.notes.add(desk.file.source, || found))?;
     // A file of a later version may have keys that are not known here: only its version matters.
     let version = node.under("castmark").and_then(|node| node.text().map(|text| (node.at, text)));
     if let Some((at, version)) = version.filter(|(_, version)| *version != "1") {

@@ -2,8 +2,8 @@
 
 use std::collections::BTreeSet;
 
-use super::theory::{Case, TheoryPlan};
-use super::{Template, Wanted};
+use crate::bank::template::theory::{Case, TheoryPlan};
+use crate::bank::template::{Template, Wanted};
 
 impl Template {
     /// How many different facts the parts of theory ask; none where only numbers are asked.
