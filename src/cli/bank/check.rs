@@ -26,7 +26,10 @@ const PROGRESS_EVERY: Duration = Duration::from_millis(200);
 /// that the answers of the key are marked right, and that every slip is told from the right answer
 /// and recognised.
 ///
-/// The program ends with 1 when a template does not hold.
+/// A question that a reader who knows nothing can guess, or that three tries exhaust, is listed as a
+/// weakness.
+///
+/// Exit status: 0 if no template has a fault, 1 if one has, or with --strict a weakness.
 #[derive(Debug, Args)]
 #[command(after_help = "Examples:\n  \
     castmark bank check\n  \
@@ -43,6 +46,9 @@ pub(super) struct Arguments {
     /// Look into every draw there is, however long it takes
     #[arg(long, conflicts_with = "draws")]
     whole: bool,
+    /// Count weaknesses as faults: questions that can be guessed or are soon exhausted
+    #[arg(long)]
+    strict: bool,
     #[command(flatten)]
     bank: WhichBank,
 }
@@ -107,12 +113,17 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
         proofs.iter().map(|(template, proof)| (template.as_ref(), proof)).collect();
     giveaways::print(&pairs, terminal)?;
     let mut of_all: Vec<String> = Vec::new();
+    let mut weaknesses: Vec<String> = Vec::new();
+    for (template, proof) in &proofs {
+        let weak = proof.weaknesses().into_iter();
+        weaknesses.extend(weak.map(|weakness| format!("{}: {weakness}", template.id)));
+    }
     if arguments.templates.is_empty() {
-        of_all.extend(giveaways::exhausted(&pairs));
+        weaknesses.extend(giveaways::exhausted(&pairs));
         of_all.extend(uncited(&bank));
     }
-    for fault in &of_all {
-        terminal.paragraph(0, fault)?;
+    for line in weaknesses.iter().chain(&of_all) {
+        terminal.paragraph(0, line)?;
     }
     let faults = of_all.len() + proofs.iter().map(|(_, proof)| proof.faults.len()).sum::<usize>();
     for (template, proof) in &proofs {
@@ -121,14 +132,19 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
         }
     }
     let checked = counted(proofs.len(), "template");
-    if faults == 0 {
-        let good = terminal.toned(Tone::Good, "no fault");
-        terminal.print(format_args!("{checked} checked: {good}\n"))?;
-        return Ok(Outcome::Done);
-    }
-    let bad = terminal.toned(Tone::Bad, &counted(faults, "fault"));
-    terminal.print(format_args!("{checked} checked: {bad}\n"))?;
-    Ok(Outcome::Found)
+    let (tone, found) = match faults {
+        0 => (Tone::Good, "no fault".to_owned()),
+        _ => (Tone::Bad, counted(faults, "fault")),
+    };
+    let found = terminal.toned(tone, &found);
+    let weak = match weaknesses.len() {
+        0 => String::new(),
+        1 => ", 1 weakness".to_owned(),
+        many => format!(", {many} weaknesses"),
+    };
+    terminal.print(format_args!("{checked} checked: {found}{weak}\n"))?;
+    let fails = faults > 0 || (arguments.strict && !weaknesses.is_empty());
+    Ok(if fails { Outcome::Found } else { Outcome::Done })
 }
 
 /// The sources that nothing cites.

@@ -57,6 +57,14 @@ pub(super) struct Proof {
 }
 
 impl Proof {
+    /// The parts that a reader who knows nothing answers too well, in words: the questions are
+    /// correct, but test less than they seem to.
+    pub fn weaknesses(&self) -> Vec<String> {
+        let weak =
+            |guess: &&Guess| guess.draws >= ENOUGH_GUESSES && guess.above() > MOST_ABOVE_CHANCE;
+        self.guesses.iter().filter(weak).map(gives_away).collect()
+    }
+
     /// A proof that found nothing but faults.
     fn hopeless(faults: Vec<String>) -> Self {
         Self {
@@ -330,11 +338,6 @@ impl<'a> Prover<'a> {
         }
         if !self.differ && (self.looked > 1 || self.space.size == 1) {
             self.fault("every draw is the same".to_owned());
-        }
-        for guess in self.guesses.best() {
-            if guess.draws >= ENOUGH_GUESSES && guess.above() > MOST_ABOVE_CHANCE {
-                self.fault(gives_away(&guess));
-            }
         }
         let verdicts = self.first.as_ref().map(|first| self.verdicts.judge(first));
         for fault in verdicts.into_iter().flatten().chain(self.clues.judge()) {
