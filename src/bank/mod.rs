@@ -21,6 +21,7 @@ mod checking;
 mod bank;
 mod blueprint;
 
+pub(crate) use reading::RESERVED;
 pub(crate) use wording::tags;
 
 pub use bank::Bank;

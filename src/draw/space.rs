@@ -51,8 +51,7 @@ impl Space {
             fill(template, value, digit, looks, &mut draw)?;
         }
         draw.selections = digits.collect();
-        draw.wording =
-            usize::try_from(looks.below(template.stems.len() as u64)).unwrap_or_default();
+        draw.wording = looks.place(template.stems.len());
         Ok(draw)
     }
 
@@ -89,16 +88,14 @@ fn fill(
     looks: &mut Stream,
     draw: &mut Draw,
 ) -> Result<(), NoValue> {
+    // Each digit is below what the value can be, so that no list of its possibilities ends before it.
     let index = || usize::try_from(digit).unwrap_or(usize::MAX);
     match &value.rule {
         Rule::Grid { slot, from, step, .. } => {
             let number = along(*from, *step, digit);
             draw.set(template, *slot, number.map_err(|cause| NoValue { slot: *slot, cause })?)
         }
-        Rule::Choice { slot, numbers } => {
-            let number = numbers.get(index()).copied().unwrap_or_default();
-            draw.set(template, *slot, number)
-        }
+        Rule::Choice { slot, numbers } => draw.set(template, *slot, numbers[index()]),
         Rule::Fixed { slot, number } => draw.set(template, *slot, *number),
         Rule::Derived { slot, program, rounding, .. } => {
             let unit = template.names[*slot].unit;
@@ -107,22 +104,22 @@ fn fill(
             let number = number.map_err(|cause| NoValue { slot: *slot, cause })?;
             draw.set(template, *slot, rounding.of_result(number))
         }
-        Rule::Scatter { slot, .. } => {
-            let readings = readings(template, &value.rule, digit, draw);
+        Rule::Scatter { slot, around, count, reach, step, stray } => {
+            let centre = match &draw.slots[*around] {
+                Slot::Number(centre) => template.names[*slot].unit.from_coherent(*centre),
+                _ => Err(Arithmetic::NoValue),
+            };
+            let readings =
+                centre.and_then(|centre| readings(centre, (*count, *reach), *step, *stray, digit));
             let readings = readings.map_err(|cause| NoValue { slot: *slot, cause })?;
             draw.set_list(template, *slot, readings)
         }
-        Rule::Pick { options, slots, fields, .. } => match options.get(index()) {
-            Some(option) => {
-                draw.picked.push((value.name.clone(), index()));
-                draw.set_row(template, &value.name, option, slots, fields)
-            }
-            None => Ok(()),
-        },
+        Rule::Pick { options, slots, fields, .. } => {
+            draw.picked.push((value.name.clone(), index()));
+            draw.set_row(template, &value.name, &options[index()], slots, fields)
+        }
         Rule::Words { fields, options } => {
-            let chosen = usize::try_from(looks.below(options.len() as u64)).unwrap_or_default();
-            let texts = options.get(chosen).into_iter().flatten();
-            for (field, text) in fields.iter().zip(texts) {
+            for (field, text) in fields.iter().zip(&options[looks.place(options.len())]) {
                 draw.texts.push((field_name(&value.name, field), text.clone()));
             }
             Ok(())
@@ -140,33 +137,27 @@ fn along(from: Exact, step: Exact, steps: u128) -> Result<Exact, Arithmetic> {
 /// them is a stray, the place and the size of that one in the place of its own digit, so that no two
 /// numbers give the same list.
 fn readings(
-    template: &Template,
-    rule: &Rule,
+    centre: Exact,
+    (count, reach): (usize, u64),
+    step: Exact,
+    stray: Option<(Exact, Exact, u64)>,
     digit: u128,
-    draw: &Draw,
 ) -> Result<Vec<Exact>, Arithmetic> {
-    let Rule::Scatter { slot, around, count, reach, step, stray } = rule else {
-        return Ok(Vec::new());
-    };
-    let Some(Slot::Number(centre)) = draw.slots.get(*around) else {
-        return Err(Arithmetic::TooFewValues);
-    };
-    let centre = template.names[*slot].unit.from_coherent(*centre)?;
-    let centre = Rounding::Nearest(*step).apply(centre);
-    let furthest = i64::try_from(*reach).map_err(|_| Arithmetic::Overflow)?;
+    let centre = Rounding::Nearest(step).apply(centre);
+    let furthest = i64::try_from(reach).map_err(|_| Arithmetic::Overflow)?;
     let lowest = centre.sub(step.mul(Exact::whole(furthest))?)?;
     let mut digits = Digits(digit);
     let stray = match stray {
         None => None,
         Some((first, between, sizes)) => {
-            let place = usize::try_from(digits.take(*count as u128)).unwrap_or_default();
-            Some((place, along(*first, *between, digits.take(u128::from(*sizes)))?))
+            let place = digits.take(count as u128);
+            Some((place, along(first, between, digits.take(u128::from(sizes)))?))
         }
     };
-    (0..*count)
+    (0..count)
         .map(|place| match stray {
-            Some((stray, off)) if place == stray => centre.add(off),
-            _ => along(lowest, *step, digits.take(u128::from(*reach) * 2 + 1)),
+            Some((stray, off)) if place as u128 == stray => centre.add(off),
+            _ => along(lowest, step, digits.take(u128::from(reach) * 2 + 1)),
         })
         .collect()
 }

@@ -43,6 +43,12 @@ impl Stream {
         below(n, || self.word())
     }
 
+    /// A place in a list of that length; 0 when it is empty.
+    pub fn place(&mut self, length: usize) -> usize {
+        // Below a number that is a `usize`, so it is one.
+        usize::try_from(self.below(length as u64)).unwrap_or(0)
+    }
+
     /// A number from 0 to `n - 1` for spaces beyond 64 bits; 0 when `n` is 0.
     ///
     /// Below 2 to the 64 it is [`Stream::below`]; above, as many bits as `n - 1` has are drawn until

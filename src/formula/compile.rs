@@ -4,8 +4,8 @@ use crate::quantity::{Dimension, Exact, Unit};
 
 use super::function::Rule;
 use super::mend::{is_bare_zero, mend};
-use super::program::{Op, OpKind, Program, Scope, Shape};
-use super::tree::{Node, NodeKind, Operator};
+use super::program::{List, Numeric, Op, Program, Scope, Shape, Truth, Typed};
+use super::tree::{Calculation, Node, NodeKind, Operator};
 use super::{FormulaProblem, Function, nearest};
 
 /// Resolves the names of a tree and checks its dimensions.
@@ -13,10 +13,10 @@ pub(super) fn compile(node: &Node, scope: &dyn Scope) -> Result<Program, Vec<For
     let mut compiler = Compiler { scope, problems: Vec::new(), reads: Vec::new() };
     let compiled = compiler.node(node);
     match compiled {
-        Some((op, shape)) if compiler.problems.is_empty() => {
+        Some(typed) if compiler.problems.is_empty() => {
             compiler.reads.sort_unstable();
             compiler.reads.dedup();
-            Ok(Program { shape, reads: compiler.reads, op })
+            Ok(Program { reads: compiler.reads, typed })
         }
         _ => Err(compiler.problems),
     }
@@ -28,11 +28,18 @@ struct Compiler<'a> {
     reads: Vec<usize>,
 }
 
+/// An operation at the place of a part.
+fn op<K>(node: &Node, kind: K) -> Op<K> {
+    // The reader takes no formula longer than a u16 can count.
+    let place = |at: usize| u16::try_from(at).unwrap_or(u16::MAX);
+    Op { kind, at: (place(node.range.start), place(node.range.end)) }
+}
+
 impl Compiler<'_> {
-    /// The operation of a part and its shape; `None` when a problem was noted.
-    fn node(&mut self, node: &Node) -> Option<(Op, Shape)> {
-        let (kind, shape) = match &node.kind {
-            NodeKind::Number(value, unit) => self.literal(node, *value, *unit)?,
+    /// The operation of a part; `None` when a problem was noted.
+    fn node(&mut self, node: &Node) -> Option<Typed> {
+        match &node.kind {
+            NodeKind::Number(value, unit) => self.literal(node, *value, *unit),
             NodeKind::Name(name) => {
                 let Some((slot, shape)) = self.scope.find(name) else {
                     let what = format!("expected a known name, found `{name}`");
@@ -40,35 +47,50 @@ impl Compiler<'_> {
                     return self.problem(node, &what, "not a value or step", help);
                 };
                 self.reads.push(slot);
-                (OpKind::Slot(slot), shape)
+                match shape {
+                    Shape::Number(of) => Some(Typed::Number(op(node, Numeric::Slot(slot)), of)),
+                    Shape::List(of) => Some(Typed::List(op(node, List::Slot(slot)), of)),
+                    Shape::Truth => {
+                        self.problem(node, "expected a value, found a condition", "here", None)
+                    }
+                }
             }
             NodeKind::Minus(inner) => match inner.kind {
                 // The sign belongs to the number before it is converted: -5 °C is 268.15 K.
-                NodeKind::Number(value, unit) => self.literal(node, value.neg(), unit)?,
+                NodeKind::Number(value, unit) => self.literal(node, value.neg(), unit),
                 _ => {
-                    let (op, dimension) = self.number(inner)?;
-                    (OpKind::Minus(Box::new(op)), Shape::Number(dimension))
+                    let (inner, of) = self.number(inner)?;
+                    Some(Typed::Number(op(node, Numeric::Minus(Box::new(inner))), of))
                 }
             },
-            NodeKind::Not(inner) => (OpKind::Not(Box::new(self.truth(inner)?)), Shape::Truth),
-            NodeKind::Pair(operator, left, right) if operator.is_logic() => {
-                let (left, right) = (self.truth(left), self.truth(right));
-                (OpKind::Pair(*operator, Box::new((left?, right?))), Shape::Truth)
+            NodeKind::Not(inner) => {
+                let inner = Box::new(self.truth(inner)?);
+                Some(Typed::Truth(op(node, Truth::Not(inner))))
             }
-            NodeKind::Pair(operator, left, right) => {
+            NodeKind::Pair(Operator::Logic(logic), left, right) => {
+                let (left, right) = (self.truth(left), self.truth(right));
+                let sides = Box::new((left?, right?));
+                Some(Typed::Truth(op(node, Truth::Join(*logic, sides))))
+            }
+            NodeKind::Pair(Operator::Compare(comparison), left, right) => {
                 let (a, b) = (self.number(left), self.number(right));
                 let ((a, of_a), (b, of_b)) = (a?, b?);
-                let shape = self.pair(node, *operator, (left, of_a), (right, of_b))?;
-                (OpKind::Pair(*operator, Box::new((a, b))), shape)
+                self.alike(node, "compared", (left, of_a), (right, of_b))?;
+                let sides = Box::new((a, b));
+                Some(Typed::Truth(op(node, Truth::Compare(*comparison, sides))))
             }
-            NodeKind::Call(function, given) => self.call(node, function, given)?,
-        };
-        // The reader takes no formula longer than a u16 can count.
-        let place = |at: usize| u16::try_from(at).unwrap_or(u16::MAX);
-        Some((Op { kind, at: (place(node.range.start), place(node.range.end)) }, shape))
+            NodeKind::Pair(Operator::Calculate(sign), left, right) => {
+                let (a, b) = (self.number(left), self.number(right));
+                let ((a, of_a), (b, of_b)) = (a?, b?);
+                let of = self.calculated(node, *sign, (left, of_a), (right, of_b))?;
+                let sides = Box::new((a, b));
+                Some(Typed::Number(op(node, Numeric::Calculate(*sign, sides)), of))
+            }
+            NodeKind::Call(function, given) => self.call(node, function, given),
+        }
     }
 
-    fn literal(&mut self, node: &Node, value: Exact, unit: Unit) -> Option<(OpKind, Shape)> {
+    fn literal(&mut self, node: &Node, value: Exact, unit: Unit) -> Option<Typed> {
         let Ok(value) = unit.to_coherent(value) else {
             return self.problem(
                 node,
@@ -77,7 +99,7 @@ impl Compiler<'_> {
                 None,
             );
         };
-        Some((OpKind::Number(value), Shape::Number(unit.dimension())))
+        Some(Typed::Number(op(node, Numeric::Written(value)), unit.dimension()))
     }
 
     /// What somebody may have meant who wrote an unknown name.
@@ -92,124 +114,160 @@ impl Compiler<'_> {
         Some(format!("a unit stands right behind its number, as in `1 {unit}` or `1 g/mL`"))
     }
 
-    fn pair(
+    /// The dimension of what two numbers give.
+    fn calculated(
         &mut self,
         node: &Node,
-        operator: Operator,
+        sign: Calculation,
         (left, of_left): (&Node, Dimension),
         (right, of_right): (&Node, Dimension),
-    ) -> Option<Shape> {
+    ) -> Option<Dimension> {
         let is_scale = |node: &Node| is_scale_reading(node);
-        if !operator.is_comparison()
-            && (is_scale(left) || is_scale(right))
-            && operator != Operator::Minus
-        {
+        if (is_scale(left) || is_scale(right)) && sign != Calculation::Minus {
             let what = "degrees Celsius cannot be added, multiplied or divided";
             let help = "write a difference of temperatures in kelvins: `5 K`".to_owned();
             let node = if is_scale(left) { left } else { right };
             return self.problem(node, what, "0 °C is not nothing", Some(help));
         }
-        match operator {
-            Operator::Times => return Some(Shape::Number(of_left.times(of_right))),
-            Operator::Over => return Some(Shape::Number(of_left.over(of_right))),
-            _ => {}
-        }
-        // A bare zero is zero of anything: `base > 0` needs no unit.
+        let verb = match sign {
+            Calculation::Times => return Some(of_left.times(of_right)),
+            Calculation::Over => return Some(of_left.over(of_right)),
+            Calculation::Plus => "added",
+            Calculation::Minus => "subtracted from one another",
+        };
+        self.alike(node, verb, (left, of_left), (right, of_right))
+    }
+
+    /// The one dimension of two numbers. A bare zero is zero of anything: `base > 0` needs no unit.
+    fn alike(
+        &mut self,
+        node: &Node,
+        verb: &str,
+        (left, of_left): (&Node, Dimension),
+        (right, of_right): (&Node, Dimension),
+    ) -> Option<Dimension> {
         if of_left != of_right && !is_bare_zero(left) && !is_bare_zero(right) {
-            let verb = match operator {
-                Operator::Plus => "added",
-                Operator::Minus => "subtracted from one another",
-                _ => "compared",
-            };
             let what = format!("{of_left} and {of_right} cannot be {verb}");
             let label = format!("left: {of_left}; right: {of_right}");
             let help = mend((left, of_left), (right, of_right));
             return self.problem(node, &what, &label, help);
         }
-        let of = if is_bare_zero(left) { of_right } else { of_left };
-        Some(if operator.is_comparison() { Shape::Truth } else { Shape::Number(of) })
+        Some(if is_bare_zero(left) { of_right } else { of_left })
     }
 
-    fn call(
-        &mut self,
-        node: &Node,
-        function: &'static Function,
-        given: &[Node],
-    ) -> Option<(OpKind, Shape)> {
-        let takes_list = matches!(
-            function.rule,
-            Rule::OfList(..)
-                | Rule::ListAndNumber(_)
-                | Rule::Without
-                | Rule::Together
-                | Rule::HowMany { .. }
-        );
-        let are_lists = matches!(function.rule, Rule::Together);
-        // All are looked at, so that all problems are noted.
-        let found: Vec<Option<(Op, Dimension)>> = given
-            .iter()
-            .enumerate()
-            .map(|(index, node)| {
-                if takes_list && (index == 0 || are_lists) {
-                    self.list(node)
-                } else {
-                    self.number(node)
-                }
-            })
-            .collect();
-        let (ops, dimensions): (Vec<Op>, Vec<Dimension>) =
-            found.into_iter().collect::<Option<Vec<_>>>()?.into_iter().unzip();
-        // What the others are measured by: the first that is not a bare zero.
-        let leading = given.iter().position(|node| !is_bare_zero(node)).unwrap_or(0);
-        let of = dimensions.get(leading).copied().unwrap_or_default();
-        for (node, dimension) in given.iter().zip(&dimensions) {
-            if *dimension != of && !is_bare_zero(node) {
-                let what = format!("expected {of} here, as before, found {dimension}");
-                let help = given.get(leading).and_then(|lead| mend((lead, of), (node, *dimension)));
-                return self.problem(node, &what, function.form, help);
+    fn call(&mut self, node: &Node, function: &'static Function, given: &[Node]) -> Option<Typed> {
+        // All that is given is looked at before any is given up, so that all problems are noted.
+        match (&function.rule, given) {
+            (Rule::OfList(gives, run), [list]) => {
+                let (list, of) = self.list(list)?;
+                Some(Typed::Number(op(node, Numeric::OfList(*run, Box::new(list))), gives(of)))
             }
-        }
-        let shape = match function.rule {
-            Rule::OfList(gives, _) => Shape::Number(gives(of)),
-            Rule::OfNumber(gives, _) => {
+            (Rule::OfNumber(gives, run), [x]) => {
+                let (x, of) = self.number(x)?;
                 let Some(of) = gives(of) else {
                     let what = format!("{of} has no square root");
                     return self.problem(node, &what, "take the root of a square", None);
                 };
-                Shape::Number(of)
+                Some(Typed::Number(op(node, Numeric::OfNumber(*run, Box::new(x))), of))
             }
-            Rule::OfTwo(_) | Rule::OfThree(_) | Rule::ListAndNumber(_) => Shape::Number(of),
-            Rule::Without | Rule::Together => Shape::List(of),
-            Rule::HowMany { .. } => Shape::Number(Dimension::COUNT),
-        };
-        Some((OpKind::Call(function, ops), shape))
+            (Rule::OfTwo(run), [a, b]) => {
+                let (x, y) = (self.number(a), self.number(b));
+                let ((x, of_x), (y, of_y)) = (x?, y?);
+                let of = self.measured(function, &[(a, of_x), (b, of_y)])?;
+                Some(Typed::Number(op(node, Numeric::OfTwo(*run, Box::new((x, y)))), of))
+            }
+            (Rule::OfThree(run), [first, low, high]) => {
+                let found = (self.number(first), self.number(low), self.number(high));
+                let ((x, of_x), (least, of_low), (most, of_high)) = (found.0?, found.1?, found.2?);
+                let given = [(first, of_x), (low, of_low), (high, of_high)];
+                let of = self.measured(function, &given)?;
+                let kind = Numeric::OfThree(*run, Box::new((x, least, most)));
+                Some(Typed::Number(op(node, kind), of))
+            }
+            (Rule::ListAndNumber(run), [a, b]) => {
+                let (list, x, of) = self.list_and_number(function, a, b)?;
+                Some(Typed::Number(op(node, Numeric::ListAndNumber(*run, Box::new((list, x)))), of))
+            }
+            (Rule::Without, [a, b]) => {
+                let (list, x, of) = self.list_and_number(function, a, b)?;
+                Some(Typed::List(op(node, List::Without(Box::new((list, x)))), of))
+            }
+            (Rule::Together, [a, b]) => {
+                let (x, y) = (self.list(a), self.list(b));
+                let ((x, of_x), (y, of_y)) = (x?, y?);
+                let of = self.measured(function, &[(a, of_x), (b, of_y)])?;
+                Some(Typed::List(op(node, List::Together(Box::new((x, y)))), of))
+            }
+            (Rule::HowMany { outside }, [a, b, c]) => {
+                let (list, low, high) = (self.list(a), self.number(b), self.number(c));
+                let ((list, of_list), (low, of_low), (high, of_high)) = (list?, low?, high?);
+                self.measured(function, &[(a, of_list), (b, of_low), (c, of_high)])?;
+                let (outside, of) = (*outside, Box::new((list, low, high)));
+                let count = op(node, Numeric::HowMany { outside, of });
+                Some(Typed::Number(count, Dimension::COUNT))
+            }
+            _ => {
+                let what = format!("expected {} things for `{}`", function.wants(), function.name);
+                self.problem(node, &what, function.form, None)
+            }
+        }
     }
 
-    fn number(&mut self, node: &Node) -> Option<(Op, Dimension)> {
+    fn list_and_number(
+        &mut self,
+        function: &'static Function,
+        a: &Node,
+        b: &Node,
+    ) -> Option<(Op<List>, Op<Numeric>, Dimension)> {
+        let (list, x) = (self.list(a), self.number(b));
+        let ((list, of_list), (x, of_x)) = (list?, x?);
+        let of = self.measured(function, &[(a, of_list), (b, of_x)])?;
+        Some((list, x, of))
+    }
+
+    /// The one dimension of all that a function is given: that of the first that is not a bare zero.
+    fn measured(
+        &mut self,
+        function: &'static Function,
+        given: &[(&Node, Dimension)],
+    ) -> Option<Dimension> {
+        let leading = given.iter().find(|(node, _)| !is_bare_zero(node)).or(given.first());
+        let (lead, of) = *leading?;
+        for (node, dimension) in given {
+            if *dimension != of && !is_bare_zero(node) {
+                let what = format!("expected {of} here, as before, found {dimension}");
+                let help = mend((lead, of), (node, *dimension));
+                return self.problem(node, &what, function.form, help);
+            }
+        }
+        Some(of)
+    }
+
+    fn number(&mut self, node: &Node) -> Option<(Op<Numeric>, Dimension)> {
         match self.node(node)? {
-            (op, Shape::Number(dimension)) => Some((op, dimension)),
-            (_, Shape::List(_)) => {
+            Typed::Number(op, dimension) => Some((op, dimension)),
+            Typed::List(..) => {
                 let help = Some("take its `mean`, `sum` or another function of a list".to_owned());
                 self.problem(node, "expected a number, found a list", "a list", help)
             }
-            (_, Shape::Truth) => {
+            Typed::Truth(_) => {
                 self.problem(node, "expected a number, found a condition", "true or false", None)
             }
         }
     }
 
-    fn list(&mut self, node: &Node) -> Option<(Op, Dimension)> {
+    fn list(&mut self, node: &Node) -> Option<(Op<List>, Dimension)> {
         match self.node(node)? {
-            (op, Shape::List(dimension)) => Some((op, dimension)),
+            Typed::List(op, dimension) => Some((op, dimension)),
             _ => self.problem(node, "expected a list, found a single value", "not a list", None),
         }
     }
 
-    fn truth(&mut self, node: &Node) -> Option<Op> {
+    fn truth(&mut self, node: &Node) -> Option<Op<Truth>> {
         let found = match self.node(node)? {
-            (op, Shape::Truth) => return Some(op),
-            (_, Shape::Number(_)) => "a number",
-            (_, Shape::List(_)) => "a list",
+            Typed::Truth(op) => return Some(op),
+            Typed::Number(..) => "a number",
+            Typed::List(..) => "a list",
         };
         let help = Some("compare it with something, as in `base > 1 g`".to_owned());
         let what = format!("expected a condition, found {found}");

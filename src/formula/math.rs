@@ -3,7 +3,7 @@
 use crate::quantity::{Dimension, Exact, Quantity};
 
 use super::function::Rule;
-use super::tree::{Node, NodeKind, Operator};
+use super::tree::{Calculation, Comparison, Logic, Node, NodeKind, Operator};
 
 /// How the names and numbers of a formula are shown.
 pub trait Words {
@@ -165,14 +165,18 @@ pub(super) fn show(node: &Node, words: &dyn Words, numbers: bool) -> Math {
         NodeKind::Minus(node) => Math::Minus(Box::new(inner(node).grouped(6))),
         NodeKind::Not(node) => said("not {}", vec![inner(node)]),
         // `* 1 unit` and `/ 1 unit` set the dimension right and change no number.
-        NodeKind::Pair(Operator::Times, left, other)
-        | NodeKind::Pair(Operator::Times, other, left)
+        NodeKind::Pair(Operator::Calculate(Calculation::Times), left, other)
+        | NodeKind::Pair(Operator::Calculate(Calculation::Times), other, left)
             if is_one_unit(other) =>
         {
             inner(left)
         }
-        NodeKind::Pair(Operator::Over, left, right) if is_one_unit(right) => inner(left),
-        NodeKind::Pair(Operator::Over, left, right) => {
+        NodeKind::Pair(Operator::Calculate(Calculation::Over), left, right)
+            if is_one_unit(right) =>
+        {
+            inner(left)
+        }
+        NodeKind::Pair(Operator::Calculate(Calculation::Over), left, right) => {
             Math::Fraction(Box::new(inner(left)), Box::new(inner(right)))
         }
         NodeKind::Pair(operator, left, right) => {
@@ -280,17 +284,17 @@ fn list_of(node: &Node, words: &dyn Words) -> Vec<String> {
 
 fn sign_of(operator: Operator) -> Sign {
     match operator {
-        Operator::Or => Sign::Or,
-        Operator::And => Sign::And,
-        Operator::Less => Sign::Less,
-        Operator::AtMost => Sign::AtMost,
-        Operator::More => Sign::More,
-        Operator::AtLeast => Sign::AtLeast,
-        Operator::Equal => Sign::Equal,
-        Operator::Different => Sign::Different,
-        Operator::Plus => Sign::Plus,
-        Operator::Minus => Sign::Minus,
-        Operator::Times | Operator::Over => Sign::Times,
+        Operator::Logic(Logic::Or) => Sign::Or,
+        Operator::Logic(Logic::And) => Sign::And,
+        Operator::Compare(Comparison::Less) => Sign::Less,
+        Operator::Compare(Comparison::AtMost) => Sign::AtMost,
+        Operator::Compare(Comparison::More) => Sign::More,
+        Operator::Compare(Comparison::AtLeast) => Sign::AtLeast,
+        Operator::Compare(Comparison::Equal) => Sign::Equal,
+        Operator::Compare(Comparison::Different) => Sign::Different,
+        Operator::Calculate(Calculation::Plus) => Sign::Plus,
+        Operator::Calculate(Calculation::Minus) => Sign::Minus,
+        Operator::Calculate(Calculation::Times | Calculation::Over) => Sign::Times,
     }
 }
 

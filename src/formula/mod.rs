@@ -114,8 +114,8 @@
 //! A formula has at most 1000 letters, 100 signs and 40 levels of brackets. At most a dozen problems
 //! are told of one formula.
 //!
-//! Numbers carry 28 digits. Comparisons, `round_up` and `round_down` look at the first 20 places, so
-//! that `10 / 3 * 3` is 10 there.
+//! Numbers carry 28 digits. Comparisons, `round_up` and `round_down` look at 20 places and 26 figures,
+//! so that `10 / 3 * 3` is 10 there.
 //!
 //! The files in reading order: words, the tree they make, the functions, the reading of a tree, its
 //! checking and running, and its showing as text, MathML and Typst.

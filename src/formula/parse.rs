@@ -99,7 +99,7 @@ impl Parser<'_> {
                 break;
             }
             let right = self.expression(strength);
-            if operator.is_comparison() && is_comparison(&left) {
+            if matches!(operator, Operator::Compare(_)) && is_comparison(&left) {
                 self.problems.push(FormulaProblem {
                     range: left.range.clone(),
                     what: "expected one comparison, found two in a row".to_owned(),
@@ -344,5 +344,5 @@ fn nothing(range: Range<usize>) -> Node {
 }
 
 fn is_comparison(node: &Node) -> bool {
-    matches!(&node.kind, NodeKind::Pair(operator, ..) if operator.is_comparison())
+    matches!(&node.kind, NodeKind::Pair(Operator::Compare(_), ..))
 }

@@ -5,9 +5,7 @@ use std::ops::Range;
 
 use crate::quantity::{Arithmetic, Dimension, Exact};
 
-use super::Function;
-use super::function::Rule;
-use super::tree::Operator;
+use super::tree::{Calculation, Comparison, Logic};
 
 /// What a formula gives.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -52,15 +50,18 @@ pub struct Fault {
 /// A formula ready to run on slots of coherent numbers.
 #[derive(Clone, Debug)]
 pub struct Program {
-    pub(super) shape: Shape,
     pub(super) reads: Vec<usize>,
-    pub(super) op: Op,
+    pub(super) typed: Typed,
 }
 
 impl Program {
     /// What the formula gives.
     pub fn shape(&self) -> Shape {
-        self.shape
+        match self.typed {
+            Typed::Number(_, dimension) => Shape::Number(dimension),
+            Typed::List(_, dimension) => Shape::List(dimension),
+            Typed::Truth(_) => Shape::Truth,
+        }
     }
 
     /// The slots that the formula reads, each once, lowest first.
@@ -71,9 +72,13 @@ impl Program {
     /// The number the formula gives, in coherent units.
     ///
     /// # Errors
-    /// When an operation has no result, or a slot it reads is not filled.
+    /// When an operation has no result, a slot it reads is not filled, or it gives no number.
     pub fn run(&self, slots: &[Slot]) -> Result<Exact, Fault> {
-        number(&self.op, slots)
+        match &self.typed {
+            Typed::Number(op, _) => number(op, slots),
+            Typed::List(op, _) => Err(op.fault(Arithmetic::NoValue)),
+            Typed::Truth(op) => Err(op.fault(Arithmetic::NoValue)),
+        }
     }
 
     /// The number or list that the formula gives.
@@ -81,143 +86,158 @@ impl Program {
     /// # Errors
     /// As [`Program::run`].
     pub fn run_slot(&self, slots: &[Slot]) -> Result<Slot, Fault> {
-        match self.shape {
-            Shape::List(_) => Ok(Slot::List(list(&self.op, slots)?.into_owned())),
-            _ => number(&self.op, slots).map(Slot::Number),
+        match &self.typed {
+            Typed::List(op, _) => Ok(Slot::List(list(op, slots)?.into_owned())),
+            _ => self.run(slots).map(Slot::Number),
         }
     }
 
     /// Whether the condition holds.
     ///
     /// # Errors
-    /// As [`Program::run`].
+    /// When an operation has no result, a slot it reads is not filled, or it gives no condition.
     pub fn holds(&self, slots: &[Slot]) -> Result<bool, Fault> {
-        truth(&self.op, slots)
+        match &self.typed {
+            Typed::Truth(op) => truth(op, slots),
+            Typed::Number(op, _) => Err(op.fault(Arithmetic::NoValue)),
+            Typed::List(op, _) => Err(op.fault(Arithmetic::NoValue)),
+        }
     }
+}
+
+/// What a formula does, by what it gives.
+#[derive(Clone, Debug)]
+pub(super) enum Typed {
+    Number(Op<Numeric>, Dimension),
+    List(Op<List>, Dimension),
+    Truth(Op<Truth>),
 }
 
 /// One operation. Places are kept as `u16`: a formula is at most a thousand letters long.
 #[derive(Clone, Debug)]
-pub(super) struct Op {
-    pub(super) kind: OpKind,
+pub(super) struct Op<K> {
+    pub(super) kind: K,
     pub(super) at: (u16, u16),
 }
 
-#[derive(Clone, Debug)]
-pub(super) enum OpKind {
-    Number(Exact),
-    Slot(usize),
-    Minus(Box<Op>),
-    Not(Box<Op>),
-    Pair(Operator, Box<(Op, Op)>),
-    Call(&'static Function, Vec<Op>),
+impl<K> Op<K> {
+    fn fault(&self, cause: Arithmetic) -> Fault {
+        Fault { cause, range: usize::from(self.at.0)..usize::from(self.at.1) }
+    }
 }
 
-fn number(op: &Op, slots: &[Slot]) -> Result<Exact, Fault> {
-    let fault = |cause| fault(op, cause);
+/// What gives a number.
+#[derive(Clone, Debug)]
+pub(super) enum Numeric {
+    Written(Exact),
+    Slot(usize),
+    Minus(Box<Op<Self>>),
+    Calculate(Calculation, Box<(Op<Self>, Op<Self>)>),
+    OfList(fn(&[Exact]) -> Result<Exact, Arithmetic>, Box<Op<List>>),
+    OfNumber(fn(Exact) -> Result<Exact, Arithmetic>, Box<Op<Self>>),
+    OfTwo(fn(Exact, Exact) -> Exact, Box<(Op<Self>, Op<Self>)>),
+    OfThree(fn(Exact, Exact, Exact) -> Exact, Box<(Op<Self>, Op<Self>, Op<Self>)>),
+    ListAndNumber(fn(&[Exact], Exact) -> Result<Exact, Arithmetic>, Box<(Op<List>, Op<Self>)>),
+    /// How many values lie between two, or outside them.
+    HowMany {
+        outside: bool,
+        of: Box<(Op<List>, Op<Self>, Op<Self>)>,
+    },
+}
+
+/// What gives a list.
+#[derive(Clone, Debug)]
+pub(super) enum List {
+    Slot(usize),
+    Without(Box<(Op<Self>, Op<Numeric>)>),
+    Together(Box<(Op<Self>, Op<Self>)>),
+}
+
+/// What gives true or false.
+#[derive(Clone, Debug)]
+pub(super) enum Truth {
+    Not(Box<Op<Self>>),
+    Join(Logic, Box<(Op<Self>, Op<Self>)>),
+    Compare(Comparison, Box<(Op<Numeric>, Op<Numeric>)>),
+}
+
+fn number(op: &Op<Numeric>, slots: &[Slot]) -> Result<Exact, Fault> {
+    let fault = |cause| op.fault(cause);
     match &op.kind {
-        OpKind::Number(value) => Ok(*value),
-        OpKind::Slot(slot) => match slots.get(*slot) {
+        Numeric::Written(value) => Ok(*value),
+        Numeric::Slot(slot) => match slots.get(*slot) {
             Some(Slot::Number(value)) => Ok(*value),
-            _ => Err(fault(Arithmetic::TooFewValues)),
+            _ => Err(fault(Arithmetic::NoValue)),
         },
-        OpKind::Minus(inner) => Ok(number(inner, slots)?.neg()),
-        OpKind::Pair(operator, sides) => {
+        Numeric::Minus(inner) => Ok(number(inner, slots)?.neg()),
+        Numeric::Calculate(sign, sides) => {
             let (left, right) = (number(&sides.0, slots)?, number(&sides.1, slots)?);
-            match operator {
-                Operator::Plus => left.add(right),
-                Operator::Minus => left.sub(right),
-                Operator::Times => left.mul(right),
-                _ => left.div(right),
+            match sign {
+                Calculation::Plus => left.add(right),
+                Calculation::Minus => left.sub(right),
+                Calculation::Times => left.mul(right),
+                Calculation::Over => left.div(right),
             }
             .map_err(fault)
         }
-        OpKind::Call(function, given) => call(function, given, slots, &fault),
-        OpKind::Not(_) => Err(fault(Arithmetic::TooFewValues)),
-    }
-}
-
-fn call(
-    function: &Function,
-    given: &[Op],
-    slots: &[Slot],
-    fault: &dyn Fn(Arithmetic) -> Fault,
-) -> Result<Exact, Fault> {
-    match (&function.rule, given) {
-        (Rule::OfList(_, run), [a]) => run(&list(a, slots)?).map_err(fault),
-        (Rule::OfNumber(_, run), [a]) => run(number(a, slots)?).map_err(fault),
-        (Rule::OfTwo(run), [a, b]) => Ok(run(number(a, slots)?, number(b, slots)?)),
-        (Rule::OfThree(run), [a, b, c]) => {
-            Ok(run(number(a, slots)?, number(b, slots)?, number(c, slots)?))
+        Numeric::OfList(run, of) => run(&list(of, slots)?).map_err(fault),
+        Numeric::OfNumber(run, of) => run(number(of, slots)?).map_err(fault),
+        Numeric::OfTwo(run, of) => Ok(run(number(&of.0, slots)?, number(&of.1, slots)?)),
+        Numeric::OfThree(run, of) => {
+            Ok(run(number(&of.0, slots)?, number(&of.1, slots)?, number(&of.2, slots)?))
         }
-        (Rule::ListAndNumber(run), [a, b]) => {
-            run(&list(a, slots)?, number(b, slots)?).map_err(fault)
+        Numeric::ListAndNumber(run, of) => {
+            run(&list(&of.0, slots)?, number(&of.1, slots)?).map_err(fault)
         }
-        (Rule::HowMany { outside }, [a, b, c]) => {
-            let (low, high) = (number(b, slots)?.settled(), number(c, slots)?.settled());
+        Numeric::HowMany { outside, of } => {
+            let (low, high) = (number(&of.1, slots)?.settled(), number(&of.2, slots)?.settled());
             let bounds = low..=high;
-            let counted = list(a, slots)?
-                .iter()
-                .filter(|x| bounds.contains(&x.settled()) != *outside)
-                .count();
-            Ok(Exact::whole(i64::try_from(counted).unwrap_or(i64::MAX)))
+            let is_counted = |x: &&Exact| bounds.contains(&x.settled()) != *outside;
+            let counted = list(&of.0, slots)?.iter().filter(is_counted).count();
+            Ok(Exact::whole(i64::try_from(counted).map_err(|_| fault(Arithmetic::Overflow))?))
         }
-        _ => Err(fault(Arithmetic::TooFewValues)),
     }
 }
 
-fn list<'a>(op: &Op, slots: &'a [Slot]) -> Result<Cow<'a, [Exact]>, Fault> {
+fn list<'a>(op: &Op<List>, slots: &'a [Slot]) -> Result<Cow<'a, [Exact]>, Fault> {
     match &op.kind {
-        OpKind::Slot(slot) => match slots.get(*slot) {
+        List::Slot(slot) => match slots.get(*slot) {
             Some(Slot::List(values)) => Ok(Cow::Borrowed(values)),
-            _ => Err(fault(op, Arithmetic::TooFewValues)),
+            _ => Err(op.fault(Arithmetic::NoValue)),
         },
-        OpKind::Call(Function { rule: Rule::Together, .. }, given) => {
-            let mut values = Vec::new();
-            for part in given {
-                values.extend_from_slice(&list(part, slots)?);
-            }
+        List::Together(of) => {
+            let mut values = list(&of.0, slots)?.into_owned();
+            values.extend_from_slice(&list(&of.1, slots)?);
             Ok(Cow::Owned(values))
         }
-        OpKind::Call(_, given) => {
-            let [from, out] = given.as_slice() else {
-                return Err(fault(op, Arithmetic::TooFewValues));
-            };
-            let out = number(out, slots)?;
-            let mut values = list(from, slots)?.into_owned();
+        List::Without(of) => {
+            let out = number(&of.1, slots)?;
+            let mut values = list(&of.0, slots)?.into_owned();
             if let Some(place) = values.iter().position(|value| *value == out) {
                 values.remove(place);
             }
             Ok(Cow::Owned(values))
         }
-        _ => Err(fault(op, Arithmetic::TooFewValues)),
     }
 }
 
-fn truth(op: &Op, slots: &[Slot]) -> Result<bool, Fault> {
+fn truth(op: &Op<Truth>, slots: &[Slot]) -> Result<bool, Fault> {
     match &op.kind {
-        OpKind::Not(inner) => Ok(!truth(inner, slots)?),
-        OpKind::Pair(Operator::And, sides) => {
-            Ok(truth(&sides.0, slots)? && truth(&sides.1, slots)?)
-        }
-        OpKind::Pair(Operator::Or, sides) => Ok(truth(&sides.0, slots)? || truth(&sides.1, slots)?),
-        OpKind::Pair(operator, sides) => {
+        Truth::Not(inner) => Ok(!truth(inner, slots)?),
+        Truth::Join(Logic::And, sides) => Ok(truth(&sides.0, slots)? && truth(&sides.1, slots)?),
+        Truth::Join(Logic::Or, sides) => Ok(truth(&sides.0, slots)? || truth(&sides.1, slots)?),
+        Truth::Compare(comparison, sides) => {
             // What comes back from a third is compared as the whole that it was.
             let side = |op| number(op, slots).map(Exact::settled);
             let (left, right) = (side(&sides.0)?, side(&sides.1)?);
-            Ok(match operator {
-                Operator::Less => left < right,
-                Operator::AtMost => left <= right,
-                Operator::More => left > right,
-                Operator::AtLeast => left >= right,
-                Operator::Different => left != right,
-                _ => left == right,
+            Ok(match comparison {
+                Comparison::Less => left < right,
+                Comparison::AtMost => left <= right,
+                Comparison::More => left > right,
+                Comparison::AtLeast => left >= right,
+                Comparison::Equal => left == right,
+                Comparison::Different => left != right,
             })
         }
-        _ => Err(fault(op, Arithmetic::TooFewValues)),
     }
-}
-
-fn fault(op: &Op, cause: Arithmetic) -> Fault {
-    Fault { cause, range: usize::from(op.at.0)..usize::from(op.at.1) }
 }

@@ -27,14 +27,35 @@ pub(super) enum NodeKind {
 /// A sign between two parts.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Operator {
+    /// Between two conditions.
+    Logic(Logic),
+    /// Between two numbers, for a condition.
+    Compare(Comparison),
+    /// Between two numbers, for a number.
+    Calculate(Calculation),
+}
+
+/// A sign between two conditions.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Logic {
     Or,
     And,
+}
+
+/// A sign that compares two numbers.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Comparison {
     Less,
     AtMost,
     More,
     AtLeast,
     Equal,
     Different,
+}
+
+/// A sign of arithmetic.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Calculation {
     Plus,
     Minus,
     Times,
@@ -42,36 +63,36 @@ pub(super) enum Operator {
 }
 
 impl Operator {
-    /// All operators with their signs and how tightly each binds.
-    pub(super) const TABLE: &'static [(Self, &'static str, u8)] = &[
-        (Self::Or, "or", 1),
-        (Self::And, "and", 2),
-        (Self::Less, "<", 4),
-        (Self::AtMost, "<=", 4),
-        (Self::More, ">", 4),
-        (Self::AtLeast, ">=", 4),
-        (Self::Equal, "=", 4),
-        (Self::Different, "!=", 4),
-        (Self::Plus, "+", 5),
-        (Self::Minus, "-", 5),
-        (Self::Times, "*", 6),
-        (Self::Over, "/", 6),
+    /// All operators with their signs.
+    const TABLE: &'static [(Self, &'static str)] = &[
+        (Self::Logic(Logic::Or), "or"),
+        (Self::Logic(Logic::And), "and"),
+        (Self::Compare(Comparison::Less), "<"),
+        (Self::Compare(Comparison::AtMost), "<="),
+        (Self::Compare(Comparison::More), ">"),
+        (Self::Compare(Comparison::AtLeast), ">="),
+        (Self::Compare(Comparison::Equal), "="),
+        (Self::Compare(Comparison::Different), "!="),
+        (Self::Calculate(Calculation::Plus), "+"),
+        (Self::Calculate(Calculation::Minus), "-"),
+        (Self::Calculate(Calculation::Times), "*"),
+        (Self::Calculate(Calculation::Over), "/"),
     ];
 
+    /// The operator of a sign, and how tightly it binds.
     pub(super) fn of(sign: &str) -> Option<(Self, u8)> {
-        Self::TABLE.iter().find(|(_, s, _)| *s == sign).map(|(op, _, strength)| (*op, *strength))
+        Self::TABLE.iter().find(|(_, s)| *s == sign).map(|(op, _)| (*op, op.strength()))
     }
 
+    /// How tightly the operator binds; the strength of `not` is 3.
     pub(super) fn strength(self) -> u8 {
-        Self::TABLE.iter().find(|(op, ..)| *op == self).map_or(0, |(.., strength)| *strength)
-    }
-
-    pub(super) fn is_comparison(self) -> bool {
-        self.strength() == 4
-    }
-
-    pub(super) fn is_logic(self) -> bool {
-        matches!(self, Self::And | Self::Or)
+        match self {
+            Self::Logic(Logic::Or) => 1,
+            Self::Logic(Logic::And) => 2,
+            Self::Compare(_) => 4,
+            Self::Calculate(Calculation::Plus | Calculation::Minus) => 5,
+            Self::Calculate(Calculation::Times | Calculation::Over) => 6,
+        }
     }
 }
 

@@ -7,6 +7,7 @@
 use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
+use serde_json::json;
 
 use crate::problem::letter;
 
@@ -78,9 +79,7 @@ impl HandMarks {
 
     /// The text of the record.
     pub fn write(&self) -> String {
-        let line = |(_, mark): &Placed| {
-            serde_json::to_string(mark).map(|line| line + "\n").unwrap_or_default()
-        };
+        let line = |(_, mark): &Placed| json!(mark).to_string() + "\n";
         self.entries.iter().map(line).collect()
     }
 

@@ -228,7 +228,7 @@ impl ClassMarking<'_> {
             });
             questions.push(QuestionMarks {
                 template: problem.template.clone(),
-                place: paper.questions.get(number).map_or(0, |question| question.place),
+                place: paper.questions[number].place,
                 parts: parts.collect(),
             });
         }

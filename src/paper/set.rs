@@ -178,11 +178,7 @@ impl PaperSet {
                 problems.push(PaperProblem::Different {
                     candidate: old.candidate.number.clone(),
                     question: place + 1,
-                    template: self
-                        .templates
-                        .get(planned)
-                        .map(|it| it.0.clone())
-                        .unwrap_or_default(),
+                    template: self.templates[planned].0.clone(),
                     made_by: earlier.made_by.clone(),
                 });
             }

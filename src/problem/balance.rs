@@ -34,7 +34,7 @@ impl<'a> Balance<'a> {
 
     /// The place of the verdict of the next problem.
     pub fn next(self, numbers: &mut Stream) -> usize {
-        usize::try_from(numbers.below(self.count() as u64)).unwrap_or_default()
+        numbers.place(self.count())
     }
 
     /// The place of the verdict that solved values lead to; `None` when they lead to none.

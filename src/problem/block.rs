@@ -16,9 +16,8 @@ pub enum Block {
     },
 }
 
-/// Stands before and after the slot of a list where its table is to be; no text of a template can
-/// hold it, being of the private use area.
-pub(super) const TABLE: char = '\u{e000}';
+/// Stands before and after the slot of a list where its table is to be; no text of a bank can hold it.
+pub(super) const TABLE: char = crate::bank::RESERVED;
 
 impl Block {
     /// The texts of the block, in reading order.

@@ -157,7 +157,7 @@ impl<'a> Desk<'a> {
             Some(found) => [name.unit, name.unit.without_divisor()]
                 .into_iter()
                 .find_map(|unit| Quantity::new(typed.number, found).convert(unit))
-                .unwrap_or(Err(Arithmetic::TooFewValues))
+                .unwrap_or(Err(Arithmetic::NoValue))
                 .map(|quantity| quantity.number)
                 .map_err(|cause| (found, cause)),
         };

@@ -295,7 +295,7 @@ fn theory(
     let mut responses = Vec::new();
     for (place, part) in template.parts.iter().enumerate() {
         let Wanted::Theory(plan) = &part.wanted else { continue };
-        let number = draw.selections.get(place).copied().unwrap_or_default();
+        let number = draw.selections[place];
         let response = plan.case(option).and_then(|case| respond(case, number, looks));
         let response = response.ok_or(Refusal::NothingToShow(place))?;
         let sentences = sentences(&response);

@@ -146,7 +146,7 @@ pub(super) fn bare_key(
 ) -> Result<NumberKey, NoValue> {
     let (hulls, _) = by_all_methods(rules, slots, &[plan.slot], &[])?;
     let hull = hulls.first().copied();
-    hull.ok_or(Arithmetic::TooFewValues)
+    hull.ok_or(Arithmetic::NoValue)
         .and_then(|hull| key(rules.template, plan, slots, hull))
         .map_err(|cause| NoValue { slot: plan.slot, cause })
 }
@@ -157,7 +157,8 @@ pub(super) fn plan_of_step(template: &Template, step: &Step, value: Exact) -> Nu
     let roundings = std::iter::once(step.rounding).chain(step.also.iter().copied());
     let unit = template.names[step.slot].unit;
     let number = unit.from_coherent(value).unwrap_or(value);
-    let widest = roundings.map(|rounding| rounding.step_at(number)).max().unwrap_or_default();
+    let steps = roundings.map(|rounding| rounding.step_at(number));
+    let widest = steps.fold(step.rounding.step_at(number), Exact::max);
     let half = widest.div(Exact::whole(2)).unwrap_or(widest);
     NumberPlan {
         slot: step.slot,
@@ -177,7 +178,7 @@ fn key(
 ) -> Result<NumberKey, Arithmetic> {
     let exact = match slots.get(plan.slot) {
         Some(Slot::Number(value)) => plan.unit.from_coherent(*value)?,
-        _ => return Err(Arithmetic::TooFewValues),
+        _ => return Err(Arithmetic::NoValue),
     };
     let legal_low = plan.unit.from_coherent(hull.low)?;
     let legal_high = plan.unit.from_coherent(hull.high)?;

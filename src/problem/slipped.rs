@@ -74,8 +74,7 @@ impl Problem {
     pub fn first_wrong_step(&self, slips: &[usize]) -> Option<usize> {
         let template = &self.template;
         let mut made = slips.iter().map(|slip| template.slips.get(*slip));
-        let rules = Rules::of(template)
-            .with_slips([made.next().unwrap_or_default(), made.next().unwrap_or_default()]);
+        let rules = Rules::of(template).with_slips([made.next().flatten(), made.next().flatten()]);
         let mut slots = self.slots.clone();
         let slip = slips.first().and_then(|slip| template.slips.get(*slip))?;
         let rules = rules.along(working_of(template, slip));

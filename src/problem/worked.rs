@@ -207,7 +207,9 @@ impl Problem {
                 each: row.each.and_then(|slot| {
                     if self.template.is_step(slot) { mass(slot) } else { shown.texts(slot).pop() }
                 }),
-                all: mass(row.all).unwrap_or_default(),
+                all: mass(row.all).ok_or_else(|| {
+                    WorkProblem(format!("the mass of {} cannot be worked out", line(&what)))
+                })?,
             });
         }
         Ok(lines)

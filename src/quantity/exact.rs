@@ -26,6 +26,8 @@ pub enum Arithmetic {
     NegativeRoot,
     /// A list that must hold something is too short: a mean of nothing, a deviation of one value.
     TooFewValues,
+    /// A name has no value of the kind that is wanted: it was not filled in.
+    NoValue,
 }
 
 impl fmt::Display for Arithmetic {
@@ -35,6 +37,7 @@ impl fmt::Display for Arithmetic {
             Self::DivisionByZero => "the divisor is zero",
             Self::NegativeRoot => "a negative number has no square root",
             Self::TooFewValues => "the list holds too few values",
+            Self::NoValue => "a value is missing",
         })
     }
 }
@@ -239,12 +242,19 @@ impl Exact {
         Self::clean(self.0.floor())
     }
 
-    /// The number without the dust of divisions that do not come out: beyond 20 places it is rounded.
+    /// The number without the dust of divisions that do not come out: beyond 20 places, or beyond 26
+    /// figures where those end sooner, it is rounded.
     ///
     /// 2.775 that was reached by way of a third is held as 2.77499…9, and would be rounded down.
     #[must_use]
     pub fn settled(self) -> Self {
-        if self.places() > 20 { self.to_places(20) } else { self }
+        if self.places() <= 20 && self.0.mantissa().unsigned_abs() < 10_u128.pow(26) {
+            return self;
+        }
+        // Figures before the point; a number holds 28, of which a few divisions spoil the last.
+        let before = self.magnitude().map_or(0, |magnitude| magnitude + 1);
+        let places = u32::try_from(26 - before).unwrap_or(0).min(20);
+        self.to_places(places.min(self.places()))
     }
 
     /// The same value without trailing zeros after the point.
@@ -295,5 +305,7 @@ mod tests {
         let tie = number("2.21").div(number("0.9")).unwrap().mul(number("0.9")).unwrap();
         assert_eq!(tie.settled().to_places(20).trimmed(), number("2.21"));
         assert_eq!(number("2.7749999999999999999999999").settled().to_places(2), number("2.78"));
+        let large = number("70000000000").div(number("3")).unwrap().mul(number("3")).unwrap();
+        assert_eq!(large.settled().trimmed(), number("70000000000"));
     }
 }

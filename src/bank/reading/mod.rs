@@ -18,3 +18,4 @@ pub(super) mod group;
 
 pub use complaint::{Complaint, SourceText};
 pub use report::Report;
+pub(crate) use yaml::RESERVED;

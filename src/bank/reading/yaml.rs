@@ -13,6 +13,8 @@ use crate::bank::reading::{Complaint, SourceText};
 
 /// The largest file, in bytes.
 const LARGEST_FILE: usize = 256 * 1024;
+/// A character for private use that no text of a bank may hold, so that it can mark a place in one.
+pub(crate) const RESERVED: char = '\u{e000}';
 /// The most brackets that may be open at once: the time that the library takes grows with every one.
 const MOST_OPEN: usize = 64;
 
@@ -103,8 +105,9 @@ fn complaint(file: &File<'_>, error: &serde_yaml::Error) -> Complaint {
         return source.complain(token(text, start), what, "here", help);
     }
     let start = error.location().map_or(0, |location| location.index()).min(text.len());
-    let help = hint(&said, line_at(text, start));
-    let what = if let Some(own) = said.find(TOO_MANY) {
+    let own = OWN_WORDS.iter().find_map(|own| said.find(own));
+    let help = if own.is_none() { hint(&said, line_at(text, start)) } else { None };
+    let what = if let Some(own) = own {
         let own = said.get(own..).unwrap_or(&said);
         own.split(" at line ").next().unwrap_or(own).to_owned()
     } else if said.contains("invalid type: map") {
@@ -196,7 +199,9 @@ struct Grow<'a, 'g> {
 }
 
 /// How the words begin that are not the library's but said here.
+const OWN_WORDS: [&str; 2] = [TOO_MANY, NOT_A_LETTER];
 const TOO_MANY: &str = "expected at most";
+const NOT_A_LETTER: &str = "expected letters and signs";
 
 impl<'de> DeserializeSeed<'de> for Grow<'_, '_> {
     type Value = Node;
@@ -240,7 +245,13 @@ impl<'de> Visitor<'de> for Grow<'_, '_> {
         f.write_str("any value")
     }
 
-    fn visit_str<E>(self, text: &str) -> Result<Node, E> {
+    fn visit_str<E: serde::de::Error>(self, text: &str) -> Result<Node, E> {
+        if text.contains(RESERVED) {
+            return Err(E::custom(format!(
+                "{NOT_A_LETTER}, found U+{:04X}, which stands for none; take it out",
+                u32::from(RESERVED)
+            )));
+        }
         Ok(Node { at: self.place, what: What::Text(text.to_owned()) })
     }
 

@@ -7,7 +7,7 @@ use super::{AnswerSpace, Key};
 
 impl Key for TextCase {
     fn answer(&self) -> String {
-        self.answers.first().cloned().unwrap_or_default()
+        self.answers[0].clone()
     }
 
     fn example(&self) -> String {
