@@ -440,6 +440,8 @@ fn everything_wrong_with_a_table_for_each_candidate_is_told_at_once() {
              two lines",
             "line 6: expected 7 fields, found 2; put a field that holds a comma in double quotes",
             "line 7, column `candidate`: expected a candidate number, found a blank; give one",
+            "line 8: candidate 0102 has a row but no answer; write `absent`, `excused`, `withdrawn` or \
+             `blank` in it, or remove the row",
         ],
     );
     assert!(!desk.path("marks").exists());

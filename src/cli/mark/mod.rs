@@ -94,7 +94,7 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     let blueprint = set.with_its_templates(blueprint, &bank).map_err(|all| no_marks(&all))?;
     let of_paper = Settings::of(&blueprint.marking);
     if rules.is_some() && of_paper != Settings::default() {
-        terminal.note("the rules of the file stand in the place of those of the blueprint");
+        terminal.note("the rules in the file replace those in the blueprint");
     }
     let settings = rules.unwrap_or(of_paper);
     let asked = Asked::of(&set, &blueprint);

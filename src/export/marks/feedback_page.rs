@@ -10,7 +10,7 @@ const STYLE: &str = "body{font:1rem/1.5 serif;max-width:44rem;margin:2rem auto;p
     color:#111;background:#fff}body.large{font-size:18pt}h1{font-size:1.4em}\
     h2{font-size:1.2em;margin-bottom:.2rem}h3{font-size:1em;margin:0}section{margin:1.5rem 0}\
     div.part{border-left:.3rem solid #777;padding-left:1rem;margin:1rem 0;break-inside:avoid}\
-    div.right{border-color:#1a6b34}div.wrong,div.unread{border-color:#a3201d}\
+    div.correct{border-color:#1a6b34}div.not-correct,div.not-read{border-color:#a3201d}\
     p{margin:.3rem 0}.rule{font-style:italic}.written{font-family:monospace;white-space:pre-wrap;\
     overflow-wrap:anywhere}footer{font-size:.85em;margin-top:2rem}\
     table{border-collapse:collapse}td,th{border:1px solid #777;padding:.2rem .6rem;text-align:right}";

@@ -44,10 +44,7 @@ fn the_rules_of_the_blueprint_are_followed_unless_a_file_takes_their_place() {
     );
     desk.put("rules.yaml", "castmark: 1\nmoved_point_costs: nothing\n");
     let said = desk.mark("answers.csv --to marks --rules rules.yaml");
-    assert!(
-        said.contains("the rules of the file stand in the place of those of the blueprint"),
-        "{said}"
-    );
+    assert!(said.contains("the rules in the file replace those in the blueprint"), "{said}");
     assert_eq!(desk.line("0101", 1, "c")["marks"], desk.line("0101", 1, "c")["of"]);
 }
 
@@ -57,7 +54,7 @@ fn the_plan_and_the_scheme_tell_the_rules_and_promise_nothing_against_them() {
     desk.put("plain.yaml", BLUEPRINT);
     desk.put("strict.yaml", &with_rules("  follow_through: never\n  unit_costs: 1\n"));
     desk.put("class.csv", "candidate\n1\n");
-    let told = "Nothing is followed from an own wrong number.";
+    let told = "A result that follows from an earlier error earns no marks.";
     let plan = String::from_utf8(castmark(&desk, "paper plan strict.yaml").stdout).unwrap();
     assert!(plan.contains(told) && plan.contains("A wrong unit costs 1 mark, once"), "{plan}");
     let plan = String::from_utf8(castmark(&desk, "paper plan plain.yaml").stdout).unwrap();
@@ -127,7 +124,7 @@ fn a_wrong_step_that_is_carried_on_rightly_keeps_the_marks_for_method() {
         assert_eq!(desk.line("0101", 1, "b")["steps"], serde_json::json!([]));
     }
     let page = desk.read("marks/feedback/0001-0101.html");
-    assert!(page.contains("total capacity: ") && page.contains(", wrong."), "{page}");
+    assert!(page.contains("total capacity: ") && page.contains(", not correct."), "{page}");
     // In a row for the whole candidate, too; and a step that a part asks for is that part.
     desk.put(
         "wide.csv",
