@@ -59,7 +59,7 @@ pub(super) struct Proof {
 impl Proof {
     /// The parts that a reader who knows nothing answers too well, in words: the questions are
     /// correct, but test less than they seem to.
-    pub fn weaknesses(&self) -> Vec<String> {
+    pub(super) fn weaknesses(&self) -> Vec<String> {
         let weak =
             |guess: &&Guess| guess.draws >= ENOUGH_GUESSES && guess.above() > MOST_ABOVE_CHANCE;
         self.guesses.iter().filter(weak).map(gives_away).collect()

@@ -102,7 +102,7 @@ pub fn by_hand_table(papers: &[PaperMarks]) -> String {
                     _ => format!("one mark each: {}", part.points.join(" | ")),
                 };
                 table.push_str(&row(&[
-                    &paper.candidate.number,
+                    paper.candidate.number.as_str(),
                     &(number + 1).to_string(),
                     &letter(place, 'a'),
                     &part.ask,

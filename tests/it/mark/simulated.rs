@@ -159,6 +159,10 @@ fn is_power_of_ten(value: Exact, key: &NumberKey) -> bool {
 
 /// The right number times a hundred, if no slip leads near it.
 fn moved(key: &NumberKey) -> Option<Exact> {
+    // A count has no decimal point to move.
+    if key.is_count() {
+        return None;
+    }
     let value = key.shown.mul(Exact::whole(100)).ok()?;
     let met = |low: Exact, high: Exact| low <= value && value <= high;
     let slip =
