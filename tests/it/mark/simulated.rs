@@ -304,7 +304,7 @@ impl Simulated {
         assert_eq!(found["candidates"], class);
         assert_eq!(found["waiting"], waiting);
         let unread = self.wanted.values().filter(|(_, it)| it.standing == "not-read").count();
-        assert_eq!(found["not-read"], unread);
+        assert_eq!(found["unread"], unread);
         let mut told: BTreeMap<(&str, &str), Vec<f64>> = BTreeMap::new();
         for item in found["items"].as_array().unwrap() {
             if let Some(facility) = item["facility"]["value"].as_f64() {
