@@ -94,7 +94,9 @@ fn a_file_nested_without_end_is_refused() {
 #[test]
 fn a_byte_order_mark_is_taken() {
     let mut files = drawing("");
-    files.iter_mut().for_each(|file| file.text.insert(0, '\u{feff}'));
+    for file in &mut files {
+        file.text.insert(0, '\u{feff}');
+    }
     assert!(Bank::load(&files).is_ok());
     files[2].text = files[2].text.replace("unit: g", "unit: gg");
     let report = Bank::load(&files).unwrap_err();

@@ -42,6 +42,7 @@ fn full_width(text: &str) -> String {
 }
 
 /// The key in many forms.
+#[allow(clippy::too_many_lines, reason = "one arm for each kind of answer")]
 fn forms(response: &Response) -> Vec<String> {
     let mut forms = Vec::new();
     match response {
