@@ -193,7 +193,8 @@ fn written(text: &str) -> Result<String, Unread> {
         return Err(Unread::new(0, "Write something first, or choose “Show the answer”."));
     }
     if count > LONGEST_WRITTEN {
-        let what = format!("The answer has {count} letters; {LONGEST_WRITTEN} are kept. Shorten it.");
+        let what =
+            format!("The answer has {count} letters; {LONGEST_WRITTEN} are kept. Shorten it.");
         return Err(Unread::new(0, &what));
     }
     Ok(text.to_owned())
@@ -220,7 +221,9 @@ impl Unread {
         let answer = quoted(answer, LETTERS);
         let (why, readings) = match problem {
             ReadProblem::AmbiguousComma { decimal, grouped, .. } => (
-                format!("{answer} can mean {decimal} or {grouped}. Choose one, or write the answer again."),
+                format!(
+                    "{answer} can mean {decimal} or {grouped}. Choose one, or write the answer again."
+                ),
                 vec![decimal.clone(), grouped.clone()],
             ),
             problem => (told(problem, &answer), Vec::new()),
@@ -239,9 +242,13 @@ fn told(problem: &ReadProblem, answer: &str) -> String {
             format!("“{answer}” is not a number. Write it in figures, such as 3.2.")
         }
         ReadProblem::BadNumber(_) | ReadProblem::AmbiguousComma { .. } => {
-            format!("“{answer}” is not a number. Write figures with one decimal point, such as 1234.5.")
+            format!(
+                "“{answer}” is not a number. Write figures with one decimal point, such as 1234.5."
+            )
         }
-        ReadProblem::TooManyDigits(_) => format!("“{answer}” has too many figures. Round the answer."),
+        ReadProblem::TooManyDigits(_) => {
+            format!("“{answer}” has too many figures. Round the answer.")
+        }
         ReadProblem::SeveralNumbers(_) => {
             format!("“{answer}” holds more than one number. Write the result alone.")
         }

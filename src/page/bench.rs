@@ -111,8 +111,10 @@ fn rows(template: &Template) -> Vec<WantedRow> {
         Rule::Pick { options, .. } => {
             let mut ids: Vec<&str> = options.iter().map(|option| option.row.as_str()).collect();
             ids.dedup();
-            let name =
-                |id: &&str| RowName { id: (*id).to_owned(), title: readable(&id.replace('-', " ")) };
+            let name = |id: &&str| RowName {
+                id: (*id).to_owned(),
+                title: readable(&id.replace('-', " ")),
+            };
             Some(WantedRow {
                 name: value.name.clone(),
                 label: value.name.replace('_', " "),
@@ -140,7 +142,9 @@ pub(super) fn work(asked: &Asked<'_>) -> Result<Answered, Fault> {
         .map(|(name, text)| (name.as_str(), text.as_str()))
         .collect();
     let given = Given::read(template, &typed).map_err(|problems| {
-        numbers(problems.into_iter().map(|(name, why)| NumberProblem { name, text: why.to_string() }))
+        numbers(
+            problems.into_iter().map(|(name, why)| NumberProblem { name, text: why.to_string() }),
+        )
     })?;
     let bank = &asked.page.bank;
     let problem = Problem::from_values(bank, template, &given)
@@ -177,10 +181,7 @@ fn numbers(problems: impl Iterator<Item = NumberProblem>) -> Fault {
     Fault { problems, ..Fault::new(FaultKind::Numbers, text) }
 }
 
-fn find<'a>(
-    asked: &Asked<'a>,
-    id: &str,
-) -> Result<&'a std::sync::Arc<Template>, Fault> {
+fn find<'a>(asked: &Asked<'a>, id: &str) -> Result<&'a std::sync::Arc<Template>, Fault> {
     let found = asked.page.bank.find(id).filter(|template| !template.working.is_empty());
     found.ok_or_else(|| {
         let id = crate::words::quoted(id, 60);

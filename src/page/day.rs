@@ -2,20 +2,20 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::draw::Code;
 use crate::export::readable;
 use crate::practice::{
-    AttemptList, Digest, Exercise, Plan, Progress, Readiness, Record, Situation, Subject,
-    TopicRow, USUAL_PACE, Why, choose, day_of, day_text, pace,
+    AttemptList, Digest, Exercise, Plan, Progress, Readiness, Record, Situation, Subject, TopicRow,
+    USUAL_PACE, Why, choose, day_of, day_text, pace,
 };
-use crate::draw::Code;
 use crate::problem::Problem;
 use crate::words::counted;
 
+use super::Page;
 use super::catalogue::title_of;
 use super::fault::Fault;
 use super::state::State;
 use super::talk::{Answered, Asked, read_date};
-use super::Page;
 
 /// So many topics are listed for a day without an exam. A judgement: about half an hour.
 const TOPICS_A_DAY: usize = 5;
@@ -124,9 +124,8 @@ impl<'a> Day<'a> {
         let subjects = Subject::all(&page.bank, |_| true);
         let progress = state.record.topics();
         let pace = pace(&state.record, day)?.unwrap_or(USUAL_PACE);
-        let plan = state
-            .exam
-            .map(|exam| Plan::new(&subjects, &progress, &page.settings, day, exam, pace));
+        let plan =
+            state.exam.map(|exam| Plan::new(&subjects, &progress, &page.settings, day, exam, pace));
         Ok(Self { page, state, day, subjects, progress, plan })
     }
 
@@ -240,13 +239,7 @@ impl<'a> Day<'a> {
         said
     }
 
-    fn start(
-        &self,
-        answers: u64,
-        left: bool,
-        list: &[ListRow],
-        ready: &ReadyRow,
-    ) -> &'static str {
+    fn start(&self, answers: u64, left: bool, list: &[ListRow], ready: &ReadyRow) -> &'static str {
         match list.first().map(|row| row.kind) {
             _ if left => "Continue with this problem",
             _ if answers == 0 => "Start with the first problem",

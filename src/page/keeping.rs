@@ -45,7 +45,11 @@ pub(super) fn export(asked: &Asked<'_>) -> Result<Answered, Fault> {
         count => format!("all {}", counted(count, "answer")),
     };
     let sentence = format!("Saved. The file {name} holds {holds}.");
-    asked.say(&Saved { name, text: attempts_json(&record.attempts).map_err(Fault::failed)?, sentence })
+    asked.say(&Saved {
+        name,
+        text: attempts_json(&record.attempts).map_err(Fault::failed)?,
+        sentence,
+    })
 }
 
 /// The record with the answers of a file.

@@ -8,8 +8,8 @@ use crate::export::{Contents, Entry, Exporter, Html, Layout, Options, Sheet};
 use crate::practice::Exercise;
 use crate::problem::Problem;
 
-use super::fault::Fault;
 use super::Page;
+use super::fault::Fault;
 
 /// The layouts of the pieces, compiled once.
 #[derive(Debug)]

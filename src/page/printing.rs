@@ -64,8 +64,7 @@ pub(super) fn sheet(asked: &Asked<'_>) -> Result<Answered, Fault> {
     let with: With = asked.with()?;
     let bank = &asked.page.bank;
     let options = with.options(asked)?;
-    let contents =
-        Contents { questions: with.questions, key: with.key, solutions: with.solutions };
+    let contents = Contents { questions: with.questions, key: with.key, solutions: with.solutions };
     if !(contents.questions || contents.answers()) {
         return Err(asked.wrong("expected questions, key or solutions, found none; choose one"));
     }
@@ -93,7 +92,10 @@ pub(super) fn sheet(asked: &Asked<'_>) -> Result<Answered, Fault> {
         html: String::from_utf8_lossy(&html).into_owned(),
         name: if seeded { format!("sheet-{seed}.html") } else { "sheet.html".to_owned() },
         title,
-        codes: problems.iter().filter_map(|problem| Some(problem.code.as_ref()?.to_string())).collect(),
+        codes: problems
+            .iter()
+            .filter_map(|problem| Some(problem.code.as_ref()?.to_string()))
+            .collect(),
         sentence: if seeded {
             format!("{problems_told}, seed {seed}. The same seed gives the same sheet.")
         } else {
@@ -123,7 +125,8 @@ impl With {
         if let Some(name) = &self.paper {
             let same = |paper: &PaperSize| paper.name().eq_ignore_ascii_case(name);
             let found = PaperSize::ALL.into_iter().find(same);
-            options.paper = found.ok_or_else(|| asked.wrong(&format!("there is no paper `{name}`")))?;
+            options.paper =
+                found.ok_or_else(|| asked.wrong(&format!("there is no paper `{name}`")))?;
         }
         if let Some(name) = &self.size {
             let found = TypeSize::ALL.into_iter().find(|size| size.name() == name);

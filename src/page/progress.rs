@@ -200,7 +200,9 @@ fn slip(row: &SlipRow) -> SlipShown {
 fn gone(topics: usize) -> String {
     match topics {
         0 => String::new(),
-        1 => "Your record also holds answers to one topic that is no longer in this page.".to_owned(),
+        1 => {
+            "Your record also holds answers to one topic that is no longer in this page.".to_owned()
+        }
         count => format!(
             "Your record also holds answers to {count} topics that are no longer in this page."
         ),

@@ -6,9 +6,9 @@ use crate::practice::{
 };
 use crate::problem::Problem;
 
+use super::Page;
 use super::fault::Fault;
 use super::state::State;
-use super::Page;
 
 /// The problem on the table, gone through from its start.
 #[derive(Debug)]

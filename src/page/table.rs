@@ -7,6 +7,7 @@ use crate::practice::{Hint, Outcome, Phase, Question, Session, answer_in_words};
 use crate::problem::{Part, Problem, Response, letter};
 
 use super::Page;
+use super::answer::number;
 use super::asked::{AskedPart, worth};
 use super::catalogue::title_of;
 use super::fault::Fault;
@@ -14,7 +15,6 @@ use super::practising::ended;
 use super::replay::{Done, Replay, Tried};
 use super::state::State;
 use super::tried::{Kept, Try, Trying, lines, score};
-use super::answer::number;
 
 /// The problem on the table.
 #[derive(Serialize)]
@@ -195,7 +195,8 @@ impl<'a> Table<'a> {
 
 fn given(page: &Page, problem: &Problem) -> Vec<GivenRow> {
     let told = problem.numbers_told(&page.bank).into_iter();
-    told.map(|(label, value)| GivenRow { label: readable(&label), value: readable(&value) }).collect()
+    told.map(|(label, value)| GivenRow { label: readable(&label), value: readable(&value) })
+        .collect()
 }
 
 struct Maker<'a> {
@@ -277,7 +278,8 @@ impl Maker<'_> {
         let mut asked = asked.ok_or_else(|| Fault::failed("a part of the problem is missing"))?;
         let marks = self.problem().parts.get(done.question.part).map_or(0, |part| part.marks);
         note(&mut asked, &done.tried, self.problem(), done.question, false);
-        let correct = done.tried.answers.last().is_some_and(|(_, judged)| judged.marked.is_correct());
+        let correct =
+            done.tried.answers.last().is_some_and(|(_, judged)| judged.marked.is_correct());
         // Who marked the answer by the key has seen that.
         let answer = if correct || done.by_points {
             None

@@ -106,8 +106,7 @@ impl Page {
 
     fn answer(&self, request: &str) -> Result<String, Fault> {
         let request: Request<'_> = serde_json::from_str(request).map_err(|error| {
-            let kind =
-                if error.is_data() { FaultKind::Request } else { FaultKind::NotJson };
+            let kind = if error.is_data() { FaultKind::Request } else { FaultKind::NotJson };
             Fault::new(kind, format!("expected a request in JSON, found {error}"))
         })?;
         match request.version {
@@ -116,7 +115,9 @@ impl Page {
                 let found = found.map_or("none".to_owned(), |found| found.to_string());
                 return Err(Fault::new(
                     FaultKind::Version,
-                    format!("expected version {VERSION} of the talk, found {found}; load the page again"),
+                    format!(
+                        "expected version {VERSION} of the talk, found {found}; load the page again"
+                    ),
                 ));
             }
         }
@@ -187,7 +188,9 @@ impl Asked<'_> {
             "" => Err(self.wrong("expected `ask`, found none")),
             other => Err(Fault::new(
                 FaultKind::UnknownAsk,
-                format!("expected something that can be asked, found `{other}`; load the page again"),
+                format!(
+                    "expected something that can be asked, found `{other}`; load the page again"
+                ),
             )),
         }
     }

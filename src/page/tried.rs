@@ -148,7 +148,8 @@ pub(super) fn lines(judged: &Judged, part: &Part) -> Vec<TriedLine> {
             let line = |place: &usize| {
                 let correct = !wrong.contains(place);
                 let option = options(part, &[*place]);
-                let words = format!("{option}. {}", if correct { "Correct." } else { "Not correct." });
+                let words =
+                    format!("{option}. {}", if correct { "Correct." } else { "Not correct." });
                 TriedLine { place: *place, words: readable(&words), correct }
             };
             chosen.iter().map(line).collect()
@@ -156,8 +157,10 @@ pub(super) fn lines(judged: &Judged, part: &Part) -> Vec<TriedLine> {
         (Pieces::Lines { wrong, .. }, Understood::Pairs(pairs)) => {
             let line = |(place, chosen): (usize, &Option<usize>)| {
                 let correct = chosen.is_some() && !wrong.contains(&(place + 1));
-                let chosen = chosen.map_or("no choice".to_owned(), |chosen| options(part, &[chosen]));
-                let words = format!("{chosen}. {}", if correct { "Correct." } else { "Not correct." });
+                let chosen =
+                    chosen.map_or("no choice".to_owned(), |chosen| options(part, &[chosen]));
+                let words =
+                    format!("{chosen}. {}", if correct { "Correct." } else { "Not correct." });
                 TriedLine { place, words: readable(&words), correct }
             };
             pairs.iter().enumerate().map(line).collect()
@@ -192,9 +195,10 @@ impl Kept {
                 };
                 Some(Self::Pairs(pairs.iter().enumerate().map(kept).collect()))
             }
-            (Understood::Judgement(said, _), Finding::Pieces(Pieces::Judged { truth: true, .. })) => {
-                Some(Self::Truth { truth: *said })
-            }
+            (
+                Understood::Judgement(said, _),
+                Finding::Pieces(Pieces::Judged { truth: true, .. }),
+            ) => Some(Self::Truth { truth: *said }),
             (Understood::Order(places), _) => Some(Self::Order(places.clone())),
             _ => None,
         }

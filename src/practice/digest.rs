@@ -4,9 +4,7 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
-use super::{
-    Attempt, AttemptList, Progress, Record, RecordError, Settings, Unfinished, day_of,
-};
+use super::{Attempt, AttemptList, Progress, Record, RecordError, Settings, Unfinished, day_of};
 
 /// A record of which only what the next problem depends on is kept, while the caller holds the
 /// attempts: so an answer costs no more after thousands of others than after the first.

@@ -34,13 +34,15 @@ impl Problem {
     pub fn numbers_told(&self, bank: &Bank) -> Vec<(String, String)> {
         let stem = format!("{}#stem/{}", self.template.id, self.draw.wording);
         let stem = bank.texts().get_template(&stem);
-        let named: BTreeSet<String> =
-            stem.map(|stem| stem.undeclared_variables(true).into_iter().collect()).unwrap_or_default();
+        let named: BTreeSet<String> = stem
+            .map(|stem| stem.undeclared_variables(true).into_iter().collect())
+            .unwrap_or_default();
         let shown = self.shown();
         let is_told = |(slot, name): (usize, &crate::bank::Name)| {
             let is_number = matches!(self.draw.written.get(slot), Some(Slot::Number(_)));
             let is_named = named.iter().any(|one| {
-                one.strip_prefix(name.name.as_str()).is_some_and(|rest| matches!(rest, "" | ".number"))
+                one.strip_prefix(name.name.as_str())
+                    .is_some_and(|rest| matches!(rest, "" | ".number"))
             });
             (is_number && is_named).then(|| (name.label.clone(), shown.texts(slot).concat()))
         };

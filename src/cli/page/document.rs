@@ -45,7 +45,7 @@ impl Document {
         });
         let safe = |text: String| Value::from_safe_string(text);
         let fields = context! {
-            title => contents.title,
+            title => &contents.title,
             lang => "en-GB",
             caution => CAUTION,
             version => env!("CARGO_PKG_VERSION"),
