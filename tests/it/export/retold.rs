@@ -80,7 +80,11 @@ fn retell_entry(entry: &mut Entry, tell: &dyn Fn(&str) -> String) {
             change(label, tell);
         }
     }
-    for EntrySlip { id, say, answers } in &mut entry.slips {
+    for detail in &mut entry.sources {
+        change(&mut detail.label, tell);
+        change(&mut detail.value, tell);
+    }
+    for EntrySlip { id, say, answers, .. } in &mut entry.slips {
         change(id, tell);
         change(say, tell);
         for each in answers {
