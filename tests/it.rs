@@ -66,3 +66,6 @@ mod analyse;
 
 #[path = "it/hostile.rs"]
 mod hostile;
+
+#[path = "it/qti.rs"]
+mod qti;
