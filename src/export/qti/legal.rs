@@ -66,6 +66,18 @@ fn places_asked(rounding: Rounding, low: Exact, high: Exact) -> u32 {
     rounding.step_at(low).places().max(rounding.step_at(high).places())
 }
 
+/// The exact answer with more places than a rounding of it that is accepted, where it is not accepted
+/// for being near: it says more and is no worse.
+pub(super) fn finer_than_accepted(key: &NumberKey) -> Vec<Exact> {
+    const MORE: u32 = 6;
+    let is_accepted = |number: &Exact| key.low <= *number && *number <= key.high;
+    let rounded = (0..=key.shown.places() + MORE).map(|places| key.exact.to_places(places));
+    rounded
+        .skip_while(|number| !is_accepted(number))
+        .filter(|number| !is_accepted(number))
+        .collect()
+}
+
 /// The answers that are rounded too far or cut off, as they are written.
 pub(super) fn listed_roundings(key: &NumberKey) -> Vec<String> {
     let asked = key.shown.places();

@@ -10,8 +10,8 @@ use crate::quantity::Exact;
 
 use super::super::compose::inwards;
 use super::answer::{HIGH, LOW, TEXT};
-use super::legal::{Span, legal, listed_roundings};
-use super::pattern::{Digits, between, group};
+use super::legal::{Span, finer_than_accepted, legal, listed_roundings};
+use super::pattern::{Digits, between, group, listed};
 use super::processing::{FirstOf, all, any, float, is_like, is_null, lies, note, set};
 use super::scoring::{Asked, Scoring};
 use super::units::{Fitting, fitting, others};
@@ -121,8 +121,18 @@ impl Number<'_> {
         let (key, rules) = (self.key, self.asked.rules);
         let places = key.shown.places();
         let units = fitting(key.unit, key.density, rules.unit_must_be_written);
-        let test = is_within(&self.answer, &units, key.low, key.high, places);
-        first.or_if(test, self.rules(self.of, None));
+        let mut tests = vec![is_within(&self.answer, &units, key.low, key.high, places)];
+        let finer = finer_than_accepted(key);
+        if !finer.is_empty() {
+            let patterns: Vec<String> = finer
+                .iter()
+                .filter_map(|number| listed(*number, *number, number.places()))
+                .collect();
+            let asked = units.first().map_or("", |unit| unit.pattern.as_str());
+            tests.push(is_like(&self.text(), &typed(&group(&patterns), asked)));
+            tests.extend(finer.iter().map(|number| by_number(&self.answer, *number, *number)));
+        }
+        first.or_if(any(tests), self.rules(self.of, None));
         if rules.unit_must_be_written {
             let marks = self.without_unit();
             let words = "The number is correct. Write its unit as well.";
