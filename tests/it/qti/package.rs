@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 use std::io::Read;
+use std::path::Path;
 
 use castmark::export::{Exporter, Options, Qti, Sheet};
 use flate2::read::DeflateDecoder;
@@ -68,9 +69,14 @@ impl Package {
     /// The items, each as a tree.
     pub(super) fn items(&self) -> Vec<Element> {
         let items = self.names.iter().filter(|name| name.starts_with("items/"));
-        let items = items.filter(|name| name.ends_with(".xml"));
+        let items = items.filter(|name| is_of(name, "xml"));
         items.map(|name| Element::read(self.text(name))).collect()
     }
+}
+
+/// Returns whether a file has that extension.
+pub(super) fn is_of(name: &str, extension: &str) -> bool {
+    Path::new(name).extension().is_some_and(|found| found == extension)
 }
 
 /// An element under its name in 2.2, whichever version it was written in.

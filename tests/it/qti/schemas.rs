@@ -7,7 +7,7 @@ use std::process::Command;
 use castmark::bank::Bank;
 use castmark::export::{Exporter, Options, Qti};
 
-use super::package::Package;
+use super::package::{Package, is_of};
 use super::{drawn, draws, sheet};
 
 /// Names the folder.
@@ -44,7 +44,7 @@ fn every_document_is_valid_by_the_schemas_of_the_standard() {
     for (number, problems) in drawn(&bank, draws()).enumerate() {
         let bytes = Qti::V2.export(&sheet(&bank, &problems), &Options::default()).unwrap();
         let package = Package::read(&bytes);
-        for (name, bytes) in package.files.iter().filter(|(name, _)| name.ends_with(".xml")) {
+        for (name, bytes) in package.files.iter().filter(|(name, _)| is_of(name, "xml")) {
             let file = place.path().join(format!("{number}-{}", name.replace('/', "-")));
             fs::write(&file, bytes).unwrap();
             if name == "imsmanifest.xml" { &mut lists } else { &mut documents }.push(file);

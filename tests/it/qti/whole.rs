@@ -6,7 +6,7 @@ use castmark::bank::Bank;
 use castmark::export::{CAUTION, Contents, Exporter, Options, Qti, Sheet};
 use castmark::problem::Problem;
 
-use super::package::{Element, Package};
+use super::package::{Element, Package, is_of};
 use super::{drawn, draws, sheet};
 
 const VERSIONS: [Qti; 2] = [Qti::V3, Qti::V2];
@@ -123,7 +123,7 @@ fn a_package_fetches_nothing_and_is_the_same_every_time() {
         let package = Package::of(&version, &sheet);
         let made = || version.export(&sheet, &Options::default()).unwrap();
         assert_eq!(made(), made());
-        for name in package.names.iter().filter(|name| name.ends_with(".xml")) {
+        for name in package.names.iter().filter(|name| is_of(name, "xml")) {
             for element in Element::read(package.text(name)).all() {
                 for (attribute, value) in &element.attributes {
                     assert!(!value.contains("://"), "{name}: {attribute}={value}");
@@ -145,7 +145,7 @@ fn the_drawing_is_a_file_of_its_own_that_xml_can_read() {
     let template = bank.find("base-one-drug").unwrap();
     let problem = Problem::draw(&bank, template, 4).unwrap();
     let package = Package::of(&Qti::V3, &sheet(&bank, &[problem]));
-    let drawing = package.names.iter().find(|name| name.ends_with(".svg")).unwrap();
+    let drawing = package.names.iter().find(|name| is_of(name, "svg")).unwrap();
     let drawing = Element::read(package.text(drawing));
     assert_eq!(drawing.name, "svg");
     assert!(drawing.named("desc")[0].text.contains("The base to weigh is"));
