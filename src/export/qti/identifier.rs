@@ -13,6 +13,7 @@ const LONGEST: usize = 60;
 pub(super) fn identifier(text: &str) -> String {
     let fits = |letter: char| letter.is_ascii_alphanumeric() || matches!(letter, '.' | '-' | '_');
     let kept: String = text.chars().map(|c| if fits(c) { c } else { '-' }).take(LONGEST).collect();
+    let kept = kept.replace("..", "--");
     let kept = kept.trim_matches(['-', '.']);
     if kept.starts_with(|first: char| first.is_ascii_alphabetic()) {
         kept.to_owned()
@@ -69,6 +70,7 @@ mod tests {
     fn any_text_makes_an_identifier_that_leads_nowhere() {
         assert_eq!(identifier("base-one-unit.aaaa-aaaaa"), "base-one-unit.aaaa-aaaaa");
         assert_eq!(identifier("../../etc/passwd"), "etc-passwd");
+        assert_eq!(identifier("a/../b"), "a----b");
         assert_eq!(identifier("7 <b>\0"), "q-7--b");
         assert_eq!(identifier("\u{202e}"), "q");
         assert_eq!(identifier(&"x".repeat(500)).len(), LONGEST);

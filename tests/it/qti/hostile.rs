@@ -48,7 +48,7 @@ fn every_kind(bank: &Bank) -> Vec<Problem> {
 fn shape(element: &Element) -> Vec<String> {
     let mut shape = vec![format!("{} {}", element.name, element.children.len())];
     if element.name != "math" {
-        shape.extend(element.children.iter().flat_map(|child| self::shape(child)));
+        shape.extend(element.children.iter().flat_map(self::shape));
     }
     shape
 }
