@@ -25,7 +25,7 @@ use std::collections::BTreeMap;
 
 use castmark::bank::Bank;
 use castmark::export::{Contents, Qti, Sheet};
-use castmark::marking::{Cause, Cost, Counts, Entry, Finding, Item, Settings, mark, mark_problem};
+use castmark::marking::{Cause, Cost, Entry, Finding, Item, Settings, mark, mark_problem};
 use castmark::problem::{Problem, Response, letter};
 use regex::Regex;
 
@@ -124,12 +124,17 @@ fn a_platform_that_hands_over_numbers_alone_knows_what_is_right_and_what_is_not(
     let mut compared = 0;
     for problems in drawn(&bank, 1) {
         let mut patterns = BTreeMap::new();
-        let package = Package::of(&Qti::V2, &sheet(&bank, &problems));
-        for (problem, item) in problems.iter().zip(package.items()) {
+        let sheet = sheet(&bank, &problems);
+        let package = Package::of(&Qti::V2, &sheet);
+        for (number, item) in package.items().iter().enumerate() {
+            let problem = &problems[number];
             for (place, part) in problem.parts.iter().enumerate() {
                 if part.response.number().is_none() {
                     continue;
                 }
+                // A slip is known by its range, in which there are numbers that show none.
+                let marking = sheet.entries[number].parts[place].marking.as_ref().unwrap();
+                let only_right = !marking.kept.is_empty();
                 for given in answers(part, place) {
                     let numbers: Vec<(String, Value)> = given
                         .values
@@ -137,11 +142,12 @@ fn a_platform_that_hands_over_numbers_alone_knows_what_is_right_and_what_is_not(
                         .filter(|(name, _)| !name.ends_with("_TEXT"))
                         .collect();
                     let verdict = mark(problem, place, &given.typed);
-                    if numbers[0].1 == Value::Null || verdict.marks() != 0 && !verdict.is_right() {
+                    let is_known = verdict.is_right() || verdict.marks() == 0 && !only_right;
+                    if numbers[0].1 == Value::Null || !is_known {
                         continue;
                     }
                     compared += 1;
-                    let found = score(&item, place, &numbers, &mut patterns);
+                    let found = score(item, place, &numbers, &mut patterns);
                     let code = problem.code.as_ref().unwrap();
                     let expected = Value::Number(verdict.marks().into());
                     assert_eq!(found, expected, "{code} {}: {}", part.id, given.typed);
@@ -166,7 +172,7 @@ fn a_known_slip_is_told_in_its_own_words_and_nothing_is_told_of_a_right_answer()
         let feedback = items[0].named("modalFeedback");
         let said =
             feedback.iter().filter(|it| noted.contains(&Value::Text(it.have("identifier").into())));
-        said.map(|it| it.words().trim().to_owned()).collect()
+        said.map(|it| it.words().trim().replace('\u{a0}', " ")).collect()
     };
     let mut slips = 0;
     for (place, part) in problem.parts.iter().enumerate() {
@@ -181,7 +187,7 @@ fn a_known_slip_is_told_in_its_own_words_and_nothing_is_told_of_a_right_answer()
             }
         }
     }
-    assert!(slips > 1, "the problem shows no slip");
+    assert!(slips > 0, "the problem shows no slip");
 }
 
 #[test]
@@ -201,7 +207,6 @@ fn rules_of_a_paper_are_kept_where_the_standard_can() {
         ruled(|rules| rules.unit_costs = Cost::All),
         ruled(|rules| rules.rounding_costs = Cost::Nothing),
         ruled(|rules| rules.moved_point_costs = Cost::Marks(1)),
-        ruled(|rules| rules.unit_counts = Counts::Never),
     ] {
         let rules_of = rules.clone();
         let sheet = Sheet { rules: rules_of, ..sheet(&bank, std::slice::from_ref(&problem)) };
