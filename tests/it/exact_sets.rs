@@ -329,7 +329,7 @@ fn an_extract_by_volume() {
         ("number", "10"),
         ("capacity", "9.6 g"),
         ("volume", "0.8 mL"),
-        ("content", "5 %"),
+        ("content", "5 % w/v"),
         ("density", "1.02 g/mL"),
         ("base.density", "1.15 g/mL"),
     ];
@@ -432,7 +432,15 @@ fn glycerol_by_its_volume() {
 /// The formula of 1898 for ten, made for 24: 144 g, 7.2 g and 12 g.
 #[test]
 fn a_soap_formula_scaled() {
-    let problem = problem("soap-glycerol-scaled", &[("wanted", "22"), ("extra", "2")]);
+    let given = [
+        ("wanted", "22"),
+        ("extra", "2"),
+        ("formula.glycerol", "60 g"),
+        ("formula.carbonate", "3 g"),
+        ("formula.acid", "5 g"),
+        ("formula.makes", "10"),
+    ];
+    let problem = problem("soap-glycerol-scaled", &given);
     check(&problem, "glycerol", "144");
     check(&problem, "carbonate", "7.2");
     check(&problem, "acid", "12");

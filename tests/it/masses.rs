@@ -4,7 +4,7 @@
 use std::collections::BTreeSet;
 use std::sync::{Arc, OnceLock};
 
-use castmark::bank::{Bank, Template};
+use castmark::bank::{Bank, Rule, Template};
 use castmark::formula::Slot;
 use castmark::problem::{Given, GivenProblem, GivenValue, Problem, Response};
 use castmark::quantity::{Dimension, Exact, Typed, Unit};
@@ -84,12 +84,16 @@ fn tables_and_drawings_include_the_reserve() {
     assert!(checked >= 15, "{checked}");
 }
 
-/// Whether a step follows from a value.
+/// Whether a step, or a value that is worked out from others, follows from a value.
 fn follows(template: &Template, slot: usize, value: usize) -> bool {
-    let step = template.working.iter().find(|step| step.slot == slot);
+    let step = template.working.iter().find(|step| step.slot == slot).map(|step| &step.program);
+    let derived = template.values.iter().find_map(|one| match &one.rule {
+        Rule::Derived { slot: of, program, .. } if *of == slot => Some(program),
+        _ => None,
+    });
     slot == value
-        || step.is_some_and(|step| {
-            step.program.reads().iter().any(|read| follows(template, *read, value))
+        || step.or(derived).is_some_and(|program| {
+            program.reads().iter().any(|read| follows(template, *read, value))
         })
 }
 
