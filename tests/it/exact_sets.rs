@@ -493,7 +493,8 @@ fn errors_by_the_share_of_drug() {
 /// 1.725 g.
 #[test]
 fn three_moulds_by_their_volume() {
-    for (density, pessary, all) in [("0.95 g/mL", "2.85", "24.225"), ("1.15 g/mL", "3.45", "29.325")]
+    for (density, pessary, all) in
+        [("0.95 g/mL", "2.85", "24.225"), ("1.15 g/mL", "3.45", "29.325")]
     {
         let given = [
             ("rectal", "6"),

@@ -131,7 +131,9 @@ fn strange_masses(problem: &Problem) -> Vec<String> {
         let is_known = |mass: &Exact| {
             problem.slots.iter().any(|slot| matches!(slot, Slot::Number(known) if known == mass))
         };
-        strange.extend(shown.iter().filter(|mass| !is_known(mass)).map(|mass| format!("{mass} drawn")));
+        strange.extend(
+            shown.iter().filter(|mass| !is_known(mass)).map(|mass| format!("{mass} drawn")),
+        );
     }
     strange
 }
@@ -155,8 +157,8 @@ fn is_value(problem: &Problem, (written, unit): &(String, String)) -> bool {
     let (written, unit) = (Exact::parse(written).unwrap(), Unit::parse(unit).unwrap());
     let mut numbers = problem.template.names.iter().zip(&problem.slots).flat_map(|(name, slot)| {
         let dimension = name.unit.dimension();
-        let is_mass = dimension == Dimension::MASS
-            || dimension == Unit::parse("g/unit").unwrap().dimension();
+        let is_mass =
+            dimension == Dimension::MASS || dimension == Unit::parse("g/unit").unwrap().dimension();
         match slot {
             Slot::Number(number) if is_mass => vec![*number],
             Slot::List(list) if is_mass => list.clone(),

@@ -13,8 +13,8 @@ use crate::cli::parsers;
 use crate::cli::table::{Side, Table};
 use crate::cli::terminal::{Terminal, Tone};
 
-use super::{giveaways, ranges};
 use super::proof::{Extent, Proof, prove};
+use super::{giveaways, ranges};
 
 /// How often the line of progress is written anew.
 const PROGRESS_EVERY: Duration = Duration::from_millis(200);
