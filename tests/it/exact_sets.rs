@@ -352,7 +352,7 @@ fn macrogol_bases_by_density() {
             ("dose", "0.3 g"),
             ("value", "1.5"),
             ("capacity", "1.9 g"),
-            ("fat.density", "0.95 g/mL"),
+            ("oil", "0.95 g/mL"),
             ("density", density),
         ];
         let problem = problem("macrogol-drug", &given);
@@ -368,7 +368,7 @@ fn a_blend_of_three_macrogols() {
     let given = [
         ("number", "10"),
         ("capacity", "1.9 g"),
-        ("fat.density", "0.95 g/mL"),
+        ("oil", "0.95 g/mL"),
         ("density", "1.2 g/mL"),
         ("water_share", "10 %"),
         ("blend.low_share", "60 %"),
