@@ -82,7 +82,7 @@ fn percent<E>(distance: Result<Exact, E>, key: &NumberKey) -> Option<Exact> {
 
 /// A number of per cent, short enough for a table.
 fn shown(percent: Exact) -> String {
-    let places = if percent < Exact::whole(10) { 1 } else { 0 };
+    let places = u32::from(percent < Exact::whole(10));
     format!("{} %", percent.to_places(places))
 }
 
