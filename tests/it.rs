@@ -33,6 +33,9 @@ mod families;
 #[path = "it/exact_sets.rs"]
 mod exact_sets;
 
+#[path = "it/masses.rs"]
+mod masses;
+
 #[path = "it/independent.rs"]
 mod independent;
 
