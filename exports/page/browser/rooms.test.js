@@ -188,7 +188,7 @@ test("hostile titles and texts are text, cannot run, and do not burst the screen
   const evil = `<script>window.ran = 1</script>"><img src=x onerror="window.ran = 2">`;
   const long = "w".repeat(300);
   const own = castmark("bank", "show", "base-one-drug", "--file");
-  writeFileSync(join(bank, "hostile-one.yaml"), own.replace(/^title: .*$/m, `title: ${JSON.stringify(`${evil} ${long}`)}`));
+  writeFileSync(join(bank, "hostile-one.yaml"), own.replace(/^id: .*$/m, "id: hostile-one").replace(/^title: .*$/m, `title: ${JSON.stringify(`${evil} ${long}`)}`));
   const context = await windowOf(browser, { viewport: { width: 320, height: 640 } });
   const page = await open(context, pageOf("--bank", bank, "--title", `${evil} ${long}`));
   const code = JSON.parse(castmark("problem", "--bank", bank, "--template", "hostile-one", "--seed", "1", "--format", "json")).entries[0].code;
