@@ -6,7 +6,7 @@ use crate::draw::Code;
 use crate::export::readable;
 use crate::practice::{
     AttemptList, Digest, Exercise, Plan, Progress, Readiness, Record, Situation, Subject, TopicRow,
-    USUAL_PACE, Why, choose, day_of, day_text, pace,
+    USUAL_PACE, Why, choose, day_of, day_text, pace, some_of,
 };
 use crate::problem::Problem;
 use crate::words::counted;
