@@ -55,6 +55,9 @@ mod cli;
 #[path = "it/practise.rs"]
 mod practise;
 
+#[path = "it/page.rs"]
+mod page;
+
 #[path = "it/readme.rs"]
 mod readme;
 
