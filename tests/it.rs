@@ -21,6 +21,9 @@ mod marking;
 #[path = "it/theory.rs"]
 mod theory;
 
+#[path = "it/disputes.rs"]
+mod disputes;
+
 #[path = "it/typed.rs"]
 mod typed;
 
