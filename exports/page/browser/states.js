@@ -12,7 +12,7 @@ export const KINDS = {
   matching: "faults-and-causes",
   grouping: "roles-sorted",
   ordering: "order-of-fusion",
-  "find the error": "error-in-jelly",
+  "find the error": "error-in-fusion",
   "short text": "roles-named",
   range: "uniformity-rules",
   written: "ideal-base-list",
