@@ -164,12 +164,12 @@ function showErrors(place, refused, fields) {
   const line = (/** @type {{name: string, text: string}} */ problem) => {
     const field = fields.find((one) => one.name === problem.name && !one.element.hidden);
     if (!field) return el("li", null, problem.text);
-    field.refuse(problem.text);
+    field.refuse(field.input.value.trim() === "" ? "This value is missing." : problem.text);
     const to = (/** @type {Event} */ event) => {
       event.preventDefault();
       focusOn(field.input);
     };
-    return el("li", null, el("a", { href: `#${field.input.id}`, onclick: to }, field.label), `: ${problem.text}`);
+    return el("li", null, el("a", { href: `#${field.input.id}`, onclick: to }, field.label));
   };
   const problems = refused.problems.map(line);
   const heading = problems.length > 0
