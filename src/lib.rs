@@ -53,3 +53,4 @@ pub mod paper;
 pub mod practice;
 pub mod analysis;
 pub mod export;
+pub mod page;
