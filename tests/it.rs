@@ -21,6 +21,9 @@ mod marking;
 #[path = "it/theory.rs"]
 mod theory;
 
+#[path = "it/disputes.rs"]
+mod disputes;
+
 #[path = "it/typed.rs"]
 mod typed;
 
@@ -52,6 +55,9 @@ mod cli;
 #[path = "it/practise.rs"]
 mod practise;
 
+#[path = "it/page.rs"]
+mod page;
+
 #[path = "it/readme.rs"]
 mod readme;
 
@@ -69,3 +75,6 @@ mod analyse;
 
 #[path = "it/hostile.rs"]
 mod hostile;
+
+#[path = "it/qti.rs"]
+mod qti;

@@ -77,7 +77,9 @@ fn consoles_of(path: &Path) {
 /// examples for papers.
 #[test]
 fn the_commands_without_output_run_too() {
-    for page in ["README.md", "exports/README.md", "exports/papers/README.md"] {
+    for page in
+        ["README.md", "exports/README.md", "exports/papers/README.md", "exports/exchange/README.md"]
+    {
         commands_of(&root().join(page));
     }
 }
