@@ -21,6 +21,9 @@ mod marking;
 #[path = "it/theory.rs"]
 mod theory;
 
+#[path = "it/disputes.rs"]
+mod disputes;
+
 #[path = "it/typed.rs"]
 mod typed;
 
@@ -32,6 +35,9 @@ mod families;
 
 #[path = "it/exact_sets.rs"]
 mod exact_sets;
+
+#[path = "it/masses.rs"]
+mod masses;
 
 #[path = "it/independent.rs"]
 mod independent;
@@ -48,6 +54,9 @@ mod cli;
 #[cfg(feature = "record")]
 #[path = "it/practise.rs"]
 mod practise;
+
+#[path = "it/page.rs"]
+mod page;
 
 #[path = "it/readme.rs"]
 mod readme;
@@ -66,3 +75,6 @@ mod analyse;
 
 #[path = "it/hostile.rs"]
 mod hostile;
+
+#[path = "it/qti.rs"]
+mod qti;
