@@ -2,7 +2,9 @@
 
 use std::path::PathBuf;
 
-use castmark::export::{EXPORTERS, Exporter, Options, PaperSize, Sheet, TypeSize, exporter};
+use castmark::export::{
+    BenchDocument, EXPORTERS, Exporter, Options, PaperSize, Sheet, TypeSize, exporter,
+};
 use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
 use clap::{Args, builder::ValueParser};
 
@@ -98,6 +100,23 @@ impl Press {
     /// When a layout cannot be filled in or the sheet cannot be written; then no file is left.
     pub(super) fn print(self, sheet: &Sheet, terminal: &mut Terminal) -> Result<(), Failure> {
         let bytes = self.exporter.export(sheet, &self.options).map_err(Failure::unusable)?;
+        match self.target {
+            Some(target) => target.write(&bytes),
+            None => Ok(terminal.print_bytes(&bytes)?),
+        }
+    }
+
+    /// Prints a document for the bench.
+    ///
+    /// # Errors
+    /// When there is a layout, which it does not take, or it cannot be written; then no file is left.
+    pub(super) fn print_bench(
+        self,
+        document: &BenchDocument,
+        terminal: &mut Terminal,
+    ) -> Result<(), Failure> {
+        let bytes =
+            self.exporter.export_bench(document, &self.options).map_err(Failure::unusable)?;
         match self.target {
             Some(target) => target.write(&bytes),
             None => Ok(terminal.print_bytes(&bytes)?),

@@ -12,6 +12,7 @@ use clap::Args;
 use super::banks::{WhichBank, template};
 use super::disk::Readers;
 use super::outcome::{Failure, Outcome};
+use super::parsers::readings;
 use super::printing::Printing;
 use super::terminal::Terminal;
 
@@ -148,18 +149,8 @@ fn read_values(template: &Template, values: &[String]) -> Result<Given, Failure>
 
 /// Reads readings with semicolons or commas between them. A unit after the last is the unit of all.
 fn read_list(text: &str) -> Result<Vec<Typed>, ReadProblem> {
-    // With decimal commas, semicolons stand between the readings.
-    let between = if text.contains(';') { ';' } else { ',' };
-    // `1,02 g, 1,04 g` would come apart at every comma: a comma with a digit on either side cannot
-    // be told from a decimal one, unless there are decimal points.
-    let letters: Vec<char> = text.chars().collect();
-    let digits =
-        |pair: &[char]| pair[0].is_ascii_digit() && pair[1] == ',' && pair[2].is_ascii_digit();
-    if between == ',' && !text.contains('.') && letters.windows(3).any(digits) {
-        return Err(ReadProblem::BadNumber(text.to_owned()));
-    }
     let mut readings: Vec<Typed> =
-        text.split(between).map(read_quantity).collect::<Result<_, _>>()?;
+        readings(text)?.into_iter().map(read_quantity).collect::<Result<_, _>>()?;
     let unit = readings.last().and_then(|last| last.unit);
     for reading in &mut readings {
         reading.unit = reading.unit.or(unit);

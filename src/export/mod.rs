@@ -30,6 +30,7 @@ mod analysis;
 mod papers;
 mod binder;
 mod account;
+mod batch;
 mod marks;
 #[cfg(feature = "pdf")]
 mod pages;
@@ -49,6 +50,7 @@ pub use account::{AccountFormat, account_line_text, account_text, marked_sheet};
 #[cfg(feature = "pdf")]
 pub use analysis::analysis_pdf;
 pub use analysis::{analysis_csv, analysis_json, analysis_page, analysis_text};
+pub use batch::{BenchDocument, Piece};
 pub use binder::Binder;
 pub use compose::ComposeProblem;
 pub use html::Html;
@@ -127,6 +129,16 @@ pub trait Exporter: fmt::Debug + Sync {
     /// # Errors
     /// When a layout of one's own cannot be filled in, or was compiled for another format.
     fn export(&self, sheet: &Sheet, options: &Options) -> Result<Vec<u8>, ExportError>;
+
+    /// A document for the bench as the bytes of a file.
+    ///
+    /// # Errors
+    /// When there is a layout of one's own, which such a document does not take.
+    fn export_bench(
+        &self,
+        document: &BenchDocument,
+        options: &Options,
+    ) -> Result<Vec<u8>, ExportError>;
 }
 
 /// The exporter of that name.
