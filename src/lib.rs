@@ -56,3 +56,4 @@ pub mod paper;
 pub mod practice;
 pub mod analysis;
 pub mod export;
+pub mod page;

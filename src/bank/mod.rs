@@ -21,6 +21,7 @@ mod checking;
 mod bank;
 mod blueprint;
 mod order;
+mod order_file;
 
 pub(crate) use reading::RESERVED;
 pub(crate) use wording::tags;
@@ -30,9 +31,10 @@ pub use blueprint::{Alikeness, Blueprint, PaperSection, PlannedQuestion, Written
 pub use checking::ROUNDING_RULE;
 pub use facts::{Bearing, Claim, Column, ColumnKind, Fact, Facts, Row, Source, Standing, Table};
 pub use order::{
-    Order, OrderFile, OrderProblem, OrderedBalance, OrderedBase, OrderedCasts, OrderedDrug,
-    OrderedMould, OrderedPart, OrderedSalt,
+    Order, OrderProblem, OrderedBalance, OrderedBase, OrderedCasts, OrderedDrug, OrderedMould,
+    OrderedPart, OrderedSalt,
 };
+pub use order_file::OrderFile;
 pub use reading::{Complaint, Report, SourceText};
 pub use template::combination::{selection, ways};
 pub use template::objective::{Convention, Objective};

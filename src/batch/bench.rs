@@ -63,10 +63,10 @@ pub(super) fn checks(plan: &Plan, figures: &Figures) -> Result<Vec<Check>, Arith
     let blank = figures.capacity;
     let against = match unit.settled().cmp(&blank.settled()) {
         std::cmp::Ordering::Greater => {
-            "heavier than a blank, since the drugs are denser than the base"
+            "heavier than a blank, since the drugs weigh more than the base they displace"
         }
         std::cmp::Ordering::Less => {
-            "lighter than a blank, since the drugs are less dense than the base"
+            "lighter than a blank, since the drugs weigh less than the base they displace"
         }
         std::cmp::Ordering::Equal => "as heavy as a blank",
     };
@@ -85,8 +85,7 @@ pub(super) fn checks(plan: &Plan, figures: &Figures) -> Result<Vec<Check>, Arith
         Check::new(
             "masses of single units, 10 %",
             around(wide)?,
-            "The limits are reckoned from the mass expected; the test reckons them from the mean of the \
-             units weighed.",
+            "Both ranges are calculated from the mass expected; in the test, from the mean of the units weighed.",
         ),
         Check::new(
             "everything weighed, together",
@@ -97,8 +96,10 @@ pub(super) fn checks(plan: &Plan, figures: &Figures) -> Result<Vec<Check>, Arith
     for (ingredient, found) in plan.ingredients.iter().zip(&figures.ingredients) {
         let what = format!("{} in the finished unit", ingredient.name);
         let why = match ingredient.correction.is_given() {
-            true => "Of what is ordered, not of the powder weighed.",
-            false => "Its mass in one unit divided by the mass of the unit.",
+            true => "The percentage is of the amount ordered, not of the powder weighed.",
+            false => {
+                "The percentage of a drug is its mass in one unit divided by the mass of the unit."
+            }
         };
         checks.push(Check::new(&what, format!("{} w/w", show::percent(found.share)), why));
     }

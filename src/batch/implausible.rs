@@ -92,7 +92,13 @@ fn allowance(plan: &Plan, figures: &Figures) -> Result<Option<Remark>, Arithmeti
 fn losses(plan: &Plan, figures: &Figures) -> Result<Option<Remark>, Arithmetic> {
     let share = figures.counted.div(plan.counting.ordered)?.sub(Exact::ONE)?;
     let half = Exact::new(5, 1).unwrap_or_default();
-    let is_much = share > half && !matches!(plan.counting.losses, Losses::None);
+    let several = match plan.counting.losses {
+        Losses::None => false,
+        // Two extra of three are usual; half as many again of twenty are not.
+        Losses::Extra(extra) => extra > Exact::whole(4),
+        Losses::Excess(_) | Losses::Loss(_) => true,
+    };
+    let is_much = share > half && several;
     Ok(is_much.then(|| {
         Remark::new(
             &format!("{} more than ordered is weighed.", show::percent(share)),

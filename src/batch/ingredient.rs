@@ -1,7 +1,7 @@
 //! A drug or another ingredient of the order.
 
 use crate::bank::{OrderProblem, OrderedDrug};
-use crate::quantity::{Dimension, Exact, Unit, read_quantity};
+use crate::quantity::{Dimension, Exact, Quantity, Unit, read_quantity};
 use crate::words;
 
 use super::base::Base;
@@ -163,6 +163,10 @@ fn dose(desk: &mut Desk<'_>, path: &str, drug: &OrderedDrug, text: &str) -> Chec
     let volume = read_quantity(text).ok().filter(|typed| typed.unit.is_some_and(is_volume));
     let Some(volume) = volume else {
         let mass = desk.number(&at, text, Measure::Mass, Least::AboveZero)?;
+        // `200mg` is shown as `200 mg`, with the places that were written.
+        let typed = desk.typed(&at, text, Measure::Mass)?;
+        let unit = typed.unit.unwrap_or(Unit::NUMBER);
+        let written = Quantity::new(typed.number, unit).to_string();
         return Ok(Amount::Dose { mass, written, volume: None });
     };
     let Some(density) = &drug.density else {

@@ -14,6 +14,7 @@
 mod sheet;
 mod theory;
 mod compose;
+mod worked;
 mod picture;
 mod square;
 mod escape;
@@ -53,6 +54,7 @@ pub use analysis::{analysis_csv, analysis_json, analysis_page, analysis_text};
 pub use batch::{BenchDocument, Piece};
 pub use binder::Binder;
 pub use compose::ComposeProblem;
+pub use escape::readable;
 pub use html::Html;
 pub use json::Json;
 pub use layout::{Layout, LayoutProblem};
@@ -68,13 +70,14 @@ pub use papers::{Document, PaperPress};
 pub use pdf::Pdf;
 pub use picture::Picture;
 pub use plot::{Course, Shares};
-pub use progress::progress_page;
+pub use progress::{days_plot, progress_page};
 pub use sheet::{
     Accepted, Candidate, Contents, Detail, Entry, EntryPart, EntrySlip, MarkKind, MarkLine,
     PartKey, Section, Sheet, SlipAnswer,
 };
 pub use square::Square;
 pub use text::Text;
+pub use theory::rule;
 
 /// What every sheet says about its use.
 pub const CAUTION: &str = "For teaching and self-assessment only, not for preparing or supplying \

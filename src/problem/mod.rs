@@ -31,7 +31,10 @@ mod worked;
 mod following;
 mod slipped;
 mod given;
+mod given_texts;
 mod desk;
+mod wanted;
+mod selection;
 
 pub use balance::Balance;
 pub use block::Block;
@@ -39,7 +42,7 @@ pub use drawing::Drawing;
 pub use drawn::{Problem, Solved};
 pub use fields::Fields;
 pub use following::Following;
-pub use given::{Given, GivenProblem, GivenValue};
+pub use given::{Given, GivenProblem, GivenValue, NumberUsed, Origin};
 pub use kind::{
     AnswerSpace, ChoiceKey, JudgementKey, Key, MatchingKey, NumberKey, OrderingKey, Response,
     SlipValue, SlipVerdict, VerdictKey,
@@ -47,5 +50,6 @@ pub use kind::{
 pub use letter::letter;
 pub use part::Part;
 pub use refusal::{DrawProblem, Refusal};
+pub use selection::{Selection, SelectionProblem, practice_title};
 pub use slipped::PairValue;
 pub use worked::{BatchLine, WorkProblem, WorkedMethod, WorkedStep};

@@ -203,7 +203,11 @@ impl Expected {
         let apart = found.sub(self.mass)?.div(self.mass)?;
         let places = if apart.abs() < Exact::ONE { 1 } else { 0 };
         let shown = apart.times_ten_to(2)?.to_places(places);
-        let sign = if shown.is_negative() { "−" } else { "+" };
+        let sign = match (shown.is_negative(), shown.is_zero()) {
+            (true, _) => "−",
+            (_, true) => "",
+            _ => "+",
+        };
         cell.apart = Some(format!("{sign}{} %", shown.abs()));
         cell.outside = apart.abs() > self.limit;
         cell.slip = slips::likeliest(&self.suspects, found, self.mass)?.map(|suspect| Slip {

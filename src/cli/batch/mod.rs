@@ -1,5 +1,6 @@
 //! `castmark batch`: what to weigh out for an order, and the sheet for the bench.
 
+mod drugs;
 mod options;
 
 use std::path::PathBuf;

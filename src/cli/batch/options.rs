@@ -2,12 +2,12 @@
 
 use std::collections::BTreeMap;
 
-use castmark::bank::{Order, OrderedCasts, OrderedDrug, OrderedPart, OrderedSalt};
-use castmark::formula::nearest;
+use castmark::bank::{Order, OrderedDrug, OrderedPart};
+use castmark::quantity::split_readings;
 use castmark::words;
 use clap::Args;
 
-use super::super::parsers::readings;
+use super::drugs::read_drugs;
 
 /// The values of an order.
 #[derive(Clone, Debug, Default, Args)]
@@ -243,7 +243,7 @@ impl Options {
 
     fn apply_masses(&self, order: &mut Order, given: &mut Given, problems: &mut Vec<String>) {
         let Some(text) = &self.masses else { return };
-        match readings(text) {
+        match split_readings(text) {
             Ok(masses) => order.mould.masses = masses.into_iter().map(str::to_owned).collect(),
             Err(problem) => problems.push(format!("`--masses`: {problem}")),
         }
@@ -331,79 +331,4 @@ fn field<'o>(order: &'o mut Order, path: &str) -> Option<&'o mut Option<String>>
         "directions" => &mut order.directions,
         _ => return None,
     })
-}
-
-/// The drugs of `--drug`: a word without an equals sign begins one.
-fn read_drugs(words: &[String], option: &str, problems: &mut Vec<String>) -> Vec<OrderedDrug> {
-    let mut drugs: Vec<OrderedDrug> = Vec::new();
-    for word in words {
-        let Some((key, value)) = word.split_once('=') else {
-            drugs
-                .push(OrderedDrug { name: Some(word.trim().to_owned()), ..OrderedDrug::default() });
-            continue;
-        };
-        let (key, value) = (key.trim(), value.trim());
-        let Some(drug) = drugs.last_mut() else {
-            problems.push(format!(
-                "`{option}`: expected the name of the ingredient first, found `{}`; write its name before it",
-                words::quoted(word, 40)
-            ));
-            continue;
-        };
-        match drug_field(drug, key) {
-            Some(Some(_)) => problems.push(format!(
-                "`{option}`: expected `{key}` once, found it again; keep one of them"
-            )),
-            Some(field) => *field = Some(value.to_owned()),
-            None => {
-                let known = OrderedDrug::KEYS.iter().chain(&GROUPED).copied();
-                let help = match nearest(key, known.clone()) {
-                    Some(near) => format!("did you mean `{near}`?"),
-                    None => format!("the keys are {}", known.collect::<Vec<_>>().join(", ")),
-                };
-                problems.push(format!(
-                    "`{option}`: expected a key of an ingredient, found `{}`; {help}",
-                    words::quoted(key, 40)
-                ));
-            }
-        }
-    }
-    drugs
-}
-
-/// The keys of groups, which have a point.
-const GROUPED: [&str; 7] = [
-    "casts.mass",
-    "casts.units",
-    "casts.dose",
-    "casts.strength",
-    "salt.ordered",
-    "salt.held",
-    "salt.holds",
-];
-
-fn drug_field<'d>(drug: &'d mut OrderedDrug, key: &str) -> Option<&'d mut Option<String>> {
-    let Some((group, key)) = key.split_once('.') else { return drug.field_mut(key) };
-    match group {
-        "casts" => {
-            let casts = drug.casts.get_or_insert_with(OrderedCasts::default);
-            Some(match key {
-                "mass" => &mut casts.mass,
-                "units" => &mut casts.units,
-                "dose" => &mut casts.dose,
-                "strength" => &mut casts.strength,
-                _ => return None,
-            })
-        }
-        "salt" => {
-            let salt = drug.salt.get_or_insert_with(OrderedSalt::default);
-            Some(match key {
-                "ordered" => &mut salt.ordered,
-                "held" => &mut salt.held,
-                "holds" => &mut salt.holds,
-                _ => return None,
-            })
-        }
-        _ => None,
-    }
 }

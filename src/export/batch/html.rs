@@ -12,7 +12,7 @@ const STYLE: &str = "body{font:1rem/1.4 sans-serif;max-width:50rem;margin:1.5rem
      table{border-collapse:collapse;width:100%;margin:.4rem 0}thead{display:table-header-group}\
      tr{break-inside:avoid}td,th{border:1px solid #777;padding:.25rem .4rem;text-align:left;\
      vertical-align:top}th{font-weight:600;background:#eee}td.to-write{min-width:3.2rem}\
-     tr.to-write td{height:2rem}ol{margin:.3rem 0;padding-left:1.8rem}li{margin:.15rem 0}\
+     tr.to-write td{height:1.5rem}main{padding-right:1px}ol{margin:.3rem 0;padding-left:1.8rem}li{margin:.15rem 0}\
      .warning{border-left:.35rem solid #111;padding:.1rem .6rem;margin:.4rem 0;break-inside:avoid}\
      .warning strong::before{content:\"! \"}.blanks{display:flex;flex-wrap:wrap;gap:.4rem 1.5rem;margin:.8rem 0}\
      .blanks span{flex:1 1 9rem;border-bottom:1px solid #777;min-height:1.4rem}.label{border:2px solid #111;\

@@ -43,7 +43,14 @@ pub(super) fn document(sheet: &BenchSheet) -> BenchDocument {
         rows: sheet.checks.iter().map(|it| vec![it.what.clone(), it.value.clone()]).collect(),
         blanks: FOUND,
     });
-    pieces.extend(sheet.checks.iter().map(|check| Piece::Paragraph(check.why.clone())));
+    let mut told: Vec<&str> = Vec::new();
+    for check in &sheet.checks {
+        // What holds of every drug is said once.
+        if !told.contains(&check.why.as_str()) {
+            told.push(&check.why);
+        }
+    }
+    pieces.extend(told.into_iter().map(|why| Piece::Paragraph(why.to_owned())));
     pieces.push(heading("Label"));
     pieces.push(Piece::Boxed(sheet.label.clone()));
     pieces.push(Piece::Heading { words: "Values worked with", new_page: true });
