@@ -3,13 +3,14 @@
 use std::fmt;
 
 use crate::bank::Bank;
+use crate::marking::Settings;
 use crate::problem::{NumberKey, Part, Problem, Response, WorkProblem, letter};
 use crate::quantity::{Exact, Quantity};
 
 use super::theory::theory_key;
 use super::{
     Accepted, Candidate, Contents, Detail, Entry, EntryPart, EntrySlip, MarkKind, MarkLine,
-    PartKey, Sheet, SlipAnswer,
+    PartKey, PartMarking, Sheet, SlipAnswer,
 };
 
 /// A problem that cannot be put on a sheet.
@@ -49,6 +50,8 @@ impl Sheet {
             square: None,
             candidate: Candidate::None,
             contents,
+            minutes: None,
+            rules: Settings::default(),
             entries: entries.collect::<Result<_, _>>()?,
             sources: sources(bank, problems, contents),
         })
@@ -67,7 +70,7 @@ impl Entry {
             heading: Some(problem.template.title.clone()),
             code: problem.code.as_ref().map(ToString::to_string),
             stem: problem.stem.clone(),
-            parts: problem.parts.iter().map(part).collect(),
+            parts: problem.parts.iter().map(|each| part(problem, each)).collect(),
             ..Self::default()
         };
         if contents.solutions {
@@ -81,6 +84,7 @@ impl Entry {
             entry.plausible = problem.plausible(bank).map_err(unshown)?;
             entry.drawing = problem.drawing();
             entry.slips = slips(bank, problem);
+            entry.sources = sources(bank, std::slice::from_ref(problem), contents);
         }
         Ok(entry)
     }
@@ -117,13 +121,21 @@ pub(super) fn sources(bank: &Bank, problems: &[Problem], contents: Contents) -> 
     sources
 }
 
-fn part(part: &Part) -> EntryPart {
+fn part(problem: &Problem, part: &Part) -> EntryPart {
     let key = match &part.response {
         Response::Number(key) => number_key(key, part.marks),
         response => theory_key(response, part.marks),
     };
     let space = part.response.key().space();
-    EntryPart { id: part.id.clone(), ask: part.ask.clone(), marks: part.marks, space, key }
+    let kept = match &part.response {
+        Response::Number(key) => {
+            let slips = key.slips.iter().map(|slip| slip.slip);
+            slips.filter(|slip| !problem.slip_is_asked(*slip)).collect()
+        }
+        _ => Vec::new(),
+    };
+    let marking = Some(PartMarking { response: part.response.clone(), kept });
+    EntryPart { id: part.id.clone(), ask: part.ask.clone(), marks: part.marks, space, key, marking }
 }
 
 fn number_key(key: &NumberKey, marks: u32) -> PartKey {
@@ -168,7 +180,7 @@ fn accepted(key: &NumberKey) -> Accepted {
 }
 
 /// The nearest number of so many places that is not below (or not above) the given one.
-fn inwards(number: Exact, places: u32, up: bool) -> Exact {
+pub(super) fn inwards(number: Exact, places: u32, up: bool) -> Exact {
     let power = i32::try_from(places).unwrap_or(0);
     let turned = if up { number } else { number.neg() };
     let Ok(rounded) =
@@ -201,6 +213,7 @@ fn slips(bank: &Bank, problem: &Problem) -> Vec<EntrySlip> {
         }
         if !answers.is_empty() {
             slips.push(EntrySlip {
+                place: index,
                 id: slip.id.clone(),
                 say: problem.slip_says(bank, index),
                 answers,

@@ -7,7 +7,8 @@
 //!
 //! The files in reading order: the [`Sheet`], how a problem is composed into one, the [drawing](crate::problem::Drawing)
 //! of a mould as a picture, what is escaped, the fields a layout reads, the [`Layout`] itself,
-//! then one file per format, the documents of a paper, and the file that holds a whole class's. Beside
+//! then one file per format, the documents of a paper, the file that holds a whole class's, and the
+//! [package](Qti) for a platform. Beside
 //! sheets there is the page that shows a student's progress, with its plots, what comes of marking a
 //! class, and the report of its item analysis; the last two are set in pages as well.
 
@@ -30,6 +31,7 @@ mod progress;
 mod analysis;
 mod papers;
 mod binder;
+mod qti;
 mod account;
 mod batch;
 mod marks;
@@ -71,9 +73,10 @@ pub use pdf::Pdf;
 pub use picture::Picture;
 pub use plot::{Course, Shares};
 pub use progress::{days_plot, progress_page};
+pub use qti::Qti;
 pub use sheet::{
     Accepted, Candidate, Contents, Detail, Entry, EntryPart, EntrySlip, MarkKind, MarkLine,
-    PartKey, Section, Sheet, SlipAnswer,
+    PartKey, PartMarking, Section, Sheet, SlipAnswer,
 };
 pub use square::Square;
 pub use text::Text;
@@ -92,6 +95,8 @@ pub static EXPORTERS: &[&dyn Exporter] = &[
     #[cfg(feature = "pdf")]
     &Pdf,
     &Json,
+    &Qti::V3,
+    &Qti::V2,
 ];
 
 /// One format of a sheet.
@@ -111,6 +116,17 @@ pub trait Exporter: fmt::Debug + Sync {
     /// Whether the bytes are text, which can be shown as they are.
     fn is_text(&self) -> bool {
         true
+    }
+
+    /// Whether the bytes are a package for a platform, which asks the questions and marks them. It is
+    /// made of questions, keys and solutions together.
+    fn is_package(&self) -> bool {
+        false
+    }
+
+    /// What a sheet holds that the format cannot say, each in a sentence for whoever makes the file.
+    fn left_out(&self, _sheet: &Sheet) -> Vec<String> {
+        Vec::new()
     }
 
     /// The layout it uses when it is given none: file name and text, for copying and changing.
@@ -136,12 +152,15 @@ pub trait Exporter: fmt::Debug + Sync {
     /// A document for the bench as the bytes of a file.
     ///
     /// # Errors
-    /// When there is a layout of one's own, which such a document does not take.
+    /// When the format is for questions alone, or there is a layout of one's own, which such a document
+    /// does not take.
     fn export_bench(
         &self,
-        document: &BenchDocument,
-        options: &Options,
-    ) -> Result<Vec<u8>, ExportError>;
+        _document: &BenchDocument,
+        _options: &Options,
+    ) -> Result<Vec<u8>, ExportError> {
+        Err(ExportError::QuestionsOnly(self.name()))
+    }
 }
 
 /// The exporter of that name.
@@ -252,6 +271,8 @@ pub enum ExportError {
     },
     /// The format has no layouts.
     NoLayouts(&'static str),
+    /// The format is for questions alone.
+    QuestionsOnly(&'static str),
     /// A document is not of the format of the file that it is to be bound into.
     NotBound(&'static str),
 }
@@ -268,6 +289,11 @@ impl fmt::Display for ExportError {
             Self::NoLayouts(format) => {
                 write!(f, "a sheet as {format} takes no layout; leave the layout out")
             }
+            Self::QuestionsOnly(format) => write!(
+                f,
+                "{format} is for questions, and there are none on a sheet for the bench; choose text, \
+                 markdown, html or json"
+            ),
             Self::NotBound(format) => write!(
                 f,
                 "expected a document as {format}, found another; bind what the exporter made"

@@ -5,7 +5,7 @@ use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
 
-use castmark::export::Document;
+use castmark::export::{Document, Exporter};
 use castmark::paper::PaperSet;
 
 use super::super::disk::{self, Draft};
@@ -55,27 +55,41 @@ impl Folder {
 
     /// The endings of the papers that are there.
     pub(super) fn endings(&self) -> BTreeSet<String> {
+        let names = |folder: &Path| {
+            let names = fs::read_dir(folder).into_iter().flatten().flatten();
+            names.map(|entry| entry.file_name().to_string_lossy().into_owned())
+        };
+        // Packages are not bound.
+        let packages = names(&self.path.join(Document::Package.name()));
+        let packages = packages.filter_map(|name| Some(name.split_once('.')?.1.to_owned()));
         // A folder of bound files alone has them at its top.
-        let names = fs::read_dir(&self.path).into_iter().flatten().flatten();
-        names
-            .filter_map(|entry| {
-                let name = entry.file_name().to_string_lossy().into_owned();
+        let bound = names(&self.path);
+        bound
+            .filter_map(|name| {
                 let bound = name.strip_prefix(Document::Questions.name())?;
                 let ending =
                     bound.strip_prefix("-large-print").unwrap_or(bound).strip_prefix('.')?;
                 Some(if ending == "jsonl" { "json" } else { ending }.to_owned())
             })
+            .chain(packages)
             .collect()
     }
 
     /// Begins to write the folder anew, beside the place where it will stand; without room for the
-    /// files of each candidate when only bound ones come.
+    /// files of each candidate when only bound ones come, and for those of no format.
     ///
     /// # Errors
     /// When nothing can be written there.
-    pub(super) fn draft(&self, bound_only: bool) -> Result<Draft, Failure> {
-        let folders = Document::OF_CANDIDATES.map(Document::name);
-        Draft::begin(&self.path, if bound_only { &[] } else { &folders }, WHAT)
+    pub(super) fn draft(
+        &self,
+        formats: &[&dyn Exporter],
+        bound_only: bool,
+    ) -> Result<Draft, Failure> {
+        let is_made =
+            |document: &Document| formats.iter().any(|format| document.is_made_by(*format));
+        let made = Document::OF_CANDIDATES.into_iter().filter(is_made);
+        let folders: Vec<&str> = made.filter(|_| !bound_only).map(Document::name).collect();
+        Draft::begin(&self.path, &folders, WHAT)
     }
 }
 

@@ -76,6 +76,7 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     let to = real_place(&arguments.to)?;
     let _folder = Lock::take(&to, terminal)?;
     let folder = Folder::look(&to)?;
+    let formats = arguments.formats(&folder.endings())?;
     let place = arguments.secret.clone().unwrap_or_else(|| secrets::usual_place(&to));
     let place = real_place(&place)?;
     let _secret = Lock::take(&place, terminal)?;
@@ -105,8 +106,8 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     let mut set = made.map_err(|all| no_papers(&all))?;
     let paper = arguments.paper.unwrap_or_else(|| size_of(&set));
     set.paper_size = Some(paper.name().to_owned());
-    let mut draft = folder.draft(arguments.bound_only)?;
-    write(arguments, &bank, &blueprint, &set, &folder.endings(), &mut draft, terminal)?;
+    let mut draft = folder.draft(&formats, arguments.bound_only)?;
+    let left_out = write(arguments, &bank, &blueprint, &set, &formats, &mut draft, terminal)?;
     draft.write_privately(MANIFEST, set.write().as_bytes())?;
     secret.note(&blueprint.id, set.used());
     if known.as_ref() != Some(&secret) {
@@ -120,6 +121,9 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
         return Err(failure);
     }
     tell(arguments, &class, &set, earlier, terminal);
+    for left in left_out {
+        terminal.note(left);
+    }
     if known.is_none() {
         let shown = place.display();
         terminal.note(format_args!(
@@ -146,7 +150,10 @@ impl Arguments {
     }
 
     /// The formats asked for; without any, those of the papers that are there, or HTML.
-    fn formats(&self, endings: &BTreeSet<String>) -> Vec<&'static dyn Exporter> {
+    ///
+    /// # Errors
+    /// When only bound files are wanted of a format that has none.
+    fn formats(&self, endings: &BTreeSet<String>) -> Result<Vec<&'static dyn Exporter>, Failure> {
         let mut formats: Vec<&'static dyn Exporter> = Vec::new();
         for format in EXPORTERS {
             let wanted = if !self.format.is_empty() {
@@ -160,7 +167,14 @@ impl Arguments {
                 formats.push(*format);
             }
         }
-        formats
+        match formats.iter().find(|format| self.bound_only && format.is_package()) {
+            Some(package) => Err(Failure::unusable(format!(
+                "packages as {} are one for each candidate and not bound for the class; leave \
+                 --bound-only out, or choose another format with --format",
+                package.name()
+            ))),
+            None => Ok(formats),
+        }
     }
 }
 
@@ -195,6 +209,8 @@ struct Leaf {
     exporter: &'static dyn Exporter,
     size: TypeSize,
     bytes: Vec<u8>,
+    /// What the format cannot say of it.
+    left_out: BTreeSet<String>,
 }
 
 /// Everything that is needed to make papers into files.
@@ -205,25 +221,27 @@ struct Workshop<'a> {
     presses: Vec<PaperPress>,
 }
 
+/// Writes the files, and returns what a format could not say.
 fn write(
     arguments: &Arguments,
     bank: &Bank,
     blueprint: &Blueprint,
     set: &PaperSet,
-    endings: &BTreeSet<String>,
+    formats: &[&'static dyn Exporter],
     draft: &mut Draft,
     terminal: &mut Terminal,
-) -> Result<(), Failure> {
+) -> Result<BTreeSet<String>, Failure> {
     let options = Options { paper: size_of(set), ..Options::default() };
-    let formats = arguments.formats(endings);
     let presses = formats.iter().map(|format| PaperPress::new(*format, &options));
     let presses = presses.collect::<Result<_, _>>().map_err(Failure::unusable)?;
     let workshop = Workshop { bank, blueprint, set, presses };
     let papers: Vec<(usize, &Paper)> = set.papers.iter().enumerate().collect();
+    let mut left_out = BTreeSet::new();
     let mut binding = Binding { both_sides: arguments.both_sides, files: Vec::new() };
     for batch in papers.chunks(BATCH) {
         for (number, leaves) in workshop.leaves(batch)? {
-            for leaf in leaves {
+            for mut leaf in leaves {
+                left_out.append(&mut leaf.left_out);
                 let candidate = &set.papers[number].candidate.number;
                 binding.add(draft, candidate, &leaf)?;
                 if arguments.bound_only {
@@ -244,7 +262,7 @@ fn write(
             draft.write(&name, &leaf.bytes)?;
         }
     }
-    Ok(())
+    Ok(left_out)
 }
 
 impl Workshop<'_> {
@@ -262,14 +280,20 @@ impl Workshop<'_> {
         let problems = problems.map_err(Failure::unusable)?;
         let mut leaves = Vec::with_capacity(documents.len() * self.presses.len());
         for document in documents {
+            let made_by = |press: &&PaperPress| document.is_made_by(press.exporter());
+            let presses: Vec<&PaperPress> = self.presses.iter().filter(made_by).collect();
+            if presses.is_empty() {
+                continue;
+            }
             let sheet = Sheet::of_paper(self.bank, self.blueprint, paper, &problems, *document)
                 .map_err(Failure::unusable)?;
-            for press in &self.presses {
+            for press in presses {
                 leaves.push(Leaf {
                     document: *document,
                     exporter: press.exporter(),
                     size: press.type_size(paper),
                     bytes: press.print(&sheet, paper).map_err(Failure::unusable)?,
+                    left_out: press.exporter().left_out(&sheet).into_iter().collect(),
                 });
             }
         }

@@ -2,7 +2,7 @@
 
 use castmark::bank::{OrderFile, SourceText};
 use castmark::batch::solve;
-use castmark::export::{BenchDocument, CAUTION, EXPORTERS, Options, exporter};
+use castmark::export::{BenchDocument, CAUTION, Options, exporter};
 use serde_json::json;
 
 use super::{bundled, worked};
@@ -36,9 +36,9 @@ fn every_format_carries_the_caution_and_no_marks() {
     for exporter in EXPORTERS.iter().filter(|exporter| exporter.is_text()) {
         let text =
             written(&document, exporter.name()).split_whitespace().collect::<Vec<_>>().join(" ");
-        assert!(text.contains(CAUTION), "{}", exporter.name());
+        assert!(text.contains(CAUTION), "{name}");
         for word in ["Question", " marks", "accepted"] {
-            assert!(!text.contains(word), "{}: {word}", exporter.name());
+            assert!(!text.contains(word), "{name}: {word}");
         }
     }
 }
