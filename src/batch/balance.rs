@@ -51,9 +51,12 @@ impl Balance {
             ("permitted error of a weighing", show::percent(self.error)),
         ];
         let rows = rows.iter().zip(self.given);
-        rows.map(|((what, value), given)| match given {
-            true => ValueUsed::yours(what, value),
-            false => ValueUsed::usual(what, value, "common practice, no source"),
+        rows.map(|((what, value), given)| {
+            if given {
+                ValueUsed::yours(what, value)
+            } else {
+                ValueUsed::usual(what, value, "common practice, no source")
+            }
         })
         .collect()
     }

@@ -41,9 +41,10 @@ pub(super) fn summary(plan: &Plan, figures: &Figures) -> String {
         [] => String::new(),
         some => format!(", each with {}", words::listed(some, "and")),
     };
-    let counted = match figures.counted == plan.counting.ordered {
-        true => "with no excess".to_owned(),
-        false => format!("weighed for {}", show::number(figures.counted)),
+    let counted = if figures.counted == plan.counting.ordered {
+        "with no excess".to_owned()
+    } else {
+        format!("weighed for {}", show::number(figures.counted))
     };
     format!("{ordered} {noun} in {}{with}, {counted}.", plan.base.name)
 }
@@ -95,11 +96,10 @@ pub(super) fn checks(plan: &Plan, figures: &Figures) -> Result<Vec<Check>, Arith
     ];
     for (ingredient, found) in plan.ingredients.iter().zip(&figures.ingredients) {
         let what = format!("{} in the finished unit", ingredient.name);
-        let why = match ingredient.correction.is_given() {
-            true => "The percentage is of the amount ordered, not of the powder weighed.",
-            false => {
-                "The percentage of a drug is its mass in one unit divided by the mass of the unit."
-            }
+        let why = if ingredient.correction.is_given() {
+            "The percentage is of the amount ordered, not of the powder weighed."
+        } else {
+            { "The percentage of a drug is its mass in one unit divided by the mass of the unit." }
         };
         checks.push(Check::new(&what, format!("{} w/w", show::percent(found.share)), why));
     }

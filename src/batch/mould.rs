@@ -103,13 +103,15 @@ impl Mould {
                         &show::grams(all),
                     ));
                 }
-                let count = match spoilt.is_zero() {
-                    true => show::number(*blanks),
-                    false => format!("({} − {})", show::number(*blanks), show::number(*spoilt)),
+                let count = if spoilt.is_zero() {
+                    show::number(*blanks)
+                } else {
+                    format!("({} − {})", show::number(*blanks), show::number(*spoilt))
                 };
-                let say = match spoilt.is_zero() {
-                    true => "Divide the mass of the blanks by their number.",
-                    false => {
+                let say = if spoilt.is_zero() {
+                    "Divide the mass of the blanks by their number."
+                } else {
+                    {
                         "Divide the mass by the number of blanks that were weighed, without the spoilt ones."
                     }
                 };
@@ -122,7 +124,7 @@ impl Mould {
             }
             Calibration::Masses { masses, dish } => {
                 let total = show::sum(masses.iter().copied())?;
-                let each: Vec<String> = masses.iter().map(|mass| mass.to_string()).collect();
+                let each: Vec<String> = masses.iter().map(Exact::to_string).collect();
                 steps.push(WorkingStep::new(
                     "Add the masses of the blanks.",
                     &format!("({}) g", each.join(" + ")),
@@ -130,15 +132,13 @@ impl Mould {
                     &show::grams(total),
                 ));
                 let count = masses.len();
-                let (say, sum) = match dish.is_zero() {
-                    true => (
-                        "Divide by the number of blanks.",
-                        format!("{} ÷ {count}", show::grams(total)),
-                    ),
-                    false => (
+                let (say, sum) = if dish.is_zero() {
+                    ("Divide by the number of blanks.", format!("{} ÷ {count}", show::grams(total)))
+                } else {
+                    (
                         "Divide by the number of blanks, and subtract the dish that each was weighed in.",
                         format!("{} ÷ {count} − {}", show::grams(total), show::grams(*dish)),
-                    ),
+                    )
                 };
                 steps.push(WorkingStep::new(say, &sum, &sign, &mean));
             }
@@ -165,7 +165,7 @@ impl Mould {
                 yours("blanks spoilt", show::number(*spoilt));
             }
             Calibration::Masses { masses, dish } => {
-                let each: Vec<String> = masses.iter().map(|mass| mass.to_string()).collect();
+                let each: Vec<String> = masses.iter().map(Exact::to_string).collect();
                 yours(&format!("masses of the blanks, {of}"), format!("{} g", each.join(", ")));
                 yours("dish in each mass", dish_words(*dish));
             }

@@ -130,9 +130,10 @@ impl Form {
     }
 
     fn value(&self) -> ValueUsed {
-        match self.given {
-            true => ValueUsed::yours("form", &self.one),
-            false => ValueUsed::usual("form", &self.one, "the usual one"),
+        if self.given {
+            ValueUsed::yours("form", &self.one)
+        } else {
+            ValueUsed::usual("form", &self.one, "the usual one")
         }
     }
 }

@@ -170,15 +170,15 @@ fn amount_steps(
             &show::number(factor),
         ));
     }
-    let corrected = match ingredient.correction.is_given() {
-        true => format!(" × {}", show::number(factor)),
-        false => String::new(),
+    let corrected = if ingredient.correction.is_given() {
+        format!(" × {}", show::number(factor))
+    } else {
+        String::new()
     };
-    let (say, sum) = match is_total {
-        true => {
-            (format!("Multiply the mass of {name} by that factor."), format!("{each}{corrected}"))
-        }
-        false => {
+    let (say, sum) = if is_total {
+        { (format!("Multiply the mass of {name} by that factor."), format!("{each}{corrected}")) }
+    } else {
+        {
             let and = if corrected.is_empty() { "" } else { " and by that factor" };
             (
                 format!("Multiply {name} in one unit by the number of units{and}."),

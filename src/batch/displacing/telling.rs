@@ -177,13 +177,14 @@ impl Displacing {
         let [least, most] = [Exact::new(16, 2), Exact::new(2, 0)].map(Option::unwrap_or_default);
         let counts = !matches!(self.way, Way::Nothing | Way::OwnMass);
         if counts && (factor < least || factor > most) {
-            let words = match factor.is_positive() {
-                true => format!(
+            let words = if factor.is_positive() {
+                format!(
                     "each gram displaces {} g of base, a displacement value of {}",
                     show::number(factor),
                     show::number(Exact::ONE.div(factor)?)
-                ),
-                false => "the units with drug hold more base than those without".to_owned(),
+                )
+            } else {
+                "the units with drug hold more base than those without".to_owned()
             };
             remarks.push(Remark::new(
                 &format!(

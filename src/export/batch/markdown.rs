@@ -1,5 +1,7 @@
 //! A document for the bench as Markdown.
 
+use std::fmt::Write;
+
 use crate::export::CAUTION;
 use crate::export::escape::{self, plain};
 
@@ -52,7 +54,7 @@ fn write_piece(out: &mut String, piece: &Piece) {
         }
         Piece::Numbered(lines) => {
             for (n, text) in (1..).zip(lines) {
-                out.push_str(&format!("{n}. "));
+                let _ = write!(out, "{n}. ");
                 escape::markdown(out, &plain(text));
                 out.push('\n');
             }
