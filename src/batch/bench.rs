@@ -99,7 +99,7 @@ pub(super) fn checks(plan: &Plan, figures: &Figures) -> Result<Vec<Check>, Arith
         let why = if ingredient.correction.is_given() {
             "The percentage is of the amount ordered, not of the powder weighed."
         } else {
-            { "The percentage of a drug is its mass in one unit divided by the mass of the unit." }
+            "The percentage of a drug is its mass in one unit divided by the mass of the unit."
         };
         checks.push(Check::new(&what, format!("{} w/w", show::percent(found.share)), why));
     }

@@ -111,9 +111,7 @@ impl Mould {
                 let say = if spoilt.is_zero() {
                     "Divide the mass of the blanks by their number."
                 } else {
-                    {
-                        "Divide the mass by the number of blanks that were weighed, without the spoilt ones."
-                    }
+                    "Divide the mass by the number of blanks that were weighed, without the spoilt ones."
                 };
                 steps.push(WorkingStep::new(
                     say,

@@ -176,7 +176,7 @@ fn amount_steps(
         String::new()
     };
     let (say, sum) = if is_total {
-        { (format!("Multiply the mass of {name} by that factor."), format!("{each}{corrected}")) }
+        (format!("Multiply the mass of {name} by that factor."), format!("{each}{corrected}"))
     } else {
         {
             let and = if corrected.is_empty() { "" } else { " and by that factor" };
