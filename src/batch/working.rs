@@ -178,13 +178,11 @@ fn amount_steps(
     let (say, sum) = if is_total {
         (format!("Multiply the mass of {name} by that factor."), format!("{each}{corrected}"))
     } else {
-        {
-            let and = if corrected.is_empty() { "" } else { " and by that factor" };
-            (
-                format!("Multiply {name} in one unit by the number of units{and}."),
-                format!("{counted} × {each}{corrected}"),
-            )
-        }
+        let and = if corrected.is_empty() { "" } else { " and by that factor" };
+        (
+            format!("Multiply {name} in one unit by the number of units{and}."),
+            format!("{counted} × {each}{corrected}"),
+        )
     };
     steps.push(in_grams(&say, &sum, batch));
     Ok(steps)
