@@ -33,9 +33,8 @@ fn the_sheet_of_the_manual_in_every_text_format() {
 #[test]
 fn every_format_carries_the_caution_and_no_marks() {
     let document = example();
-    for exporter in EXPORTERS.iter().filter(|exporter| exporter.is_text()) {
-        let text =
-            written(&document, exporter.name()).split_whitespace().collect::<Vec<_>>().join(" ");
+    for name in ["text", "markdown", "html", "json"] {
+        let text = written(&document, name).split_whitespace().collect::<Vec<_>>().join(" ");
         assert!(text.contains(CAUTION), "{name}");
         for word in ["Question", " marks", "accepted"] {
             assert!(!text.contains(word), "{name}: {word}");
