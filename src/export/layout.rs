@@ -17,7 +17,9 @@ use crate::bank::tags::too_much;
 use crate::formula::{Math, nearest};
 
 use super::picture::Picture;
-use super::{CAUTION, ExportError, Exporter, Options, Sheet, Square, escape, lines, view};
+use super::{
+    BenchDocument, CAUTION, ExportError, Exporter, Options, Sheet, Square, escape, lines, view,
+};
 
 /// A layout for one format, compiled and ready to be used for any number of sheets.
 #[derive(Clone, Debug)]
@@ -122,6 +124,9 @@ pub(super) struct Format {
 pub(super) trait LaidOut {
     /// What sets it apart.
     fn format(&self) -> &'static Format;
+
+    /// A document for the bench, which has no layout.
+    fn bench(&self, document: &BenchDocument, options: &Options) -> String;
 }
 
 impl<T: LaidOut + fmt::Debug + Sync> Exporter for T {
@@ -151,6 +156,17 @@ impl<T: LaidOut + fmt::Debug + Sync> Exporter for T {
 
     fn export(&self, sheet: &Sheet, options: &Options) -> Result<Vec<u8>, ExportError> {
         self.format().render(sheet, options)
+    }
+
+    fn export_bench(
+        &self,
+        document: &BenchDocument,
+        options: &Options,
+    ) -> Result<Vec<u8>, ExportError> {
+        if options.layout.is_some() {
+            return Err(ExportError::NoLayouts(self.format().name));
+        }
+        Ok(self.bench(document, options).into_bytes())
     }
 }
 

@@ -588,8 +588,8 @@ fn completions_and_manual_pages_are_made() {
     }
     check_refused(
         &run(&["manual", "chek"]),
-        "there is no command `chek`; the commands are problem, work, check, practise, paper, mark, \
-         analyse, bank, sources, completions, manual, help",
+        "there is no command `chek`; the commands are problem, work, batch, check, practise, page, paper, \
+         mark, analyse, bank, sources, completions, manual, help",
     );
 }
 
