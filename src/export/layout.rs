@@ -17,7 +17,9 @@ use crate::bank::tags::too_much;
 use crate::formula::{Math, nearest};
 
 use super::picture::Picture;
-use super::{CAUTION, ExportError, Exporter, Options, Sheet, Square, escape, lines, view};
+use super::{
+    BenchDocument, CAUTION, ExportError, Exporter, Options, Sheet, Square, escape, lines, view,
+};
 
 /// A layout for one format, compiled and ready to be used for any number of sheets.
 #[derive(Clone, Debug)]
@@ -122,6 +124,9 @@ pub(super) struct Format {
 pub(super) trait LaidOut {
     /// What sets it apart.
     fn format(&self) -> &'static Format;
+
+    /// A document for the bench, which has no layout.
+    fn bench(&self, document: &BenchDocument, options: &Options) -> String;
 }
 
 impl<T: LaidOut + fmt::Debug + Sync> Exporter for T {
@@ -152,13 +157,25 @@ impl<T: LaidOut + fmt::Debug + Sync> Exporter for T {
     fn export(&self, sheet: &Sheet, options: &Options) -> Result<Vec<u8>, ExportError> {
         self.format().render(sheet, options)
     }
+
+    fn export_bench(
+        &self,
+        document: &BenchDocument,
+        options: &Options,
+    ) -> Result<Vec<u8>, ExportError> {
+        if options.layout.is_some() {
+            return Err(ExportError::NoLayouts(self.format().name));
+        }
+        Ok(self.bench(document, options).into_bytes())
+    }
 }
 
 /// The name a layout of someone's own has inside its environment.
 const OWN: &str = "own layout";
 
-/// Far above any sheet, far below a hang: a paper of eight questions needs some thousands.
-const FUEL: u64 = 10_000_000;
+/// Far above any sheet, far below a hang: a step of the layout burns one, and so does a byte of a
+/// longer text. A paper of twenty questions with solutions needs less than one million.
+const FUEL: u64 = 50_000_000;
 
 impl Format {
     /// Compiles a layout of someone's own.
@@ -226,6 +243,8 @@ impl Format {
             environment.set_auto_escape_callback(|_| AutoEscape::Custom(self.name.into()));
             environment.set_formatter(|out, state, value| self.write(out, state, value));
             environment.set_syntax(syntax());
+            // It could nest lists deeper than can be taken apart again.
+            environment.remove_global("namespace");
             environment.add_filter("hang", hang);
             environment.add_filter("margin", margin);
             environment
@@ -259,7 +278,17 @@ impl Format {
                 "a layout writes whole numbers and texts, not decimal numbers",
             ));
         }
+        if matches!(value.kind(), ValueKind::Seq | ValueKind::Map | ValueKind::Iterable) {
+            return Err(Error::new(
+                ErrorKind::InvalidOperation,
+                "a layout writes whole numbers and texts, not a list or a group of fields",
+            ));
+        }
         let trusted = value.is_safe() || matches!(state.auto_escape(), AutoEscape::None);
+        // A short text is paid for by the step that writes it.
+        if let Some(text) = value.as_str().filter(|text| text.len() > 64) {
+            spend(state, text.len())?;
+        }
         match value.as_str() {
             Some(text) if trusted => out.write_str(text)?,
             Some(text) => {
@@ -294,14 +323,26 @@ fn syntax() -> SyntaxConfig {
 }
 
 /// `{{ text|hang("  (a) ", "      ") }}`: a paragraph in lines, with a hanging indent.
-fn hang(state: &State<'_, '_>, text: &str, first: Option<&str>, rest: Option<&str>) -> String {
+fn hang(
+    state: &State<'_, '_>,
+    text: &str,
+    first: Option<&str>,
+    rest: Option<&str>,
+) -> Result<String, Error> {
     let first = first.unwrap_or_default();
-    lines::hang(text, width(state), first, rest.unwrap_or(first))
+    let rest = rest.unwrap_or(first);
+    beside(first)?;
+    beside(rest)?;
+    // At worst every letter is a line of its own.
+    spend(state, text.len().saturating_mul(1 + rest.len()))?;
+    Ok(lines::hang(text, width(state), first, rest))
 }
 
-/// `{{ lines|margin("2 marks") }}`: a few words at the right margin.
-fn margin(state: &State<'_, '_>, text: &str, mark: &str) -> String {
-    lines::margin(text, width(state), mark)
+/// `{{ text|margin("2 marks") }}`: a few words at the right margin.
+fn margin(state: &State<'_, '_>, text: &str, mark: &str) -> Result<String, Error> {
+    beside(mark)?;
+    spend(state, text.len().saturating_mul(2))?;
+    Ok(lines::margin(text, width(state), mark))
 }
 
 /// `{{ columns(head, rows, "  ") }}`: a table in columns, or row by row where it is too wide.
@@ -311,8 +352,29 @@ fn columns(
     head: Vec<String>,
     rows: Vec<Vec<String>>,
     indent: Option<&str>,
-) -> String {
-    lines::columns(&head, &rows, width(state), indent.unwrap_or_default())
+) -> Result<String, Error> {
+    let indent = indent.unwrap_or_default();
+    beside(indent)?;
+    // Each cell is filled up to the widest of its column, or told with its heading.
+    let cells = || head.iter().chain(rows.iter().flatten());
+    let widest = cells().map(String::len).max().unwrap_or_default();
+    spend(state, cells().count().saturating_mul(widest + indent.len() + 2))?;
+    Ok(lines::columns(&head, &rows, width(state), indent))
+}
+
+/// What stands beside a text: an indent or a few words.
+fn beside(text: &str) -> Result<(), Error> {
+    const LONGEST: usize = 200;
+    if text.len() <= LONGEST {
+        return Ok(());
+    }
+    let what = format!("expected at most {LONGEST} bytes beside a text, found {}", text.len());
+    Err(Error::new(ErrorKind::InvalidOperation, what))
+}
+
+/// Burns as much fuel as there are bytes to be written.
+fn spend(state: &State<'_, '_>, bytes: usize) -> Result<(), Error> {
+    state.consume_fuel(u64::try_from(bytes).unwrap_or(u64::MAX))
 }
 
 fn width(state: &State<'_, '_>) -> usize {
