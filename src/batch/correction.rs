@@ -62,7 +62,7 @@ impl Correction {
     }
 
     /// The factor as a sum.
-    pub(super) fn sum(&self) -> Result<String, Arithmetic> {
+    pub(super) fn sum(&self) -> String {
         let mut above = Vec::new();
         let mut below = Vec::new();
         if let Some(own) = self.own {
@@ -80,11 +80,11 @@ impl Correction {
             below.push(format!("(1 − {})", show::percent(water)));
         }
         let above = if above.is_empty() { "1".to_owned() } else { above.join(" × ") };
-        Ok(match below.as_slice() {
+        match below.as_slice() {
             [] => above,
             [one] => format!("{above} ÷ {one}"),
             several => format!("{above} ÷ ({})", several.join(" × ")),
-        })
+        }
     }
 
     /// The values that were given.
@@ -135,7 +135,7 @@ fn read_salt(desk: &mut Desk<'_>, path: &str, salt: &OrderedSalt) -> Checked<[Ex
         }
         None => {
             let help = "give it, such as `322`";
-            Err(desk.missing(&format!("{path}.{key}"), what, &help))
+            Err(desk.missing(&format!("{path}.{key}"), what, help))
         }
     };
     let ordered = molar("ordered", &salt.ordered, "the molar mass of the form ordered");

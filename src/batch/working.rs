@@ -165,7 +165,7 @@ fn amount_steps(
     if ingredient.correction.is_given() {
         steps.push(WorkingStep::new(
             &format!("Find the factor from the amount of {name} ordered to the powder weighed."),
-            &ingredient.correction.sum()?,
+            &ingredient.correction.sum(),
             show::number_sign(factor),
             &show::number(factor),
         ));

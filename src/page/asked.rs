@@ -98,10 +98,9 @@ fn kind(part: &Part, step: bool) -> &'static str {
     match &part.response {
         Response::Number(_) if step => "step",
         Response::Number(_) => "number",
-        Response::Verdict(_) => "one",
         Response::Choice(key) if key.is_procedure => "error",
         Response::Choice(key) if key.several => "several",
-        Response::Choice(_) => "one",
+        Response::Verdict(_) | Response::Choice(_) => "one",
         Response::Judgement(_) => "truth",
         Response::Matching(key) if key.shared => "grouping",
         Response::Matching(_) => "matching",
@@ -147,7 +146,7 @@ fn fields(kind: &str, unit: &str) -> Vec<String> {
 
 fn unit_text(unit: Unit) -> String {
     let bare = unit == Unit::NUMBER || unit.dimension() == Dimension::COUNT;
-    if bare { String::new() } else { unit.symbol().to_owned() }
+    if bare { String::new() } else { unit.symbol() }
 }
 
 /// `two decimal places`.

@@ -128,7 +128,7 @@ fn rows(template: &Template) -> Vec<WantedRow> {
 
 fn unit(unit: Unit) -> String {
     let bare = unit == Unit::NUMBER || unit.dimension() == Dimension::COUNT;
-    if bare { String::new() } else { unit.symbol().to_owned() }
+    if bare { String::new() } else { unit.symbol() }
 }
 
 /// The working with one's own numbers.

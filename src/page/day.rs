@@ -113,7 +113,7 @@ fn told(asked: &Asked<'_>, state: State) -> Result<Answered, Fault> {
 struct Day<'a> {
     page: &'a Page,
     state: &'a State,
-    day: i64,
+    number: i64,
     subjects: Vec<Subject>,
     progress: Vec<Progress>,
     plan: Option<Plan>,
@@ -126,7 +126,7 @@ impl<'a> Day<'a> {
         let pace = pace(&state.record, day)?.unwrap_or(USUAL_PACE);
         let plan =
             state.exam.map(|exam| Plan::new(&subjects, &progress, &page.settings, day, exam, pace));
-        Ok(Self { page, state, day, subjects, progress, plan })
+        Ok(Self { page, state, number: day, subjects, progress, plan })
     }
 
     fn today(&self) -> Today {
@@ -134,7 +134,7 @@ impl<'a> Day<'a> {
         let answers = self.state.record.count().unwrap_or(0);
         let minutes = list.iter().map(|row| row.minutes).sum();
         let left = self.left();
-        let rows = TopicRow::all(&self.subjects, &self.progress, &self.page.settings, self.day);
+        let rows = TopicRow::all(&self.subjects, &self.progress, &self.page.settings, self.number);
         let ready = ready(&rows);
         Today {
             answers,
@@ -160,7 +160,7 @@ impl<'a> Day<'a> {
                 settings: &self.page.settings,
                 subjects: &self.subjects,
                 progress: &self.progress,
-                day: self.day,
+                day: self.number,
                 plan: self.plan.as_ref(),
                 since_new,
                 skipped: &aside,
@@ -206,7 +206,7 @@ impl<'a> Day<'a> {
     /// Whether one more new topic is for today, after so many others on the list.
     fn may_begin(&self, listed: usize) -> bool {
         let Some(plan) = &self.plan else { return true };
-        let today = self.progress.iter().filter(|each| each.first_day == self.day).count();
+        let today = self.progress.iter().filter(|each| each.first_day == self.number).count();
         today + listed < plan.new_a_day
     }
 
@@ -232,7 +232,7 @@ impl<'a> Day<'a> {
             let kinds = crate::words::listed(&kinds, "and");
             said.push(format!("Today: {kinds}; about {minutes}."));
         }
-        let ended = self.state.record.ended_on(self.day);
+        let ended = self.state.record.ended_on(self.number);
         if ended > 0 {
             said.push(format!("You have finished {} today.", counted(ended, "problem")));
         }
@@ -245,7 +245,7 @@ impl<'a> Day<'a> {
             _ if answers == 0 => "Start with the first problem",
             _ if ready.ready == ready.all => "Practise a topic",
             Some("new") if list.iter().all(|row| row.kind == "new") => "Begin a new topic",
-            _ if self.state.record.ended_on(self.day) > 0 => "Continue today's practice",
+            _ if self.state.record.ended_on(self.number) > 0 => "Continue today's practice",
             _ => "Start today's practice",
         }
     }
@@ -268,7 +268,7 @@ impl<'a> Day<'a> {
 
     fn exam(&self, rows: &[TopicRow]) -> Option<ExamRow> {
         let plan = self.plan.as_ref()?;
-        let (date, days) = (day_text(plan.exam), plan.exam - self.day);
+        let (date, days) = (day_text(plan.exam), plan.exam - self.number);
         let mut said = Vec::new();
         match days {
             ..=-1 => said.push(format!("Your exam was on {}.", date_in_words(&date))),

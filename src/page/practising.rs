@@ -165,9 +165,8 @@ impl Asked<'_> {
             state.ended = None;
         }
         if matches!(event, Event::Open(_)) {
-            state.place = "This problem was opened from a link. It counts in your record like any \
-                           other."
-                .to_owned();
+            "This problem was opened from a link. It counts in your record like any other."
+                .clone_into(&mut state.place);
         }
         for shown in &shown {
             match shown {
@@ -269,7 +268,8 @@ impl News {
     }
 
     fn unread(unread: Unread) -> Self {
-        Self { unread: Some(unread.clone()), ..Self::new("unread", &unread.said) }
+        let said = Self::new("unread", &unread.said);
+        Self { unread: Some(unread), ..said }
     }
 }
 

@@ -138,6 +138,7 @@ struct EndedRow {
 
 /// What can be done now.
 #[derive(Default, Serialize)]
+#[allow(clippy::struct_excessive_bools, reason = "each stands for a button of the page")]
 struct Can {
     hint: Option<HintName>,
     pass: bool,

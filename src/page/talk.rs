@@ -45,7 +45,8 @@ struct Request<'a> {
 #[derive(Serialize)]
 struct Reply<'a> {
     version: u32,
-    reply: &'a str,
+    #[serde(rename = "reply")]
+    name: &'a str,
     with: Box<RawValue>,
     state: Option<String>,
     added: Vec<Attempt>,
@@ -158,7 +159,7 @@ impl Page {
             }
             None => request.state,
         };
-        let reply = Reply { version: VERSION, reply: &name, with, state, added, unfinished };
+        let reply = Reply { version: VERSION, name: &name, with, state, added, unfinished };
         serde_json::to_string(&reply).map_err(Fault::failed)
     }
 }
@@ -216,6 +217,7 @@ impl Asked<'_> {
     }
 
     /// An answer that changes nothing.
+    #[allow(clippy::unused_self, reason = "it is the question that is answered")]
     pub(super) fn say(&self, with: &impl Serialize) -> Result<Answered, Fault> {
         Ok(Answered { with: to_raw_value(with).map_err(Fault::failed)?, state: None })
     }

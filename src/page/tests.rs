@@ -112,7 +112,7 @@ fn every_template_is_solved_alone_with_correct_answers() {
         let mut student = Student::new();
         let (problem, mut table) = opened(&mut student, &template.id);
         for part in &problem.parts {
-            assert_eq!(table["question"]["ask"].as_str().map(str::len).is_some(), true, "{table}");
+            assert!(table["question"]["ask"].is_string(), "{table}");
             let mut reply = student.answer(&correct(&part.response));
             if reply["table"]["phase"] == "points" {
                 let points = reply["table"]["question"]["points"]["points"].as_array().unwrap();

@@ -27,7 +27,7 @@ impl Digest {
     /// # Errors
     /// Never; a record that is a list can be read.
     pub fn of(list: AttemptList, settings: &Settings) -> Result<Self, RecordError> {
-        let progress = (&mut AttemptList { unfinished: Vec::new(), ..list.clone() })
+        let progress = AttemptList { unfinished: Vec::new(), ..list.clone() }
             .progress(settings)?
             .into_iter()
             .map(|each| (each.topic.clone(), each));

@@ -43,11 +43,12 @@ impl Marked {
     /// Marks the last of the answers, each with the part it belongs to, with those before it.
     pub(super) fn mark(problem: &Problem, answers: &[(usize, &str)], rules: &Settings) -> Self {
         let part = answers.last().map_or(usize::MAX, |(part, _)| *part);
-        let entry =
-            |(part, answer): &(usize, _)| Entry { item: Item::Part(*part), answer: *answer };
-        let entries: Vec<Entry<'_>> = answers.iter().map(entry).collect();
-        let marked = mark_problem(problem, &entries, rules).entries.into_iter();
-        let verdict = marked.filter(|entry| entry.item == Item::Part(part)).next_back();
+        let entries: Vec<Entry<'_>> = answers
+            .iter()
+            .map(|(part, answer)| Entry { item: Item::Part(*part), answer })
+            .collect();
+        let mut marked = mark_problem(problem, &entries, rules).entries.into_iter();
+        let verdict = marked.rfind(|entry| entry.item == Item::Part(part));
         let marked = verdict.map(|entry| Self::of(entry.verdict, problem, part));
         Self { rules: rules.clone(), ..marked.unwrap_or_else(Self::nothing) }
     }

@@ -201,7 +201,7 @@ impl Expected {
         };
         let Some(found) = found else { return Ok(cell) };
         let apart = found.sub(self.mass)?.div(self.mass)?;
-        let places = if apart.abs() < Exact::ONE { 1 } else { 0 };
+        let places = u32::from(apart.abs() < Exact::ONE);
         let shown = apart.times_ten_to(2)?.to_places(places);
         let sign = match (shown.is_negative(), shown.is_zero()) {
             (true, _) => "−",

@@ -44,10 +44,13 @@ fn write_piece(out: &mut String, piece: &Piece, width: usize) {
             let places: Vec<String> = what.iter().map(|what| format!("{what}: {LINE}")).collect();
             line(out, &places.join("   "), width, ["", ""]);
         }
-        Piece::Table { head, rows, blanks } if blanks.is_empty() => {
-            out.push_str(&wrapped(head, &plainly(rows), width));
+        Piece::Table { head, rows, blanks } => {
+            if blanks.is_empty() {
+                out.push_str(&wrapped(head, &plainly(rows), width));
+            } else {
+                written_in(out, (head, rows), blanks, width);
+            }
         }
-        Piece::Table { head, rows, blanks } => written_in(out, (head, rows), blanks, width),
         Piece::Numbered(lines) => {
             for (n, text) in (1..).zip(lines) {
                 line(out, text, width, [&format!("{n:>2}. "), "    "]);
