@@ -48,6 +48,7 @@ pub mod bank;
 pub mod draw;
 pub mod problem;
 pub mod marking;
+pub mod marks;
 pub mod scrutiny;
 pub mod paper;
 pub mod practice;

@@ -67,7 +67,7 @@ impl Entry {
             heading: Some(problem.template.title.clone()),
             code: problem.code.as_ref().map(ToString::to_string),
             stem: problem.stem.clone(),
-            parts: problem.parts.iter().map(part).collect(),
+            parts: problem.parts.iter().map(EntryPart::of).collect(),
             ..Self::default()
         };
         if contents.solutions {
@@ -117,13 +117,16 @@ pub(super) fn sources(bank: &Bank, problems: &[Problem], contents: Contents) -> 
     sources
 }
 
-fn part(part: &Part) -> EntryPart {
-    let key = match &part.response {
-        Response::Number(key) => number_key(key, part.marks),
-        response => theory_key(response, part.marks),
-    };
-    let space = part.response.key().space();
-    EntryPart { id: part.id.clone(), ask: part.ask.clone(), marks: part.marks, space, key }
+impl EntryPart {
+    /// A part of a problem with its key.
+    pub(super) fn of(part: &Part) -> Self {
+        let key = match &part.response {
+            Response::Number(key) => number_key(key, part.marks),
+            response => theory_key(response, part.marks),
+        };
+        let space = part.response.key().space();
+        Self { id: part.id.clone(), ask: part.ask.clone(), marks: part.marks, space, key }
+    }
 }
 
 fn number_key(key: &NumberKey, marks: u32) -> PartKey {

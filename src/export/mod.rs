@@ -58,8 +58,8 @@ pub use markdown::Markdown;
 #[cfg(feature = "pdf")]
 pub use marks::feedback_pdf;
 pub use marks::{
-    MarksTitle, by_hand_head, by_hand_table, feedback_page, marks_head, marks_lines, marks_table,
-    marks_table_head,
+    Outcome, by_hand_head, by_hand_table, differences_head, differences_table, feedback_page,
+    head_questions, marks_lines, marks_table, marks_table_head, results_head, results_table,
 };
 pub use papers::{Document, PaperPress};
 #[cfg(feature = "pdf")]

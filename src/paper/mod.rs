@@ -20,11 +20,12 @@ mod set;
 mod manifest;
 mod plan;
 mod answers;
+mod hand_columns;
 mod hand;
 mod step;
 mod marking;
 
-pub use answers::{Answers, Asked, PaperAnswers, Status};
+pub use answers::{Answers, Asked, PaperAnswers};
 pub use class_list::{Candidate, ClassList, ListProblem, Need};
 pub use code::PaperCode;
 pub use difficulty::{Band, Difficulty, Spread};

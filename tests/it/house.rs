@@ -14,6 +14,7 @@ const FLOORS: &[&[&str]] = &[
     &["draw"],
     &["problem"],
     &["marking"],
+    &["marks"],
     &["scrutiny", "paper", "practice", "analysis"],
     &["export"],
 ];

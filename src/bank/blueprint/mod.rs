@@ -1,6 +1,7 @@
 //! The plan of a paper, as an instructor writes it and as it comes out with its templates chosen.
 
 mod alikeness;
+mod grading;
 mod rules;
 
 use std::collections::BTreeSet;
@@ -17,6 +18,7 @@ use crate::bank::written::blueprint::{AnswerKind, BlueprintText, SectionText, Sl
 use crate::bank::{Bank, Report, SourceText, Template};
 
 pub use alikeness::Alikeness;
+pub use grading::{Grade, Grading, Threshold};
 pub use rules::WrittenRules;
 
 /// The plan of a paper, with a template chosen for every question.
@@ -46,6 +48,8 @@ pub struct Blueprint {
     pub avoid: Option<String>,
     /// The rules of marking that are not the usual ones.
     pub marking: WrittenRules,
+    /// The pass mark and the boundaries of grades.
+    pub grading: Grading,
     /// The sections in their order.
     pub sections: Vec<PaperSection>,
     /// The questions of all sections in the order of the blueprint.
@@ -84,6 +88,11 @@ impl PlannedQuestion {
 }
 
 impl Blueprint {
+    /// The marks of the paper.
+    pub fn marks(&self) -> u32 {
+        self.questions.iter().map(PlannedQuestion::marks).sum()
+    }
+
     /// Reads a blueprint and chooses a template for every question. The choice among several that
     /// fit depends on the id of the blueprint alone, so that it is the same every time.
     ///
@@ -135,8 +144,12 @@ fn checked(desk: &mut Desk<'_>, written: &BlueprintText, bank: &Bank) -> Checked
             same,
         })
     });
+    let questions: Vec<PlannedQuestion> = questions.collect();
+    let of = questions.iter().map(PlannedQuestion::marks).sum();
+    let grading = Grading::read(desk, written.grading.as_ref(), of);
     desk.finish(Blueprint {
-        questions: questions.collect(),
+        questions,
+        grading: grading?,
         sections: written.sections.iter().map(section).collect(),
         id: written.id.clone(),
         title: written.title.clone(),

@@ -33,7 +33,24 @@ form! {
         enemies: Option<List<List<NameText, 2>>> =
             "templates that may not meet on the paper, in pairs";
         marking: Option<RulesText> = "rules of marking that are not the usual ones";
+        grading: Option<GradingText> = "the pass mark and the boundaries of grades";
         sections: List<SectionText> = "the sections in their order";
+    }
+}
+
+form! {
+    /// From which marks a paper is passed and grades are given.
+    GradingText is "a grading" {
+        pass: Option<Text> = "the pass mark: `50 %` of the marks, or `40 marks`";
+        grades: Option<List<GradeText>> = "the grades, the highest first";
+    }
+}
+
+form! {
+    /// A grade.
+    GradeText is "a grade" {
+        grade: Text = "its name";
+        from: Text = "from where it is given: `70 %`, or `56 marks`";
     }
 }
 
