@@ -9,6 +9,9 @@ mod formula;
 #[path = "it/bank.rs"]
 mod bank;
 
+#[path = "it/begin.rs"]
+mod begin;
+
 #[path = "it/draw.rs"]
 mod draw;
 

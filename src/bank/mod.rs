@@ -26,7 +26,8 @@ pub(crate) use wording::tags;
 
 pub use bank::Bank;
 pub use blueprint::{
-    Alikeness, Blueprint, Grade, Grading, PaperSection, PlannedQuestion, Threshold, WrittenRules,
+    Alikeness, Blueprint, Clock, Grade, Grading, PaperSection, PlannedQuestion, Threshold,
+    WrittenRules,
 };
 pub use checking::ROUNDING_RULE;
 pub use facts::{Bearing, Claim, Column, ColumnKind, Fact, Facts, Row, Source, Standing, Table};

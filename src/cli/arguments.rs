@@ -5,7 +5,9 @@ use clap::{CommandFactory, Parser, Subcommand};
 
 #[cfg(feature = "record")]
 use super::practise;
-use super::{analyse, bank, check, completions, manual, mark, paper, problem, sources, work};
+use super::{
+    analyse, bank, begin, check, completions, manual, mark, paper, problem, sources, work,
+};
 
 /// Draws problems on moulded dosage forms, works them and marks answers.
 ///
@@ -30,6 +32,7 @@ pub(super) enum Command {
     Paper(paper::Arguments),
     Mark(mark::Arguments),
     Analyse(analyse::Arguments),
+    Begin(begin::Arguments),
     Bank(bank::Arguments),
     Sources(sources::Arguments),
     Completions(completions::Arguments),

@@ -31,6 +31,8 @@ mod papers;
 mod binder;
 mod account;
 mod marks;
+mod office;
+mod room;
 #[cfg(feature = "pdf")]
 mod pages;
 #[cfg(feature = "pdf")]
@@ -61,12 +63,14 @@ pub use marks::{
     Outcome, by_hand_head, by_hand_table, differences_head, differences_table, feedback_page,
     head_questions, marks_lines, marks_table, marks_table_head, results_head, results_table,
 };
+pub use office::{OfficeBlock, OfficeColumn, OfficeSheet, office_file};
 pub use papers::{Document, PaperPress};
 #[cfg(feature = "pdf")]
 pub use pdf::Pdf;
 pub use picture::Picture;
 pub use plot::{Course, Shares};
 pub use progress::progress_page;
+pub use room::{KeyRow, RoomPack, answer_grid, empty_answers, key_row, key_table, key_table_rows};
 pub use sheet::{
     Accepted, Candidate, Contents, Detail, Entry, EntryPart, EntrySlip, MarkKind, MarkLine,
     PartKey, Section, Sheet, SlipAnswer,

@@ -196,18 +196,10 @@ fn details(blueprint: &Blueprint, paper: &Paper, document: Document) -> Vec<Deta
     if document.is_for_candidates() {
         tell("Name", paper.candidate.name.clone());
         tell("Group", paper.candidate.group.clone());
-        tell("Time allowed", Some(format!("{} minutes", minutes(blueprint, paper))));
+        let minutes = paper.candidate.minutes(blueprint.minutes);
+        tell("Time allowed", Some(format!("{minutes} minutes")));
     }
     details
-}
-
-/// The time of a candidate, with what they have beyond the others rounded up to whole minutes.
-fn minutes(blueprint: &Blueprint, paper: &Paper) -> u32 {
-    let extra = paper.candidate.needs.iter().map(|need| match need {
-        Need::ExtraTime(percent) => (blueprint.minutes * percent).div_ceil(100),
-        Need::LargePrint => 0,
-    });
-    blueprint.minutes + extra.sum::<u32>()
 }
 
 /// What makes the documents of papers in one format.
@@ -242,13 +234,17 @@ impl PaperPress {
         }
     }
 
+    /// How a document of a candidate looks.
+    pub fn options_of(&self, paper: &Paper) -> Options {
+        Options { type_size: self.type_size(paper), ..self.options.clone() }
+    }
+
     /// The sheet as the bytes of a file, in letters as large as the candidate needs.
     ///
     /// # Errors
     /// When a layout of one's own cannot be filled in.
     pub fn print(&self, sheet: &Sheet, paper: &Paper) -> Result<Vec<u8>, ExportError> {
-        let options = Options { type_size: self.type_size(paper), ..self.options.clone() };
-        self.exporter.export(sheet, &options)
+        self.exporter.export(sheet, &self.options_of(paper))
     }
 }
 

@@ -1,6 +1,7 @@
 //! The plan of a paper, as an instructor writes it and as it comes out with its templates chosen.
 
 mod alikeness;
+mod clock;
 mod grading;
 mod rules;
 
@@ -18,6 +19,7 @@ use crate::bank::written::blueprint::{AnswerKind, BlueprintText, SectionText, Sl
 use crate::bank::{Bank, Report, SourceText, Template};
 
 pub use alikeness::Alikeness;
+pub use clock::Clock;
 pub use grading::{Grade, Grading, Threshold};
 pub use rules::WrittenRules;
 
@@ -32,6 +34,8 @@ pub struct Blueprint {
     pub course: Option<String>,
     /// The day, as printed.
     pub date: Option<String>,
+    /// When the paper begins.
+    pub starts: Option<Clock>,
     /// The time allowed.
     pub minutes: u32,
     /// What candidates are told at the head of the paper.
@@ -110,6 +114,7 @@ impl Blueprint {
 fn checked(desk: &mut Desk<'_>, written: &BlueprintText, bank: &Bank) -> Checked<Blueprint> {
     written.id.is_id(desk, "a blueprint");
     let minutes = written.minutes.whole(desk);
+    let starts = written.starts.as_ref().map(|text| clock(desk, text)).transpose();
     let class = whole(desk, written.class.as_ref());
     let difficulty = Alikeness::read(desk, written.difficulty.as_ref());
     let enemies = enemies(desk, written.enemies.iter().flat_map(|all| all.iter()), bank);
@@ -155,6 +160,7 @@ fn checked(desk: &mut Desk<'_>, written: &BlueprintText, bank: &Bank) -> Checked
         title: written.title.clone(),
         course: string(written.course.as_ref()),
         date: string(written.date.as_ref()),
+        starts: starts?,
         minutes: minutes?,
         instructions: written
             .instructions
@@ -173,6 +179,14 @@ fn checked(desk: &mut Desk<'_>, written: &BlueprintText, bank: &Bank) -> Checked
             .unwrap_or_default(),
         avoid: string(written.avoid.as_ref()),
         source: Arc::clone(desk.file.source),
+    })
+}
+
+/// Reads a time of the day.
+fn clock(desk: &mut Desk<'_>, text: &Text) -> Checked<Clock> {
+    Clock::parse(text).map_err(|what| {
+        let help = "write hours and minutes, in quotes: `\"09:30\"`".to_owned();
+        desk.value(text, what, "not a time of the day", Some(help))
     })
 }
 

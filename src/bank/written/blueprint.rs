@@ -22,6 +22,7 @@ form! {
         title: Text = "the heading of the papers";
         course: Option<Text> = "the course, as printed";
         date: Option<Text> = "the day of the paper, as printed";
+        starts: Option<Text> = "the time of the day at which the paper begins, such as 09:30";
         minutes: WholeText<1, LONGEST_PAPER> = "the time allowed";
         instructions: Option<List<Text>> = "what candidates are told at the head of the paper";
         caution: Option<Text> = "a caution of your own, beside the one that is always printed";

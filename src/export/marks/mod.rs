@@ -11,6 +11,9 @@ mod feedback_page;
 #[cfg(feature = "pdf")]
 mod feedback_pdf;
 
+pub(super) use cells::row;
+pub(super) use table::BYTE_ORDER_MARK;
+
 pub use by_hand::{by_hand_head, by_hand_table, differences_head, differences_table};
 pub use feedback_page::feedback_page;
 #[cfg(feature = "pdf")]

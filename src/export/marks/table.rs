@@ -9,7 +9,7 @@ use super::cells::row;
 use super::outcome::Outcome;
 
 /// By this a spreadsheet knows that the text is UTF-8; without it, most show other letters.
-pub(super) const BYTE_ORDER_MARK: &str = "\u{feff}";
+pub(in crate::export) const BYTE_ORDER_MARK: &str = "\u{feff}";
 
 /// How many columns come before the sections and questions.
 const BEFORE: usize = 17;
