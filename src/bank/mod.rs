@@ -26,7 +26,7 @@ pub(crate) use wording::tags;
 
 pub use bank::Bank;
 pub use blueprint::{
-    Alikeness, Blueprint, Clock, Grade, Grading, PaperSection, PlannedQuestion, Threshold,
+    Alikeness, Blueprint, Clock, Cover, Grade, Grading, PaperSection, PlannedQuestion, Threshold,
     WrittenRules,
 };
 pub use checking::ROUNDING_RULE;

@@ -8,7 +8,7 @@ use crate::quantity::{Exact, Quantity};
 
 use super::theory::theory_key;
 use super::{
-    Accepted, Candidate, Contents, Detail, Entry, EntryPart, EntrySlip, MarkKind, MarkLine,
+    Accepted, Candidate, Contents, Detail, Entry, EntryPart, EntrySlip, Front, MarkKind, MarkLine,
     PartKey, Sheet, SlipAnswer,
 };
 
@@ -47,6 +47,7 @@ impl Sheet {
             details: Vec::new(),
             mark: None,
             square: None,
+            front: Front::default(),
             candidate: Candidate::None,
             contents,
             entries: entries.collect::<Result<_, _>>()?,

@@ -17,7 +17,7 @@ use crate::bank::tags::too_much;
 use crate::formula::{Math, nearest};
 
 use super::picture::Picture;
-use super::{CAUTION, ExportError, Exporter, Options, Sheet, Square, escape, lines, view};
+use super::{CAUTION, ExportError, Exporter, Options, Sheet, Square, blocks, escape, lines, view};
 
 /// A layout for one format, compiled and ready to be used for any number of sheets.
 #[derive(Clone, Debug)]
@@ -157,6 +157,10 @@ impl<T: LaidOut + fmt::Debug + Sync> Exporter for T {
 /// The name a layout of someone's own has inside its environment.
 const OWN: &str = "own layout";
 
+/// The layout of a candidate's paper as a web page, which extends that of sheets.
+pub(super) const PAPER: (&str, &str) =
+    ("paper.html.jinja", include_str!("../../exports/layouts/paper.html.jinja"));
+
 /// Far above any sheet, far below a hang: a paper of eight questions needs some thousands.
 const FUEL: u64 = 10_000_000;
 
@@ -177,6 +181,9 @@ impl Format {
         environment
             .add_template_owned(OWN, text.to_owned())
             .map_err(|error| problem(&error, name, |_| Some(text.to_owned())))?;
+        if let Some(unknown) = blocks::unknown(text, self.sources()) {
+            return Err(LayoutProblem { name: name.to_owned(), ..unknown });
+        }
         Ok(Layout { format: self, environment, name: name.to_owned(), piece: false })
     }
 
@@ -218,6 +225,12 @@ impl Format {
         plain(page).contains(&plain(&caution))
     }
 
+    /// The layouts that one of one's own may extend.
+    fn sources(&self) -> Vec<&'static str> {
+        let paper = (self.name == "html").then_some(PAPER.1);
+        std::iter::once(self.source).chain(paper).collect()
+    }
+
     fn environment(&'static self) -> Result<&'static Environment<'static>, LayoutProblem> {
         let compile = || {
             let mut environment = Environment::new();
@@ -237,6 +250,12 @@ impl Format {
             environment
                 .add_template(self.file, self.source)
                 .map_err(|error| problem(&error, self.file, |_| Some(self.source.to_owned())))?;
+            if self.name == "html" {
+                let (name, text) = PAPER;
+                environment
+                    .add_template(name, text)
+                    .map_err(|error| problem(&error, name, |_| Some(text.to_owned())))?;
+            }
             Ok(environment)
         };
         self.compiled.get_or_init(compile).as_ref().map_err(Clone::clone)
@@ -333,7 +352,10 @@ fn problem(error: &Error, name: &str, source: impl Fn(&str) -> Option<String>) -
     let place = error.line().map(|line| {
         // Of `entry.heeding` the last name is the one that is wrong.
         let skipped = match error.kind() {
-            ErrorKind::UndefinedError => marked.len() - last_name(marked).len(),
+            ErrorKind::UndefinedError => {
+                let field = marked.split('|').next().unwrap_or_default().trim_end();
+                field.len() - last_name(field).len()
+            }
             _ => 0,
         };
         let before = text.get(..range.start + skipped).unwrap_or_default();
@@ -345,6 +367,16 @@ fn problem(error: &Error, name: &str, source: impl Fn(&str) -> Option<String>) -
     LayoutProblem { name: name.to_owned(), place, what, help }
 }
 
+/// What to do about a mistake in the syntax.
+fn mend(detail: &str) -> String {
+    if detail.contains("unknown statement end") {
+        "an `{% endfor %}` or `{% endif %}` is missing before this place; close what was opened"
+            .to_owned()
+    } else {
+        "mend the tag at this place".to_owned()
+    }
+}
+
 fn last_name(path: &str) -> &str {
     path.rsplit('.').next().unwrap_or_default().trim_start()
 }
@@ -354,7 +386,8 @@ fn explain(error: &Error, marked: &str) -> (String, String) {
     let detail = error.detail().unwrap_or_default();
     match error.kind() {
         ErrorKind::UndefinedError => {
-            let field = last_name(marked);
+            // A filter behind the field is not what is wrong.
+            let field = last_name(marked.split('|').next().unwrap_or_default().trim_end());
             if view::FIELDS.contains(&field) {
                 return (format!("there is no `{field}` here on this sheet"), GUIDE.to_owned());
             }
@@ -364,10 +397,7 @@ fn explain(error: &Error, marked: &str) -> (String, String) {
                 None => (what, GUIDE.to_owned()),
             }
         }
-        ErrorKind::SyntaxError => (
-            format!("the layout cannot be read: {detail}"),
-            "mend the tag at this place".to_owned(),
-        ),
+        ErrorKind::SyntaxError => (format!("the layout cannot be read: {detail}"), mend(detail)),
         ErrorKind::TemplateNotFound | ErrorKind::BadInclude => (
             format!("no layout to include: {detail}"),
             "a layout can include or extend only the one of its own format, by its file name"

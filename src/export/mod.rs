@@ -19,6 +19,7 @@ mod square;
 mod escape;
 mod lines;
 mod view;
+mod blocks;
 mod layout;
 mod text;
 mod markdown;
@@ -72,7 +73,7 @@ pub use plot::{Course, Shares};
 pub use progress::progress_page;
 pub use room::{KeyRow, RoomPack, answer_grid, empty_answers, key_row, key_table, key_table_rows};
 pub use sheet::{
-    Accepted, Candidate, Contents, Detail, Entry, EntryPart, EntrySlip, MarkKind, MarkLine,
+    Accepted, Candidate, Contents, Detail, Entry, EntryPart, EntrySlip, Front, MarkKind, MarkLine,
     PartKey, Section, Sheet, SlipAnswer,
 };
 pub use square::Square;

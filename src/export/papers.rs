@@ -7,8 +7,8 @@ use crate::problem::Problem;
 
 use super::compose::{glossary, sources};
 use super::{
-    AnswerSpace, Candidate, ComposeProblem, Contents, Detail, Entry, ExportError, Exporter, Layout,
-    LayoutProblem, MarkKind, Options, Section, Sheet, Square, TypeSize,
+    AnswerSpace, Candidate, ComposeProblem, Contents, Detail, Entry, ExportError, Exporter, Front,
+    Layout, LayoutProblem, MarkKind, Options, Section, Sheet, Square, TypeSize,
 };
 
 /// A document of a candidate's paper.
@@ -120,12 +120,22 @@ impl Sheet {
             square: (blueprint.qr_code && document.is_for_candidates())
                 .then(|| Square::of(&paper.code.to_string()))
                 .flatten(),
+            front: front(blueprint, document),
             mark: Some(paper.code.to_string()),
             candidate: Candidate::Number(paper.candidate.number.clone()),
             contents,
             entries,
             sources: sources(bank, problems, contents),
         })
+    }
+}
+
+/// What the institution puts around a document; a cover only before the questions.
+fn front(blueprint: &Blueprint, document: Document) -> Front {
+    Front {
+        letterhead: blueprint.letterhead.clone(),
+        foot: blueprint.foot.clone(),
+        cover: blueprint.cover.clone().filter(|_| document == Document::Questions),
     }
 }
 
@@ -250,5 +260,6 @@ impl PaperPress {
 
 /// The layout of papers: the sheet's own with the code of the paper on every page.
 fn paper_layout(exporter: &dyn Exporter) -> Result<Layout, LayoutProblem> {
-    exporter.layout("paper.html.jinja", include_str!("../../exports/layouts/paper.html.jinja"))
+    let (name, text) = super::layout::PAPER;
+    exporter.layout(name, text)
 }

@@ -15,7 +15,9 @@ use crate::bank::reading::noted::{Checked, Noted};
 use crate::bank::reading::places::Placed;
 use crate::bank::reading::words::{NameText, Text, WholeText};
 use crate::bank::reading::written::{List, Truth, file};
-use crate::bank::written::blueprint::{AnswerKind, BlueprintText, SectionText, SlotText};
+use crate::bank::written::blueprint::{
+    AnswerKind, BlueprintText, CoverText, SectionText, SlotText,
+};
 use crate::bank::{Bank, Report, SourceText, Template};
 
 pub use alikeness::Alikeness;
@@ -40,6 +42,12 @@ pub struct Blueprint {
     pub minutes: u32,
     /// What candidates are told at the head of the paper.
     pub instructions: Vec<String>,
+    /// A line above the head of every document.
+    pub letterhead: Option<String>,
+    /// A line below every document.
+    pub foot: Option<String>,
+    /// The cover page of the questions.
+    pub cover: Option<Cover>,
     /// A caution beside the one that is always printed.
     pub caution: Option<String>,
     /// Whether the code of a paper is printed for a camera too.
@@ -60,6 +68,21 @@ pub struct Blueprint {
     pub questions: Vec<PlannedQuestion>,
     /// The file, as it was read.
     pub source: Arc<SourceText>,
+}
+
+/// The cover page of a paper.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Cover {
+    /// The institution.
+    pub institution: Option<String>,
+    /// What candidates must know before they begin.
+    pub rubric: Vec<String>,
+    /// What candidates may use.
+    pub materials: Vec<String>,
+    /// What candidates sign.
+    pub declaration: Option<String>,
+    /// Whether it says that the paper must not be opened yet.
+    pub sealed: bool,
 }
 
 /// A section of a paper.
@@ -162,12 +185,10 @@ fn checked(desk: &mut Desk<'_>, written: &BlueprintText, bank: &Bank) -> Checked
         date: string(written.date.as_ref()),
         starts: starts?,
         minutes: minutes?,
-        instructions: written
-            .instructions
-            .iter()
-            .flat_map(|all| all.iter())
-            .map(ToString::to_string)
-            .collect(),
+        instructions: strings(written.instructions.as_ref()),
+        letterhead: string(written.letterhead.as_ref()),
+        foot: string(written.foot.as_ref()),
+        cover: written.cover.as_ref().map(cover),
         caution: string(written.caution.as_ref()),
         qr_code: is_true(written.qr_code),
         difficulty: difficulty?,
@@ -188,6 +209,20 @@ fn clock(desk: &mut Desk<'_>, text: &Text) -> Checked<Clock> {
         let help = "write hours and minutes, in quotes: `\"09:30\"`".to_owned();
         desk.value(text, what, "not a time of the day", Some(help))
     })
+}
+
+fn cover(text: &CoverText) -> Cover {
+    Cover {
+        institution: string(text.institution.as_ref()),
+        rubric: strings(text.rubric.as_ref()),
+        materials: strings(text.materials.as_ref()),
+        declaration: string(text.declaration.as_ref()),
+        sealed: is_true(text.sealed),
+    }
+}
+
+fn strings(list: Option<&List<Text>>) -> Vec<String> {
+    list.into_iter().flat_map(|all| all.iter()).map(ToString::to_string).collect()
 }
 
 fn section(text: &SectionText) -> PaperSection {

@@ -10,9 +10,9 @@ use castmark::paper::{Candidate, PaperSet, Together};
 use clap::{Args, ValueEnum};
 
 use super::super::banks::WhichBank;
-use super::super::disk::{Lock, real_place};
+use super::super::disk::{Lock, read_text, real_place};
 use super::super::outcome::{Failure, Outcome};
-use super::super::printing::{format_parser, paper_parser};
+use super::super::printing::{format_parser, own_layouts, paper_parser};
 use super::super::terminal::Terminal;
 use super::changes::tell;
 use super::documents::{ANSWERS, Wanted};
@@ -73,6 +73,10 @@ pub(super) struct Arguments {
     #[arg(long, value_name = "SEATS", default_value_t = 5)]
     #[arg(value_parser = clap::value_parser!(u8).range(1..=20))]
     across: u8,
+    /// A layout of your own for the papers, keys, schemes and slips of one format, which the end of its name
+    /// tells: .html.jinja, .typ.jinja for PDF, .md.jinja or .txt.jinja; once for each format
+    #[arg(long, value_name = "FILE")]
+    layout: Vec<PathBuf>,
     /// Write only the files bound for the class, and none for each candidate
     #[arg(long)]
     bound_only: bool,
@@ -131,12 +135,14 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     let mut set = made.map_err(|all| no_papers(&all))?;
     let paper = arguments.paper.unwrap_or_else(|| size_of(&set));
     set.paper_size = Some(paper.name().to_owned());
+    let layouts = own_layouts(&arguments.layout)?;
     set.pressed = Some(arguments.pressed(paper)?);
     let making = Making {
         folder: &folder,
         by: arguments.by(&class.candidates)?,
         documents: Wanted::chosen(&arguments.documents, folder.there()),
         formats: arguments.formats(&folder.endings()),
+        layouts,
         both_sides: arguments.both_sides,
         bound_only: arguments.bound_only,
         starts: arguments.starts,
@@ -202,6 +208,8 @@ impl Arguments {
     /// By which it is known whether files come out the same again: the program, its layouts, the bank and
     /// the size of the paper.
     fn pressed(&self, paper: PaperSize) -> Result<String, Failure> {
+        let read = self.layout.iter().map(|path| read_text(path));
+        let own_layouts: Vec<String> = read.collect::<Result<_, Failure>>()?;
         let own = self.bank.own_files()?;
         let bundled = Bank::bundled_files();
         let files = bundled.iter().chain(&own).flat_map(|file| [&file.path, &file.text]);
@@ -210,6 +218,7 @@ impl Arguments {
         fields.push(if self.both_sides { "both sides" } else { "one side" });
         fields.extend(files.map(String::as_str));
         fields.extend(layouts.map(|(_, text)| text));
+        fields.extend(own_layouts.iter().map(String::as_str));
         let hash = Seed::derive(b"castmark pressed", "castmark pressed 1", &fields);
         Ok(hash.bytes().iter().take(16).map(|byte| format!("{byte:02x}")).collect())
     }

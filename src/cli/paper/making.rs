@@ -2,7 +2,8 @@
 
 use castmark::bank::{Bank, Blueprint, Clock};
 use castmark::export::{
-    Exporter, Options, PaperPress, RoomPack, empty_answers, key_table, key_table_rows, office_file,
+    Exporter, Layout, Options, PaperPress, RoomPack, empty_answers, key_table, key_table_rows,
+    office_file,
 };
 use castmark::paper::{Bundle, Paper, PaperSet, Together};
 
@@ -28,6 +29,8 @@ pub(super) struct Making<'a> {
     pub documents: Vec<Wanted>,
     /// In which formats.
     pub formats: Vec<&'static dyn Exporter>,
+    /// Layouts of one's own, by the format.
+    pub layouts: Vec<(&'static str, Layout)>,
     /// Whether each candidate begins a sheet in a file for printing on both sides.
     pub both_sides: bool,
     /// Whether there are no files for each candidate.
@@ -83,7 +86,12 @@ impl Making<'_> {
         terminal: &mut Terminal,
     ) -> Result<Changes, Failure> {
         let options = Options { paper: size_of(set), ..Options::default() };
-        let presses = self.formats.iter().map(|format| PaperPress::new(*format, &options));
+        self.check_layouts()?;
+        let presses = self.formats.iter().map(|format| {
+            let own = self.layouts.iter().find(|(name, _)| *name == format.name());
+            let layout = own.map(|(_, layout)| layout.clone());
+            PaperPress::new(*format, &Options { layout, ..options.clone() })
+        });
         let with_keys = self.documents.contains(&Wanted::KeyTable);
         let earlier = self.folder.set.as_ref();
         let workshop = Workshop {
@@ -146,6 +154,18 @@ impl Making<'_> {
             draft.write(ANSWERS, empty_answers(set, blueprint).as_bytes())?;
         }
         Ok(changes)
+    }
+
+    /// Refuses a layout for a format that is not made.
+    fn check_layouts(&self) -> Result<(), Failure> {
+        let made = |name: &str| self.formats.iter().any(|format| format.name() == name);
+        match self.layouts.iter().find(|(name, _)| !made(name)) {
+            Some((name, layout)) => Err(Failure::unusable(format!(
+                "`{}` is a layout for {name}, which is not made; add it to --format, or leave the layout out",
+                layout.name()
+            ))),
+            None => Ok(()),
+        }
     }
 
     /// Writes what the room needs.

@@ -244,3 +244,94 @@ fn what_cannot_be_chosen_is_refused_with_what_can() {
     let said = desk.refused("paper plan midterm.yaml");
     assert!(said.contains("expected a time of the day such as 09:30, found `noon`"), "{said}");
 }
+
+/// The blueprint of these tests with a cover page, a letterhead and a foot.
+fn with_front() -> String {
+    super::BLUEPRINT.replace(
+        "minutes: 60",
+        "minutes: 60\nletterhead: Invented College <of> Dispensing\nfoot: Return this paper.\ncover:\n  \
+         institution: Invented College\n  rubric: [Answer all questions.]\n  materials: [a calculator, a ruler]\n  \
+         declaration: I keep the rules.\n  sealed: true",
+    )
+}
+
+#[test]
+fn a_paper_has_a_cover_a_letterhead_and_a_foot_and_keys_have_no_cover() {
+    let desk = Desk::new("candidate\n0101\n");
+    fs::write(desk.path("midterm.yaml"), with_front()).unwrap();
+    desk.make(",html,markdown");
+    for (name, there) in [
+        ("papers/0001-0101.txt", true),
+        ("papers/0001-0101.html", true),
+        ("papers/0001-0101.md", true),
+        ("keys/0001-0101.txt", false),
+        ("slips/0001-0101.html", false),
+    ] {
+        let text = read(&desk, &format!("set/{name}")).replace('\u{a0}', " ");
+        let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        for piece in [
+            "Do not open this paper until you are told to.",
+            "I keep the rules.",
+            "a calculator; a ruler",
+        ] {
+            assert_eq!(words.contains(piece), there, "{name}: {piece}\n{text}");
+        }
+        assert!(words.contains("Return this paper."), "{name}");
+    }
+    assert!(
+        read(&desk, "set/papers/0001-0101.html").contains("Invented College &lt;of&gt; Dispensing")
+    );
+}
+
+#[test]
+fn papers_are_printed_by_a_layout_of_ones_own_and_made_again_by_it() {
+    let desk = Desk::new("candidate\n0101\n");
+    let layout = "{% extends \"paper.html.jinja\" %}\n{% block letterhead %}<p>Our own hall</p>{% endblock %}\n";
+    fs::write(desk.path("exam.html.jinja"), layout).unwrap();
+    desk.make(",html --layout exam.html.jinja");
+    let page = read(&desk, "set/papers/0001-0101.html");
+    assert!(page.contains("Our own hall"), "{page}");
+    assert!(!read(&desk, "set/papers/0001-0101.txt").contains("Our own hall"));
+    let again =
+        "paper again set/manifest.jsonl --candidate 0101 --format html --layout exam.html.jinja";
+    assert_eq!(desk.run(again).stdout, page.into_bytes());
+}
+
+#[test]
+fn what_is_wrong_with_a_layout_is_told_with_its_line_and_the_right_word() {
+    let desk = Desk::new("candidate\n0101\n");
+    let said = |name: &str, layout: &str, more: &str| {
+        fs::write(desk.path(name), layout).unwrap();
+        desk.refused(&format!(
+            "paper make midterm.yaml --class class.csv --to set --format text {more} --layout {name}"
+        ))
+    };
+    let own = |block: &str| format!("{{% extends \"sheet.txt.jinja\" %}}\n{block}\n");
+    for (layout, expected) in [
+        (
+            own("{% block haed %}x{% endblock %}"),
+            "a.txt.jinja:2:10: the layout that this one extends has no block `haed`",
+        ),
+        (
+            own("{% block head %}{{ titel|upper }}{{ caution }}{% endblock %}"),
+            "`titel` is not a field; did you mean `title`?",
+        ),
+        (
+            own("{% block head %}{% for a in details %}x{% endblock %}"),
+            "an `{% endfor %}` or `{% endif %}` is missing",
+        ),
+        (own("{% block head %}{{ title }}{% endblock %}"), "the sheet does not say the caution"),
+    ] {
+        let said = said("a.txt.jinja", &layout, "");
+        assert!(said.contains(expected), "{layout}\n{said}");
+    }
+    let good = own("{% block head %}{{ caution }}{% endblock %}");
+    let said_of = said("a.html.jinja", "{{ caution }}", "");
+    assert!(said_of.contains("is a layout for html, which is not made"), "{said_of}");
+    let said_of = said("a.jinja", &good, "");
+    assert!(said_of.contains("expected a layout that ends in .html.jinja"), "{said_of}");
+    fs::write(desk.path("b.txt.jinja"), &good).unwrap();
+    let said_of = said("a.txt.jinja", &good, "--layout b.txt.jinja");
+    assert!(said_of.contains("is a second layout for text"), "{said_of}");
+    assert!(!desk.path("set").exists());
+}
