@@ -1,13 +1,19 @@
-//! Puts the files of `question-templates/` into the program.
+//! Puts the files of `question-templates/` and the script of the page into the program.
 
 use std::fmt::Write;
 use std::path::{Path, PathBuf};
 use std::{env, fs, io};
 
 fn main() -> io::Result<()> {
-    let root = Path::new("question-templates");
+    let out = env::var_os("OUT_DIR").map(PathBuf::from).unwrap_or_default();
+    fs::write(out.join("bundled.rs"), bundled(Path::new("question-templates"))?)?;
+    fs::write(out.join("script.rs"), script(Path::new("exports/page/script"))?)
+}
+
+/// The files of the bank, each with its path.
+fn bundled(root: &Path) -> io::Result<String> {
     let mut files = Vec::new();
-    collect(root, &mut files)?;
+    collect(root, "yaml", &mut files)?;
     files.sort();
     let mut code = String::from("static BUNDLED: &[(&str, &str)] = &[\n");
     for file in &files {
@@ -18,18 +24,31 @@ fn main() -> io::Result<()> {
         writeln!(code, "    ({shown:?}, include_str!({full:?})),").map_err(io::Error::other)?;
     }
     code.push_str("];\n");
-    let out = env::var_os("OUT_DIR").map(PathBuf::from).unwrap_or_default();
-    fs::write(out.join("bundled.rs"), code)
+    Ok(code)
 }
 
-/// Every YAML file below a folder; the folder is watched, so that a new file is noticed.
-fn collect(folder: &Path, files: &mut Vec<PathBuf>) -> io::Result<()> {
+/// The pieces of the page's script, in the order of their names.
+fn script(root: &Path) -> io::Result<String> {
+    let mut files = Vec::new();
+    collect(root, "js", &mut files)?;
+    files.sort();
+    let mut code = String::from("const SCRIPT: &[&str] = &[\n");
+    for file in &files {
+        let full = fs::canonicalize(file)?.display().to_string();
+        writeln!(code, "    include_str!({full:?}),").map_err(io::Error::other)?;
+    }
+    code.push_str("];\n");
+    Ok(code)
+}
+
+/// Every file with this ending below a folder; the folder is watched, so that a new file is noticed.
+fn collect(folder: &Path, ending: &str, files: &mut Vec<PathBuf>) -> io::Result<()> {
     println!("cargo:rerun-if-changed={}", folder.display());
     for entry in fs::read_dir(folder)? {
         let path = entry?.path();
         if path.is_dir() {
-            collect(&path, files)?;
-        } else if path.extension().is_some_and(|ending| ending == "yaml") {
+            collect(&path, ending, files)?;
+        } else if path.extension().is_some_and(|found| found == ending) {
             println!("cargo:rerun-if-changed={}", path.display());
             files.push(path);
         }

@@ -54,3 +54,4 @@ pub mod paper;
 pub mod practice;
 pub mod analysis;
 pub mod export;
+pub mod page;

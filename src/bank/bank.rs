@@ -57,6 +57,11 @@ impl Bank {
     /// # Errors
     /// Everything that is wrong with any file.
     pub fn with_own(own: Vec<SourceText>) -> Result<Self, Report> {
+        assemble(Self::bundled_beside(&own), own)
+    }
+
+    /// The bundled files that none of one's own replaces.
+    pub fn bundled_beside(own: &[SourceText]) -> Vec<SourceText> {
         let mut bundled = Self::bundled_files();
         let replaced = |file: &SourceText| {
             own.iter().any(|mine| (mine.sort(), mine.stem()) == (file.sort(), file.stem()))
@@ -64,7 +69,16 @@ impl Bank {
         // Rows are replaced one by one, since a file of one's own need not name them all.
         let of_rows = |file: &SourceText| matches!(file.sort(), Sort::Sources | Sort::Topics);
         bundled.retain(|file| of_rows(file) || !replaced(file));
-        assemble(bundled, own)
+        bundled
+    }
+
+    /// A bank of the files of another and of one's own, of which a source or topic replaces that of
+    /// the same id.
+    ///
+    /// # Errors
+    /// Everything that is wrong with any file.
+    pub fn of(files: Vec<SourceText>, own: Vec<SourceText>) -> Result<Self, Report> {
+        assemble(files, own)
     }
 
     /// A bank of the given files.

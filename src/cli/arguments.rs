@@ -6,7 +6,7 @@ use clap::{CommandFactory, Parser, Subcommand};
 #[cfg(feature = "record")]
 use super::practise;
 use super::{
-    analyse, bank, begin, check, completions, manual, mark, paper, problem, sources, work,
+    analyse, bank, begin, check, completions, manual, mark, page, paper, problem, sources, work,
 };
 
 /// Draws problems on moulded dosage forms, works them and marks answers.
@@ -29,6 +29,7 @@ pub(super) enum Command {
     Check(check::Arguments),
     #[cfg(feature = "record")]
     Practise(practise::Arguments),
+    Page(page::Arguments),
     Paper(paper::Arguments),
     Mark(mark::Arguments),
     Analyse(analyse::Arguments),
@@ -45,7 +46,7 @@ pub(super) fn command() -> clap::Command {
         let examples = command.get_after_help().map(ToString::to_string).unwrap_or_default();
         command.after_help(format!("{examples}\n\n{CAUTION}"))
     };
-    let with_values = ["problem", "work", "check", "practise", "paper", "sources"];
+    let with_values = ["problem", "work", "check", "practise", "page", "paper", "sources"];
     Arguments::command().mut_subcommands(|command| {
         if with_values.contains(&command.get_name()) { cautioned(command) } else { command }
     })

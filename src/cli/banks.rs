@@ -42,6 +42,17 @@ impl WhichBank {
         })
     }
 
+    /// Names files of the folder by it and not by where it is, which is nobody else's business.
+    pub(super) fn name_by_folder(&self, files: &mut [SourceText]) {
+        let Some(folder) = &self.bank else { return };
+        let name = folder.file_name().map_or_else(|| "own".into(), |name| name.to_string_lossy());
+        for file in files {
+            let path = Path::new(&file.path);
+            let inside = path.strip_prefix(folder).unwrap_or(path);
+            file.path = format!("{name}/{}", inside.display());
+        }
+    }
+
     /// The files of the folder, as they were read; none without a folder.
     ///
     /// # Errors

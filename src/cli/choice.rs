@@ -1,17 +1,11 @@
 //! Choosing what a practice sheet holds.
 
 use std::collections::BTreeSet;
-use std::sync::Arc;
 
-use castmark::bank::{Bank, Objective, Template};
-use castmark::draw::{Seed, Stream};
-use castmark::problem::Problem;
+use castmark::bank::{Bank, Objective};
+use castmark::problem::{Problem, Selection, SelectionProblem};
 
 use super::outcome::Failure;
-
-/// How often a problem that is on the sheet already is drawn again. A template with few draws may
-/// run out of new ones; then one comes twice.
-const TRIES_FOR_ANOTHER: u32 = 50;
 
 /// What a sheet should hold.
 #[derive(Clone, Debug, Default)]
@@ -32,69 +26,25 @@ pub(super) struct Wish {
 /// # Errors
 /// When the bank has nothing of the kind, or a template has no fair problem.
 pub(super) fn draw(bank: &Bank, wish: &Wish, seed: u64) -> Result<Vec<Problem>, Failure> {
-    let seed = Seed::derive(b"castmark practice", "castmark sheet 1", &[&seed.to_string()]);
-    let templates = templates(bank, wish, &mut Stream::new(&seed))?;
-    let mut numbers = Stream::numbered(&seed, 1);
-    let mut seen = BTreeSet::new();
-    let mut problems = Vec::with_capacity(templates.len());
-    for template in &templates {
-        let mut draw = || Problem::draw(bank, template, numbers.word()).map_err(Failure::unusable);
-        let mut problem = draw()?;
-        for _ in 0..TRIES_FOR_ANOTHER {
-            if !seen.contains(&(template.id.as_str(), problem.draw.place)) {
-                break;
-            }
-            problem = draw()?;
-        }
-        seen.insert((template.id.as_str(), problem.draw.place));
-        problems.push(problem);
-    }
-    Ok(problems)
-}
-
-/// The templates of a sheet: each objective in turn, and within an objective none twice before all
-/// were taken.
-fn templates(bank: &Bank, wish: &Wish, stream: &mut Stream) -> Result<Vec<Arc<Template>>, Failure> {
     if let Some(id) = &wish.template {
-        let template = super::banks::template(bank, id)?;
-        return Ok(vec![Arc::clone(template); wish.count.unwrap_or(1)]);
+        super::banks::template(bank, id)?;
     }
-    let mut decks: Vec<Vec<&Arc<Template>>> = Objective::ALL
-        .into_iter()
-        .filter(|objective| wish.objective.is_none_or(|wanted| wanted == *objective))
-        .map(|objective| {
-            let fits = |template: &&Arc<Template>| {
-                template.objective == objective
-                    && wish.level.is_none_or(|level| level == template.level)
-            };
-            bank.templates().iter().filter(fits).collect()
-        })
-        .filter(|deck: &Vec<_>| !deck.is_empty())
-        .collect();
-    if decks.is_empty() {
-        return Err(nothing(bank, wish));
-    }
-    for deck in &mut decks {
-        stream.shuffle(deck);
-    }
-    let count = wish.count.unwrap_or(decks.len());
-    let mut chosen: Vec<Arc<Template>> = (0..count)
-        .filter_map(|n| {
-            let deck = decks.get(n % decks.len())?;
-            deck.get(n / decks.len() % deck.len()).map(|template| Arc::clone(template))
-        })
-        .collect();
-    chosen.sort_by_key(|template| template.objective);
-    Ok(chosen)
+    let selection = Selection {
+        templates: wish.template.iter().cloned().collect(),
+        objectives: wish.objective.into_iter().collect(),
+        level: wish.level,
+        count: wish.count,
+        ..Selection::default()
+    };
+    selection.draw(bank, seed).map_err(|problem| match problem {
+        SelectionProblem::Nothing => nothing(wish, &BTreeSet::new()),
+        SelectionProblem::NoneAtLevel(levels) => nothing(wish, &levels),
+        SelectionProblem::Draw(problem) => Failure::unusable(problem),
+    })
 }
 
-/// That the bank has nothing of the kind, and what it has.
-fn nothing(bank: &Bank, wish: &Wish) -> Failure {
-    let fits = |template: &&Arc<Template>| {
-        wish.objective.is_none_or(|objective| objective == template.objective)
-    };
-    let levels: BTreeSet<u8> =
-        bank.templates().iter().filter(fits).map(|template| template.level).collect();
+/// That the bank has nothing of the kind, and at which levels it has something.
+fn nothing(wish: &Wish, levels: &BTreeSet<u8>) -> Failure {
     let of = wish.objective.map(|objective| format!(" of `{objective}`")).unwrap_or_default();
     if levels.is_empty() {
         return Failure::unusable(format!(

@@ -8,6 +8,7 @@
 //! what it can end in ([`Outcome`], [`Failure`]), then the commands themselves.
 
 mod arguments;
+mod clock;
 mod parsers;
 mod outcome;
 mod terminal;
@@ -24,6 +25,7 @@ mod answers;
 mod check;
 #[cfg(feature = "record")]
 mod practise;
+mod page;
 mod paper;
 mod mark;
 mod analyse;
@@ -94,6 +96,7 @@ fn carry_out(command: Option<Command>, terminal: &mut Terminal) -> Result<Outcom
         Some(Command::Check(arguments)) => check::run(&arguments, terminal),
         #[cfg(feature = "record")]
         Some(Command::Practise(arguments)) => practise::run(&arguments, terminal),
+        Some(Command::Page(arguments)) => page::run(&arguments, terminal),
         Some(Command::Paper(arguments)) => paper::run(&arguments, terminal),
         Some(Command::Mark(arguments)) => mark::run(&arguments, terminal),
         Some(Command::Analyse(arguments)) => analyse::run(&arguments, terminal),

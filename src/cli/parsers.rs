@@ -1,6 +1,7 @@
 //! Reading the values of options, with errors that tell what can be given.
 
 use castmark::bank::Objective;
+use castmark::practice::read_day;
 use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser, ValueParser};
 
 /// The name of an objective.
@@ -8,6 +9,11 @@ pub(super) fn objective() -> ValueParser {
     let values = Objective::ALL.into_iter().map(|each| PossibleValue::new(each.name()));
     let objective = |name: String| Objective::parse(&name).unwrap_or(Objective::Calibration);
     ValueParser::new(PossibleValuesParser::new(values).map(objective))
+}
+
+/// A day as `2026-12-14`.
+pub(super) fn day(text: &str) -> Result<i64, String> {
+    read_day(text).ok_or_else(|| "expected a day such as 2026-12-14".to_owned())
 }
 
 /// The level of a template.

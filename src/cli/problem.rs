@@ -3,7 +3,7 @@
 use castmark::bank::{Bank, Objective};
 use castmark::draw::Code;
 use castmark::export::{Contents, Sheet};
-use castmark::problem::Problem;
+use castmark::problem::{Problem, practice_title};
 use clap::{Args, ValueEnum};
 use rand::TryRng;
 use rand::rngs::SysRng;
@@ -87,7 +87,7 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     } else {
         (rebuild(&bank, &arguments.code)?, None)
     };
-    let sheet = Sheet::of(&bank, &problems, title(&problems), contents);
+    let sheet = Sheet::of(&bank, &problems, practice_title(&problems), contents);
     press.print(&sheet.map_err(Failure::unusable)?, terminal)?;
     if let Some(seed) = seed {
         terminal.finish()?;
@@ -139,10 +139,6 @@ fn contents(show: &[Show]) -> Contents {
         key: show.contains(&Show::Key),
         solutions: show.contains(&Show::Solutions),
     }
-}
-
-fn title(problems: &[Problem]) -> &'static str {
-    if problems.len() == 1 { "Practice problem" } else { "Practice problems" }
 }
 
 /// A seed from the random numbers of the operating system.

@@ -3,10 +3,10 @@
 use std::sync::Arc;
 
 use castmark::bank::{Bank, Rule, Template};
-use castmark::export::{Contents, Sheet};
+use castmark::export::Sheet;
 use castmark::formula::{Shape, Slot};
-use castmark::problem::{Block, Given, GivenValue, Problem};
-use castmark::quantity::{Dimension, Exact, Quantity, ReadProblem, Typed, Unit, read_quantity};
+use castmark::problem::{Given, Problem};
+use castmark::quantity::{Dimension, Unit};
 use clap::Args;
 
 use super::banks::{WhichBank, template};
@@ -55,116 +55,31 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
         Failure::unusable(listed("the values cannot be worked with", &problems))
     })?;
     let press = arguments.printing.press(Readers::Usual, terminal)?;
-    press.print(&sheet(&bank, &problem)?, terminal)?;
+    let sheet = Sheet::of_work(&bank, &problem).map_err(Failure::unusable)?;
+    press.print(&sheet, terminal)?;
     Ok(Outcome::Done)
-}
-
-/// The working as a sheet: the numbers, what to weigh, then the working.
-fn sheet(bank: &Bank, problem: &Problem) -> Result<Sheet, Failure> {
-    let problems = std::slice::from_ref(problem);
-    let mut sheet = Sheet::of(bank, problems, &problem.template.title, Contents::SOLUTIONS)
-        .map_err(Failure::unusable)?;
-    let batch = problem.batch(bank).map_err(Failure::unusable)?;
-    for entry in &mut sheet.entries {
-        entry.heading = None;
-        entry.slips.clear();
-        entry.stem = numbers_used(problem);
-        if !batch.is_empty() {
-            entry.stem.push(Block::Paragraph("What this makes for the batch:".to_owned()));
-            let each = batch.iter().any(|line| line.each.is_some());
-            let mut head = vec!["ingredient".to_owned()];
-            head.extend(each.then(|| "in each unit".to_owned()));
-            head.push("for the batch".to_owned());
-            let row = |line: &castmark::problem::BatchLine| {
-                let mut row = vec![line.what.clone()];
-                row.extend(each.then(|| line.each.clone().unwrap_or_default()));
-                row.push(line.all.clone());
-                row
-            };
-            entry.stem.push(Block::Table { head, rows: batch.iter().map(row).collect() });
-        }
-    }
-    Ok(sheet)
-}
-
-/// The numbers that were worked with.
-fn numbers_used(problem: &Problem) -> Vec<Block> {
-    let template = &problem.template;
-    let mut rows = Vec::new();
-    for (name, value) in template.names.iter().zip(&problem.draw.written) {
-        let shown = |number: &Exact| Quantity::new(*number, name.unit).to_string();
-        let text = match value {
-            Slot::Number(number) => shown(number),
-            Slot::List(numbers) => numbers.iter().map(shown).collect::<Vec<_>>().join(", "),
-            Slot::Empty => continue,
-        };
-        rows.push(vec![name.label.clone(), text]);
-    }
-    vec![
-        Block::Paragraph("Worked with these numbers:".to_owned()),
-        Block::Table { head: vec!["value".to_owned(), "number".to_owned()], rows },
-    ]
 }
 
 /// Reads name=number; everything that cannot be read is named.
 fn read_values(template: &Template, values: &[String]) -> Result<Given, Failure> {
-    let mut given = Given::default();
     let mut problems = Vec::new();
+    let mut pairs = Vec::new();
     for value in values {
-        let Some((name, text)) = value.split_once('=') else {
-            problems.push(format!(
+        match value.split_once('=') {
+            Some((name, text)) => pairs.push((name.trim(), text)),
+            None => problems.push(format!(
                 "expected name=number, found `{value}`; put an equals sign between the two"
-            ));
-            continue;
-        };
-        let name = name.trim();
-        let is_pick = template
-            .values
-            .iter()
-            .any(|value| value.name == name && matches!(value.rule, Rule::Pick { .. }));
-        if is_pick {
-            given.rows.push((name.to_owned(), text.trim().to_ascii_lowercase().replace(' ', "-")));
-            continue;
-        }
-        let is_list = template
-            .names
-            .iter()
-            .any(|known| known.name == name && matches!(known.shape, Shape::List(_)));
-        let read = if is_list {
-            read_list(text).map(GivenValue::Several)
-        } else {
-            read_quantity(text).map(GivenValue::One)
-        };
-        match read {
-            Ok(value) => given.values.push((name.to_owned(), value)),
-            Err(problem) => problems.push(format!("`{name}`: {problem}")),
+            )),
         }
     }
-    if problems.is_empty() {
-        return Ok(given);
+    match Given::read(template, &pairs) {
+        Ok(given) if problems.is_empty() => return Ok(given),
+        Ok(_) => {}
+        Err(unread) => {
+            problems.extend(unread.iter().map(|(name, why)| format!("`{name}`: {why}")));
+        }
     }
     Err(Failure::unusable(listed("the values cannot be read", &problems)))
-}
-
-/// Reads readings with semicolons or commas between them. A unit after the last is the unit of all.
-fn read_list(text: &str) -> Result<Vec<Typed>, ReadProblem> {
-    // With decimal commas, semicolons stand between the readings.
-    let between = if text.contains(';') { ';' } else { ',' };
-    // `1,02 g, 1,04 g` would come apart at every comma: a comma with a digit on either side cannot
-    // be told from a decimal one, unless there are decimal points.
-    let letters: Vec<char> = text.chars().collect();
-    let digits =
-        |pair: &[char]| pair[0].is_ascii_digit() && pair[1] == ',' && pair[2].is_ascii_digit();
-    if between == ',' && !text.contains('.') && letters.windows(3).any(digits) {
-        return Err(ReadProblem::BadNumber(text.to_owned()));
-    }
-    let mut readings: Vec<Typed> =
-        text.split(between).map(read_quantity).collect::<Result<_, _>>()?;
-    let unit = readings.last().and_then(|last| last.unit);
-    for reading in &mut readings {
-        reading.unit = reading.unit.or(unit);
-    }
-    Ok(readings)
 }
 
 /// Prints every value that is wanted with its unit, and an example that can be copied.
@@ -241,40 +156,5 @@ fn listed(heading: &str, problems: &[String]) -> String {
     match problems {
         [problem] => problem.clone(),
         problems => format!("{heading}:\n  {}", problems.join("\n  ")),
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[track_caller]
-    fn check_list(text: &str, expected: &[&str]) {
-        let readings = read_list(text).unwrap();
-        let shown: Vec<String> = readings
-            .iter()
-            .map(|typed| {
-                Quantity::new(typed.number, typed.unit.unwrap_or(Unit::NUMBER)).to_string()
-            })
-            .collect();
-        assert_eq!(shown, expected);
-    }
-
-    #[test]
-    fn readings_share_the_unit_of_the_last() {
-        check_list("1.02, 1.04, 1.03 g", &["1.02 g", "1.04 g", "1.03 g"]);
-        check_list("1.02 g,1.04 g", &["1.02 g", "1.04 g"]);
-        check_list("1.02,1.04", &["1.02", "1.04"]);
-    }
-
-    #[test]
-    fn decimal_commas_go_with_semicolons() {
-        check_list("1,02; 1,04 g", &["1.02 g", "1.04 g"]);
-    }
-
-    #[test]
-    fn a_reading_that_is_none_is_refused() {
-        assert!(read_list("1.02, heavy").is_err());
-        assert!(read_list("1.02,,1.04").is_err());
     }
 }

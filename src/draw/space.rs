@@ -245,6 +245,7 @@ mod tests {
             slips: Vec::new(),
             batch: Vec::new(),
             drawing: None,
+            file: String::new(),
             fingerprint: String::new(),
         }
     }

@@ -20,6 +20,22 @@ pub(super) fn plain(text: &str) -> Cow<'_, str> {
     Cow::Owned(kept.collect())
 }
 
+/// The text without such characters, with each number kept on the line of its unit: for whoever shows
+/// it as it is.
+pub fn readable(text: &str) -> String {
+    let plain = plain(text);
+    let mut out = String::with_capacity(plain.len());
+    let mut before = "";
+    for (n, word) in plain.split(' ').enumerate() {
+        if n > 0 {
+            out.push(if belong_together(before, word) { '\u{a0}' } else { ' ' });
+        }
+        out.push_str(word);
+        before = word;
+    }
+    out
+}
+
 fn unwanted(c: char) -> bool {
     c.is_control()
         || matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{fffe}' | '\u{ffff}')

@@ -14,6 +14,7 @@
 mod sheet;
 mod theory;
 mod compose;
+mod worked;
 mod picture;
 mod square;
 mod escape;
@@ -54,6 +55,7 @@ pub use analysis::analysis_pdf;
 pub use analysis::{analysis_csv, analysis_json, analysis_page, analysis_text};
 pub use binder::Binder;
 pub use compose::ComposeProblem;
+pub use escape::readable;
 pub use html::Html;
 pub use json::Json;
 pub use layout::{Layout, LayoutProblem};
@@ -70,7 +72,7 @@ pub use papers::{Document, PaperPress};
 pub use pdf::Pdf;
 pub use picture::Picture;
 pub use plot::{Course, Shares};
-pub use progress::progress_page;
+pub use progress::{days_plot, progress_page};
 pub use room::{KeyRow, RoomPack, answer_grid, empty_answers, key_row, key_table, key_table_rows};
 pub use sheet::{
     Accepted, Candidate, Contents, Detail, Entry, EntryPart, EntrySlip, Front, MarkKind, MarkLine,
@@ -78,6 +80,7 @@ pub use sheet::{
 };
 pub use square::Square;
 pub use text::Text;
+pub use theory::rule;
 
 /// What every sheet says about its use.
 pub const CAUTION: &str = "For teaching and self-assessment only, not for preparing or supplying \

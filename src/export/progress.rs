@@ -69,17 +69,21 @@ fn shares(overview: &Overview) -> Shares {
     }
 }
 
-fn days(page: &mut String, overview: &Overview) {
+/// How many topics were known at the end of each day, and how many are expected at the exam.
+pub fn days_plot(overview: &Overview) -> Course {
     let expected = overview.plan.as_ref().filter(|plan| plan.days > 0);
-    let expected = expected.and_then(|plan| Some((plan.exam, overview.forecast?)));
-    let course = Course {
+    Course {
         title: "How many topics were known at the end of each day".to_owned(),
         days: overview.days.iter().map(|row| (row.day, row.known)).collect(),
-        expected,
+        expected: expected.and_then(|plan| Some((plan.exam, overview.forecast?))),
         most: overview.topics.len(),
         written: day_text,
-    };
-    let caption = match expected {
+    }
+}
+
+fn days(page: &mut String, overview: &Overview) {
+    let course = days_plot(overview);
+    let caption = match course.expected {
         Some(_) => "Line: so far. Dashes: at the same pace until the exam.",
         None => "A topic is known when each kind of problem was solved alone.",
     };

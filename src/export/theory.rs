@@ -9,7 +9,7 @@ use crate::problem::{
 use super::{MarkKind, MarkLine, PartKey};
 
 /// How wrong letters cost marks, in a sentence for the candidate; empty where they cost none.
-pub(super) fn rule(space: &AnswerSpace) -> &'static str {
+pub fn rule(space: &AnswerSpace) -> &'static str {
     match space {
         AnswerSpace::Options { multiple: true, .. } => Sharing::Options.words(),
         AnswerSpace::Order { .. } => Sharing::Order.words(),

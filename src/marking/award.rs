@@ -2,7 +2,7 @@
 //!
 //! Standing, rule and words are read from the award; nothing works marks out a second time.
 
-use super::{Cause, Cost, Counts, Fault, Finding, FollowThrough, Note, Rule, Settings};
+use super::{Cause, Cost, Counts, Fault, Finding, FollowThrough, Note, Rule, Settings, Sharing};
 
 /// What an answer earns, by which rule, and what was forgiven.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -137,6 +137,9 @@ fn by_causes(causes: &[Cause], at: &Situation<'_>) -> (u32, Rule) {
     // A coarse number that could have come of a wrong rule does not show the right one.
     if has(|one| matches!(one, Cause::TooCoarse { .. } | Cause::CutShort { .. })) && !is_slip {
         return (of, Rule::Rounding);
+    }
+    if has(|one| matches!(one, Cause::OtherTerm(_))) {
+        return (0, Rule::Share(Sharing::Whole));
     }
     if has(|one| matches!(one, Cause::Slip { keeps_method: true, .. })) {
         return (method.min(of), Rule::OneSlip);

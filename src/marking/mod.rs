@@ -53,6 +53,7 @@ mod diagnosis;
 mod open;
 mod follow;
 mod pairs;
+mod likeliest;
 mod single;
 mod counting;
 mod together;

@@ -53,7 +53,9 @@ pub(super) fn find_number(key: &NumberKey, answer: &str) -> NumberFound {
         Fit::Other => None,
     };
     let finding = match number {
-        Some(number) if accepted(key, number) => Finding::Accepted(how_accepted(key, number)),
+        Some(number) if accepted(key, number) || says_more(key, number, fit) => {
+            Finding::Accepted(how_accepted(key, number))
+        }
         _ => diagnose(key, &Suspect { number, typed, fit }),
     };
     NumberFound {
@@ -61,6 +63,17 @@ pub(super) fn find_number(key: &NumberKey, answer: &str) -> NumberFound {
         finding,
         notes: notes(key, typed, fit),
     }
+}
+
+/// Whether the number is the exact answer to few places, while still fewer of its places are accepted.
+///
+/// A working that rounds on the way may let 12 in where 11.93 is exact; 11.9 says more and is no worse.
+fn says_more(key: &NumberKey, number: Exact, fit: Fit) -> bool {
+    let is_as_written = matches!(fit, Fit::Same | Fit::Missing);
+    let rounded = |places: u32| key.exact.to_places(places);
+    is_as_written
+        && number == rounded(number.places())
+        && (0..number.places()).any(|fewer| accepted(key, rounded(fewer)))
 }
 
 /// What is true of the answer besides its number.

@@ -4,6 +4,7 @@ use crate::problem::Problem;
 
 use super::award::{Faults, Situation};
 use super::entry::Item;
+use super::likeliest::single_slips;
 use super::open::Open;
 use super::{Cause, Finding, Settings};
 
@@ -31,16 +32,6 @@ pub(super) fn keep_method_of_one_slip(
     for entry in entries {
         *entry = keeping(entry, slip);
     }
-}
-
-/// The slips that lead to an answer by themselves.
-fn single_slips(entry: &Open) -> Vec<usize> {
-    let causes = entry.findings.iter().flat_map(Finding::causes);
-    let slips = causes.filter_map(|cause| match cause {
-        Cause::Slip { slip, power: 0, .. } => Some(*slip),
-        _ => None,
-    });
-    slips.collect()
 }
 
 /// The same answer with the method of that slip kept.

@@ -5,6 +5,7 @@ use crate::problem::{Problem, Response};
 use super::counting::decide;
 use super::entry::{Entry, Item, Marked, MarkedEntry};
 use super::follow::follow;
+use super::likeliest::keep_likeliest_slips;
 use super::number::{NumberFound, find_number};
 use super::open::Open;
 use super::pairs::find_pairs;
@@ -64,6 +65,7 @@ fn find(problem: &Problem, entries: &[Entry<'_>], settings: &Settings) -> Vec<Op
         find_pairs(problem, entry);
     }
     keep_method_of_one_slip(problem, &mut open, settings);
+    keep_likeliest_slips(problem, &mut open);
     open
 }
 

@@ -15,11 +15,23 @@ pub struct Hint {
     pub text: String,
     /// Whether it gives something away, so that the problem counts as solved with help.
     pub helps: bool,
+    /// The place of the option or reason that it rules out.
+    pub rules_out: Option<usize>,
 }
 
 impl Hint {
     fn help(text: impl Into<String>) -> Self {
-        Self { text: text.into(), helps: true }
+        Self { text: text.into(), helps: true, rules_out: None }
+    }
+
+    /// A hint in words, which gives nothing away.
+    fn free(text: impl Into<String>) -> Self {
+        Self { helps: false, ..Self::help(text) }
+    }
+
+    fn ruling_out(place: usize, of: &str, why: &str) -> Self {
+        let text = format!("Rule out {of}{}: {}.", letter(place, 'A'), ended(why));
+        Self { rules_out: Some(place), ..Self::help(text) }
     }
 }
 
@@ -51,7 +63,7 @@ impl Exercise {
         let Some(step) = working.get(place).filter(|_| place <= last) else { return Ok(None) };
         if given % 2 == 0 {
             let text = format!("{} In words: {} = {}.", step.say, step.label, step.named.text());
-            return Ok(Some(Hint { text, helps: false }));
+            return Ok(Some(Hint::free(text)));
         }
         // The last of these stops before the result, which is what is asked.
         Ok(Some(Hint::help(if place == last {
@@ -104,12 +116,12 @@ fn verdict_hint(key: &VerdictKey, given: usize) -> Option<Hint> {
     if given == 0 {
         let text =
             "The verdict follows from the numbers: compare your results with the limits given.";
-        return Some(Hint { text: text.to_owned(), helps: false });
+        return Some(Hint::free(text));
     }
     let wrongs: Vec<usize> = (0..key.options.len()).filter(|place| *place != key.right).collect();
     let place = *wrongs.get(given - 1).filter(|_| given < wrongs.len())?;
     let option = key.options.get(place)?;
-    Some(Hint::help(format!("Rule out {}: {}.", letter(place, 'A'), ended(option))))
+    Some(Hint::ruling_out(place, "", option))
 }
 
 fn judgement_hint(key: &JudgementKey, given: usize) -> Option<Hint> {
@@ -117,12 +129,12 @@ fn judgement_hint(key: &JudgementKey, given: usize) -> Option<Hint> {
         (0..key.reasons.len()).filter(|place| Some(*place) != key.right).collect();
     let place = *wrongs.get(given).filter(|_| given + 1 < wrongs.len())?;
     let reason = &key.reasons.get(place)?.text;
-    Some(Hint::help(format!("Rule out reason {}: {}.", letter(place, 'A'), ended(reason))))
+    Some(Hint::ruling_out(place, "reason ", reason))
 }
 
 fn ruled_out(place: usize, option: &Choice) -> Hint {
     let because = if option.because.is_empty() { &option.text } else { &option.because };
-    Hint::help(format!("Rule out {}: {}.", letter(place, 'A'), ended(because)))
+    Hint::ruling_out(place, "", because)
 }
 
 fn matching_hint(key: &MatchingKey, given: usize) -> Option<Hint> {

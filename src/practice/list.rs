@@ -34,6 +34,31 @@ impl AttemptList {
     }
 }
 
+/// Reads attempts from a file: a list of them, or a record as a page keeps it.
+///
+/// # Errors
+/// Why it is neither.
+pub fn read_attempts(text: &str) -> serde_json::Result<Vec<Attempt>> {
+    if text.trim_start().starts_with('[') {
+        return serde_json::from_str(text);
+    }
+    serde_json::from_str::<AttemptList>(text).map(|list| list.attempts)
+}
+
+/// Writes attempts for a file, one on a line, as [`read_attempts`] reads them.
+///
+/// # Errors
+/// Never; an attempt is made of texts and numbers, which can be written.
+pub fn attempts_json(attempts: &[Attempt]) -> serde_json::Result<String> {
+    let mut text = "[".to_owned();
+    for (place, attempt) in attempts.iter().enumerate() {
+        text.push_str(if place == 0 { "\n" } else { ",\n" });
+        text.push_str(&serde_json::to_string(attempt)?);
+    }
+    text.push_str("\n]\n");
+    Ok(text)
+}
+
 /// The attempts of two records in the order of their moments, each once. An attempt is known by its
 /// moment, problem, part and answer; as often as it is in one of the two it is kept.
 pub fn joined(one: Vec<Attempt>, other: Vec<Attempt>) -> Vec<Attempt> {

@@ -36,6 +36,7 @@ mod record;
 #[cfg(feature = "record")]
 mod file;
 mod list;
+mod digest;
 mod reading;
 mod question;
 mod exercise;
@@ -47,12 +48,13 @@ mod overview_words;
 
 pub use attempt::{Attempt, Ending, Unfinished, day_of, day_text, moment_text, read_day};
 pub use boxes::Place;
+pub use digest::Digest;
 pub use exercise::{Exercise, Judged};
 pub use fading::Fade;
 #[cfg(feature = "record")]
 pub use file::RecordFile;
 pub use hint::Hint;
-pub use list::{AttemptList, joined};
+pub use list::{AttemptList, attempts_json, joined, read_attempts};
 pub use luck::luck;
 pub use mastery::Mastery;
 pub use next::{Choice, Situation, Why, choose};

@@ -150,8 +150,7 @@ impl Overview {
         let mut story = Story::new(settings, &subjects);
         record.each(&mut |attempt| story.add(&attempt))?;
         let Story { progress, days, slips, .. } = story.ended();
-        let rows: Vec<TopicRow> =
-            subjects.iter().map(|each| topic_row(each, &progress, settings, day)).collect();
+        let rows = TopicRow::all(&subjects, &progress, settings, day);
         let pace = pace_of(&days, day).unwrap_or(USUAL_PACE);
         let plan = exam.map(|exam| Plan::new(&subjects, &progress, settings, day, exam, pace));
         let ready = rows.iter().filter(|row| row.readiness == Readiness::Ready).count();
@@ -185,13 +184,9 @@ impl Overview {
 /// # Errors
 /// Returns an error if the record cannot be read.
 pub fn pace(record: &dyn Record, today: i64) -> Result<Option<usize>, RecordError> {
-    let mut days: BTreeMap<i64, usize> = BTreeMap::new();
-    record.each(&mut |attempt| {
-        if attempt.ended.is_some() && day_of(attempt.at) < today {
-            *days.entry(day_of(attempt.at)).or_default() += 1;
-        }
-    })?;
-    let last: Vec<usize> = days.into_values().rev().take(DAYS_OF_PACE).collect();
+    let days = record.ended_by_day()?;
+    let last: Vec<usize> =
+        days.range(..today).rev().map(|(_, ended)| *ended).take(DAYS_OF_PACE).collect();
     Ok(last.iter().sum::<usize>().checked_div(last.len()))
 }
 
@@ -209,6 +204,18 @@ fn forecast(plan: &Plan, days: &[DayRow], day: i64, ready: usize, all: usize) ->
     let since = usize::try_from(since).unwrap_or(1);
     let left = usize::try_from(plan.days).unwrap_or(0);
     (ready + ready.saturating_mul(left) / since).min(all - plan.left_out.len().min(all)).max(ready)
+}
+
+impl TopicRow {
+    /// A row for each of the topics on a day.
+    pub fn all(
+        subjects: &[Subject],
+        progress: &[Progress],
+        settings: &Settings,
+        day: i64,
+    ) -> Vec<Self> {
+        subjects.iter().map(|each| topic_row(each, progress, settings, day)).collect()
+    }
 }
 
 fn topic_row(subject: &Subject, progress: &[Progress], settings: &Settings, day: i64) -> TopicRow {

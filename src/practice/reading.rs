@@ -89,6 +89,11 @@ impl Marked {
         }
     }
 
+    /// The verdict of marking; for points that the student marked, the verdict made of them.
+    pub fn verdict(&self) -> Option<&Verdict> {
+        self.verdict.as_ref().map(|(_, verdict)| verdict)
+    }
+
     /// Whether it earns all marks.
     pub fn is_correct(&self) -> bool {
         self.outcome == Outcome::Correct

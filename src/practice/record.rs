@@ -1,8 +1,9 @@
 //! Where attempts are kept.
 
+use std::collections::BTreeMap;
 use std::fmt;
 
-use super::{Attempt, Progress, Settings, Unfinished};
+use super::{Attempt, Progress, Settings, Unfinished, day_of};
 
 /// The attempts of a student, wherever they are kept.
 ///
@@ -32,6 +33,20 @@ pub trait Record {
     /// # Errors
     /// Returns an error if the record cannot be read.
     fn each(&self, take: &mut dyn FnMut(Attempt)) -> Result<(), RecordError>;
+
+    /// Returns how many problems ended on each day.
+    ///
+    /// # Errors
+    /// Returns an error if the record cannot be read.
+    fn ended_by_day(&self) -> Result<BTreeMap<i64, usize>, RecordError> {
+        let mut days = BTreeMap::new();
+        self.each(&mut |attempt| {
+            if attempt.ended.is_some() {
+                *days.entry(day_of(attempt.at)).or_default() += 1;
+            }
+        })?;
+        Ok(days)
+    }
 
     /// Returns the problem that was begun last and not ended, with what was answered so far.
     ///

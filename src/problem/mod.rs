@@ -31,7 +31,9 @@ mod worked;
 mod following;
 mod slipped;
 mod given;
+mod given_texts;
 mod desk;
+mod selection;
 
 pub use balance::Balance;
 pub use block::Block;
@@ -47,5 +49,6 @@ pub use kind::{
 pub use letter::letter;
 pub use part::Part;
 pub use refusal::{DrawProblem, Refusal};
+pub use selection::{Selection, SelectionProblem, practice_title};
 pub use slipped::PairValue;
 pub use worked::{BatchLine, WorkProblem, WorkedMethod, WorkedStep};

@@ -1,6 +1,9 @@
 //! The sources behind a problem.
 
+use std::collections::BTreeSet;
+
 use crate::bank::{Bank, Source};
+use crate::formula::Slot;
 
 use super::{Block, Problem};
 
@@ -25,6 +28,25 @@ impl Problem {
     /// The ids of the sources that deny what the answers call false.
     pub fn denied_by(&self) -> impl Iterator<Item = &str> {
         self.parts.iter().flat_map(|part| part.response.key().denied_by())
+    }
+
+    /// The numbers that the stem gives, each with its label, in the order of the template.
+    pub fn numbers_told(&self, bank: &Bank) -> Vec<(String, String)> {
+        let stem = format!("{}#stem/{}", self.template.id, self.draw.wording);
+        let stem = bank.texts().get_template(&stem);
+        let named: BTreeSet<String> = stem
+            .map(|stem| stem.undeclared_variables(true).into_iter().collect())
+            .unwrap_or_default();
+        let shown = self.shown();
+        let is_told = |(slot, name): (usize, &crate::bank::Name)| {
+            let is_number = matches!(self.draw.written.get(slot), Some(Slot::Number(_)));
+            let is_named = named.iter().any(|one| {
+                one.strip_prefix(name.name.as_str())
+                    .is_some_and(|rest| matches!(rest, "" | ".number"))
+            });
+            (is_number && is_named).then(|| (name.label.clone(), shown.texts(slot).concat()))
+        };
+        self.template.names.iter().enumerate().filter_map(is_told).collect()
     }
 
     /// All words a candidate reads before answering.

@@ -17,6 +17,7 @@ const FLOORS: &[&[&str]] = &[
     &["marks"],
     &["scrutiny", "paper", "practice", "analysis"],
     &["export"],
+    &["page"],
 ];
 
 fn root() -> &'static Path {

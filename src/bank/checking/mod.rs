@@ -95,6 +95,7 @@ pub(super) fn template(
         slips,
         batch,
         drawing: drawing.transpose()?,
+        file: desk.file.source.path.clone(),
         fingerprint,
     };
     desk.finish(())?;

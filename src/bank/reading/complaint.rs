@@ -4,8 +4,11 @@ use std::fmt;
 use std::ops::Range;
 use std::sync::Arc;
 
+use serde::{Deserialize, Serialize};
+
 /// A file of the bank, with the name it is called by.
-#[derive(Clone, PartialEq, Eq)]
+#[derive(Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct SourceText {
     /// The path, as messages show it.
     pub path: String,

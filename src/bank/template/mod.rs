@@ -57,6 +57,8 @@ pub struct Template {
     pub batch: Vec<BatchRow>,
     /// What the drawing in the worked solution shows; `None` for no drawing.
     pub drawing: Option<DrawingPlan>,
+    /// The path of its file.
+    pub file: String,
     /// First eight bytes of the SHA-256 of the file, in hex: changes whenever the text does.
     pub fingerprint: String,
 }

@@ -1,7 +1,5 @@
 //! Practice at the prompt: a face of the session.
 
-use std::time::{SystemTime, UNIX_EPOCH};
-
 use castmark::bank::Bank;
 use castmark::export::CAUTION;
 use castmark::practice::{
@@ -12,6 +10,7 @@ use castmark::practice::{
 use super::prompt::Prompt;
 use super::telling::Teller;
 use super::words::{Said, WORDS, read};
+use crate::cli::clock::now;
 use crate::cli::outcome::{Failure, Outcome as End};
 use crate::cli::terminal::{Terminal, Tone};
 
@@ -270,12 +269,6 @@ impl Face<'_> {
              away makes the problem count as solved with help; one in words does not.";
         Ok(self.terminal.paragraph(INDENT, words)?)
     }
-}
-
-/// The moment, in seconds since 1970-01-01 UTC.
-pub(super) fn now() -> i64 {
-    let since = SystemTime::now().duration_since(UNIX_EPOCH);
-    since.map_or(0, |since| i64::try_from(since.as_secs()).unwrap_or(i64::MAX))
 }
 
 /// What was typed, cut where it is long.

@@ -4,12 +4,14 @@ use std::path::{Path, PathBuf};
 
 use castmark::bank::Bank;
 use castmark::export::progress_page;
-use castmark::practice::{Attempt, AttemptList, Overview, Record, RecordError, Settings, day_of};
+use castmark::practice::{
+    Attempt, AttemptList, Overview, Record, RecordError, Settings, day_of, read_attempts,
+};
 use clap::Args;
 
-use super::face::now;
 use super::listing::{self, Form};
 use super::{place, report};
+use crate::cli::clock::now;
 use crate::cli::disk::{Readers, Target, read_text};
 use crate::cli::outcome::{Failure, Outcome};
 use crate::cli::terminal::Terminal;
@@ -100,11 +102,7 @@ impl Keeping {
 
 /// The answers in a file: a list of them, or a record as a practice page keeps it.
 fn read_answers(path: &Path) -> Result<Vec<Attempt>, Failure> {
-    let text = read_text(path)?;
-    let listed = serde_json::from_str::<Vec<Attempt>>(&text);
-    let kept = || serde_json::from_str::<AttemptList>(&text).map(|list| list.attempts);
-    let is_list = text.trim_start().starts_with('[');
-    if is_list { listed } else { kept() }.map_err(|error| {
+    read_attempts(&read_text(path)?).map_err(|error| {
         let shown = path.display();
         Failure::unusable(format!(
             "`{shown}`: expected answers as `castmark practise --export json` writes them, found {error}"

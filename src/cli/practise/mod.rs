@@ -13,7 +13,7 @@ use std::path::PathBuf;
 
 use castmark::bank::{Bank, Objective};
 use castmark::formula::nearest;
-use castmark::practice::{Record, RecordError, Session, Settings, Wish, read_day, read_settings};
+use castmark::practice::{Record, RecordError, Session, Settings, Wish, read_settings};
 use clap::Args;
 
 use self::face::Face;
@@ -54,7 +54,7 @@ pub(super) struct Arguments {
     #[arg(long, value_name = "ID")]
     template: Option<String>,
     /// Plan for an exam on this day, such as 2026-12-14
-    #[arg(long, value_name = "DATE", value_parser = day)]
+    #[arg(long, value_name = "DATE", value_parser = parsers::day)]
     exam: Option<i64>,
     /// Stop after so many problems
     #[arg(long, short = 'n', value_name = "N", value_parser = parsers::number_up_to(MOST))]
@@ -116,11 +116,6 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
         about: &about,
     };
     face.run()
-}
-
-/// A day as `2026-12-14`.
-fn day(text: &str) -> Result<i64, String> {
-    read_day(text).ok_or_else(|| "expected a day such as 2026-12-14".to_owned())
 }
 
 impl Arguments {

@@ -65,9 +65,12 @@ impl Session {
             Event::Question => {
                 Ok(self.exercise(room.bank).map(|each| self.present(&each)).unwrap_or_default())
             }
-            Event::Start | Event::Answer(_) | Event::Points(_) | Event::Hint | Event::Stop => {
-                Ok(Vec::new())
-            }
+            Event::Start
+            | Event::Open(_)
+            | Event::Answer(_)
+            | Event::Points(_)
+            | Event::Hint
+            | Event::Stop => Ok(Vec::new()),
         }
     }
 

@@ -8,6 +8,8 @@ use serde::{Deserialize, Serialize};
 pub enum Event {
     /// Begins, or begins again where the record says.
     Start,
+    /// Opens the problem of this code, whole; one that was begun stays in the record.
+    Open(String),
     /// Answers the question asked.
     Answer(String),
     /// Marks the answer given: for each point whether it is made.

@@ -25,7 +25,7 @@ use std::fmt;
 use serde::{Deserialize, Serialize};
 
 use crate::bank::{Bank, Objective};
-use crate::draw::Code;
+use crate::draw::{Code, CodeProblem};
 use crate::problem::{DrawProblem, Problem, WorkProblem};
 
 use super::{Exercise, Record, RecordError, Settings, Subject, USUAL_PACE, Unfinished, day_of};
@@ -118,6 +118,8 @@ impl Room<'_> {
 pub enum SessionProblem {
     /// The record could not be read or written.
     Record(RecordError),
+    /// A text is no code of a problem.
+    Code(CodeProblem),
     /// A problem could not be drawn.
     Draw(DrawProblem),
     /// A sentence of the template could not be filled in.
@@ -130,6 +132,7 @@ impl fmt::Display for SessionProblem {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Record(problem) => problem.fmt(f),
+            Self::Code(problem) => problem.fmt(f),
             Self::Draw(problem) => problem.fmt(f),
             Self::Work(problem) => problem.fmt(f),
             Self::NothingToPractise => f.write_str(
@@ -144,6 +147,12 @@ impl std::error::Error for SessionProblem {}
 impl From<RecordError> for SessionProblem {
     fn from(problem: RecordError) -> Self {
         Self::Record(problem)
+    }
+}
+
+impl From<CodeProblem> for SessionProblem {
+    fn from(problem: CodeProblem) -> Self {
+        Self::Code(problem)
     }
 }
 
@@ -191,6 +200,7 @@ impl Session {
         let mut next = self.clone();
         let shown = match (self.phase, event) {
             (Phase::Over, _) => Vec::new(),
+            (_, Event::Open(code)) => next.open(code, room)?,
             (Phase::Fresh, _) => next.start(room)?,
             (_, Event::Stop) => vec![next.stop()],
             (Phase::Between, event) => next.between(event, room)?,
@@ -208,6 +218,16 @@ impl Session {
     /// What has been done so far.
     pub fn summary(&self) -> Summary {
         self.counts
+    }
+
+    /// The problem on the table as it is kept; `None` before the first.
+    pub fn left(&self) -> Option<&Unfinished> {
+        self.current.as_ref()
+    }
+
+    /// How many problems were shown.
+    pub fn number(&self) -> u64 {
+        self.number
     }
 
     /// The problem on the table as far as it was answered; `None` between two problems and when the

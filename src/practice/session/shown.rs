@@ -158,7 +158,7 @@ pub struct PointsShown {
 }
 
 /// How a problem ended.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct EndedShown {
     /// How.
     pub ending: Ending,

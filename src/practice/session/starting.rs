@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use crate::bank::Template;
-use crate::draw::{Seed, Stream};
+use crate::draw::{Code, Seed, Stream};
 use crate::practice::{
     Exercise, Fade, Plan, Progress, Situation, Standing, Subject, USUAL_PACE, Unfinished, Why,
     choose, luck, pace,
@@ -51,6 +51,49 @@ impl Session {
         Ok(shown)
     }
 
+    /// Opens the problem of a code; when it is the one that was left, as far as it was answered.
+    pub(super) fn open(
+        &mut self,
+        code: &str,
+        room: &mut Room<'_>,
+    ) -> Result<Vec<Shown>, SessionProblem> {
+        if self.phase == Phase::Fresh {
+            self.answered = room.record.count()?;
+        }
+        let code = Code::parse(code)?;
+        let exercise = Exercise::new(Problem::from_code(room.bank, &code)?, None);
+        let code = code.to_string();
+        let left = room.record.unfinished()?.filter(|left| left.code == code);
+        let exercise = match left {
+            Some(left) => {
+                let exercise = Exercise::resume(exercise.problem, &left);
+                self.current = Some(left);
+                exercise
+            }
+            None => {
+                self.begin(code, &exercise, room)?;
+                exercise
+            }
+        };
+        self.number += 1;
+        self.phase = if exercise.written().is_some() { Phase::Points } else { Phase::Asking };
+        Ok(self.present(&exercise))
+    }
+
+    /// Puts a problem on the table.
+    fn begin(
+        &mut self,
+        code: String,
+        exercise: &Exercise,
+        room: &mut Room<'_>,
+    ) -> Result<(), SessionProblem> {
+        let missing = u32::try_from(exercise.missing()).unwrap_or(u32::MAX);
+        room.record.begin(&code, missing)?;
+        self.current =
+            Some(Unfinished { code, missing, hints: 0, written: None, attempts: Vec::new() });
+        Ok(())
+    }
+
     /// Draws a problem, of the given template or of what comes next, and shows it.
     pub(super) fn next_problem(
         &mut self,
@@ -84,11 +127,8 @@ impl Session {
         let problem = self.draw(&template, room)?;
         let exercise = Exercise::new(problem, self.fade(&template, &progress));
         let code = exercise.problem.code.as_ref().map(ToString::to_string).unwrap_or_default();
-        let missing = u32::try_from(exercise.missing()).unwrap_or(u32::MAX);
-        room.record.begin(&code, missing)?;
+        self.begin(code, &exercise, room)?;
         self.number += 1;
-        self.current =
-            Some(Unfinished { code, missing, hints: 0, written: None, attempts: Vec::new() });
         self.phase = Phase::Asking;
         let topic = room.bank.topic(&template.topic);
         let mut shown = vec![Shown::Coming(Coming {

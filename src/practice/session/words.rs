@@ -139,24 +139,41 @@ impl VerdictShown {
 
 impl EndedShown {
     fn sentence(&self) -> String {
-        let marks = format!(
-            "{} of {} {}.",
-            self.marks,
-            self.of,
-            if self.of == 1 { "mark" } else { "marks" }
-        );
+        let marks = match self.ending {
+            Ending::Alone => String::new(),
+            Ending::Helped | Ending::NotSolved => format!(", {}", self.score()),
+        };
+        format!("{}{marks}. {}", self.heading(), self.what_follows()).trim_end().to_owned()
+    }
+
+    /// How it ended, in a word or two.
+    pub fn heading(&self) -> &'static str {
+        match (self.ending, self.whole) {
+            (Ending::Alone, true) => "Solved alone",
+            (Ending::Alone, false) => "Correct",
+            (Ending::Helped, _) => "Solved with help",
+            (Ending::NotSolved, _) => "Not solved this time",
+        }
+    }
+
+    /// The marks: `3 of 4 marks`.
+    pub fn score(&self) -> String {
+        let marks = if self.of == 1 { "mark" } else { "marks" };
+        format!("{} of {} {marks}", self.marks, self.of)
+    }
+
+    /// What the record makes of it, in a sentence; empty where there is nothing to say.
+    pub fn what_follows(&self) -> String {
         let known = match self.review_in {
             Some(days) if days > 0 => {
-                format!(" You know this topic now; it comes back in {}.", counted_days(days))
+                format!("You know this topic now; it comes back in {}.", counted_days(days))
             }
             _ => String::new(),
         };
         match (self.ending, self.whole) {
-            (Ending::Alone, true) if self.standing == Standing::Known => {
-                format!("Solved alone.{known}")
-            }
+            (Ending::Alone, true) if self.standing == Standing::Known => known,
             (Ending::Alone, true) if self.templates_left > 0 => format!(
-                "Solved alone. {} of this topic still to be solved alone.",
+                "{} of this topic still to be solved alone.",
                 if self.templates_left == 1 {
                     "One kind of problem is".to_owned()
                 } else {
@@ -164,15 +181,11 @@ impl EndedShown {
                 }
             ),
             (Ending::Alone, true) => {
-                "Solved alone. Once or twice more, and the topic counts as known.".to_owned()
+                "Once or twice more, and the topic counts as known.".to_owned()
             }
-            (Ending::Alone, false) => {
-                "Correct. Next time more of the working is yours to do.".to_owned()
-            }
-            (Ending::Helped, _) => format!("Solved with help, {marks}{known}"),
-            (Ending::NotSolved, _) => {
-                format!("Not solved this time, {marks} A problem of this kind comes again.")
-            }
+            (Ending::Alone, false) => "Next time more of the working is yours to do.".to_owned(),
+            (Ending::Helped, _) => known,
+            (Ending::NotSolved, _) => "A problem of this kind comes again.".to_owned(),
         }
     }
 }

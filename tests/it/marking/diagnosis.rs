@@ -3,7 +3,7 @@
 #![allow(clippy::float_arithmetic, reason = "arbitrary answers are spread on a scale of ratios")]
 
 use castmark::bank::Bank;
-use castmark::marking::{Cause, Finding, Verdict, mark};
+use castmark::marking::{Cause, Finding, Verdict, mark, mark_together};
 use castmark::problem::{NumberKey, Problem};
 use castmark::quantity::Exact;
 
@@ -125,4 +125,62 @@ fn a_count_has_no_decimal_point_to_move_and_zero_no_figures() {
             }
         }
     });
+}
+
+/// Whoever makes one slip everywhere is told that slip, and none that the other answers rule out: one
+/// that would have changed an answer which is right.
+#[test]
+fn the_other_answers_choose_among_the_slips_that_fit() {
+    let bank = Bank::bundled().unwrap();
+    let (mut told, mut spared) = (0_u32, 0_u32);
+    for template in bank.templates() {
+        for number in 0..4 {
+            let problem = Problem::draw(&bank, template, 9000 + number).unwrap();
+            let keys: Vec<(usize, &NumberKey)> = problem
+                .parts
+                .iter()
+                .enumerate()
+                .filter_map(|(place, part)| Some((place, part.response.number()?)))
+                .collect();
+            for planted in 0..template.slips.len() {
+                let of = |key: &NumberKey, slip: usize| {
+                    key.slips.iter().find(|value| value.slip == slip).map(|value| value.value)
+                };
+                let texts: Vec<(usize, String)> = keys
+                    .iter()
+                    .map(|(place, key)| (*place, of(key, planted).unwrap_or(key.shown).to_string()))
+                    .collect();
+                let answers: Vec<(usize, &str)> =
+                    texts.iter().map(|(place, text)| (*place, text.as_str())).collect();
+                let verdicts = mark_together(&problem, &answers);
+                let right: Vec<&NumberKey> = keys
+                    .iter()
+                    .filter(|(_, key)| of(key, planted).is_none())
+                    .map(|(_, key)| *key)
+                    .collect();
+                for (place, verdict) in &verdicts {
+                    let slips = verdict.finding.slips();
+                    let is_planted =
+                        keys.iter().any(|(part, key)| part == place && of(key, planted).is_some());
+                    if !is_planted || slips.is_empty() {
+                        continue;
+                    }
+                    let code = problem.code.as_ref().unwrap();
+                    assert!(slips.contains(&planted), "{code} {place} slip {planted}: {slips:?}");
+                    told += 1;
+                    let text = texts.iter().find(|(part, _)| part == place).unwrap();
+                    let alone = mark(&problem, *place, &text.1);
+                    spared += u32::from(slips.len() < alone.finding.slips().len());
+                    for other in slips.iter().filter(|other| **other != planted) {
+                        let is_out = right.iter().any(|key| of(key, *other).is_some());
+                        let keeps = verdict.finding.causes().iter().any(|cause| {
+                            matches!(cause, Cause::Slip { slip, keeps_method: true, .. } if slip == other)
+                        });
+                        assert!(!is_out || keeps, "{code} {place}: {other} beside {planted}");
+                    }
+                }
+            }
+        }
+    }
+    assert!(told > 500 && spared > 0, "{told} told, {spared} with fewer slips than alone");
 }

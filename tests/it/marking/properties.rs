@@ -1,5 +1,7 @@
 //! What holds of the marking of every bundled template, whatever is drawn and answered.
 
+use std::fmt;
+use std::ops::Deref;
 use std::sync::{Arc, OnceLock};
 use std::thread;
 
@@ -18,22 +20,44 @@ pub(super) fn bank() -> &'static Bank {
     BANK.get_or_init(|| Bank::bundled().unwrap())
 }
 
+/// A problem that is told by its code when a law fails.
+#[derive(Clone)]
+pub(super) struct Drawn(Problem);
+
+impl Deref for Drawn {
+    type Target = Problem;
+
+    fn deref(&self) -> &Problem {
+        &self.0
+    }
+}
+
+impl fmt::Debug for Drawn {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match &self.0.code {
+            Some(code) => write!(f, "{code}"),
+            None => f.write_str(&self.0.template.id),
+        }
+    }
+}
+
 /// A draw of any template.
-pub(super) fn problem() -> impl Strategy<Value = Problem> {
+pub(super) fn problem() -> impl Strategy<Value = Drawn> {
     let templates = bank().templates();
-    (0..templates.len(), any::<u64>())
-        .prop_map(|(which, number)| Problem::draw(bank(), &templates[which], number).unwrap())
+    (0..templates.len(), any::<u64>()).prop_map(|(which, number)| {
+        Drawn(Problem::draw(bank(), &templates[which], number).unwrap())
+    })
 }
 
 /// A draw of a template with numbers, and for each step a number that chooses its rounding.
-pub(super) fn worked() -> impl Strategy<Value = (Problem, Vec<usize>)> {
+pub(super) fn worked() -> impl Strategy<Value = (Drawn, Vec<usize>)> {
     let numeric = |template: &&Arc<Template>| {
         template.parts.iter().any(|part| matches!(part.wanted, Wanted::Number(_)))
     };
     let templates: Vec<&Arc<Template>> = bank().templates().iter().filter(numeric).collect();
     (0..templates.len(), any::<u64>(), prop::collection::vec(0_usize..4, 40)).prop_map(
         move |(which, number, choices)| {
-            (Problem::draw(bank(), templates[which], number).unwrap(), choices)
+            (Drawn(Problem::draw(bank(), templates[which], number).unwrap()), choices)
         },
     )
 }

@@ -1,0 +1,183 @@
+// The room Work: one's own numbers for a kind of problem, with the working. The numbers travel in the address.
+
+/**
+ * @param {string} rest the template, and the numbers behind it
+ * @returns {View}
+ */
+function workScreen(rest) {
+  const [template = "", query = ""] = workAddress(rest);
+  return template ? numbersScreen(template, new URLSearchParams(query)) : kindsScreen();
+}
+
+/** @param {string} rest */
+function workAddress(rest) {
+  const hash = location.hash.replace(/^#\/work\/?/, "");
+  const at = hash.indexOf("?");
+  return at < 0 ? [rest, ""] : [decoded(hash.slice(0, at)), hash.slice(at + 1)];
+}
+
+/** Which kind of problem it is to be. @returns {View} */
+function kindsScreen() {
+  const held = heldContents();
+  const kinds = held.objectives
+    .map((objective) => ({
+      title: objective.title,
+      templates: objective.topics.flatMap((topic) => topic.templates).filter((template) => template.works),
+    }))
+    .filter((objective) => objective.templates.length > 0);
+  return {
+    title: "Work",
+    contents: [
+      el("h1", null, "Work"),
+      el("p", { class: "lead" }, "Give your own numbers, and see the working step by step."),
+      kinds.length === 0 && el("p", null, "This page holds no calculations."),
+      kinds.map((kind) => [
+        el("h2", null, kind.title),
+        el("ul", { class: "rows" }, kind.templates.map((template) =>
+          el("li", null, el("a", { class: "button plain", href: `#/work/${template.id}` }, template.title)))),
+      ]),
+    ],
+  };
+}
+
+/**
+ * @param {string} template
+ * @param {URLSearchParams} given
+ * @returns {View}
+ */
+function numbersScreen(template, given) {
+  /** @type {ValuesAsked} */
+  let wanted;
+  try {
+    wanted = ask("values", { template });
+  } catch (problem) {
+    if (!(problem instanceof Refused)) throw problem;
+    return { title: "Work", contents: [el("h1", null, "Work"), el("p", null, problem.message), el("p", null, el("a", { href: "#/work" }, "Choose another kind of problem"))] };
+  }
+  const place = el("div", null);
+  const errors = el("div", null);
+  const rows = wanted.rows.map((row) => rowField(row, given));
+  const filled = () => new Set(wanted.rows.flatMap((row, at) => (rows[at]?.read() ? row.fills : [])));
+  const fields = wanted.values.map((value) => valueField(value, given));
+  const showFilled = () => {
+    const without = filled();
+    wanted.values.forEach((value, at) => { if (fields[at]) fields[at].element.hidden = without.has(value.name); });
+  };
+  rows.forEach((row) => row.select.addEventListener("change", showFilled));
+  const calculate = (/** @type {Event} */ event) => {
+    event.preventDefault();
+    const without = filled();
+    const values = Object.fromEntries(fields
+      .map((field) => [field.name, field.input.value.trim()])
+      .filter(([name = "", text]) => text !== "" && !without.has(name)));
+    const chosen = Object.fromEntries(rows.map((row) => [row.name, row.read()]).filter(([, id]) => id));
+    fields.forEach((field) => field.accept());
+    errors.replaceChildren();
+    const query = new URLSearchParams({ .../** @type {Record<string, string>} */ (chosen), ...values });
+    const address = `work/${template}?${query}`;
+    visit.address = decoded(address);
+    history.replaceState(history.state, "", `#/${address}`);
+    try {
+      const worked = /** @type {Worked} */ (ask("work", { template, values, rows: chosen }));
+      place.replaceChildren(...sheetPart({ html: worked.html, name: worked.name, title: worked.title, codes: [], sentence: "For teaching: the caution on the sheet applies to these numbers.", note: null }));
+      focusOn(/** @type {HTMLElement} */ (place.querySelector("h2")), { block: "start" });
+    } catch (problem) {
+      if (!(problem instanceof Refused)) throw problem;
+      place.replaceChildren();
+      showErrors(errors, problem, fields);
+    }
+  };
+  showFilled();
+  return {
+    title: wanted.title,
+    contents: [
+      el("p", { class: "place" }, el("a", { href: "#/work" }, "Work")),
+      el("h1", null, wanted.title),
+      el("p", null, wanted.sentence),
+      errors,
+      el("form", { novalidate: true, onsubmit: calculate },
+        rows.map((row) => row.element),
+        fields.map((field) => field.element),
+        actions(el("button", { type: "submit", class: "first" }, "Calculate"))),
+      place,
+    ],
+  };
+}
+
+/**
+ * A row of the facts that can be chosen instead of giving its numbers.
+ * @param {ValuesAsked["rows"][number]} row
+ * @param {URLSearchParams} given
+ */
+function rowField(row, given) {
+  const id = freshId("row");
+  const select = el("select", { id },
+    el("option", { value: "" }, "none: I give the numbers"),
+    row.rows.map((one) => el("option", { value: one.id }, one.title)));
+  select.value = given.get(row.name) ?? "";
+  return {
+    name: row.name,
+    select,
+    element: el("div", { class: "field" }, el("label", { for: id }, capital(row.label)), select),
+    read: () => select.value,
+  };
+}
+
+/**
+ * @param {ValuesAsked["values"][number]} value
+ * @param {URLSearchParams} given
+ */
+function valueField(value, given) {
+  const id = freshId("value");
+  const input = el("input", { type: "text", id, inputmode: value.several ? "text" : "decimal", class: value.several ? "words" : "", autocomplete: "off", autocapitalize: "off", spellcheck: "false" });
+  input.value = given.get(value.name) ?? "";
+  const message = el("p", { class: "error", id: `${id}-error`, hidden: true });
+  const words = [value.words, value.several ? "several, apart by blanks" : "", value.example ? `such as ${value.example}` : ""].filter((word) => word);
+  const label = `${capital(value.label)}${words.length > 0 ? `, ${words.join(", ")}` : ""}`;
+  return {
+    name: value.name,
+    label: capital(value.label),
+    input,
+    element: el("div", { class: "field" },
+      el("label", { for: id }, label),
+      message,
+      el("div", { class: "amount" }, input, value.unit && el("span", { class: "unit", "aria-hidden": "true" }, value.unit))),
+    /** @param {string} text */
+    refuse: (text) => {
+      message.textContent = text;
+      message.hidden = false;
+      input.setAttribute("aria-invalid", "true");
+      input.setAttribute("aria-describedby", `${id}-error`);
+    },
+    accept: () => {
+      message.hidden = true;
+      accepted([input]);
+    },
+  };
+}
+
+/**
+ * Everything wrong together, each with a link to its field.
+ * @param {HTMLElement} place
+ * @param {Refused} refused
+ * @param {ReturnType<typeof valueField>[]} fields
+ */
+function showErrors(place, refused, fields) {
+  const line = (/** @type {{name: string, text: string}} */ problem) => {
+    const field = fields.find((one) => one.name === problem.name && !one.element.hidden);
+    if (!field) return el("li", null, problem.text);
+    field.refuse(problem.text);
+    const to = (/** @type {Event} */ event) => {
+      event.preventDefault();
+      focusOn(field.input);
+    };
+    return el("li", null, el("a", { href: `#${field.input.id}`, onclick: to }, field.label), `: ${problem.text}`);
+  };
+  const problems = refused.problems.map(line);
+  const heading = problems.length > 0
+    ? `${capital(counted(problems.length, "entry needs", "entries need"))} a correction`
+    : refused.message;
+  const box = el("div", { class: "box" }, el("h2", null, heading), problems.length > 0 && el("ul", null, problems));
+  place.replaceChildren(box);
+  focusOn(box, { block: "start" });
+}

@@ -1,0 +1,103 @@
+//! One's own numbers as they are typed.
+
+use crate::bank::{Rule, Template};
+use crate::formula::Shape;
+use crate::quantity::{ReadProblem, Typed, read_quantity};
+
+use super::{Given, GivenValue};
+
+impl Given {
+    /// Reads numbers by the names of their values, and the names of rows by those of picks.
+    ///
+    /// # Errors
+    /// Every one that cannot be read, with the reason.
+    pub fn read(
+        template: &Template,
+        typed: &[(&str, &str)],
+    ) -> Result<Self, Vec<(String, ReadProblem)>> {
+        let mut given = Self::default();
+        let mut problems = Vec::new();
+        for (name, text) in typed {
+            let is_pick = template
+                .values
+                .iter()
+                .any(|value| value.name == *name && matches!(value.rule, Rule::Pick { .. }));
+            if is_pick {
+                let row = text.trim().to_ascii_lowercase().replace(' ', "-");
+                given.rows.push(((*name).to_owned(), row));
+                continue;
+            }
+            let is_list = template
+                .names
+                .iter()
+                .any(|known| known.name == *name && matches!(known.shape, Shape::List(_)));
+            let read = if is_list {
+                read_list(text).map(GivenValue::Several)
+            } else {
+                read_quantity(text).map(GivenValue::One)
+            };
+            match read {
+                Ok(value) => given.values.push(((*name).to_owned(), value)),
+                Err(problem) => problems.push(((*name).to_owned(), problem)),
+            }
+        }
+        if problems.is_empty() { Ok(given) } else { Err(problems) }
+    }
+}
+
+/// Reads readings with semicolons or commas between them. A unit after the last is the unit of all.
+fn read_list(text: &str) -> Result<Vec<Typed>, ReadProblem> {
+    // With decimal commas, semicolons stand between the readings.
+    let between = if text.contains(';') { ';' } else { ',' };
+    // `1,02 g, 1,04 g` would come apart at every comma: a comma with a digit on either side cannot
+    // be told from a decimal one, unless there are decimal points.
+    let letters: Vec<char> = text.chars().collect();
+    let digits =
+        |three: &[char]| matches!(three, [a, ',', b] if a.is_ascii_digit() && b.is_ascii_digit());
+    if between == ',' && !text.contains('.') && letters.windows(3).any(digits) {
+        return Err(ReadProblem::BadNumber(text.to_owned()));
+    }
+    let mut readings: Vec<Typed> =
+        text.split(between).map(read_quantity).collect::<Result<_, _>>()?;
+    let unit = readings.last().and_then(|last| last.unit);
+    for reading in &mut readings {
+        reading.unit = reading.unit.or(unit);
+    }
+    Ok(readings)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::quantity::{Quantity, Unit};
+
+    #[track_caller]
+    fn check_list(text: &str, expected: &[&str]) {
+        let readings = read_list(text).unwrap();
+        let shown: Vec<String> = readings
+            .iter()
+            .map(|typed| {
+                Quantity::new(typed.number, typed.unit.unwrap_or(Unit::NUMBER)).to_string()
+            })
+            .collect();
+        assert_eq!(shown, expected);
+    }
+
+    #[test]
+    fn readings_share_the_unit_of_the_last() {
+        check_list("1.02, 1.04, 1.03 g", &["1.02 g", "1.04 g", "1.03 g"]);
+        check_list("1.02 g,1.04 g", &["1.02 g", "1.04 g"]);
+        check_list("1.02,1.04", &["1.02", "1.04"]);
+    }
+
+    #[test]
+    fn decimal_commas_go_with_semicolons() {
+        check_list("1,02; 1,04 g", &["1.02 g", "1.04 g"]);
+    }
+
+    #[test]
+    fn a_reading_that_is_none_is_refused() {
+        assert!(read_list("1.02, heavy").is_err());
+        assert!(read_list("1.02,,1.04").is_err());
+    }
+}
