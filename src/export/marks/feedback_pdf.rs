@@ -129,6 +129,7 @@ fn part_of(pages: &mut Pages, part: &PartFeedback) {
 mod tests {
     use super::super::feedback::QuestionFeedback;
     use super::*;
+    use crate::marks::Mark;
 
     fn feedback(large: bool, questions: u32) -> Feedback {
         let part = PartFeedback {
@@ -148,9 +149,13 @@ mod tests {
             name: Some("A <b>".into()),
             large,
             summary: vec!["Together 1 of 2 marks.".into()],
-            marks: (1..=questions).collect(),
+            marks: (1..=questions).map(|n| (Mark::whole(n), n)).collect(),
             questions: vec![QuestionFeedback {
                 heading: "Question 1: 1 of 2 marks".into(),
+                stem: vec![
+                    Block::Paragraph("A #mould holds:".into()),
+                    Block::Table { head: vec!["mass".into()], rows: vec![vec!["2 g".into()]] },
+                ],
                 parts: vec![part],
             }],
         }
@@ -168,6 +173,9 @@ mod tests {
             "#written[2 g#linebreak()~ or \\$3\\$]",
             "#par[See \\*step\\* 2\\.]",
             "#aside[Rule\\: half]",
+            "#par[A \\#mould holds\\:]",
+            "#par[A  \\#an option]",
+            "#par(strong[Right answer\\: 3 \\$g\\$])",
             "link(\"../a.pdf\")",
         ] {
             assert!(markup.contains(words), "{words}\n{markup}");
@@ -181,7 +189,8 @@ mod tests {
                 laid_out(&feedback(large, questions), None, PaperSize::Letter).into_markup();
             markup.matches("#told(").count()
         };
-        assert_eq!([tables(false, 0), tables(false, 14), tables(false, 15)], [0, 1, 2]);
-        assert_eq!([tables(true, 8), tables(true, 9), tables(true, 30)], [1, 2, 4]);
+        // One more is the table of the question.
+        assert_eq!([tables(false, 0), tables(false, 14), tables(false, 15)], [1, 2, 3]);
+        assert_eq!([tables(true, 8), tables(true, 9), tables(true, 30)], [2, 3, 5]);
     }
 }
