@@ -119,7 +119,7 @@ fn part_of(out: &mut String, part: &PartFeedback) {
     for list in &part.lists {
         out.push_str("<ul class=\"lettered\">\n");
         for (mark, text) in list {
-            element(out, "li", "", &format!("{mark}  {text}"));
+            element(out, "li", "", &format!("{mark}. {text}"));
         }
         out.push_str("</ul>\n");
     }

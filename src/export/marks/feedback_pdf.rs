@@ -98,7 +98,7 @@ fn part_of(pages: &mut Pages, part: &PartFeedback) {
     pages.markup(&format!("#part(\"{edge}\")[\n"));
     pages.heading(3, &part.ask);
     for (mark, text) in part.lists.iter().flatten() {
-        pages.paragraph(&format!("{mark}  {text}"));
+        pages.paragraph(&format!("{mark}. {text}"));
     }
     for step in &part.steps {
         pages.paragraph(step);
@@ -174,7 +174,7 @@ mod tests {
             "#par[See \\*step\\* 2\\.]",
             "#aside[Rule\\: half]",
             "#par[A \\#mould holds\\:]",
-            "#par[A  \\#an option]",
+            "#par[A\\. \\#an option]",
             "#par(strong[Right answer\\: 3 \\$g\\$])",
             "link(\"../a.pdf\")",
         ] {
