@@ -17,7 +17,9 @@ use crate::bank::tags::too_much;
 use crate::formula::{Math, nearest};
 
 use super::picture::Picture;
-use super::{CAUTION, ExportError, Exporter, Options, Sheet, Square, blocks, escape, lines, view};
+use super::{
+    CAUTION, ExportError, Exporter, Options, Sheet, Square, blocks, escape, functions, view,
+};
 
 /// A layout for one format, compiled and ready to be used for any number of sheets.
 #[derive(Clone, Debug)]
@@ -239,14 +241,14 @@ impl Format {
             environment.set_auto_escape_callback(|_| AutoEscape::Custom(self.name.into()));
             environment.set_formatter(|out, state, value| self.write(out, state, value));
             environment.set_syntax(syntax());
-            environment.add_filter("hang", hang);
-            environment.add_filter("margin", margin);
+            environment.add_filter("hang", functions::hang);
+            environment.add_filter("margin", functions::margin);
             environment
                 .add_filter("css", |text: String| Value::from_safe_string(escape::css(&text)));
             environment.add_filter("quoted", |text: String| {
                 Value::from_safe_string(escape::typst_quoted(&text))
             });
-            environment.add_function("columns", columns);
+            environment.add_function("columns", functions::columns);
             environment
                 .add_template(self.file, self.source)
                 .map_err(|error| problem(&error, self.file, |_| Some(self.source.to_owned())))?;
@@ -310,32 +312,6 @@ fn syntax() -> SyntaxConfig {
         .keep_trailing_newline(true)
         .build()
         .unwrap_or_default()
-}
-
-/// `{{ text|hang("  (a) ", "      ") }}`: a paragraph in lines, with a hanging indent.
-fn hang(state: &State<'_, '_>, text: &str, first: Option<&str>, rest: Option<&str>) -> String {
-    let first = first.unwrap_or_default();
-    lines::hang(text, width(state), first, rest.unwrap_or(first))
-}
-
-/// `{{ lines|margin("2 marks") }}`: a few words at the right margin.
-fn margin(state: &State<'_, '_>, text: &str, mark: &str) -> String {
-    lines::margin(text, width(state), mark)
-}
-
-/// `{{ columns(head, rows, "  ") }}`: a table in columns, or row by row where it is too wide.
-#[allow(clippy::needless_pass_by_value, reason = "minijinja hands lists over by value")]
-fn columns(
-    state: &State<'_, '_>,
-    head: Vec<String>,
-    rows: Vec<Vec<String>>,
-    indent: Option<&str>,
-) -> String {
-    lines::columns(&head, &rows, width(state), indent.unwrap_or_default())
-}
-
-fn width(state: &State<'_, '_>) -> usize {
-    state.lookup("width").and_then(|width| width.as_usize()).unwrap_or(80)
 }
 
 /// What went wrong, where, and what to do about it.

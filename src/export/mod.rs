@@ -21,6 +21,7 @@ mod escape;
 mod lines;
 mod view;
 mod blocks;
+mod functions;
 mod layout;
 mod text;
 mod markdown;

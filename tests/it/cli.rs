@@ -549,8 +549,8 @@ fn completions_and_manual_pages_are_made() {
     assert!(ran.out.contains(".TH castmark-check 1"), "{}", ran.out);
     check_refused(
         &run(&["manual", "chek"]),
-        "there is no command `chek`; the commands are problem, work, check, practise, paper, mark, \
-         analyse, bank, sources, completions, manual, help",
+        "there is no command `chek`; the commands are problem, work, check, practise, page, paper, \
+         mark, analyse, begin, bank, sources, completions, manual, help",
     );
 }
 

@@ -2,6 +2,10 @@
 
 use std::fmt;
 
+use crate::bank::reading::desk::Desk;
+use crate::bank::reading::noted::Checked;
+use crate::bank::reading::words::Text;
+
 /// A time of the day.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Clock {
@@ -31,6 +35,14 @@ impl Clock {
         read.ok_or_else(|| {
             let found = crate::words::quoted(text, 20);
             format!("expected a time of the day such as 09:30, found `{found}`")
+        })
+    }
+
+    /// Reads what a blueprint says.
+    pub(super) fn read(desk: &mut Desk<'_>, text: &Text) -> Checked<Self> {
+        Self::parse(text).map_err(|what| {
+            let help = "write hours and minutes, in quotes: `\"09:30\"`".to_owned();
+            desk.value(text, what, "not a time of the day", Some(help))
         })
     }
 

@@ -2,6 +2,7 @@
 
 mod alikeness;
 mod clock;
+mod cover;
 mod grading;
 mod rules;
 
@@ -15,13 +16,12 @@ use crate::bank::reading::noted::{Checked, Noted};
 use crate::bank::reading::places::Placed;
 use crate::bank::reading::words::{NameText, Text, WholeText};
 use crate::bank::reading::written::{List, Truth, file};
-use crate::bank::written::blueprint::{
-    AnswerKind, BlueprintText, CoverText, SectionText, SlotText,
-};
+use crate::bank::written::blueprint::{AnswerKind, BlueprintText, SectionText, SlotText};
 use crate::bank::{Bank, Report, SourceText, Template};
 
 pub use alikeness::Alikeness;
 pub use clock::Clock;
+pub use cover::Cover;
 pub use grading::{Grade, Grading, Threshold};
 pub use rules::WrittenRules;
 
@@ -68,21 +68,6 @@ pub struct Blueprint {
     pub questions: Vec<PlannedQuestion>,
     /// The file, as it was read.
     pub source: Arc<SourceText>,
-}
-
-/// The cover page of a paper.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Cover {
-    /// The institution.
-    pub institution: Option<String>,
-    /// What candidates must know before they begin.
-    pub rubric: Vec<String>,
-    /// What candidates may use.
-    pub materials: Vec<String>,
-    /// What candidates sign.
-    pub declaration: Option<String>,
-    /// Whether it says that the paper must not be opened yet.
-    pub sealed: bool,
 }
 
 /// A section of a paper.
@@ -137,7 +122,7 @@ impl Blueprint {
 fn checked(desk: &mut Desk<'_>, written: &BlueprintText, bank: &Bank) -> Checked<Blueprint> {
     written.id.is_id(desk, "a blueprint");
     let minutes = written.minutes.whole(desk);
-    let starts = written.starts.as_ref().map(|text| clock(desk, text)).transpose();
+    let starts = written.starts.as_ref().map(|text| Clock::read(desk, text)).transpose();
     let class = whole(desk, written.class.as_ref());
     let difficulty = Alikeness::read(desk, written.difficulty.as_ref());
     let enemies = enemies(desk, written.enemies.iter().flat_map(|all| all.iter()), bank);
@@ -188,7 +173,7 @@ fn checked(desk: &mut Desk<'_>, written: &BlueprintText, bank: &Bank) -> Checked
         instructions: strings(written.instructions.as_ref()),
         letterhead: string(written.letterhead.as_ref()),
         foot: string(written.foot.as_ref()),
-        cover: written.cover.as_ref().map(cover),
+        cover: written.cover.as_ref().map(Cover::of),
         caution: string(written.caution.as_ref()),
         qr_code: is_true(written.qr_code),
         difficulty: difficulty?,
@@ -201,24 +186,6 @@ fn checked(desk: &mut Desk<'_>, written: &BlueprintText, bank: &Bank) -> Checked
         avoid: string(written.avoid.as_ref()),
         source: Arc::clone(desk.file.source),
     })
-}
-
-/// Reads a time of the day.
-fn clock(desk: &mut Desk<'_>, text: &Text) -> Checked<Clock> {
-    Clock::parse(text).map_err(|what| {
-        let help = "write hours and minutes, in quotes: `\"09:30\"`".to_owned();
-        desk.value(text, what, "not a time of the day", Some(help))
-    })
-}
-
-fn cover(text: &CoverText) -> Cover {
-    Cover {
-        institution: string(text.institution.as_ref()),
-        rubric: strings(text.rubric.as_ref()),
-        materials: strings(text.materials.as_ref()),
-        declaration: string(text.declaration.as_ref()),
-        sealed: is_true(text.sealed),
-    }
 }
 
 fn strings(list: Option<&List<Text>>) -> Vec<String> {

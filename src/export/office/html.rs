@@ -11,12 +11,12 @@ const STYLE: &str = "body{font-family:\"Gill Sans\",Optima,Candara,\"Noto Sans\"
      padding:0 1rem}h1{font-size:1.5em;font-weight:normal;margin:0 0 .3rem}\
      h2{font-size:1.15em;margin:1.2rem 0 .4rem;break-after:avoid}p{margin:.4rem 0}\
      header{display:flex;justify-content:space-between;gap:1rem}.square svg{width:22mm;height:22mm}\
-     .details{margin:0 0 .8rem}.details span{margin-right:1.2em}\
+     .details{margin:0 0 .8rem}.details span{margin-right:1.2em;white-space:nowrap}\
      table{border-collapse:collapse;width:100%;margin:.5rem 0}thead{display:table-header-group}\
      th,td{border:1px solid #767676;padding:.2rem .45rem;text-align:left;vertical-align:top;\
      overflow-wrap:anywhere}th{font-weight:bold}tr{break-inside:avoid}\
-     td.short,th.short{white-space:nowrap;overflow-wrap:normal;width:1%}table.fill td{height:2.1em;\
-     vertical-align:middle}.boxes{display:grid;gap:2mm;margin:.6rem 0}\
+     td.short,th.short{white-space:nowrap;overflow-wrap:normal;width:1%}table.fill td{height:1.7em;\
+     vertical-align:middle}th.blank{width:40%}.boxes{display:grid;gap:2mm;margin:.6rem 0}\
      .box{border:1px solid #767676;padding:1.5mm 2mm;min-height:14mm;overflow-wrap:anywhere;\
      break-inside:avoid}.box b{font-size:1.15em}.cut .box{border-style:dashed;min-height:36mm}\
      .box span{display:block}.new{break-before:page}\
@@ -88,8 +88,10 @@ fn words(text: &str) -> String {
 
 fn table(out: &mut String, columns: &[OfficeColumn], rows: &[Vec<String>]) {
     let fill = if OfficeBlock::is_to_fill_in(columns) { " class=\"fill\"" } else { "" };
-    let class = |column: &OfficeColumn| {
-        if column.is_blank || column.is_long { "" } else { " class=\"short\"" }
+    let class = |column: &OfficeColumn| match (column.is_blank, column.is_long) {
+        (true, _) => " class=\"blank\"",
+        (false, true) => "",
+        (false, false) => " class=\"short\"",
     };
     let _ = write!(out, "<table{fill}>\n<thead><tr>");
     for column in columns {

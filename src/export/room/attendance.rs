@@ -20,12 +20,10 @@ pub(super) fn sheet(pack: &RoomPack<'_>) -> OfficeSheet {
                 rows: rows(bundle),
             },
             OfficeBlock::Words(format!(
-                "On the list: {}. Present: ________ Absent: ________ Scripts handed in: ________",
+                "On the list: {}. Present: ________ Absent: ________ Scripts: ________ Invigilator: \
+                 ______________________",
                 bundle.papers.len()
             )),
-            OfficeBlock::Words(
-                "Invigilator: ______________________ Signature: ______________________".to_owned(),
-            ),
         ]
     })
 }

@@ -71,7 +71,8 @@ fn ends(pack: &RoomPack<'_>, bundle: &Bundle<'_>) -> OfficeBlock {
     let row = |(minutes, numbers): (u32, Vec<&str>)| {
         let end = pack.starts.map(|starts| starts.after(minutes).to_string());
         let who = if minutes == usual {
-            format!("all others ({})", numbers.len())
+            let others = if numbers.len() < bundle.papers.len() { "all others" } else { "all" };
+            format!("{others} ({})", numbers.len())
         } else {
             numbers.join(", ")
         };

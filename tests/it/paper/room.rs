@@ -303,7 +303,7 @@ fn what_is_wrong_with_a_layout_is_told_with_its_line_and_the_right_word() {
     let said = |name: &str, layout: &str, more: &str| {
         fs::write(desk.path(name), layout).unwrap();
         desk.refused(&format!(
-            "paper make midterm.yaml --class class.csv --to set --format text {more} --layout {name}"
+            "paper make midterm.yaml --class class.csv --to set --format text{more} --layout {name}"
         ))
     };
     let own = |block: &str| format!("{{% extends \"sheet.txt.jinja\" %}}\n{block}\n");
@@ -331,7 +331,7 @@ fn what_is_wrong_with_a_layout_is_told_with_its_line_and_the_right_word() {
     let said_of = said("a.jinja", &good, "");
     assert!(said_of.contains("expected a layout that ends in .html.jinja"), "{said_of}");
     fs::write(desk.path("b.txt.jinja"), &good).unwrap();
-    let said_of = said("a.txt.jinja", &good, "--layout b.txt.jinja");
+    let said_of = said("a.txt.jinja", &good, " --layout b.txt.jinja");
     assert!(said_of.contains("is a second layout for text"), "{said_of}");
     assert!(!desk.path("set").exists());
 }
