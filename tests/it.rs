@@ -36,6 +36,9 @@ mod families;
 #[path = "it/exact_sets.rs"]
 mod exact_sets;
 
+#[path = "it/masses.rs"]
+mod masses;
+
 #[path = "it/independent.rs"]
 mod independent;
 
@@ -69,3 +72,6 @@ mod analyse;
 
 #[path = "it/hostile.rs"]
 mod hostile;
+
+#[path = "it/qti.rs"]
+mod qti;

@@ -42,7 +42,7 @@ pub use template::theory::{
 pub use template::verdict::{VerdictChoice, VerdictPlan};
 pub use template::{
     BatchRow, DrawingPlan, Method, Name, NumberPlan, PartPlan, PickOption, Plausible, Requirement,
-    Rule, Slip, Step, Template, Tolerance, Value, Wanted,
+    Rule, Slip, Step, Template, Tolerance, Value, WIDEST_RANGE, Wanted,
 };
 pub use topics::Topic;
 pub use written::FileKind;

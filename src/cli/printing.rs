@@ -1,9 +1,9 @@
 //! Printing a sheet: which format, which layout, where to.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use castmark::export::{
-    EXPORTERS, Exporter, Layout, Options, PaperSize, Sheet, TypeSize, exporter,
+    Contents, EXPORTERS, Exporter, Layout, Options, PaperSize, Sheet, TypeSize, exporter,
 };
 use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
 use clap::{Args, builder::ValueParser};
@@ -100,17 +100,26 @@ impl Printing {
         Ok(Press { exporter, options, target })
     }
 
+    /// What a sheet holds when nothing is asked for: the questions, and in a package what marks them.
+    ///
+    /// # Errors
+    /// When the file's extension names no format.
+    pub(super) fn usual_contents(&self) -> Result<Contents, Failure> {
+        let is_package = self.exporter()?.is_package();
+        Ok(if is_package { Contents::ALL } else { Contents::QUESTIONS })
+    }
+
     /// The format asked for, or the one of the file's ending.
     fn exporter(&self) -> Result<&'static dyn Exporter, Failure> {
         if let Some(exporter) = self.format.and_then(exporter) {
             return Ok(exporter);
         }
         let text = exporter("text").unwrap_or(EXPORTERS[0]);
-        let ending = self.output.as_ref().and_then(|path| path.extension());
-        let Some(ending) = ending.and_then(|ending| ending.to_str()) else { return Ok(text) };
-        let known = EXPORTERS.iter().copied().find(|exporter| {
-            exporter.extension().eq_ignore_ascii_case(ending)
-                || exporter.name().eq_ignore_ascii_case(ending)
+        let Some(output) = &self.output else { return Ok(text) };
+        let ending = output.extension().and_then(|ending| ending.to_str());
+        let Some(ending) = ending else { return Ok(text) };
+        let known = by_extension(output).or_else(|| {
+            EXPORTERS.iter().copied().find(|it| it.name().eq_ignore_ascii_case(ending))
         });
         known.ok_or_else(|| {
             let endings: Vec<String> =
@@ -124,6 +133,14 @@ impl Printing {
     }
 }
 
+/// The format whose extension a file has: `questions.qti3.zip` is of another than `questions.zip`.
+pub(super) fn by_extension(file: &Path) -> Option<&'static dyn Exporter> {
+    let name = file.file_name()?.to_str()?.to_ascii_lowercase();
+    EXPORTERS.iter().copied().find(|exporter| {
+        name.strip_suffix(exporter.extension()).is_some_and(|stem| stem.ends_with('.'))
+    })
+}
+
 impl Press {
     /// Prints the sheet.
     ///
@@ -132,13 +149,20 @@ impl Press {
     pub(super) fn print(self, sheet: &Sheet, terminal: &mut Terminal) -> Result<(), Failure> {
         let bytes = self.exporter.export(sheet, &self.options).map_err(Failure::unusable)?;
         match self.target {
-            Some(target) => target.write(&bytes),
-            None => Ok(terminal.print_bytes(&bytes)?),
+            Some(target) => target.write(&bytes)?,
+            None => terminal.print_bytes(&bytes)?,
         }
+        let left_out = self.exporter.left_out(sheet);
+        if !left_out.is_empty() {
+            terminal.finish()?;
+        }
+        for left in left_out {
+            terminal.note(left);
+        }
+        Ok(())
     }
 }
 
-/// The name of a format.
 /// Whether a sheet can be printed where the program prints.
 ///
 /// # Errors
@@ -155,6 +179,7 @@ pub(super) fn shown_here(exporter: &dyn Exporter, terminal: &Terminal) -> Result
     )))
 }
 
+/// The name of a format.
 pub(super) fn format_parser() -> ValueParser {
     let values =
         EXPORTERS.iter().map(|exporter| PossibleValue::new(exporter.name()).help(exporter.about()));

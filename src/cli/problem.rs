@@ -32,6 +32,7 @@ const LARGEST_OWN_SEED: u64 = 1_000_000_000;
     castmark problem --objective base-quantity --count 5 --output practice.html\n  \
     castmark problem --objective base-quantity --seed 2026 --show key,solutions\n  \
     castmark problem --template capacity-from-total --seed 7\n  \
+    castmark problem --template base-one-drug --count 20 --output pool.qti3.zip\n  \
     castmark problem --code capacity-from-total.aaaa-aaaaa --show solutions")]
 pub(super) struct Arguments {
     /// Draw from this template only; `castmark bank list` shows them all
@@ -53,7 +54,7 @@ pub(super) struct Arguments {
     #[arg(long, value_name = "CODE", num_args = 1..)]
     #[arg(conflicts_with_all = ["template", "objective", "level", "count", "seed"])]
     code: Vec<String>,
-    /// What to print, with commas between; by default the questions
+    /// What to print, with commas between; by default the questions, and in a package everything
     #[arg(long, value_name = "WHAT", value_delimiter = ',', value_enum)]
     show: Vec<Show>,
     #[command(flatten)]
@@ -75,7 +76,8 @@ enum Show {
 
 /// Draws and prints.
 pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outcome, Failure> {
-    let contents = contents(&arguments.show);
+    let usual = arguments.printing.usual_contents()?;
+    let contents = if arguments.show.is_empty() { usual } else { contents(&arguments.show) };
     let answers = contents.key || contents.solutions;
     let readers = if answers { Readers::OwnerOnly } else { Readers::Usual };
     let press = arguments.printing.press(readers, terminal)?;
@@ -132,10 +134,10 @@ pub(super) fn read_code(bank: &Bank, text: &str) -> Result<Problem, Failure> {
     Problem::from_code(bank, &code).map_err(Failure::unusable)
 }
 
-/// What is shown; without a wish, the questions.
+/// What is shown.
 fn contents(show: &[Show]) -> Contents {
     Contents {
-        questions: show.is_empty() || show.contains(&Show::Questions),
+        questions: show.contains(&Show::Questions),
         key: show.contains(&Show::Key),
         solutions: show.contains(&Show::Solutions),
     }

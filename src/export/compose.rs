@@ -3,13 +3,14 @@
 use std::fmt;
 
 use crate::bank::Bank;
+use crate::marking::Settings;
 use crate::problem::{NumberKey, Part, Problem, Response, WorkProblem, letter};
 use crate::quantity::{Exact, Quantity};
 
 use super::theory::theory_key;
 use super::{
     Accepted, Candidate, Contents, Detail, Entry, EntryPart, EntrySlip, Front, MarkKind, MarkLine,
-    PartKey, Sheet, SlipAnswer,
+    PartKey, PartMarking, Sheet, SlipAnswer,
 };
 
 /// A problem that cannot be put on a sheet.
@@ -50,6 +51,8 @@ impl Sheet {
             front: Front::default(),
             candidate: Candidate::None,
             contents,
+            minutes: None,
+            rules: Settings::default(),
             entries: entries.collect::<Result<_, _>>()?,
             sources: sources(bank, problems, contents),
         })
@@ -68,7 +71,7 @@ impl Entry {
             heading: Some(problem.template.title.clone()),
             code: problem.code.as_ref().map(ToString::to_string),
             stem: problem.stem.clone(),
-            parts: problem.parts.iter().map(EntryPart::of).collect(),
+            parts: problem.parts.iter().map(|each| part(problem, each)).collect(),
             ..Self::default()
         };
         if contents.solutions {
@@ -82,6 +85,7 @@ impl Entry {
             entry.plausible = problem.plausible(bank).map_err(unshown)?;
             entry.drawing = problem.drawing();
             entry.slips = slips(bank, problem);
+            entry.sources = sources(bank, std::slice::from_ref(problem), contents);
         }
         Ok(entry)
     }
@@ -118,16 +122,28 @@ pub(super) fn sources(bank: &Bank, problems: &[Problem], contents: Contents) -> 
     sources
 }
 
-impl EntryPart {
-    /// A part of a problem with its key.
+impl PartKey {
+    /// The answer of a part and how it is marked.
     pub(super) fn of(part: &Part) -> Self {
-        let key = match &part.response {
+        match &part.response {
             Response::Number(key) => number_key(key, part.marks),
             response => theory_key(response, part.marks),
-        };
-        let space = part.response.key().space();
-        Self { id: part.id.clone(), ask: part.ask.clone(), marks: part.marks, space, key }
+        }
     }
+}
+
+fn part(problem: &Problem, part: &Part) -> EntryPart {
+    let key = PartKey::of(part);
+    let space = part.response.key().space();
+    let kept = match &part.response {
+        Response::Number(key) => {
+            let slips = key.slips.iter().map(|slip| slip.slip);
+            slips.filter(|slip| !problem.slip_is_asked(*slip)).collect()
+        }
+        _ => Vec::new(),
+    };
+    let marking = Some(PartMarking { response: part.response.clone(), kept });
+    EntryPart { id: part.id.clone(), ask: part.ask.clone(), marks: part.marks, space, key, marking }
 }
 
 fn number_key(key: &NumberKey, marks: u32) -> PartKey {
@@ -172,7 +188,7 @@ fn accepted(key: &NumberKey) -> Accepted {
 }
 
 /// The nearest number of so many places that is not below (or not above) the given one.
-fn inwards(number: Exact, places: u32, up: bool) -> Exact {
+pub(super) fn inwards(number: Exact, places: u32, up: bool) -> Exact {
     let power = i32::try_from(places).unwrap_or(0);
     let turned = if up { number } else { number.neg() };
     let Ok(rounded) =
@@ -205,6 +221,7 @@ fn slips(bank: &Bank, problem: &Problem) -> Vec<EntrySlip> {
         }
         if !answers.is_empty() {
             slips.push(EntrySlip {
+                place: index,
                 id: slip.id.clone(),
                 say: problem.slip_says(bank, index),
                 answers,

@@ -7,7 +7,8 @@
 //!
 //! The files in reading order: the [`Sheet`], how a problem is composed into one, the [drawing](crate::problem::Drawing)
 //! of a mould as a picture, what is escaped, the fields a layout reads, the [`Layout`] itself,
-//! then one file per format, the documents of a paper, and the file that holds a whole class's. Beside
+//! then one file per format, the documents of a paper, the file that holds a whole class's, and the
+//! [package](Qti) for a platform. Beside
 //! sheets there is the page that shows a student's progress, with its plots, what comes of marking a
 //! class, and the report of its item analysis; the last two are set in pages as well.
 
@@ -32,6 +33,7 @@ mod progress;
 mod analysis;
 mod papers;
 mod binder;
+mod qti;
 mod account;
 mod marks;
 mod office;
@@ -74,10 +76,11 @@ pub use pdf::Pdf;
 pub use picture::Picture;
 pub use plot::{Course, Shares};
 pub use progress::{days_plot, progress_page};
+pub use qti::Qti;
 pub use room::{KeyRow, RoomPack, answer_grid, empty_answers, key_row, key_table, key_table_rows};
 pub use sheet::{
     Accepted, Candidate, Contents, Detail, Entry, EntryPart, EntrySlip, Front, MarkKind, MarkLine,
-    PartKey, Section, Sheet, SlipAnswer,
+    PartKey, PartMarking, Section, Sheet, SlipAnswer,
 };
 pub use square::Square;
 pub use text::Text;
@@ -96,6 +99,8 @@ pub static EXPORTERS: &[&dyn Exporter] = &[
     #[cfg(feature = "pdf")]
     &Pdf,
     &Json,
+    &Qti::V3,
+    &Qti::V2,
 ];
 
 /// One format of a sheet.
@@ -115,6 +120,17 @@ pub trait Exporter: fmt::Debug + Sync {
     /// Whether the bytes are text, which can be shown as they are.
     fn is_text(&self) -> bool {
         true
+    }
+
+    /// Whether the bytes are a package for a platform, which asks the questions and marks them. It is
+    /// made of questions, keys and solutions together.
+    fn is_package(&self) -> bool {
+        false
+    }
+
+    /// What a sheet holds that the format cannot say, each in a sentence for whoever makes the file.
+    fn left_out(&self, _sheet: &Sheet) -> Vec<String> {
+        Vec::new()
     }
 
     /// The layout it uses when it is given none: file name and text, for copying and changing.

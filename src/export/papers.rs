@@ -24,11 +24,20 @@ pub enum Document {
     Slip,
     /// Each question with its key beside it, for who checks the paper.
     Moderation,
+    /// Questions and marking in one package, for a platform.
+    Package,
 }
 
 impl Document {
     /// What is made for every candidate.
-    pub const OF_CANDIDATES: [Self; 4] = [Self::Questions, Self::Key, Self::Scheme, Self::Slip];
+    pub const OF_CANDIDATES: [Self; 5] =
+        [Self::Questions, Self::Key, Self::Scheme, Self::Slip, Self::Package];
+
+    /// Returns whether a format makes this document: a package is made by what makes packages, and
+    /// nothing else is.
+    pub fn is_made_by(self, exporter: &dyn Exporter) -> bool {
+        (self == Self::Package) == exporter.is_package()
+    }
 
     /// The name of the folder or file they stand in.
     pub fn name(self) -> &'static str {
@@ -38,6 +47,7 @@ impl Document {
             Self::Scheme => "schemes",
             Self::Slip => "slips",
             Self::Moderation => "moderation",
+            Self::Package => "packages",
         }
     }
 
@@ -46,12 +56,13 @@ impl Document {
             Self::Questions | Self::Slip => Contents::QUESTIONS,
             Self::Key => Contents { questions: false, key: true, solutions: true },
             Self::Scheme | Self::Moderation => Contents::SOLUTIONS,
+            Self::Package => Contents::ALL,
         }
     }
 
     fn title(self, title: &str) -> String {
         match self {
-            Self::Questions => title.to_owned(),
+            Self::Questions | Self::Package => title.to_owned(),
             Self::Key => format!("{title}: key"),
             Self::Scheme => format!("{title}: mark scheme"),
             Self::Slip => format!("{title}: answer slip"),
@@ -89,7 +100,10 @@ impl Sheet {
                 let section = section.and_then(|section| blueprint.sections.get(section));
                 entry.section = section.map(|section| Section {
                     title: section.title.clone(),
-                    note: section.note.clone().filter(|_| document == Document::Questions),
+                    note: section
+                        .note
+                        .clone()
+                        .filter(|_| matches!(document, Document::Questions | Document::Package)),
                 });
             }
             match document {
@@ -109,7 +123,7 @@ impl Sheet {
                     entry.plausible = None;
                     entry.drawing = None;
                 }
-                Document::Key | Document::Moderation => {}
+                Document::Key | Document::Moderation | Document::Package => {}
             }
             entries.push(entry);
         }
@@ -124,6 +138,8 @@ impl Sheet {
             mark: Some(paper.code.to_string()),
             candidate: Candidate::Number(paper.candidate.number.clone()),
             contents,
+            minutes: Some(minutes(blueprint, paper)),
+            rules: settings,
             entries,
             sources: sources(bank, problems, contents),
         })
@@ -183,7 +199,7 @@ fn note_of(
 /// blueprint's own caution, on everything.
 fn note(blueprint: &Blueprint, document: Document, settings: &Settings) -> Option<String> {
     let mut note: Vec<&str> = Vec::new();
-    if document == Document::Questions {
+    if matches!(document, Document::Questions | Document::Package) {
         note.extend(blueprint.instructions.iter().map(String::as_str));
     }
     let own = own_rules(settings);

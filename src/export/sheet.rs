@@ -1,7 +1,8 @@
 //! The sheet as plain data.
 
 use crate::bank::Cover;
-use crate::problem::{AnswerSpace, Block, Drawing, WorkedMethod, WorkedStep, letter};
+use crate::marking::Settings;
+use crate::problem::{AnswerSpace, Block, Drawing, Response, WorkedMethod, WorkedStep, letter};
 
 use super::Square;
 
@@ -27,6 +28,10 @@ pub struct Sheet {
     pub candidate: Candidate,
     /// What of the entries is shown.
     pub contents: Contents,
+    /// The time allowed in minutes; `None` for practice.
+    pub minutes: Option<u32>,
+    /// The rules of marking.
+    pub rules: Settings,
     /// The questions in order; they are numbered from 1.
     pub entries: Vec<Entry>,
     /// The sources of values and answers: the short name and the full reference.
@@ -117,6 +122,8 @@ pub struct Entry {
     pub drawing: Option<Drawing>,
     /// Known wrong ways and the answers they lead to.
     pub slips: Vec<EntrySlip>,
+    /// The sources of this question, where solutions are shown.
+    pub sources: Vec<Detail>,
 }
 
 /// The head of a section of a paper.
@@ -141,6 +148,8 @@ pub struct EntryPart {
     pub space: AnswerSpace,
     /// The answer and how it is marked.
     pub key: PartKey,
+    /// The same for programs, for formats that hand the marking to a platform.
+    pub marking: Option<PartMarking>,
 }
 
 /// The answer of a part and how it is marked.
@@ -154,6 +163,15 @@ pub struct PartKey {
     pub scheme: Vec<MarkLine>,
     /// Why the answer is right and what is shown beside it is wrong, in sentences.
     pub notes: Vec<String>,
+}
+
+/// What the marks of a part are decided by.
+#[derive(Clone, Debug)]
+pub struct PartMarking {
+    /// The key.
+    pub response: Response,
+    /// The slips whose answers keep the marks for method, as indices into those of the template.
+    pub kept: Vec<usize>,
 }
 
 /// Which numbers are accepted.
@@ -219,6 +237,8 @@ impl MarkKind {
 /// A known wrong way.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct EntrySlip {
+    /// Its place among the slips of the template.
+    pub place: usize,
     /// Its name in the template.
     pub id: String,
     /// What a student who took it is told.

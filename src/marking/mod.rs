@@ -76,6 +76,7 @@ pub use settings::{Cost, Counts, FollowThrough, Settings};
 pub use share::Sharing;
 pub(crate) use together::home;
 pub use together::{mark_paper, mark_problem, mark_together};
+pub use unit::number_in;
 pub use verdict::{Standing, Understood, Verdict};
 
 use crate::problem::Problem;

@@ -204,7 +204,7 @@ impl Cost {
     }
 
     /// What is left of a part worth `of` marks, `method` of which are for the method.
-    pub(super) fn leaves(self, of: u32, method: u32) -> u32 {
+    pub fn leaves(self, of: u32, method: u32) -> u32 {
         match self {
             Self::Nothing => of,
             Self::Accuracy => method.min(of),

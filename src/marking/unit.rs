@@ -60,6 +60,16 @@ pub(super) fn fit_at(
     Ok(Fit::Converted(asked.from_coherent(number)?))
 }
 
+/// What a typed number is in the unit asked for, by way of a density in g/mL where there is one; `None`
+/// where its unit does not fit.
+pub fn number_in(asked: Unit, density: Option<Exact>, typed: Typed) -> Option<Exact> {
+    match fit_at(&typed, asked, density).ok()? {
+        Fit::Converted(number) => Some(number),
+        Fit::Same | Fit::Missing => Some(typed.number),
+        Fit::Other => None,
+    }
+}
+
 /// What a percentage is a percentage of: `w/w` for `% w/w`, nothing for `%`; `None` for any other unit.
 fn basis(unit: Unit) -> Option<String> {
     unit.to_string().strip_prefix('%').map(|basis| basis.trim().to_owned())

@@ -166,6 +166,7 @@ pub(super) fn plan_of_step(template: &Template, step: &Step, value: Exact) -> Nu
         rounding: step.rounding,
         tolerance: Tolerance::Amount(half),
         density: None,
+        wide: None,
         method_marks: 0,
     }
 }

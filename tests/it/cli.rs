@@ -482,12 +482,38 @@ fn a_sound_template_is_proved() {
     check_done(
         &with_own_bank(&["bank", "check", "plain-batch", "--whole"]),
         "\
-template     objective      level  problems   fair  slips  verdicts  tried  faults
-plain-batch  base-quantity      1         8  100 %      1                8       0
+template     objective      level  problems   fair  slips  tried  faults
+plain-batch  base-quantity      1         8  100 %      1      8       0
 
+template     widest  in part    nearest  wrong method                   verdicts
+plain-batch   0.5 %  drug_mass    3.0 %  whole-drug-subtracted in base
+
+Widest is how far the range that is marked right reaches from the answer, to one
+side of it; over 2 % the part has to say why. Nearest is the smallest distance
+between that range and what a known wrong method leads to. Both are in per cent
+of the answer. Verdicts are the shares of the draws in which each is right, in
+their order.
 1 template checked: no fault
 ",
     );
+}
+
+#[test]
+fn a_wide_range_needs_a_reason() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = fs::read_to_string("tests/cases/cli/bank/plain-batch.yaml").unwrap();
+    let bank = folder.path().to_str().unwrap();
+    let proved = |tolerance: &str| {
+        let text = text.replace("tolerance: 0.05", tolerance);
+        fs::write(folder.path().join("plain-batch.yaml"), text).unwrap();
+        run(&["bank", "check", "plain-batch", "--bank", bank, "--whole"])
+    };
+    let ran = proved("tolerance: 0.5");
+    assert_eq!(ran.code, 1);
+    let fault = "part `base` accepts answers up to 2.8 % from the right one";
+    assert!(ran.out.contains(fault), "{}", ran.out);
+    let ran = proved("tolerance: 0.5\n    wide: the balance shows 1 g");
+    assert_eq!((ran.code, ran.out.contains("2.8 %  base")), (0, true), "{}", ran.out);
 }
 
 #[test]
@@ -508,9 +534,17 @@ fn a_template_that_does_not_hold_ends_with_one() {
             1,
             "",
             "\
-template     objective      level  problems   fair  slips  verdicts  tried  faults
-plain-batch  base-quantity      1         1  100 %      1                3       1
+template     objective      level  problems   fair  slips  tried  faults
+plain-batch  base-quantity      1         1  100 %      1      3       1
 
+template     widest  in part    nearest  wrong method                   verdicts
+plain-batch   0.5 %  drug_mass    3.0 %  whole-drug-subtracted in base
+
+Widest is how far the range that is marked right reaches from the answer, to one
+side of it; over 2 % the part has to say why. Nearest is the smallest distance
+between that range and what a known wrong method leads to. Both are in per cent
+of the answer. Verdicts are the shares of the draws in which each is right, in
+their order.
 plain-batch: every draw is the same
 1 template checked: 1 fault
 "

@@ -6,7 +6,7 @@ mod markup;
 #[path = "export/pages.rs"]
 mod pages;
 #[path = "export/retold.rs"]
-mod retold;
+pub(crate) mod retold;
 #[path = "export/sample.rs"]
 mod sample;
 

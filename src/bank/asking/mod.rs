@@ -75,12 +75,13 @@ pub(super) fn only_kind<'t>(
         let help = Some("keep one, and ask the other in a part of its own".to_owned());
         return Err(desk.key(id, what, "which kind?", help));
     };
-    let numeric: [(&str, Option<Place>); 6] = [
+    let numeric: [(&str, Option<Place>); 7] = [
         ("answer", text.answer.as_ref().map(Placed::place)),
         ("unit", text.unit.as_ref().map(Placed::place)),
         ("round", text.round.as_ref().map(Placed::place)),
         ("tolerance", text.tolerance.as_ref().map(Placed::place)),
         ("density", text.density.as_ref().map(Placed::place)),
+        ("wide", text.wide.as_ref().map(Placed::place)),
         ("method_marks", text.method_marks.as_ref().map(Placed::place)),
     ];
     if let Some((number, at)) = numeric.iter().find_map(|(key, at)| Some((key, (*at)?))) {

@@ -102,7 +102,8 @@ fn number_part(
     };
     let density = text.density.as_ref().map(|density| density_of(desk, density, asked));
     let density = density.transpose()?;
-    Ok(NumberPlan { slot, unit: asked, rounding, tolerance, density, method_marks })
+    let wide = text.wide.as_ref().map(ToString::to_string);
+    Ok(NumberPlan { slot, unit: asked, rounding, tolerance, density, wide, method_marks })
 }
 
 /// The density in g/mL by which masses and volumes are exchanged.

@@ -251,6 +251,10 @@ pub enum Wanted {
     Theory(TheoryPlan),
 }
 
+/// How far the accepted range may reach to either side of the answer, in per cent of it, unless the part
+/// says why.
+pub const WIDEST_RANGE: u32 = 2;
+
 /// A numeric part.
 #[derive(Clone, Debug)]
 pub struct NumberPlan {
@@ -265,6 +269,8 @@ pub struct NumberPlan {
     /// The density in g/mL by which a volume is accepted for a mass, or a mass for a volume; `None` where
     /// only what was asked for is.
     pub density: Option<Exact>,
+    /// Why the accepted range may reach further than [`WIDEST_RANGE`] from the answer.
+    pub wide: Option<String>,
     /// Of the part's marks, how many are for the method; the others are for accuracy.
     pub method_marks: u32,
 }

@@ -17,6 +17,7 @@ form! {
         tolerance: Option<ToleranceText> = "how far off an answer may be, in the unit or in %";
         density: Option<Text> =
             "by which a volume is accepted for a mass, or a mass for a volume: `1 g/mL`";
+        wide: Option<Text> = "why more than 2 % of the answer is accepted to either side of it";
         marks: WholeText<1, 50> = "the marks for the part";
         method_marks: Option<WholeText<0, 50>> = "how many of the marks are for the method";
         verdict: Option<List<VerdictText, 2>> = "verdicts of which one follows from the numbers";

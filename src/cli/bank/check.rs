@@ -13,8 +13,8 @@ use crate::cli::parsers;
 use crate::cli::table::{Side, Table};
 use crate::cli::terminal::{Terminal, Tone};
 
-use super::giveaways;
 use super::proof::{Extent, Proof, prove};
+use super::{giveaways, ranges};
 
 /// How often the line of progress is written anew.
 const PROGRESS_EVERY: Duration = Duration::from_millis(200);
@@ -23,8 +23,8 @@ const PROGRESS_EVERY: Duration = Duration::from_millis(200);
 ///
 /// Of every template it is shown that it can be read, that its sums add like to like, that draws have
 /// sensible answers and differ from one another, that every wording and sentence can be filled in,
-/// that the answers of the key are marked right, and that every slip is told from the right answer
-/// and recognised.
+/// that the answers of the key are marked right, that no accepted range is wide without a reason, and
+/// that every slip is told from the right answer and recognised.
 ///
 /// A question that a reader who knows nothing can guess, or that three tries exhaust, is listed as a
 /// weakness.
@@ -84,7 +84,6 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
         ("problems", Side::Right),
         ("fair", Side::Right),
         ("slips", Side::Right),
-        ("verdicts", Side::Right),
         ("tried", Side::Right),
         ("faults", Side::Right),
     ]);
@@ -96,7 +95,6 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
             size(proof),
             share(proof),
             template.slips.len().to_string(),
-            proof.verdicts.map(|share| format!("{share} %")).unwrap_or_default(),
             proof.looked.to_string(),
             proof.faults.len().to_string(),
         ]);
@@ -111,6 +109,7 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     }
     let pairs: Vec<(&Template, &Proof)> =
         proofs.iter().map(|(template, proof)| (template.as_ref(), proof)).collect();
+    ranges::print(&pairs, terminal)?;
     giveaways::print(&pairs, terminal)?;
     let mut of_all: Vec<String> = Vec::new();
     let mut weaknesses: Vec<String> = Vec::new();
@@ -179,6 +178,8 @@ fn share(proof: &Proof) -> String {
 
 #[cfg(test)]
 mod tests {
+    use super::super::ranges::Ranges;
+    use super::super::shares::Shares;
     use super::*;
 
     #[test]
@@ -187,7 +188,8 @@ mod tests {
             size: Some(size),
             space,
             looked: 0,
-            verdicts: None,
+            verdicts: Shares::default(),
+            ranges: Ranges::default(),
             faults: Vec::new(),
             guesses: Vec::new(),
             known: None,

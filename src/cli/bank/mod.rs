@@ -6,6 +6,7 @@ mod check;
 mod clues;
 mod giveaways;
 mod proof;
+mod ranges;
 mod shares;
 
 use clap::{Args, Subcommand};

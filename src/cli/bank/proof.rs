@@ -10,6 +10,7 @@ use castmark::problem::{Balance, Problem, Refusal, Response, VerdictKey, letter}
 use castmark::scrutiny::{Guess, Guesses, Memory};
 
 use super::clues::Clues;
+use super::ranges::Ranges;
 use super::shares::Shares;
 
 /// How often a wording is waited for at one draw. With four wordings, one of them stays away so
@@ -46,8 +47,10 @@ pub(super) struct Proof {
     pub space: u128,
     /// How many fair draws were looked into.
     pub looked: u64,
-    /// The smallest share of any verdict in per cent, where one is asked for.
-    pub verdicts: Option<u64>,
+    /// How often each verdict is right.
+    pub verdicts: Shares,
+    /// How far wrong methods and accepted answers lie from the answers.
+    pub ranges: Ranges,
     /// What is wrong with the template, in words.
     pub faults: Vec<String>,
     /// What a reader earns who knows nothing and goes by clues, part by part.
@@ -71,7 +74,8 @@ impl Proof {
             size: None,
             space: 0,
             looked: 0,
-            verdicts: None,
+            verdicts: Shares::default(),
+            ranges: Ranges::default(),
             faults,
             guesses: Vec::new(),
             known: None,
@@ -116,10 +120,10 @@ pub(super) fn prove(
         }
     }
     prover.judge_all();
-    let (looked, verdicts, faults) = (prover.looked, prover.verdicts.least(), prover.faults);
-    let (guesses, known) = (prover.guesses.best(), prover.memory.known());
+    let (looked, verdicts, ranges) = (prover.looked, prover.verdicts, prover.ranges);
+    let (faults, guesses, known) = (prover.faults, prover.guesses.best(), prover.memory.known());
     let size = Problem::count(template);
-    Proof { size, space: space.size, looked, verdicts, faults, guesses, known }
+    Proof { size, space: space.size, looked, verdicts, ranges, faults, guesses, known }
 }
 
 /// One template under proof.
@@ -141,6 +145,8 @@ struct Prover<'a> {
     clues: Clues,
     /// How often each verdict is right.
     verdicts: Shares,
+    /// How far wrong methods and accepted answers lie from the answers.
+    ranges: Ranges,
     /// What guessing by clues earns.
     guesses: Guesses,
     /// How much of a draw was seen in earlier ones.
@@ -165,6 +171,7 @@ impl<'a> Prover<'a> {
             faults: Vec::new(),
             clues: Clues::default(),
             verdicts: Shares::default(),
+            ranges: Ranges::default(),
             guesses: Guesses::default(),
             memory: Memory::default(),
         }
@@ -250,6 +257,7 @@ impl<'a> Prover<'a> {
                     continue;
                 }
             };
+            self.ranges.note(place, key);
             self.judge_answer(&problem, place, &format!("{} {}", key.shown, key.unit.symbol()));
             for slip in &key.slips {
                 self.slips.insert(slip.slip);
@@ -340,7 +348,8 @@ impl<'a> Prover<'a> {
             self.fault("every draw is the same".to_owned());
         }
         let verdicts = self.first.as_ref().map(|first| self.verdicts.judge(first));
-        for fault in verdicts.into_iter().flatten().chain(self.clues.judge()) {
+        let ranges = self.ranges.judge(self.template);
+        for fault in verdicts.into_iter().flatten().chain(self.clues.judge()).chain(ranges) {
             self.fault(fault);
         }
         for (index, slip) in self.template.slips.iter().enumerate() {

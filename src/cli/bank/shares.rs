@@ -26,13 +26,15 @@ impl Shares {
         }
     }
 
-    /// The smallest share of any verdict, in per cent.
-    pub(super) fn least(&self) -> Option<u64> {
-        let shares = self.0.values().filter_map(|counts| {
+    /// The share of every verdict in per cent: `34 : 33 : 33 %`; empty where none is asked for.
+    pub(super) fn in_words(&self) -> String {
+        let parts = self.0.values().map(|counts| {
             let all: u64 = counts.iter().sum();
-            counts.iter().min()?.saturating_mul(100).checked_div(all)
+            let share = |count: &u64| count.saturating_mul(100).checked_div(all).unwrap_or(0);
+            let shares: Vec<String> = counts.iter().map(|count| share(count).to_string()).collect();
+            format!("{} %", shares.join(" : "))
         });
-        shares.min()
+        parts.collect::<Vec<_>>().join("; ")
     }
 
     /// The verdicts that are right too seldom, in words.

@@ -12,7 +12,7 @@ use clap::{Args, ValueEnum};
 use super::super::banks::WhichBank;
 use super::super::disk::{Readers, Target, read_text};
 use super::super::outcome::{Failure, Outcome};
-use super::super::printing::{format_parser, paper_parser, shown_here};
+use super::super::printing::{by_extension, format_parser, paper_parser, shown_here};
 use super::super::terminal::Terminal;
 use super::{blueprint_of, no_papers, read_manifest, size_of};
 
@@ -93,14 +93,14 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     if arguments.output.is_none() {
         shown_here(exporter, terminal)?;
     }
-    let readers = match arguments.show {
-        Show::Paper | Show::Slip => Readers::Usual,
-        Show::Key | Show::Scheme | Show::Moderation => Readers::OwnerOnly,
+    let document = arguments.document(exporter)?;
+    let readers = match document {
+        Document::Questions | Document::Slip => Readers::Usual,
+        _ => Readers::OwnerOnly,
     };
     let target = arguments.output.as_deref().map(|path| Target::prepare(path, readers));
     let target = target.transpose()?;
     let problems = paper.problems(&bank, &blueprint, &set.made_by).map_err(Failure::unusable)?;
-    let document = arguments.show.document();
     let sheet = Sheet::of_paper(&bank, &blueprint, paper, &problems, document);
     let layout = arguments.layout.as_ref().map(|path| {
         let text = read_text(path)?;
@@ -112,11 +112,16 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
         ..Options::default()
     };
     let press = PaperPress::new(exporter, &options).map_err(Failure::unusable)?;
-    let bytes =
-        press.print(&sheet.map_err(Failure::unusable)?, paper).map_err(Failure::unusable)?;
+    let sheet = sheet.map_err(Failure::unusable)?;
+    let bytes = press.print(&sheet, paper).map_err(Failure::unusable)?;
+    let left_out = exporter.left_out(&sheet);
     match target {
         Some(target) => target.write(&bytes)?,
         None => terminal.print_bytes(&bytes)?,
+    }
+    terminal.finish()?;
+    for left in left_out {
+        terminal.note(left);
     }
     Ok(Outcome::Done)
 }
@@ -138,12 +143,25 @@ impl Arguments {
         })
     }
 
+    /// The document asked for. A package holds a whole paper, so it is the only document of its format.
+    ///
+    /// # Errors
+    /// When another is asked for as a package.
+    fn document(&self, exporter: &dyn Exporter) -> Result<Document, Failure> {
+        match self.show {
+            Show::Paper if exporter.is_package() => Ok(Document::Package),
+            _ if exporter.is_package() => Err(Failure::unusable(format!(
+                "a package as {} holds the questions and their key together; leave --show out, or \
+                 choose another format",
+                exporter.name()
+            ))),
+            show => Ok(show.document()),
+        }
+    }
+
     /// The format asked for, or that of the file's ending, or plain text.
     fn exporter(&self) -> &'static dyn Exporter {
-        let ending = self.output.as_ref().and_then(|path| path.extension()?.to_str());
-        let by_ending = EXPORTERS.iter().copied().find(|exporter| {
-            ending.is_some_and(|it| exporter.extension().eq_ignore_ascii_case(it))
-        });
+        let by_ending = self.output.as_deref().and_then(by_extension);
         self.format.and_then(exporter).or(by_ending).unwrap_or(EXPORTERS[0])
     }
 }

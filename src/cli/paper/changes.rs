@@ -21,6 +21,8 @@ pub(super) struct Changes {
     papers: Vec<String>,
     /// The other files.
     others: Vec<String>,
+    /// What a format could not say.
+    pub left_out: BTreeSet<String>,
 }
 
 impl Changes {
@@ -37,7 +39,7 @@ impl Changes {
             let stem = file_name(place, &paper.candidate.number);
             papers.push(format!("{stem} ({why})"));
         }
-        Self { again: true, papers, others: Vec::new() }
+        Self { again: true, papers, ..Self::default() }
     }
 
     /// The files bound at a place were made anew.
@@ -54,8 +56,11 @@ impl Changes {
         }
     }
 
-    /// Says what to print again.
+    /// Says what to print again, and what a format could not say.
     pub(super) fn tell(&self, terminal: &mut Terminal) {
+        for left in &self.left_out {
+            terminal.note(left);
+        }
         if !self.papers.is_empty() {
             terminal.note(format_args!("to print: {}", named(&self.papers)));
         }

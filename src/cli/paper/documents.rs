@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use castmark::export::Document;
+use castmark::export::{Document, Exporter};
 use clap::ValueEnum;
 
 /// A document, or several that belong together.
@@ -51,13 +51,22 @@ pub(super) const BOUND: [&str; 2] = ["by-room", "by-group"];
 
 impl OfCandidate {
     /// All of them.
-    pub(super) const ALL: [Self; 5] = [
+    pub(super) const ALL: [Self; 6] = [
         Self::Sheet(Document::Questions),
         Self::Sheet(Document::Key),
         Self::Sheet(Document::Scheme),
         Self::Sheet(Document::Slip),
+        Self::Sheet(Document::Package),
         Self::Grid,
     ];
+
+    /// Whether a format makes it: what makes packages makes nothing else.
+    pub(super) fn is_made_by(self, exporter: &dyn Exporter) -> bool {
+        match self {
+            Self::Sheet(document) => document.is_made_by(exporter),
+            Self::Grid => !exporter.is_package(),
+        }
+    }
 
     /// The name of its folder, and of the files bound of it.
     pub(super) fn folder(self) -> &'static str {

@@ -5,7 +5,7 @@ use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
 
-use castmark::export::Document;
+use castmark::export::{Document, Exporter};
 use castmark::paper::PaperSet;
 
 use super::super::disk::{self, Draft};
@@ -62,8 +62,13 @@ impl Folder {
             let rooms = fs::read_dir(self.path.join(bound)).into_iter().flatten().flatten();
             folders.extend(rooms.map(|room| room.path()));
         }
-        let names = folders.iter().flat_map(|folder| fs::read_dir(folder).into_iter().flatten());
-        names
+        let bound_names =
+            folders.iter().flat_map(|folder| fs::read_dir(folder).into_iter().flatten());
+        // Packages are not bound.
+        let packages = names(&self.path.join(Document::Package.name())).unwrap_or_default();
+        let packages =
+            packages.into_iter().filter_map(|name| Some(name.split_once('.')?.1.to_owned()));
+        bound_names
             .flatten()
             .filter_map(|entry| {
                 let name = entry.file_name().to_string_lossy().into_owned();
@@ -73,6 +78,7 @@ impl Folder {
                     bound.strip_prefix("-large-print").unwrap_or(bound).strip_prefix('.')?;
                 Some(if ending == "jsonl" { "json" } else { ending }.to_owned())
             })
+            .chain(packages)
             .collect()
     }
 

@@ -105,6 +105,7 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     let to = real_place(&arguments.to)?;
     let _folder = Lock::take(&to, terminal)?;
     let folder = Folder::look(&to)?;
+    let formats = arguments.formats(&folder.endings())?;
     let place = arguments.secret.clone().unwrap_or_else(|| secrets::usual_place(&to));
     let place = real_place(&place)?;
     let _secret = Lock::take(&place, terminal)?;
@@ -141,7 +142,7 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
         folder: &folder,
         by: arguments.by(&class.candidates)?,
         documents: Wanted::chosen(&arguments.documents, folder.there()),
-        formats: arguments.formats(&folder.endings()),
+        formats,
         layouts,
         both_sides: arguments.both_sides,
         bound_only: arguments.bound_only,
@@ -242,7 +243,10 @@ impl Arguments {
     }
 
     /// The formats asked for; without any, those of the papers that are there, or HTML.
-    fn formats(&self, endings: &BTreeSet<String>) -> Vec<&'static dyn Exporter> {
+    ///
+    /// # Errors
+    /// When only bound files are wanted of a format that has none.
+    fn formats(&self, endings: &BTreeSet<String>) -> Result<Vec<&'static dyn Exporter>, Failure> {
         let mut formats: Vec<&'static dyn Exporter> = Vec::new();
         for format in EXPORTERS {
             let wanted = if !self.format.is_empty() {
@@ -256,6 +260,13 @@ impl Arguments {
                 formats.push(*format);
             }
         }
-        formats
+        match formats.iter().find(|format| self.bound_only && format.is_package()) {
+            Some(package) => Err(Failure::unusable(format!(
+                "packages as {} are one for each candidate and not bound for the class; leave \
+                 --bound-only out, or choose another format with --format",
+                package.name()
+            ))),
+            None => Ok(formats),
+        }
     }
 }

@@ -2,8 +2,8 @@
 
 use castmark::bank::{Bank, Blueprint, Clock};
 use castmark::export::{
-    Exporter, Layout, Options, PaperPress, RoomPack, empty_answers, key_table, key_table_rows,
-    office_file,
+    Document, Exporter, Layout, Options, PaperPress, RoomPack, empty_answers, key_table,
+    key_table_rows, office_file,
 };
 use castmark::paper::{Bundle, Paper, PaperSet, Together};
 
@@ -11,7 +11,7 @@ use super::super::disk::Draft;
 use super::super::outcome::Failure;
 use super::super::terminal::Terminal;
 use super::changes::Changes;
-use super::documents::{ANSWERS, KEY_TABLE, ROOM, Wanted};
+use super::documents::{ANSWERS, KEY_TABLE, OfCandidate, ROOM, Wanted};
 use super::folder::{Folder, file_name};
 use super::size_of;
 use super::workshop::{Binding, Kept, Workshop};
@@ -56,12 +56,23 @@ impl Making<'_> {
         bundles.map(placed).collect()
     }
 
+    /// What is made for each candidate: the documents asked for, and packages where a format makes them.
+    fn of_candidates(&self) -> Vec<OfCandidate> {
+        let asked = self.documents.iter().filter_map(|it| it.of_candidate());
+        let all = asked.chain([OfCandidate::Sheet(Document::Package)]);
+        all.filter(|it| self.formats.iter().any(|format| it.is_made_by(*format))).collect()
+    }
+
+    /// The formats in which lists of the office are made.
+    fn of_office(&self) -> impl Iterator<Item = &'static dyn Exporter> + '_ {
+        self.formats.iter().copied().filter(|format| !format.is_package())
+    }
+
     /// The folders in the folder.
     pub(super) fn folders(&self, set: &PaperSet) -> Vec<String> {
         let mut folders: Vec<String> = Vec::new();
         if !self.bound_only {
-            let of_candidates = self.documents.iter().filter_map(|it| it.of_candidate());
-            folders.extend(of_candidates.map(|it| it.folder().to_owned()));
+            folders.extend(self.of_candidates().into_iter().map(|it| it.folder().to_owned()));
         }
         if self.documents.contains(&Wanted::Room) {
             folders.push(ROOM.to_owned());
@@ -99,7 +110,7 @@ impl Making<'_> {
             blueprint,
             set,
             presses: presses.collect::<Result<_, _>>().map_err(Failure::unusable)?,
-            wanted: self.documents.iter().filter_map(|it| it.of_candidate()).collect(),
+            wanted: self.of_candidates(),
             with_keys,
             kept: Kept::of(self.folder.path(), earlier, set),
         };
@@ -115,7 +126,8 @@ impl Making<'_> {
                 changes.bound(&place);
                 let mut binding = Binding::new(place, self.both_sides);
                 for batch in bundle.papers.chunks(BATCH) {
-                    for made in workshop.make(batch)? {
+                    for mut made in workshop.make(batch)? {
+                        changes.left_out.append(&mut made.left_out);
                         let candidate = &set.papers[made.place].candidate.number;
                         let stem = file_name(made.place, candidate);
                         for leaf in &made.leaves {
@@ -142,8 +154,8 @@ impl Making<'_> {
             let keys: Vec<_> = keys.into_iter().map(|(_, row)| row).collect();
             draft.write_privately(&format!("{KEY_TABLE}.csv"), key_table_rows(&keys).as_bytes())?;
             let table = key_table(blueprint, &keys);
-            for format in &self.formats {
-                let bytes = office_file(&table, *format, &options).map_err(Failure::unusable)?;
+            for format in self.of_office() {
+                let bytes = office_file(&table, format, &options).map_err(Failure::unusable)?;
                 draft.write_privately(&format!("{KEY_TABLE}.{}", format.extension()), &bytes)?;
             }
         }
@@ -187,8 +199,8 @@ impl Making<'_> {
             across: self.across,
         };
         for (name, sheet) in pack.documents() {
-            for format in &self.formats {
-                let bytes = office_file(&sheet, *format, options).map_err(Failure::unusable)?;
+            for format in self.of_office() {
+                let bytes = office_file(&sheet, format, options).map_err(Failure::unusable)?;
                 let name = format!("{ROOM}/{name}.{}", format.extension());
                 changes.written(&name, self.folder.read(&name).as_deref(), &bytes);
                 draft.write(&name, &bytes)?;

@@ -32,6 +32,8 @@ pub(super) struct Made {
     pub place: usize,
     /// Its files.
     pub leaves: Vec<Leaf>,
+    /// What a format could not say of it.
+    pub left_out: BTreeSet<String>,
     /// Its line in the table of keys, where that is wanted.
     pub keys: Option<KeyRow>,
 }
@@ -118,9 +120,11 @@ impl Workshop<'_> {
         };
         let stem = file_name(place, &paper.candidate.number);
         let mut leaves = Vec::with_capacity(self.wanted.len() * self.presses.len());
+        let mut left_out = BTreeSet::new();
         for wanted in &self.wanted {
             let mut sheet = None;
-            for press in &self.presses {
+            let made_by = |press: &&PaperPress| wanted.is_made_by(press.exporter());
+            for press in self.presses.iter().filter(made_by) {
                 let name = format!("{}/{stem}.{}", wanted.folder(), press.exporter().extension());
                 let kept = self.kept.path(place, &name).map(fs::read).and_then(Result::ok);
                 let bytes = match (kept, wanted) {
@@ -134,6 +138,7 @@ impl Workshop<'_> {
                         if sheet.is_none() {
                             sheet = Some(self.sheet(paper, &drawn()?, *document)?);
                         }
+                        left_out.extend(sheet.iter().flat_map(|it| press.exporter().left_out(it)));
                         let sheet = sheet.as_ref().map(|sheet| press.print(sheet, paper));
                         sheet.transpose().map_err(Failure::unusable)?.unwrap_or_default()
                     }
@@ -147,7 +152,7 @@ impl Workshop<'_> {
             }
         }
         let keys = if self.with_keys { Some(key_row(paper, &drawn()?)) } else { None };
-        Ok(Made { place, leaves, keys })
+        Ok(Made { place, leaves, left_out, keys })
     }
 
     fn sheet(
@@ -166,7 +171,8 @@ impl Workshop<'_> {
         let problems = first.problems(self.bank, self.blueprint, &self.set.made_by);
         let problems = problems.map_err(Failure::unusable)?;
         let sheet = self.sheet(first, &problems, Document::Moderation)?;
-        for press in &self.presses {
+        let made_by = |press: &&PaperPress| Document::Moderation.is_made_by(press.exporter());
+        for press in self.presses.iter().filter(made_by) {
             let ending = press.exporter().extension();
             let bytes = press.print(&sheet, first).map_err(Failure::unusable)?;
             draft.write(&format!("{}.{ending}", Document::Moderation.name()), &bytes)?;
@@ -184,7 +190,8 @@ impl Workshop<'_> {
     ) -> Result<bool, Failure> {
         let mut names = BTreeSet::new();
         for wanted in &self.wanted {
-            for press in &self.presses {
+            let made_by = |press: &&PaperPress| wanted.is_made_by(press.exporter());
+            for press in self.presses.iter().filter(made_by) {
                 for (at, paper) in &bundle.papers {
                     let ending = press.exporter().extension();
                     if let Some(bound) = Binding::name(

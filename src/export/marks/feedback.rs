@@ -6,7 +6,7 @@ use crate::marks::Mark;
 use crate::paper::{Need, PaperMarks, PartMarks, StepMarks};
 use crate::problem::{AnswerSpace, Block, Part, letter};
 
-use super::super::EntryPart;
+use super::super::PartKey;
 use super::outcome::Outcome;
 
 /// What is told of a paper.
@@ -192,7 +192,7 @@ fn right(asked: &Part, part: &PartMarks) -> String {
     if !part.points.is_empty() {
         return format!("A full answer makes these points: {}.", part.points.join("; "));
     }
-    let key = EntryPart::of(asked).key;
+    let key = PartKey::of(asked);
     let accepted = key.accepted.map(|range| range.text()).filter(|text| *text != key.answer);
     let accepted = accepted.map(|text| format!(" (accepted: {text})")).unwrap_or_default();
     format!("Right answer: {}{accepted}", key.answer)

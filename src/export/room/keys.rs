@@ -1,7 +1,7 @@
 //! The keys of a whole class for whoever marks: one line for each candidate.
 
 use crate::bank::Blueprint;
-use crate::export::EntryPart;
+use crate::export::PartKey;
 use crate::export::marks::{BYTE_ORDER_MARK, row};
 use crate::export::office::{OfficeBlock, OfficeColumn, OfficeSheet};
 use crate::paper::Paper;
@@ -25,7 +25,7 @@ pub fn key_row(paper: &Paper, problems: &[Problem]) -> KeyRow {
         for (place, part) in problem.parts.iter().enumerate() {
             let several = problem.parts.len() > 1;
             let name = if several { letter(place, 'a') } else { String::new() };
-            let key = EntryPart::of(part).key;
+            let key = PartKey::of(part);
             let written = matches!(part.response, Response::Written(_));
             let answer = if written { "by hand".to_owned() } else { key.answer };
             keys.push((format!("{number}{name}"), answer));

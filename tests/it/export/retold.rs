@@ -6,7 +6,7 @@ use castmark::export::{
 use castmark::problem::{Block, Drawing, WorkedStep};
 
 /// The sheet with each of its texts replaced by what `tell` makes of it.
-pub(super) fn retold(sheet: &Sheet, tell: &dyn Fn(&str) -> String) -> Sheet {
+pub(crate) fn retold(sheet: &Sheet, tell: &dyn Fn(&str) -> String) -> Sheet {
     let mut sheet = sheet.clone();
     change(&mut sheet.title, tell);
     if let Some(note) = &mut sheet.note {
@@ -80,7 +80,11 @@ fn retell_entry(entry: &mut Entry, tell: &dyn Fn(&str) -> String) {
             change(label, tell);
         }
     }
-    for EntrySlip { id, say, answers } in &mut entry.slips {
+    for detail in &mut entry.sources {
+        change(&mut detail.label, tell);
+        change(&mut detail.value, tell);
+    }
+    for EntrySlip { id, say, answers, .. } in &mut entry.slips {
         change(id, tell);
         change(say, tell);
         for each in answers {

@@ -5,6 +5,7 @@ use castmark::export::{
     MarkLine, PartKey, Section, Sheet, SlipAnswer,
 };
 use castmark::formula::{Formula, Words};
+use castmark::marking::Settings;
 use castmark::problem::{Block, Drawing, WorkedMethod, WorkedStep};
 use castmark::quantity::Exact;
 
@@ -23,6 +24,8 @@ pub(super) fn sheet(contents: Contents) -> Sheet {
         mark: Some("P2-0412-K7".into()),
         candidate: Candidate::Number("0412".into()),
         contents,
+        minutes: Some(40),
+        rules: Settings::default(),
         entries: vec![
             base_quantity(),
             calibration(),
@@ -80,6 +83,7 @@ fn base_quantity() -> Entry {
                     "g",
                     &[(MarkKind::Accuracy, 1, "2.40 g")],
                 ),
+                marking: None,
             },
             EntryPart {
                 id: "base".into(),
@@ -98,6 +102,7 @@ fn base_quantity() -> Entry {
                         (MarkKind::Accuracy, 1, "an answer from 23.9 to 24.1 g"),
                     ],
                 ),
+                marking: None,
             },
         ],
         working: vec![
@@ -133,6 +138,7 @@ fn base_quantity() -> Entry {
                 &[(0, "2400 g"), (1, "not possible")],
             ),
         ],
+        sources: vec![detail("a handbook", "A handbook of bases, 2nd edition, p. 12")],
     }
 }
 
@@ -165,6 +171,7 @@ fn calibration() -> Entry {
                 "g",
                 &[(MarkKind::Method, 1, "unit 3 left out"), (MarkKind::Accuracy, 1, "1.03 g")],
             ),
+            marking: None,
         }],
         working: vec![step(
             "Take the mean of the sound units.",
@@ -323,6 +330,7 @@ fn theory(
             marks,
             space,
             key: PartKey { answer: answer.into(), scheme: lines(scheme), ..PartKey::default() },
+            marking: None,
         }],
         ..Entry::default()
     }
@@ -401,7 +409,7 @@ fn slip(id: &str, say: &str, answers: &[(usize, &str)]) -> EntrySlip {
         .iter()
         .map(|(part, answer)| SlipAnswer { part: *part, answer: (*answer).into() })
         .collect();
-    EntrySlip { id: id.into(), say: say.into(), answers }
+    EntrySlip { place: 0, id: id.into(), say: say.into(), answers }
 }
 
 fn detail(label: &str, value: &str) -> Detail {

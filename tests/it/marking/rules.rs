@@ -237,7 +237,7 @@ fn following_goes_by_the_number_and_never_by_the_marks() {
 
 #[test]
 fn steps_are_marked_by_themselves_and_earn_nothing() {
-    let steps = [step(0, "3.6 g"), step(1, "2.3 g"), step(2, "52.8"), step(3, "50.55 g")];
+    let steps = [step(0, "3.6 g"), step(1, "2.25 g"), step(2, "52.8"), step(3, "50.55 g")];
     let marked = check(
         &steps,
         &Settings::default(),

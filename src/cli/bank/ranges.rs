@@ -1,0 +1,133 @@
+//! How far wrong methods and accepted answers lie from the answers of a template.
+
+use std::collections::BTreeMap;
+
+use castmark::bank::{Template, WIDEST_RANGE};
+use castmark::problem::NumberKey;
+use castmark::quantity::Exact;
+
+use crate::cli::outcome::Failure;
+use crate::cli::table::{Side, Table};
+use crate::cli::terminal::Terminal;
+
+use super::proof::Proof;
+
+/// What was seen of the numbers that a template asks for, in per cent of the answer.
+#[derive(Debug, Default)]
+pub(super) struct Ranges {
+    /// The narrowest gap between the accepted range and the answers of a slip: the gap, the slip and the
+    /// place of the part.
+    narrowest: Option<(Exact, usize, usize)>,
+    /// For each part, by its place, how far its accepted range reached from the answer at most.
+    reach: BTreeMap<usize, Exact>,
+}
+
+impl Ranges {
+    /// Measures the key of one part.
+    pub(super) fn note(&mut self, place: usize, key: &NumberKey) {
+        if let Some(reach) = percent(key.high.sub(key.exact), key) {
+            self.widen(place, reach);
+        }
+        if let Some(reach) = percent(key.exact.sub(key.low), key) {
+            self.widen(place, reach);
+        }
+        for slip in &key.slips {
+            let gap = if slip.value > key.exact {
+                slip.low.sub(key.high)
+            } else {
+                key.low.sub(slip.high)
+            };
+            let Some(gap) = percent(gap, key) else { continue };
+            if self.narrowest.is_none_or(|(narrowest, ..)| gap < narrowest) {
+                self.narrowest = Some((gap, slip.slip, place));
+            }
+        }
+    }
+
+    fn widen(&mut self, place: usize, reach: Exact) {
+        let widest = self.reach.entry(place).or_insert(reach);
+        *widest = reach.max(*widest);
+    }
+
+    /// The parts that accept more than they may without saying why, in words.
+    pub(super) fn judge(&self, template: &Template) -> Vec<String> {
+        let limit = Exact::whole(WIDEST_RANGE.into());
+        let wide = self.reach.iter().filter(|(_, reach)| **reach > limit);
+        let unexplained = wide.filter_map(|(place, reach)| {
+            let part = template.parts.get(*place)?;
+            part.wanted.number()?.wide.is_none().then(|| {
+                format!(
+                    "part `{}` accepts answers up to {} from the right one; ask for more places, draw \
+                     larger numbers, or write under `wide` why it may be more than {WIDEST_RANGE} %",
+                    part.id,
+                    shown(*reach)
+                )
+            })
+        });
+        unexplained.collect()
+    }
+
+    /// The widest range with its part.
+    fn widest(&self) -> Option<(usize, Exact)> {
+        let widest = self.reach.iter().max_by_key(|(_, reach)| **reach);
+        widest.map(|(place, reach)| (*place, *reach))
+    }
+}
+
+/// A distance in per cent of the answer; `None` where the answer is zero.
+fn percent<E>(distance: Result<Exact, E>, key: &NumberKey) -> Option<Exact> {
+    let share = distance.ok()?.div(key.exact.abs()).ok()?;
+    share.times_ten_to(2).ok()
+}
+
+/// A number of per cent, short enough for a table.
+fn shown(percent: Exact) -> String {
+    let places = u32::from(percent < Exact::whole(10));
+    format!("{} %", percent.to_places(places))
+}
+
+/// Prints the table for the templates that ask for numbers and verdicts.
+pub(super) fn print(
+    proofs: &[(&Template, &Proof)],
+    terminal: &mut Terminal,
+) -> Result<(), Failure> {
+    let mut table = Table::new(&[
+        ("template", Side::Left),
+        ("widest", Side::Right),
+        ("in part", Side::Left),
+        ("nearest", Side::Right),
+        ("wrong method", Side::Left),
+        ("verdicts", Side::Left),
+    ]);
+    for (template, proof) in proofs {
+        let Some((place, reach)) = proof.ranges.widest() else { continue };
+        let part = |place: usize| template.parts.get(place).map_or("", |part| part.id.as_str());
+        let [nearest, wrong] = proof.ranges.narrowest.map_or_else(Default::default, |near| {
+            let (gap, slip, place) = near;
+            let slip = template.slips.get(slip).map_or("", |slip| slip.id.as_str());
+            [shown(gap), format!("{slip} in {}", part(place))]
+        });
+        table.row([
+            template.id.clone(),
+            shown(reach),
+            part(place).to_owned(),
+            nearest,
+            wrong,
+            proof.verdicts.in_words(),
+        ]);
+    }
+    if table.is_empty() {
+        return Ok(());
+    }
+    terminal.print(table.set(terminal.width()))?;
+    terminal.end_line()?;
+    Ok(terminal.paragraph(
+        0,
+        &format!(
+            "Widest is how far the range that is marked right reaches from the answer, to one side of it; \
+             over {WIDEST_RANGE} % the part has to say why. Nearest is the smallest distance between that \
+             range and what a known wrong method leads to. Both are in per cent of the answer. Verdicts \
+             are the shares of the draws in which each is right, in their order."
+        ),
+    )?)
+}
