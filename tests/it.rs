@@ -24,6 +24,9 @@ mod marking;
 #[path = "it/theory.rs"]
 mod theory;
 
+#[path = "it/disputes.rs"]
+mod disputes;
+
 #[path = "it/typed.rs"]
 mod typed;
 
@@ -54,6 +57,9 @@ mod cli;
 #[cfg(feature = "record")]
 #[path = "it/practise.rs"]
 mod practise;
+
+#[path = "it/page.rs"]
+mod page;
 
 #[path = "it/readme.rs"]
 mod readme;

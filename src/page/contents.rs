@@ -25,6 +25,9 @@ pub struct Contents {
     /// The settings of practice, as their file has them; empty for the usual ones.
     #[serde(default)]
     pub settings: String,
+    /// The rules of marking, as their file has them; empty for the usual ones.
+    #[serde(default)]
+    pub rules: String,
     /// The files of the bank.
     pub files: Vec<SourceText>,
     /// The files that whoever made the page added, of which rows replace those of the bank.

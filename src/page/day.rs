@@ -6,7 +6,7 @@ use crate::draw::Code;
 use crate::export::readable;
 use crate::practice::{
     AttemptList, Digest, Exercise, Plan, Progress, Readiness, Record, Situation, Subject, TopicRow,
-    USUAL_PACE, Why, choose, day_of, day_text, pace,
+    USUAL_PACE, Why, choose, day_of, day_text, pace, some_of,
 };
 use crate::problem::Problem;
 use crate::words::counted;
@@ -255,7 +255,7 @@ impl<'a> Day<'a> {
         let left = self.state.record.unfinished().ok()??;
         let problem = Problem::from_code(&self.page.bank, &Code::parse(&left.code).ok()?).ok()?;
         let title = readable(&problem.template.title);
-        let exercise = Exercise::resume(problem, &left);
+        let exercise = Exercise::resume_by(problem, &left, &self.page.rules);
         exercise.question()?;
         let tries = match exercise.tries() {
             0 => String::new(),
@@ -286,12 +286,12 @@ impl<'a> Day<'a> {
         if days > 0 && !plan.left_out.is_empty() {
             let all = plan.new + plan.left_out.len();
             let title = |id: &String| rows.iter().find(|row| row.id == *id).map(|row| &row.title);
-            let titles: Vec<&String> = plan.left_out.iter().filter_map(title).collect();
+            let titles: Vec<String> = plan.left_out.iter().filter_map(title).cloned().collect();
             said.push(format!(
-                "There is time for {} of {}. These are left out: {}.",
+                "There is time for {} of {}. These are left for last: {}.",
                 plan.new,
                 counted(all, "new topic"),
-                crate::words::listed(&titles, "and")
+                some_of(&titles)
             ));
         }
         Some(ExamRow { date, days, past: days < 0, sentences: said })

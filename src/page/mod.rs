@@ -3,10 +3,10 @@
 //!
 //! A [`Page`] is opened with its [`Contents`] (a few facts and the files of its bank) and is the same
 //! ever after; [`Page::reply`] answers a request by it and by the state that the request brings.
-//! `exports/page/README.md` describes both sides of the talk.
 //!
 //! In reading order: what a page holds, the request and the reply, the state; then one file for each
 //! thing that can be asked, the table with the problem on it in several.
+#![doc = include_str!("protocol.md")]
 
 mod contents;
 mod fault;

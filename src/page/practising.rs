@@ -158,7 +158,8 @@ impl Asked<'_> {
             return self.change(&AtTable { news: None, table: None }, state);
         };
         let (bank, settings) = (&page.bank, &page.settings);
-        let mut room = Room { bank, settings, record: &mut state.record, at: self.at };
+        let mut room =
+            Room { bank, settings, rules: &page.rules, record: &mut state.record, at: self.at };
         let shown = session.take(event, &mut room)?;
         if matches!(event, Event::Start | Event::Open(_)) || shown.iter().any(is_problem) {
             state.ended = None;

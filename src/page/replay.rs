@@ -63,7 +63,7 @@ impl Replay {
     ) -> Result<Self, Fault> {
         let fade = Fade::with_missing(left.missing as usize);
         let mut replay = Self {
-            exercise: Exercise::new(problem, Some(fade)),
+            exercise: Exercise::new(problem, Some(fade)).with_rules(&page.rules),
             done: Vec::new(),
             open: Tried::default(),
         };

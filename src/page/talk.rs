@@ -4,7 +4,8 @@ use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
 use serde_json::value::{RawValue, to_raw_value};
 
-use crate::bank::Bank;
+use crate::bank::{Bank, Complaint, Report, SourceText};
+use crate::marking;
 use crate::practice::{Attempt, Settings, Unfinished, read_day, read_settings};
 
 use super::fault::{Fault, FaultKind};
@@ -24,6 +25,7 @@ pub struct Page {
     pub(super) contents: Contents,
     pub(super) bank: Bank,
     pub(super) settings: Settings,
+    pub(super) rules: marking::Settings,
     pub(super) pieces: Pieces,
 }
 
@@ -90,13 +92,21 @@ impl Page {
         }
         let (files, own) = (std::mem::take(&mut contents.files), std::mem::take(&mut contents.own));
         let bank = Bank::of(files, own)
-            .map_err(|report| wrong(format!("the bank cannot be used\n\n{}", report.plain())))?;
+            .map_err(|report| wrong(format!("the bank cannot be used: {}", told(&report))))?;
         let settings = read_settings(&contents.settings).map_err(|problems| {
             let problems: Vec<String> = problems.iter().map(ToString::to_string).collect();
             wrong(format!("the settings cannot be used: {}", problems.join("; ")))
         })?;
+        let rules = if contents.rules.is_empty() {
+            Ok(marking::Settings::default())
+        } else {
+            let (path, text) = ("the rules".to_owned(), contents.rules.clone());
+            marking::Settings::read(SourceText { path, text })
+        };
+        let rules = rules
+            .map_err(|report| wrong(format!("the rules cannot be used: {}", told(&report))))?;
         contents.exam.as_deref().map_or(Ok(0), read_date).map_err(wrong)?;
-        Ok(Self { contents, bank, settings, pieces: Pieces::new()? })
+        Ok(Self { contents, bank, settings, rules, pieces: Pieces::new()? })
     }
 
     /// Answers a request, both in JSON. Whatever the request is, there is an answer.
@@ -219,6 +229,15 @@ impl Asked<'_> {
     pub(super) fn wrong(&self, what: &str) -> Fault {
         Fault::new(FaultKind::Request, format!("`{}`: {what}", self.name))
     }
+}
+
+/// A report in lines, without the pieces of the files, which whoever opens a page does not have.
+fn told(report: &Report) -> String {
+    let line = |complaint: &Complaint| {
+        let (line, column) = complaint.place();
+        format!("{}:{line}:{column}: {}", complaint.source.path, complaint.what)
+    };
+    report.complaints.iter().map(line).collect::<Vec<_>>().join("\n")
 }
 
 /// A day as it is written in requests.

@@ -1,6 +1,7 @@
 //! One problem being practised.
 
 use crate::bank::Point;
+use crate::marking;
 use crate::problem::{Part, Problem, Response};
 
 use super::question::{Question, questions};
@@ -32,6 +33,7 @@ pub struct Exercise {
     written: Option<String>,
     given: u32,
     ending: Ending,
+    rules: marking::Settings,
 }
 
 /// An answer that was judged and not yet taken on.
@@ -71,7 +73,14 @@ impl Exercise {
             written: None,
             given: 0,
             ending: Ending::Alone,
+            rules: marking::Settings::default(),
         }
+    }
+
+    /// The same with answers marked by these rules.
+    #[must_use]
+    pub fn with_rules(self, rules: &marking::Settings) -> Self {
+        Self { rules: rules.clone(), ..self }
     }
 
     /// The same with the chance, in a thousand, that blind guessing solves the problem.
@@ -82,7 +91,13 @@ impl Exercise {
 
     /// Goes on with an exercise that was left.
     pub fn resume(problem: Problem, left: &Unfinished) -> Self {
-        let mut exercise = Self::new(problem, Some(Fade::with_missing(left.missing as usize)));
+        Self::resume_by(problem, left, &marking::Settings::default())
+    }
+
+    /// The same with answers marked by these rules.
+    pub fn resume_by(problem: Problem, left: &Unfinished, rules: &marking::Settings) -> Self {
+        let fade = Fade::with_missing(left.missing as usize);
+        let mut exercise = Self::new(problem, Some(fade)).with_rules(rules);
         for attempt in &left.attempts {
             // Of two processes that worked at one problem, each is followed as far as it fits.
             if exercise.part().is_none_or(|part| part.id != attempt.part) {
@@ -217,7 +232,7 @@ impl Exercise {
             self.answers.iter().map(|(part, answer)| (*part, answer.as_str())).collect();
         answers.retain(|(other, _)| *other != part);
         answers.push((part, answer));
-        self.judged(Marked::mark(&self.problem, &answers), false)
+        self.judged(Marked::mark(&self.problem, &answers, &self.rules), false)
     }
 
     /// What follows from so many points that the student found in the answer.

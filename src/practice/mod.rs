@@ -67,7 +67,7 @@ pub use reading::{Marked, Outcome};
 pub use record::{Record, RecordError};
 pub use session::{
     Coming, End, EndedShown, Event, HintShown, Phase, PointsShown, ProblemShown, QuestionShown,
-    Room, Session, SessionProblem, Shown, Summary, Today, VerdictShown, Wish,
+    Room, Session, SessionProblem, Shown, Summary, Today, VerdictShown, Wish, some_of,
 };
 pub use settings::{Settings, SettingsProblem};
 pub use settings_file::{SettingsFileProblem, read_settings};

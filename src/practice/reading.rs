@@ -1,7 +1,7 @@
 //! What practice needs to know of a verdict of marking; the only place here that reads one.
 
 use crate::bank::Bank;
-use crate::marking::{Item, Settings, Standing, Understood, Verdict, explain, mark_together};
+use crate::marking::{Entry, Item, Settings, Standing, Understood, Verdict, explain, mark_problem};
 use crate::problem::{Problem, Response};
 
 /// How an answer is, as far as practice is concerned.
@@ -35,15 +35,21 @@ pub struct Marked {
     pub wrong_options: Vec<usize>,
     /// The verdict and the part it is on; none for what the student marked.
     verdict: Option<(usize, Verdict)>,
+    /// The rules it was marked by.
+    rules: Settings,
 }
 
 impl Marked {
     /// Marks the last of the answers, each with the part it belongs to, with those before it.
-    pub(super) fn mark(problem: &Problem, answers: &[(usize, &str)]) -> Self {
+    pub(super) fn mark(problem: &Problem, answers: &[(usize, &str)], rules: &Settings) -> Self {
         let part = answers.last().map_or(usize::MAX, |(part, _)| *part);
-        let verdicts = mark_together(problem, answers);
-        let verdict = verdicts.into_iter().find(|(other, _)| *other == part);
-        verdict.map_or_else(Self::nothing, |(_, verdict)| Self::of(verdict, problem, part))
+        let entry =
+            |(part, answer): &(usize, _)| Entry { item: Item::Part(*part), answer: *answer };
+        let entries: Vec<Entry<'_>> = answers.iter().map(entry).collect();
+        let marked = mark_problem(problem, &entries, rules).entries.into_iter();
+        let verdict = marked.filter(|entry| entry.item == Item::Part(part)).next_back();
+        let marked = verdict.map(|entry| Self::of(entry.verdict, problem, part));
+        Self { rules: rules.clone(), ..marked.unwrap_or_else(Self::nothing) }
     }
 
     /// What follows from so many points that the student found in an answer.
@@ -60,6 +66,7 @@ impl Marked {
             slips: Vec::new(),
             wrong_options: Vec::new(),
             verdict: None,
+            rules: Settings::default(),
         }
     }
 
@@ -86,6 +93,7 @@ impl Marked {
             slips: verdict.finding.slips(),
             wrong_options,
             verdict: Some((part, verdict)),
+            rules: Settings::default(),
         }
     }
 
@@ -102,7 +110,7 @@ impl Marked {
     /// Why, in sentences for the student. Of a correct answer only what goes beyond that is said.
     pub fn sentences(&self, problem: &Problem, bank: &Bank) -> Vec<String> {
         let Some((part, verdict)) = &self.verdict else { return Vec::new() };
-        let said = explain(problem, bank, Item::Part(*part), verdict, &Settings::default());
+        let said = explain(problem, bank, Item::Part(*part), verdict, &self.rules);
         let wanted = said.into_iter().filter(|one| one.adds || !self.is_correct());
         wanted.map(|one| one.text).collect()
     }

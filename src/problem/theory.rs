@@ -99,6 +99,29 @@ fn judgement(case: &JudgementCase, number: u128, looks: &mut Stream) -> Judgemen
     }
 }
 
+/// How many of the things in these groups belong to the fullest of them.
+fn most_in_a_group(groups: impl IntoIterator<Item = usize>, number: usize) -> usize {
+    sizes(groups, number).into_iter().max().unwrap_or(0)
+}
+
+/// How many things of a grouping may belong to one group: as few as the table allows, so that no group is
+/// the likely answer to everything.
+fn even_share(case: &MatchingCase) -> usize {
+    let sizes = sizes(case.rows.iter().map(|(_, group, _)| *group), case.rights.len());
+    let room = |most: usize| sizes.iter().map(|size| most.min(*size)).sum::<usize>();
+    (1..case.pairs).find(|most| room(*most) >= case.pairs).unwrap_or(case.pairs)
+}
+
+fn sizes(groups: impl IntoIterator<Item = usize>, number: usize) -> Vec<usize> {
+    let mut sizes = vec![0; number];
+    for group in groups {
+        if let Some(size) = sizes.get_mut(group) {
+            *size += 1;
+        }
+    }
+    sizes
+}
+
 fn matching(case: &MatchingCase, number: u128, looks: &mut Stream) -> Option<MatchingKey> {
     let pair_ways = ways(case.rows.len(), case.pairs)?;
     let shown = selection(case.rows.len(), case.pairs, number.checked_rem(pair_ways)?);
@@ -113,9 +136,8 @@ fn matching(case: &MatchingCase, number: u128, looks: &mut Stream) -> Option<Mat
         rows.iter().copied().chain(extra).map(|(_, right, _)| *right).collect()
     };
     if case.shared {
-        // Things that all belong together are no question of sorting.
-        let first = rows.first().map(|(_, group, _)| *group);
-        if rows.iter().all(|(_, group, _)| Some(*group) == first) {
+        let here = rows.iter().map(|(_, group, _)| *group);
+        if most_in_a_group(here, case.rights.len()) > even_share(case) {
             return None;
         }
     } else {

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::problem::{Block, Part, Problem, Response};
 
+use super::words::stems;
 use super::{Clue, Reader};
 
 /// Scores are counted in ten-thousandths, so that ties can be shared out.
@@ -21,7 +22,7 @@ pub struct Guesses(BTreeMap<(String, &'static str), Tally>);
 pub struct Guess {
     /// The part.
     pub part: String,
-    /// What of it was guessed: `the option`, `the reason`, `the verdict`.
+    /// What of it was guessed: `the option`, `the reason`, `the verdict`, `the term`.
     pub what: &'static str,
     /// The clue that earned the most above chance.
     pub clue: Clue,
@@ -82,7 +83,20 @@ impl Guesses {
                     self.count(part, "the pair", left, &texts, &right);
                 }
             }
+            Response::Text(_) => self.count_term(part, &question, &part.response.answer()),
             _ => {}
+        }
+    }
+
+    /// Whether the question names the term that it asks for.
+    fn count_term(&mut self, part: &Part, question: &str, term: &str) {
+        let (term, question) = (stems(term), stems(question));
+        let is_named = !term.is_empty() && term.is_subset(&question);
+        let tally = self.0.entry((part.id.clone(), "the term")).or_default();
+        tally.draws += 1;
+        *tally.scores.entry(Clue::SharedWords).or_default() += if is_named { WHOLE } else { 0 };
+        for word in term.into_iter().filter(|_| is_named) {
+            *tally.words.entry((Clue::SharedWords, word)).or_default() += 1;
         }
     }
 
@@ -183,7 +197,7 @@ fn earned(scores: &[i64], right: &[bool]) -> u64 {
 
 #[cfg(test)]
 mod tests {
-    use crate::bank::Choice;
+    use crate::bank::{Choice, TextCase};
     use crate::problem::{ChoiceKey, JudgementKey};
 
     use super::*;
@@ -225,6 +239,19 @@ mod tests {
         assert_eq!((guess.clue, guess.score, guess.chance), (Clue::SharedWords, 100, 25));
         assert_eq!(guess.words, ["lubric"]);
         assert_eq!(guess.above(), 75);
+    }
+
+    #[test]
+    fn a_term_that_the_question_names_is_found_out() {
+        let term = || {
+            let answers = vec!["water-bath".to_owned()];
+            Response::Text(TextCase::new(answers, Vec::new(), String::new()))
+        };
+        let parts =
+            [part("What is a bath of warm water called?", term()), part("Name it.", term())];
+        let [guess] = &guessed(&parts)[..] else { panic!() };
+        assert_eq!((guess.what, guess.score, guess.chance), ("the term", 50, 0));
+        assert_eq!(guess.words, ["bath", "wat"]);
     }
 
     #[test]

@@ -19,7 +19,7 @@ const CLOSED: &str = "expected a page that was opened, found none; load the page
 /// Gives memory for a text of so many bytes.
 #[unsafe(no_mangle)]
 pub extern "C" fn alloc(length: usize) -> *mut u8 {
-    let text = vec![0; length].into_boxed_slice();
+    let text: Box<[u8]> = vec![0; length].into_boxed_slice();
     Box::into_raw(text).cast()
 }
 

@@ -17,6 +17,8 @@ const visit = {
   /** The number of this entry of the history. */
   entry: 0,
   entries: 0,
+  /** Whether a screen was shown before: only then is the focus moved. */
+  begun: false,
   /** How far each entry was scrolled. @type {Map<number, number>} */
   scrolled: new Map(),
 };
@@ -69,6 +71,7 @@ function followAddress() {
   });
   enterEntry();
   showScreen(true);
+  visit.begun = true;
 }
 
 /** Numbers this entry of the history; returns how far a known one was scrolled. */
@@ -108,8 +111,9 @@ function draw(screen, fresh) {
   main.replaceChildren();
   add(main, troubleBox(), screen.contents);
   byId("caution").hidden = main.querySelector(".caution") !== null;
+  fitFormulas(main);
   if (fresh) scrollTo(0, 0);
   const heading = main.querySelector("h1");
   if (screen.focus) screen.focus();
-  else if (heading && visit.entries > 1) focusOn(heading, null);
+  else if (heading && visit.begun) focusOn(heading, null);
 }

@@ -52,22 +52,17 @@ function givenPart(table) {
  * @param {Inputs} inputs
  */
 function errorBox(news, inputs) {
-  const choose = (/** @type {() => void} */ doing) => () => {
-    doing();
+  const at = news.field ?? 0;
+  const take = (/** @type {string} */ text) => () => {
+    inputs.fill(at, text);
     byId("error").remove();
     inputs.accept();
-    inputs.focus(news.field ?? 0);
+    inputs.focus(at);
   };
-  const readings = (news.readings ?? []).map((reading) =>
-    button(reading.text, choose(() => inputs.fill(news.field ?? 0, reading.text))));
-  const exchange = news.exchange && button("Exchange the numbers", choose(() => {
-    const { ends = [] } = /** @type {{ends?: string[]}} */ (inputs.read());
-    inputs.fill(0, ends[1] ?? "");
-    inputs.fill(1, ends[0] ?? "");
-  }));
+  const readings = (news.readings ?? []).map((reading) => button(reading.text, take(reading.text)));
   return el("div", { class: "error", id: "error" },
     el("p", null, news.text),
-    (readings.length > 0 || exchange) && actions(readings, exchange));
+    readings.length > 0 && actions(readings));
 }
 
 /**

@@ -40,7 +40,36 @@ function add(parent, ...contents) {
 function made(markup) {
   const template = document.createElement("template");
   template.innerHTML = markup;
+  for (const math of template.content.querySelectorAll("math")) {
+    if (!math.querySelector("mfrac, msqrt")) asText(math);
+  }
   return template.content;
+}
+
+/**
+ * Formulas do not break over lines, so one in a line is put as text, and one wider than the screen too.
+ * @param {Element} math
+ */
+function asText(math) {
+  math.parentElement?.classList.add("wraps");
+  math.replaceWith(math.getAttribute("alttext") ?? math.textContent ?? "");
+}
+
+/**
+ * Puts formulas that do not fit as text; what still has to be scrolled sideways, and only that, is a stop
+ * of the Tab key.
+ * @param {Element} within
+ */
+function fitFormulas(within) {
+  const isWide = (/** @type {Element} */ math) => {
+    const room = math.closest(".equation")?.getBoundingClientRect();
+    return room !== undefined && math.getBoundingClientRect().right > room.right;
+  };
+  [...within.querySelectorAll("math")].filter(isWide).forEach(asText);
+  for (const box of within.querySelectorAll(".equation, .wide")) {
+    if (box.scrollWidth > box.clientWidth) box.setAttribute("tabindex", "0");
+    else box.removeAttribute("tabindex");
+  }
 }
 
 /**

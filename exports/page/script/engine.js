@@ -7,7 +7,9 @@ const PROTOCOL = 1;
 const engine = {
   /** @type {Exports | null} */
   exports: null,
-  /** What the engine knows of the student, in its own form. @type {object | null} */
+  /** Whether the record has grown without the engine. */
+  behind: false,
+  /** What the engine knows of the student, in its own form. @type {string | null} */
   state: null,
 };
 
@@ -83,7 +85,7 @@ function ask(name, body = {}) {
   if (added.length > 0 || said.unfinished) keep(added, said.unfinished ?? record.unfinished);
   if (said.state && said.state !== engine.state) {
     engine.state = said.state;
-    remember(stateName(), JSON.stringify(said.state));
+    remember(stateName(), said.state);
   }
   return said.with;
 }
@@ -93,17 +95,23 @@ function stateName() {
   return `state.${aboutPage().contents}`;
 }
 
+/** What there is to do. @returns {Today} */
+function whatToday() {
+  return engine.behind ? begin() : ask("today");
+}
+
 /**
  * Has the engine read the record: at the beginning, and when the record or the exam has changed.
  * @returns {Today}
  */
 function begin() {
+  engine.behind = false;
   const stored = engine.state ? null : remembered(stateName());
   try {
-    if (stored) engine.state = JSON.parse(stored);
+    engine.state ??= stored;
     return ask("begin", { record: recordData(), exam: exam(), keep: true });
   } catch (problem) {
-    if (!(problem instanceof Refused || problem instanceof SyntaxError)) throw problem;
+    if (!(problem instanceof Refused)) throw problem;
     engine.state = null;
     return ask("begin", { record: recordData(), exam: exam(), keep: false });
   }

@@ -90,7 +90,7 @@ function rangeInputs(question, given, isWrong) {
       el("legend", null, question.label),
       el("div", { class: "beside" }, fields.map((field, at) =>
         el("div", { class: "field" },
-          el("label", { for: `answer-${at}` }, question.prefix[at]),
+          el("label", { for: `answer-${at}` }, question.fields[at]),
           el("div", { class: "amount" }, field, question.unit && el("span", { class: "unit", "aria-hidden": "true" }, question.unit)))))),
     read: () => ({ ends: fields.map((field) => field.value) }),
     focus: (at) => focusOn(fields[at] ?? /** @type {HTMLElement} */ (fields[0])),
@@ -165,11 +165,11 @@ function truthInputs(question, given, isWrong) {
     return box;
   });
   const judge = el("fieldset", wrongly(isWrong),
-    el("legend", null, "True or false"),
+    el("legend", null, question.fields[0]),
     el("div", { class: "beside" }, ["True", "False"].map((word, at) =>
       el("label", { class: "pick" }, truths[at], el("span", null, word)))));
   const reasons = question.with_reason
-    ? optionGroup(question, "radio", given?.chosen ?? [], "Reason", isWrong)
+    ? optionGroup(question, "radio", given?.chosen ?? [], question.fields[1] ?? "", isWrong)
     : null;
   const truth = () => {
     if (kept !== null) return kept;
@@ -220,6 +220,11 @@ function pairInputs(question, given, isWrong) {
   };
 }
 
+/** @param {Line} line */
+function numbered(line) {
+  return [el("b", null, `${line.number}`), ` ${line.text}`];
+}
+
 /** @typedef {{item: HTMLElement, read: () => number | null, focus: () => void}} Row */
 
 /**
@@ -231,7 +236,7 @@ function pairInputs(question, given, isWrong) {
 function keptRow(line, place, question) {
   const words = line.words || `${question.options[place]?.letter}: ${question.options[place]?.text}`;
   return {
-    item: el("li", null, el("p", { class: "kept" }, line.text), el("p", { class: "label" }, words)),
+    item: el("li", null, el("p", { class: "kept" }, numbered(line)), el("p", { class: "label" }, words)),
     read: () => place,
     focus: () => {},
   };
@@ -251,7 +256,7 @@ function selectRow(line, chosen, question, isWrong) {
     question.options.map((option, at) => el("option", { value: String(at) }, `${option.letter}: ${option.text}`)));
   select.value = chosen === null ? "" : String(chosen);
   return {
-    item: el("li", null, el("label", { for: id }, line.text), line.words && el("p", { class: "label" }, line.words), select),
+    item: el("li", null, el("label", { for: id }, numbered(line)), line.words && el("p", { class: "label" }, line.words), select),
     read: () => (select.value === "" ? null : Number(select.value)),
     focus: () => focusOn(select),
   };
@@ -272,7 +277,7 @@ function radioRow(line, chosen, question, isWrong) {
     return box;
   });
   const group = el("fieldset", wrongly(isWrong && chosen === null),
-    el("legend", null, line.text),
+    el("legend", null, numbered(line)),
     line.words && el("p", { class: "label" }, line.words),
     el("div", { class: "beside" }, question.options.map((option, at) =>
       el("label", { class: "pick" }, boxes[at], el("span", null, option.text)))));
@@ -293,12 +298,12 @@ function radioRow(line, chosen, question, isWrong) {
  */
 function orderInputs(question, given, isWrong) {
   /** The place of the line that has each number. @type {(number | null)[]} */
-  const order = question.lines.map((_, at) => given?.order[at] ?? null);
+  const order = question.options.map((_, at) => given?.order[at] ?? null);
   const how = freshId("how");
   const next = el("p", { class: "label" });
-  const lines = question.lines.map((line, place) => {
+  const lines = question.options.map((line, place) => {
     const cavity = el("span", { class: "cavity" });
-    return { line, cavity, button: el("button", { type: "button", class: "line", onclick: () => press(place), "aria-describedby": isWrong ? "error" : how }, cavity, el("span", null, line.text)) };
+    return { line, cavity, button: el("button", { type: "button", class: "line", onclick: () => press(place), "aria-describedby": isWrong ? "error" : how }, cavity, el("span", null, el("b", null, line.letter), " ", line.text)) };
   });
   const free = () => order.indexOf(null) + 1;
   const comes = () => (free() === 0 ? "Every line has a number." : `The next line you press gets number ${free()}.`);
@@ -318,8 +323,9 @@ function orderInputs(question, given, isWrong) {
     if (number < 0) return;
     order[number] = at < 0 ? place : null;
     show();
-    const text = shortened(lines[place]?.line.text ?? "", 80);
-    say(at < 0 ? `Number ${number + 1}: ${text} ${comes()}` : `No number any more: ${text} ${comes()}`);
+    const { letter, text } = /** @type {Option} */ (lines[place]?.line);
+    const line = `${letter}, ${shortened(text, 80)}`;
+    say(`${at < 0 ? `Number ${number + 1}` : "No number any more"}: ${line} ${comes()}`);
   };
   const clear = () => {
     order.fill(null);

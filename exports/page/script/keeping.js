@@ -2,7 +2,7 @@
 
 /** @returns {View} */
 function recordScreen() {
-  const today = /** @type {Today} */ (ask("today"));
+  const today = whatToday();
   const said = el("p", { id: "said" });
   const tell = (/** @type {string} */ words) => {
     said.textContent = words;

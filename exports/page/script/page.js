@@ -20,9 +20,8 @@ async function run() {
   } finally {
     clearTimeout(waiting);
   }
-  addEventListener("storage", (event) => {
-    if (event.key === null || event.key.startsWith(STORAGE.mine)) changedElsewhere();
-  });
+  addEventListener("storage", (event) => changedElsewhere(event.key));
+  addEventListener("resize", () => fitFormulas(main));
   addEventListener("beforeunload", (event) => {
     if (record.unsaved) event.preventDefault();
   });

@@ -14,11 +14,7 @@ function progressScreen() {
       duePart(report),
       slipsPart(report),
       topicsPart(report),
-      report.gone.length > 0 && [
-        el("h2", null, "No longer in this page"),
-        report.gone_sentence && el("p", null, report.gone_sentence),
-        el("ul", null, report.gone.map((one) => el("li", null, `${one.topic}: ${counted(one.answers, "answer")}`))),
-      ],
+      report.gone_sentence && [el("h2", null, "No longer in this page"), el("p", null, report.gone_sentence)],
       actions(button("Continue today's practice", () => practise({}), { class: "first" })),
     ],
   };
@@ -26,10 +22,10 @@ function progressScreen() {
 
 /** @param {Report} report */
 function readyPart(report) {
-  const words = ["ready", "shaky", "not yet"];
+  const words = ["ready", "shaky", "not-yet"];
   return [
     el("h2", null, "Ready, by objective"),
-    el("ul", { class: "legend" }, words.map((word) => el("li", null, cavity(word), word))),
+    el("ul", { class: "legend" }, words.map((word) => el("li", null, cavity(word), word.replace("-", " ")))),
     el("ul", { class: "moulds" }, report.objectives.map((objective) =>
       el("li", null,
         el("h3", null, objective.title, " ", el("span", { class: "label" }, objective.words)),

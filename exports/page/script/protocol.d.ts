@@ -2,7 +2,7 @@
 
 interface Reply<T> {
   with: T;
-  state: object | null;
+  state: string | null;
   added: Attempt[];
   unfinished: Unfinished[] | null;
 }
@@ -49,7 +49,6 @@ interface Held {
 interface Today {
   answers: number;
   first: boolean;
-  heading: string;
   sentences: string[];
   start: string;
   list: { topic: string; title: string; objective_title: string; kind: string; words: string }[];
@@ -94,7 +93,6 @@ interface Part {
   letter: string;
   heading: string;
   ask: string;
-  ask_html: string;
   marks: number;
   worth: string;
   earned: number | null;
@@ -105,7 +103,6 @@ interface Part {
   lines: Line[];
   tries: Try[];
   answer?: null | { heading: string; lines: string[] };
-  carry?: null | string;
   hints?: Hint[];
 }
 
@@ -113,7 +110,7 @@ interface Question extends Part {
   unit: string;
   rounding: string;
   negative: boolean;
-  prefix: string[];
+  fields: string[];
   rule: string;
   again: boolean;
   with_reason: boolean;
@@ -159,7 +156,6 @@ interface News {
   text: string;
   field?: number;
   readings?: { text: string }[];
-  exchange?: boolean;
   sentences?: string[];
 }
 
@@ -176,7 +172,7 @@ interface Report {
   plot_svg: string | null;
   plot_caption: string;
   slips: { says: string; times: string; code: string; title: string; answer: string; words: string }[];
-  gone: { topic: string; answers: number }[];
+  gone: number;
   gone_sentence: string;
 }
 
@@ -192,9 +188,9 @@ interface SheetMade {
 interface ValuesAsked {
   template: string;
   title: string;
-  sentence: string;
-  values: { name: string; label: string; unit: string; words: string; several: boolean; count: boolean; example: string }[];
-  rows: { name: string; label: string; rows: { id: string; title: string }[]; fills: string[] }[];
+  about: string;
+  values: { name: string; label: string; unit: string; several: boolean; count: boolean; row: string | null; example: string }[];
+  rows: { name: string; label: string; rows: { id: string; title: string }[] }[];
 }
 
 interface Worked { title: string; html: string; name: string }

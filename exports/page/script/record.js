@@ -26,18 +26,15 @@ const record = {
 /** Reads what is stored. */
 function openRecord() {
   record.trouble = null;
-  try {
-    const form = Number(localStorage.getItem(`${STORAGE.mine}form`) ?? STORAGE.form);
-    if (form > STORAGE.form) record.trouble = "newer";
-    else localStorage.setItem(`${STORAGE.mine}form`, String(STORAGE.form));
-  } catch (problem) {
-    record.trouble = troubleOf(problem);
-  }
-  if (record.trouble) return;
   const stored = readStored();
   if (!stored) return;
   record.attempts = joined(stored.attempts, record.attempts);
   record.unfinished = stored.unfinished;
+  try {
+    localStorage.setItem(`${STORAGE.mine}form`, String(STORAGE.form));
+  } catch (problem) {
+    record.trouble = troubleOf(problem);
+  }
 }
 
 /**
@@ -46,6 +43,11 @@ function openRecord() {
  */
 function readStored() {
   try {
+    const form = Number(localStorage.getItem(`${STORAGE.mine}form`) ?? STORAGE.form);
+    if (form > STORAGE.form) {
+      record.trouble = "newer";
+      return null;
+    }
     const attempts = dayKeys().flatMap((key) => readList(key));
     return { attempts: attempts.filter(isAttempt), unfinished: readList(`${STORAGE.mine}unfinished`) };
   } catch (problem) {

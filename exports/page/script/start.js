@@ -2,7 +2,7 @@
 
 /** @returns {View} */
 function startScreen() {
-  const today = /** @type {Today} */ (ask("today"));
+  const today = whatToday();
   const held = heldContents();
   const isSmall = held.count.topics === 1;
   const side = [
@@ -39,6 +39,7 @@ function leadPart(today) {
   return [
     el("p", { class: "lead" }, first),
     paragraphs(rest),
+    today.first && el("p", null, "A new kind of calculation begins with a worked example, of which less is shown each time, until you solve the whole problem alone. You have two tries at each question, and hints if you want them."),
     actions(button(today.start, () => practise({}), { class: "first" })),
   ];
 }
@@ -85,7 +86,7 @@ function progressPart(today) {
   const words = [
     ...Array(ready).fill("ready"),
     ...Array(shaky).fill("shaky"),
-    ...Array(notYet).fill("not yet"),
+    ...Array(notYet).fill("not-yet"),
   ];
   return [
     el("h2", null, "Progress"),

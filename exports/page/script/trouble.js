@@ -71,12 +71,17 @@ function storedText() {
   return `${JSON.stringify(Object.fromEntries(mine), null, 1)}\n`;
 }
 
-/** Reads the record again after another window has written. */
-function changedElsewhere() {
+/**
+ * Reads the record again after another window has written to it. A problem that is being answered stays
+ * as it is; the engine reads the record when the student comes to another screen.
+ * @param {string | null} key
+ */
+function changedElsewhere(key) {
+  if (key !== null && !key.startsWith(`${STORAGE.mine}day.`)) return;
   const before = record.attempts.length;
   openRecord();
   if (record.attempts.length === before) return;
-  begin();
+  engine.behind = true;
   say("Your record has changed in another window.");
   if (["", "progress", "record"].includes(path())) showScreen(false);
 }

@@ -57,19 +57,17 @@ function numbersScreen(template, given) {
   const place = el("div", null);
   const errors = el("div", null);
   const rows = wanted.rows.map((row) => rowField(row, given));
-  const filled = () => new Set(wanted.rows.flatMap((row, at) => (rows[at]?.read() ? row.fills : [])));
+  const isFilled = (/** @type {ValuesAsked["values"][number]} */ value) => rows.some((row) => row.name === value.row && row.read());
   const fields = wanted.values.map((value) => valueField(value, given));
   const showFilled = () => {
-    const without = filled();
-    wanted.values.forEach((value, at) => { if (fields[at]) fields[at].element.hidden = without.has(value.name); });
+    wanted.values.forEach((value, at) => { if (fields[at]) fields[at].element.hidden = isFilled(value); });
   };
   rows.forEach((row) => row.select.addEventListener("change", showFilled));
   const calculate = (/** @type {Event} */ event) => {
     event.preventDefault();
-    const without = filled();
     const values = Object.fromEntries(fields
-      .map((field) => [field.name, field.input.value.trim()])
-      .filter(([name = "", text]) => text !== "" && !without.has(name)));
+      .filter((field) => field.input.value.trim() !== "" && !field.element.hidden)
+      .map((field) => [field.name, field.input.value.trim()]));
     const chosen = Object.fromEntries(rows.map((row) => [row.name, row.read()]).filter(([, id]) => id));
     fields.forEach((field) => field.accept());
     errors.replaceChildren();
@@ -93,7 +91,7 @@ function numbersScreen(template, given) {
     contents: [
       el("p", { class: "place" }, el("a", { href: "#/work" }, "Work")),
       el("h1", null, wanted.title),
-      el("p", null, wanted.sentence),
+      el("p", null, wanted.about),
       errors,
       el("form", { novalidate: true, onsubmit: calculate },
         rows.map((row) => row.element),
@@ -132,7 +130,7 @@ function valueField(value, given) {
   const input = el("input", { type: "text", id, inputmode: value.several ? "text" : "decimal", class: value.several ? "words" : "", autocomplete: "off", autocapitalize: "off", spellcheck: "false" });
   input.value = given.get(value.name) ?? "";
   const message = el("p", { class: "error", id: `${id}-error`, hidden: true });
-  const words = [value.words, value.several ? "several, apart by blanks" : "", value.example ? `such as ${value.example}` : ""].filter((word) => word);
+  const words = [value.unit && `in ${value.unit}`, value.several ? "several, apart by blanks" : "", value.example ? `such as ${value.example}` : ""].filter((word) => word);
   const label = `${capital(value.label)}${words.length > 0 ? `, ${words.join(", ")}` : ""}`;
   return {
     name: value.name,
@@ -166,12 +164,12 @@ function showErrors(place, refused, fields) {
   const line = (/** @type {{name: string, text: string}} */ problem) => {
     const field = fields.find((one) => one.name === problem.name && !one.element.hidden);
     if (!field) return el("li", null, problem.text);
-    field.refuse(problem.text);
+    field.refuse(field.input.value.trim() === "" ? "This value is missing." : problem.text);
     const to = (/** @type {Event} */ event) => {
       event.preventDefault();
       focusOn(field.input);
     };
-    return el("li", null, el("a", { href: `#${field.input.id}`, onclick: to }, field.label), `: ${problem.text}`);
+    return el("li", null, el("a", { href: `#${field.input.id}`, onclick: to }, field.label));
   };
   const problems = refused.problems.map(line);
   const heading = problems.length > 0

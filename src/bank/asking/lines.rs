@@ -3,7 +3,7 @@
 use crate::bank::asking::asker::{Asker, Cell, Picked};
 use crate::bank::asking::pools::{askable, first_text, is_said};
 use crate::bank::facts::same::same;
-use crate::bank::facts::{Claim, ColumnKind, Fact};
+use crate::bank::facts::{Claim, ColumnKind, Fact, Row};
 use crate::bank::reading::noted::Checked;
 use crate::bank::reading::words::NameText;
 use crate::bank::template::theory::{
@@ -134,6 +134,14 @@ impl<'f> Asker<'_, '_, 'f> {
         let right = self.column(&text.fault, table, "right")?;
         let wrong = self.column(&text.fault, table, "wrong")?;
         let because = self.column(&text.fault, table, "because")?;
+        // A fault that names its procedure is not looked for in the others.
+        let names = table.column("method").zip(cell.table.column("name"));
+        let is_of_another = |fault: &Row, procedure: &Row| {
+            names.is_some_and(|(method, name)| {
+                first_text(fault, method) != first_text(procedure, name)
+            })
+        };
+        let several = cell.drawn.len() > 1;
         let mut cases = Vec::new();
         for (_, row) in rows {
             let claim = askable(self.facts, table, row, wrong).next();
@@ -145,6 +153,10 @@ impl<'f> Asker<'_, '_, 'f> {
             let because = first_text(row, because).unwrap_or_default().to_owned();
             for drawn in &cell.drawn {
                 let (lines, procedure) = (drawn.said, &drawn.row.id);
+                if several && is_of_another(row, drawn.row) {
+                    cases.push(Case::Choice(nothing_to_find(show)));
+                    continue;
+                }
                 let Some(place) = lines.iter().position(|line| line == right) else {
                     let what = format!(
                         "the line `{right}` of row `{}` does not stand in `{procedure}`",
@@ -186,5 +198,19 @@ impl<'f> Asker<'_, '_, 'f> {
             }
         }
         Ok(self.plan(vec![cell.value, fault], cases))
+    }
+}
+
+/// The case of a fault and a procedure that do not go together: it cannot be shown.
+fn nothing_to_find(show: usize) -> ChoiceCase {
+    ChoiceCase {
+        rights: Vec::new(),
+        wrongs: Vec::new(),
+        show,
+        least: 1,
+        most: 1,
+        several: false,
+        exclusive: false,
+        lines: Some(Vec::new()),
     }
 }

@@ -214,9 +214,19 @@ impl TheoryPlan {
         self.cases.get(place)
     }
 
-    /// The different facts the part can ask, whatever is shown beside them.
+    /// The different facts the part can ask, whatever is shown beside them. A term or an option says something
+    /// of the row it is asked of, so the same words are another fact of another row.
     pub fn keys(&self) -> BTreeSet<String> {
-        self.cases.iter().flat_map(Case::keys).collect()
+        let keys = |(place, case): (usize, &Case)| {
+            let keys = case.keys().into_iter();
+            match case {
+                Case::Text(_) | Case::Choice(ChoiceCase { exclusive: false, lines: None, .. }) => {
+                    keys.map(|key| format!("{place}: {key}")).collect()
+                }
+                _ => keys.collect::<Vec<_>>(),
+            }
+        };
+        self.cases.iter().enumerate().flat_map(keys).collect()
     }
 
     /// The most ways any of the cases can be shown in; `None` beyond 128 bits.

@@ -26,10 +26,10 @@ const PROGRESS_EVERY: Duration = Duration::from_millis(200);
 /// that the answers of the key are marked right, that no accepted range is wide without a reason, and
 /// that every slip is told from the right answer and recognised.
 ///
-/// A question that a reader who knows nothing can guess, or that three tries exhaust, is listed as a
-/// weakness.
+/// A question that a reader who knows nothing can guess is a fault, too, and so is a bank in which three
+/// tries exhaust too many templates.
 ///
-/// Exit status: 0 if no template has a fault, 1 if one has, or with --strict a weakness.
+/// Exit status: 0 if there is no fault, 1 if there is one.
 #[derive(Debug, Args)]
 #[command(after_help = "Examples:\n  \
     castmark bank check\n  \
@@ -46,9 +46,6 @@ pub(super) struct Arguments {
     /// Look into every draw there is, however long it takes
     #[arg(long, conflicts_with = "draws")]
     whole: bool,
-    /// Count weaknesses as faults: questions that can be guessed or are soon exhausted
-    #[arg(long)]
-    strict: bool,
     #[command(flatten)]
     bank: WhichBank,
 }
@@ -112,16 +109,11 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     ranges::print(&pairs, terminal)?;
     giveaways::print(&pairs, terminal)?;
     let mut of_all: Vec<String> = Vec::new();
-    let mut weaknesses: Vec<String> = Vec::new();
-    for (template, proof) in &proofs {
-        let weak = proof.weaknesses().into_iter();
-        weaknesses.extend(weak.map(|weakness| format!("{}: {weakness}", template.id)));
-    }
     if arguments.templates.is_empty() {
-        weaknesses.extend(giveaways::exhausted(&pairs));
+        of_all.extend(giveaways::exhausted(&pairs));
         of_all.extend(uncited(&bank));
     }
-    for line in weaknesses.iter().chain(&of_all) {
+    for line in &of_all {
         terminal.paragraph(0, line)?;
     }
     let faults = of_all.len() + proofs.iter().map(|(_, proof)| proof.faults.len()).sum::<usize>();
@@ -136,14 +128,8 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
         _ => (Tone::Bad, counted(faults, "fault")),
     };
     let found = terminal.toned(tone, &found);
-    let weak = match weaknesses.len() {
-        0 => String::new(),
-        1 => ", 1 weakness".to_owned(),
-        many => format!(", {many} weaknesses"),
-    };
-    terminal.print(format_args!("{checked} checked: {found}{weak}\n"))?;
-    let fails = faults > 0 || (arguments.strict && !weaknesses.is_empty());
-    Ok(if fails { Outcome::Found } else { Outcome::Done })
+    terminal.print(format_args!("{checked} checked: {found}\n"))?;
+    Ok(if faults > 0 { Outcome::Found } else { Outcome::Done })
 }
 
 /// The sources that nothing cites.

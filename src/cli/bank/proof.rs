@@ -60,14 +60,6 @@ pub(super) struct Proof {
 }
 
 impl Proof {
-    /// The parts that a reader who knows nothing answers too well, in words: the questions are
-    /// correct, but test less than they seem to.
-    pub(super) fn weaknesses(&self) -> Vec<String> {
-        let weak =
-            |guess: &&Guess| guess.draws >= ENOUGH_GUESSES && guess.above() > MOST_ABOVE_CHANCE;
-        self.guesses.iter().filter(weak).map(gives_away).collect()
-    }
-
     /// A proof that found nothing but faults.
     fn hopeless(faults: Vec<String>) -> Self {
         Self {
@@ -121,7 +113,9 @@ pub(super) fn prove(
     }
     prover.judge_all();
     let (looked, verdicts, ranges) = (prover.looked, prover.verdicts, prover.ranges);
-    let (faults, guesses, known) = (prover.faults, prover.guesses.best(), prover.memory.known());
+    let (guesses, known) = (prover.guesses.best(), prover.memory.known());
+    let mut faults = prover.faults;
+    faults.extend(guesses.iter().filter(|guess| is_weak(guess)).map(gives_away));
     let size = Problem::count(template);
     Proof { size, space: space.size, looked, verdicts, ranges, faults, guesses, known }
 }
@@ -358,6 +352,12 @@ impl<'a> Prover<'a> {
             }
         }
     }
+}
+
+/// Whether a reader who knows nothing answers a part too well: the question is correct, but tests less than
+/// it seems to.
+fn is_weak(guess: &Guess) -> bool {
+    guess.draws >= ENOUGH_GUESSES && guess.above() > MOST_ABOVE_CHANCE
 }
 
 /// That a part can be answered without knowing its subject, in words.

@@ -13,6 +13,7 @@ use clap::Args;
 use self::document::Document;
 use self::holding::Wish;
 use super::banks::WhichBank;
+use super::check::read_rules;
 use super::clock::now;
 use super::disk::{Readers, Target, read_text};
 use super::outcome::{Failure, Outcome};
@@ -59,6 +60,9 @@ pub(super) struct Arguments {
     /// File with settings of practice, such as the days between reviews
     #[arg(long, value_name = "FILE")]
     settings: Option<PathBuf>,
+    /// A file with rules of marking of your own
+    #[arg(long, value_name = "FILE")]
+    rules: Option<PathBuf>,
     #[command(flatten)]
     bank: WhichBank,
 }
@@ -66,6 +70,7 @@ pub(super) struct Arguments {
 /// Makes the page.
 pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outcome, Failure> {
     let settings = arguments.settings()?;
+    let rules = arguments.rules(terminal)?;
     let target = Target::prepare(&arguments.output, Readers::Usual)?;
     let own = arguments.bank.own_files()?;
     let bank = arguments.bank.load(terminal)?;
@@ -82,6 +87,7 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
         exam: arguments.exam.map(day_text),
         seed: arguments.seed,
         settings,
+        rules,
         files: Bank::bundled_beside(&own),
         own,
     };
@@ -99,6 +105,13 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
 }
 
 impl Arguments {
+    /// The file of rules as it is, once it was read without complaint.
+    fn rules(&self, terminal: &Terminal) -> Result<String, Failure> {
+        let Some(path) = &self.rules else { return Ok(String::new()) };
+        read_rules(path, terminal)?;
+        read_text(path)
+    }
+
     /// The settings file as it is, once it was read without complaint.
     fn settings(&self) -> Result<String, Failure> {
         let Some(path) = &self.settings else { return Ok(String::new()) };

@@ -2,6 +2,7 @@
 
 use castmark::bank::Bank;
 use castmark::export::CAUTION;
+use castmark::marking;
 use castmark::practice::{
     Event, Outcome, Phase, Record, RecordError, Room, Session, SessionProblem, Settings, Shown,
     VerdictShown,
@@ -93,8 +94,14 @@ impl Face<'_> {
 
     /// Passes an event to the session and shows what comes back.
     fn pass_on(&mut self, event: &Event) -> Result<(), Failure> {
-        let mut room =
-            Room { bank: self.bank, settings: self.settings, record: &mut *self.record, at: now() };
+        let rules = marking::Settings::default();
+        let mut room = Room {
+            bank: self.bank,
+            settings: self.settings,
+            rules: &rules,
+            record: &mut *self.record,
+            at: now(),
+        };
         let shown = self.session.take(event, &mut room).map_err(|problem| match problem {
             SessionProblem::Record(error) => (self.about)(&error),
             problem => Failure::unusable(problem),

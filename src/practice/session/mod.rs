@@ -18,7 +18,7 @@ pub use shown::{
     Today, VerdictShown,
 };
 
-pub(super) use words::some_of;
+pub use words::some_of;
 
 use std::fmt;
 
@@ -26,6 +26,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::bank::{Bank, Objective};
 use crate::draw::{Code, CodeProblem};
+use crate::marking;
 use crate::problem::{DrawProblem, Problem, WorkProblem};
 
 use super::{Exercise, Record, RecordError, Settings, Subject, USUAL_PACE, Unfinished, day_of};
@@ -95,6 +96,8 @@ pub struct Room<'a> {
     pub bank: &'a Bank,
     /// The settings.
     pub settings: &'a Settings,
+    /// The rules of marking.
+    pub rules: &'a marking::Settings,
     /// The record.
     pub record: &'a mut dyn Record,
     /// The moment, in seconds since 1970-01-01 UTC.

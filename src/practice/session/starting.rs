@@ -30,7 +30,7 @@ impl Session {
             let problem = problem_of(room.bank, &left.code);
             let wanted = problem.filter(|problem| self.wants(&problem.template));
             if let Some(problem) = wanted {
-                let exercise = Exercise::resume(problem, &left);
+                let exercise = Exercise::resume_by(problem, &left, room.rules);
                 if exercise.question().is_some() {
                     shown.push(Shown::Resumed { tries: exercise.tries() });
                     self.number += 1;
@@ -66,7 +66,7 @@ impl Session {
         let left = room.record.unfinished()?.filter(|left| left.code == code);
         let exercise = match left {
             Some(left) => {
-                let exercise = Exercise::resume(exercise.problem, &left);
+                let exercise = Exercise::resume_by(exercise.problem, &left, room.rules);
                 self.current = Some(left);
                 exercise
             }
@@ -253,5 +253,5 @@ pub(super) fn ask(exercise: &Exercise) -> Option<Shown> {
 pub(super) fn exercise(left: &Unfinished, room: &Room<'_>) -> Result<Exercise, SessionProblem> {
     let problem = problem_of(room.bank, &left.code).ok_or(SessionProblem::NothingToPractise)?;
     let luck = luck(&problem, room.settings);
-    Ok(Exercise::resume(problem, left).with_luck(luck))
+    Ok(Exercise::resume_by(problem, left, room.rules).with_luck(luck))
 }

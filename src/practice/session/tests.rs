@@ -1,10 +1,15 @@
 //! Properties of the state machine.
 
+use std::sync::LazyLock;
+
 use crate::practice::{AttemptList, Ending, Outcome, Record};
 use crate::problem::Response;
 
 use super::*;
 use crate::practice::bundled;
+
+/// The usual rules of marking.
+static RULES: LazyLock<marking::Settings> = LazyLock::new(marking::Settings::default);
 
 /// A student with a record in memory.
 struct Student {
@@ -39,8 +44,13 @@ impl Student {
 
     fn does(&mut self, event: &Event) -> Vec<Shown> {
         self.at += 30;
-        let mut room =
-            Room { bank: self.bank, settings: &self.settings, record: &mut self.list, at: self.at };
+        let mut room = Room {
+            bank: self.bank,
+            settings: &self.settings,
+            rules: &RULES,
+            record: &mut self.list,
+            at: self.at,
+        };
         self.session.take(event, &mut room).unwrap()
     }
 
@@ -162,7 +172,7 @@ fn nothing_is_shown_of_an_answer_before_it_is_recorded() {
     let settings = Settings::default();
     let mut session = Session::new(Wish::default());
     let mut record = Full;
-    let mut room = Room { bank, settings: &settings, record: &mut record, at: 0 };
+    let mut room = Room { bank, settings: &settings, rules: &RULES, record: &mut record, at: 0 };
     session.take(&Event::Start, &mut room).unwrap();
     let before = session.clone();
     let refused = session.take(&Event::Answer("1 g".to_owned()), &mut room);

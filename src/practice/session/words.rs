@@ -214,7 +214,7 @@ impl End {
 const TITLES: usize = 6;
 
 /// The first titles, and how many more there are.
-pub(in crate::practice) fn some_of(titles: &[String]) -> String {
+pub fn some_of(titles: &[String]) -> String {
     let listed = titles.iter().take(TITLES).cloned().collect::<Vec<_>>().join("; ");
     match titles.len().saturating_sub(TITLES) {
         0 => listed,
