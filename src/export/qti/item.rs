@@ -4,10 +4,11 @@ use crate::marking::Settings;
 use crate::problem::Block;
 
 use super::super::{CAUTION, Contents, Entry, MarkKind, Picture};
+use super::asked::{Asked, Scoring};
 use super::interaction;
 use super::number::FEEDBACK;
 use super::processing::{named, set};
-use super::scoring::{Asked, Scoring};
+use super::scoring::scoring;
 use super::solution::{AFTER, SOLUTION, solution};
 use super::theory::{own_outcomes, total};
 use super::version::Version;
@@ -93,7 +94,7 @@ impl Writer<'_> {
     fn item(&self, drawing: Option<(&str, &Picture<'_>)>) -> Element {
         let with_key = self.contents.answers();
         let scorings: Vec<(Asked<'_>, Scoring)> =
-            self.asked().map(|asked| (asked, asked.scoring(with_key))).collect();
+            self.asked().map(|asked| (asked, scoring(&asked, with_key))).collect();
         let answers = scorings.iter().flat_map(|(_, scoring)| &scoring.answers);
         let mut said: Vec<&(String, String)> = Vec::new();
         for one in scorings.iter().flat_map(|(_, scoring)| &scoring.said) {
@@ -180,7 +181,7 @@ impl Writer<'_> {
         }
         let lines: Vec<Element> = self
             .asked()
-            .filter(|asked| asked.scoring(true).by_hand)
+            .filter(|asked| scoring(asked, true).by_hand)
             .flat_map(|asked| &asked.part.key.scheme)
             .filter(|line| line.kind == MarkKind::Point)
             .map(|line| plain("li").text(&line.what))

@@ -18,6 +18,7 @@ mod pattern;
 mod units;
 mod processing;
 mod answer;
+mod asked;
 mod legal;
 mod number;
 mod theory;

@@ -10,10 +10,10 @@ use crate::quantity::Exact;
 
 use super::super::compose::inwards;
 use super::answer::{HIGH, LOW, TEXT};
+use super::asked::{Asked, Scoring};
 use super::legal::{Span, finer_than_accepted, legal, listed_roundings};
 use super::pattern::{Digits, between, group, listed};
 use super::processing::{FirstOf, all, any, float, is_like, is_null, lies, note, set};
-use super::scoring::{Asked, Scoring};
 use super::units::{Fitting, fitting, others};
 use super::xml::Element;
 

@@ -10,13 +10,13 @@ use crate::marking::{Concordance, Pieces, ReasonFound};
 use crate::problem::{ChoiceKey, JudgementKey, MatchingKey, OrderingKey, Response, VerdictKey};
 
 use super::answer::{FALSE, REASON, TRUE, line, option, partner};
+use super::asked::{Asked, Scoring};
 use super::number::FEEDBACK;
 use super::pattern::words;
 use super::processing::{
     FirstOf, any, float, integer, is_correct, is_like, is_mapped_to, is_same, named, note, set,
     sum, variable,
 };
-use super::scoring::{Asked, Scoring};
 use super::xml::{Element, qti};
 
 /// Marks a part of theory.
