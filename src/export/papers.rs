@@ -138,7 +138,7 @@ impl Sheet {
             mark: Some(paper.code.to_string()),
             candidate: Candidate::Number(paper.candidate.number.clone()),
             contents,
-            minutes: Some(minutes(blueprint, paper)),
+            minutes: Some(paper.candidate.minutes(blueprint.minutes)),
             rules: settings,
             entries,
             sources: sources(bank, problems, contents),
