@@ -37,6 +37,8 @@
 //! print, read the clock or the environment, or use the network; only the record of practice touches
 //! a file, the one it is given.
 //!
+//! Beside questions, [`batch`] works an order from the bench: what to weigh out, and a sheet for it.
+//!
 //! # Caution
 //!
 //! Everything here is for teaching and self-assessment only, not for preparing or supplying medicines.
@@ -45,6 +47,7 @@ pub mod words;
 pub mod quantity;
 pub mod formula;
 pub mod bank;
+pub mod batch;
 pub mod draw;
 pub mod problem;
 pub mod marking;

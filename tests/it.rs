@@ -9,6 +9,9 @@ mod formula;
 #[path = "it/bank.rs"]
 mod bank;
 
+#[path = "it/batch.rs"]
+mod batch;
+
 #[path = "it/begin.rs"]
 mod begin;
 

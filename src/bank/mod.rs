@@ -20,6 +20,8 @@ mod checking;
 #[allow(clippy::module_inception, reason = "the bank is the noun of this folder")]
 mod bank;
 mod blueprint;
+mod order;
+mod order_file;
 
 pub(crate) use reading::RESERVED;
 pub(crate) use wording::tags;
@@ -31,6 +33,11 @@ pub use blueprint::{
 };
 pub use checking::ROUNDING_RULE;
 pub use facts::{Bearing, Claim, Column, ColumnKind, Fact, Facts, Row, Source, Standing, Table};
+pub use order::{
+    Order, OrderProblem, OrderedBalance, OrderedBase, OrderedCasts, OrderedDrug, OrderedMould,
+    OrderedPart, OrderedSalt,
+};
+pub use order_file::OrderFile;
 pub use reading::{Complaint, Report, SourceText};
 pub use template::combination::{selection, ways};
 pub use template::objective::{Convention, Objective};

@@ -6,7 +6,8 @@ use clap::{CommandFactory, Parser, Subcommand};
 #[cfg(feature = "record")]
 use super::practise;
 use super::{
-    analyse, bank, begin, check, completions, manual, mark, page, paper, problem, sources, work,
+    analyse, bank, batch, begin, check, completions, manual, mark, page, paper, problem, sources,
+    work,
 };
 
 /// Draws problems on moulded dosage forms, works them and marks answers.
@@ -26,6 +27,7 @@ pub(super) struct Arguments {
 pub(super) enum Command {
     Problem(problem::Arguments),
     Work(work::Arguments),
+    Batch(batch::Arguments),
     Check(check::Arguments),
     #[cfg(feature = "record")]
     Practise(practise::Arguments),
@@ -46,7 +48,7 @@ pub(super) fn command() -> clap::Command {
         let examples = command.get_after_help().map(ToString::to_string).unwrap_or_default();
         command.after_help(format!("{examples}\n\n{CAUTION}"))
     };
-    let with_values = ["problem", "work", "check", "practise", "page", "paper", "sources"];
+    let with_values = ["problem", "work", "batch", "check", "practise", "page", "paper", "sources"];
     Arguments::command().mut_subcommands(|command| {
         if with_values.contains(&command.get_name()) { cautioned(command) } else { command }
     })

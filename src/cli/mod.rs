@@ -20,6 +20,7 @@ mod choice;
 mod printing;
 mod problem;
 mod work;
+mod batch;
 mod unquoted;
 mod answers;
 mod check;
@@ -93,6 +94,7 @@ fn carry_out(command: Option<Command>, terminal: &mut Terminal) -> Result<Outcom
         }
         Some(Command::Problem(arguments)) => problem::run(&arguments, terminal),
         Some(Command::Work(arguments)) => work::run(&arguments, terminal),
+        Some(Command::Batch(arguments)) => batch::run(&arguments, terminal),
         Some(Command::Check(arguments)) => check::run(&arguments, terminal),
         #[cfg(feature = "record")]
         Some(Command::Practise(arguments)) => practise::run(&arguments, terminal),

@@ -3,7 +3,8 @@
 use std::path::{Path, PathBuf};
 
 use castmark::export::{
-    Contents, EXPORTERS, Exporter, Layout, Options, PaperSize, Sheet, TypeSize, exporter,
+    BenchDocument, Contents, EXPORTERS, Exporter, Layout, Options, PaperSize, Sheet, TypeSize,
+    exporter,
 };
 use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
 use clap::{Args, builder::ValueParser};
@@ -160,6 +161,23 @@ impl Press {
             terminal.note(left);
         }
         Ok(())
+    }
+
+    /// Prints a document for the bench.
+    ///
+    /// # Errors
+    /// When there is a layout, which it does not take, or it cannot be written; then no file is left.
+    pub(super) fn print_bench(
+        self,
+        document: &BenchDocument,
+        terminal: &mut Terminal,
+    ) -> Result<(), Failure> {
+        let bytes =
+            self.exporter.export_bench(document, &self.options).map_err(Failure::unusable)?;
+        match self.target {
+            Some(target) => target.write(&bytes),
+            None => Ok(terminal.print_bytes(&bytes)?),
+        }
     }
 }
 

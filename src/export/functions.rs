@@ -1,6 +1,6 @@
 //! What a layout can call: text in lines, words at the margin, and tables in columns.
 
-use minijinja::State;
+use minijinja::{Error, ErrorKind, State};
 
 use super::lines;
 
@@ -10,14 +10,21 @@ pub(super) fn hang(
     text: &str,
     first: Option<&str>,
     rest: Option<&str>,
-) -> String {
+) -> Result<String, Error> {
     let first = first.unwrap_or_default();
-    lines::hang(text, width(state), first, rest.unwrap_or(first))
+    let rest = rest.unwrap_or(first);
+    beside(first)?;
+    beside(rest)?;
+    // At worst every letter is a line of its own.
+    spend(state, text.len().saturating_mul(1 + rest.len()))?;
+    Ok(lines::hang(text, width(state), first, rest))
 }
 
-/// `{{ lines|margin("2 marks") }}`: a few words at the right margin.
-pub(super) fn margin(state: &State<'_, '_>, text: &str, mark: &str) -> String {
-    lines::margin(text, width(state), mark)
+/// `{{ text|margin("2 marks") }}`: a few words at the right margin.
+pub(super) fn margin(state: &State<'_, '_>, text: &str, mark: &str) -> Result<String, Error> {
+    beside(mark)?;
+    spend(state, text.len().saturating_mul(2))?;
+    Ok(lines::margin(text, width(state), mark))
 }
 
 /// `{{ columns(head, rows, "  ") }}`: a table in columns, or row by row where it is too wide.
@@ -27,8 +34,29 @@ pub(super) fn columns(
     head: Vec<String>,
     rows: Vec<Vec<String>>,
     indent: Option<&str>,
-) -> String {
-    lines::columns(&head, &rows, width(state), indent.unwrap_or_default())
+) -> Result<String, Error> {
+    let indent = indent.unwrap_or_default();
+    beside(indent)?;
+    // Each cell is filled up to the widest of its column, or told with its heading.
+    let cells = || head.iter().chain(rows.iter().flatten());
+    let widest = cells().map(String::len).max().unwrap_or_default();
+    spend(state, cells().count().saturating_mul(widest + indent.len() + 2))?;
+    Ok(lines::columns(&head, &rows, width(state), indent))
+}
+
+/// What stands beside a text: an indent or a few words.
+fn beside(text: &str) -> Result<(), Error> {
+    const LONGEST: usize = 200;
+    if text.len() <= LONGEST {
+        return Ok(());
+    }
+    let what = format!("expected at most {LONGEST} bytes beside a text, found {}", text.len());
+    Err(Error::new(ErrorKind::InvalidOperation, what))
+}
+
+/// Burns as much fuel as there are bytes to be written.
+fn spend(state: &State<'_, '_>, bytes: usize) -> Result<(), Error> {
+    state.consume_fuel(u64::try_from(bytes).unwrap_or(u64::MAX))
 }
 
 fn width(state: &State<'_, '_>) -> usize {

@@ -7,7 +7,7 @@ use minijinja::Value;
 use crate::formula::Math;
 
 use super::layout::{Format, LaidOut};
-use super::{Options, escape};
+use super::{BenchDocument, Options, batch, escape};
 
 /// The HTML exporter.
 #[derive(Clone, Copy, Debug)]
@@ -45,5 +45,9 @@ fn formula(math: &Math, options: &Options) -> Value {
 impl LaidOut for Html {
     fn format(&self) -> &'static Format {
         &FORMAT
+    }
+
+    fn bench(&self, document: &BenchDocument, options: &Options) -> String {
+        batch::page(document, options.paper, options.type_size)
     }
 }

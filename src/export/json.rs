@@ -14,8 +14,8 @@ use crate::quantity::Exact;
 use super::picture::Picture;
 use super::theory::rule;
 use super::{
-    AnswerSpace, CAUTION, Candidate, Contents, Entry, EntryPart, ExportError, Exporter, Options,
-    PartKey, Sheet,
+    AnswerSpace, BenchDocument, CAUTION, Candidate, Contents, Entry, EntryPart, ExportError,
+    Exporter, Options, PartKey, Sheet, batch,
 };
 
 /// The version of the field names.
@@ -49,6 +49,17 @@ impl Exporter for Json {
         let mut text = format!("{:#}", document(sheet));
         text.push('\n');
         Ok(text.into_bytes())
+    }
+
+    fn export_bench(
+        &self,
+        document: &BenchDocument,
+        options: &Options,
+    ) -> Result<Vec<u8>, ExportError> {
+        if options.layout.is_some() {
+            return Err(ExportError::NoLayouts(self.name()));
+        }
+        Ok(batch::json(document).into_bytes())
     }
 }
 

@@ -18,7 +18,8 @@ use crate::formula::{Math, nearest};
 
 use super::picture::Picture;
 use super::{
-    CAUTION, ExportError, Exporter, Options, Sheet, Square, blocks, escape, functions, view,
+    BenchDocument, CAUTION, ExportError, Exporter, Options, Sheet, Square, blocks, escape,
+    functions, view,
 };
 
 /// A layout for one format, compiled and ready to be used for any number of sheets.
@@ -124,6 +125,9 @@ pub(super) struct Format {
 pub(super) trait LaidOut {
     /// What sets it apart.
     fn format(&self) -> &'static Format;
+
+    /// A document for the bench, which has no layout.
+    fn bench(&self, document: &BenchDocument, options: &Options) -> String;
 }
 
 impl<T: LaidOut + fmt::Debug + Sync> Exporter for T {
@@ -154,6 +158,17 @@ impl<T: LaidOut + fmt::Debug + Sync> Exporter for T {
     fn export(&self, sheet: &Sheet, options: &Options) -> Result<Vec<u8>, ExportError> {
         self.format().render(sheet, options)
     }
+
+    fn export_bench(
+        &self,
+        document: &BenchDocument,
+        options: &Options,
+    ) -> Result<Vec<u8>, ExportError> {
+        if options.layout.is_some() {
+            return Err(ExportError::NoLayouts(self.format().name));
+        }
+        Ok(self.bench(document, options).into_bytes())
+    }
 }
 
 /// The name a layout of someone's own has inside its environment.
@@ -163,8 +178,9 @@ const OWN: &str = "own layout";
 pub(super) const PAPER: (&str, &str) =
     ("paper.html.jinja", include_str!("../../exports/layouts/paper.html.jinja"));
 
-/// Far above any sheet, far below a hang: a paper of eight questions needs some thousands.
-const FUEL: u64 = 10_000_000;
+/// Far above any sheet, far below a hang: a step of the layout burns one, and so does a byte of a
+/// longer text. A paper of twenty questions with solutions needs less than one million.
+const FUEL: u64 = 50_000_000;
 
 impl Format {
     /// Compiles a layout of someone's own.
@@ -241,6 +257,8 @@ impl Format {
             environment.set_auto_escape_callback(|_| AutoEscape::Custom(self.name.into()));
             environment.set_formatter(|out, state, value| self.write(out, state, value));
             environment.set_syntax(syntax());
+            // It could nest lists deeper than can be taken apart again.
+            environment.remove_global("namespace");
             environment.add_filter("hang", functions::hang);
             environment.add_filter("margin", functions::margin);
             environment
@@ -280,7 +298,17 @@ impl Format {
                 "a layout writes whole numbers and texts, not decimal numbers",
             ));
         }
+        if matches!(value.kind(), ValueKind::Seq | ValueKind::Map | ValueKind::Iterable) {
+            return Err(Error::new(
+                ErrorKind::InvalidOperation,
+                "a layout writes whole numbers and texts, not a list or a group of fields",
+            ));
+        }
         let trusted = value.is_safe() || matches!(state.auto_escape(), AutoEscape::None);
+        // A short text is paid for by the step that writes it.
+        if let Some(text) = value.as_str().filter(|text| text.len() > 64) {
+            spend(state, text.len())?;
+        }
         match value.as_str() {
             Some(text) if trusted => out.write_str(text)?,
             Some(text) => {

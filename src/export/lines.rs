@@ -71,6 +71,9 @@ fn broken(out: &mut String, word: &str, used: usize, width: usize, rest: &str) -
 /// Puts a few words at the right margin of the last line, or on a line of their own where the
 /// last line is too long.
 pub(super) fn margin(lines: &str, width: usize, mark: &str) -> String {
+    if mark.is_empty() {
+        return lines.to_owned();
+    }
     let width = width.max(NARROWEST);
     let last = lines.rsplit('\n').next().unwrap_or_default();
     let needed = display_width(mark);

@@ -4,8 +4,8 @@ use std::sync::OnceLock;
 
 use minijinja::Value;
 
-use super::escape;
 use super::layout::{Format, LaidOut};
+use super::{BenchDocument, Options, batch, escape};
 
 /// The Markdown exporter.
 #[derive(Clone, Copy, Debug)]
@@ -28,5 +28,9 @@ static FORMAT: Format = Format {
 impl LaidOut for Markdown {
     fn format(&self) -> &'static Format {
         &FORMAT
+    }
+
+    fn bench(&self, document: &BenchDocument, _: &Options) -> String {
+        batch::markdown(document)
     }
 }

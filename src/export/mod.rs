@@ -35,6 +35,7 @@ mod papers;
 mod binder;
 mod qti;
 mod account;
+mod batch;
 mod marks;
 mod office;
 mod room;
@@ -56,6 +57,7 @@ pub use account::{AccountFormat, account_line_text, account_text, marked_sheet};
 #[cfg(feature = "pdf")]
 pub use analysis::analysis_pdf;
 pub use analysis::{analysis_csv, analysis_json, analysis_page, analysis_text};
+pub use batch::{BenchDocument, Piece};
 pub use binder::Binder;
 pub use compose::ComposeProblem;
 pub use escape::readable;
@@ -152,6 +154,19 @@ pub trait Exporter: fmt::Debug + Sync {
     /// # Errors
     /// When a layout of one's own cannot be filled in, or was compiled for another format.
     fn export(&self, sheet: &Sheet, options: &Options) -> Result<Vec<u8>, ExportError>;
+
+    /// A document for the bench as the bytes of a file.
+    ///
+    /// # Errors
+    /// When the format is for questions alone, or there is a layout of one's own, which such a document
+    /// does not take.
+    fn export_bench(
+        &self,
+        _document: &BenchDocument,
+        _options: &Options,
+    ) -> Result<Vec<u8>, ExportError> {
+        Err(ExportError::QuestionsOnly(self.name()))
+    }
 }
 
 /// The exporter of that name.
@@ -262,6 +277,8 @@ pub enum ExportError {
     },
     /// The format has no layouts.
     NoLayouts(&'static str),
+    /// The format is for questions alone.
+    QuestionsOnly(&'static str),
     /// A document is not of the format of the file that it is to be bound into.
     NotBound(&'static str),
 }
@@ -278,6 +295,11 @@ impl fmt::Display for ExportError {
             Self::NoLayouts(format) => {
                 write!(f, "a sheet as {format} takes no layout; leave the layout out")
             }
+            Self::QuestionsOnly(format) => write!(
+                f,
+                "{format} is for questions, and there are none on a sheet for the bench; choose text, \
+                 markdown, html or json"
+            ),
             Self::NotBound(format) => write!(
                 f,
                 "expected a document as {format}, found another; bind what the exporter made"

@@ -119,6 +119,22 @@ impl Pages {
         self.markup.push_str("))\n");
     }
 
+    /// A table of which only the first columns are filled; the others are to be written in.
+    pub(super) fn to_write(&mut self, filled: usize, head: &[&str], rows: &[Vec<String>]) {
+        let _ = write!(self.markup, "#to-write({filled}, (");
+        for cell in head {
+            self.cell(cell);
+        }
+        self.markup.push_str("), (\n");
+        for row in rows {
+            for cell in row {
+                self.cell(cell);
+            }
+            self.markup.push('\n');
+        }
+        self.markup.push_str("))\n");
+    }
+
     fn cell(&mut self, text: &str) {
         self.markup.push('[');
         self.text(text);

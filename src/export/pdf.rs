@@ -11,7 +11,9 @@ use crate::formula::Math;
 
 use super::layout::Format;
 use super::typeset::typeset;
-use super::{ExportError, Exporter, Layout, LayoutProblem, Options, Sheet, escape};
+use super::{
+    BenchDocument, ExportError, Exporter, Layout, LayoutProblem, Options, Sheet, batch, escape,
+};
 
 /// The PDF exporter.
 #[derive(Clone, Copy, Debug)]
@@ -95,5 +97,16 @@ impl Exporter for Pdf {
             let name = options.layout.as_ref().map_or(FORMAT.file, Layout::name);
             ExportError::Layout(LayoutProblem::not_set(name, &what, &piece))
         })
+    }
+
+    fn export_bench(
+        &self,
+        document: &BenchDocument,
+        options: &Options,
+    ) -> Result<Vec<u8>, ExportError> {
+        if options.layout.is_some() {
+            return Err(ExportError::NoLayouts(self.name()));
+        }
+        batch::pdf(document, options.paper, options.type_size)
     }
 }

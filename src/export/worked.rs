@@ -1,9 +1,7 @@
 //! A working with one's own numbers as a sheet.
 
 use crate::bank::Bank;
-use crate::formula::Slot;
-use crate::problem::{BatchLine, Block, Problem, WorkProblem};
-use crate::quantity::{Exact, Quantity};
+use crate::problem::{BatchLine, Block, NumberUsed, Problem, WorkProblem};
 
 use super::{ComposeProblem, Contents, Sheet};
 
@@ -22,6 +20,12 @@ impl Sheet {
         for entry in &mut sheet.entries {
             entry.heading = None;
             entry.slips.clear();
+            // A working is no question: it has no marks and accepts no answers.
+            for part in &mut entry.parts {
+                part.marks = 0;
+                part.key.scheme.clear();
+                part.key.accepted = None;
+            }
             entry.stem = numbers_used(problem);
             if !batch.is_empty() {
                 entry.stem.push(Block::Paragraph("What this makes for the batch:".to_owned()));
@@ -48,19 +52,11 @@ fn batch_table(batch: &[BatchLine]) -> Block {
 
 /// The numbers that were worked with.
 fn numbers_used(problem: &Problem) -> Vec<Block> {
-    let template = &problem.template;
-    let mut rows = Vec::new();
-    for (name, value) in template.names.iter().zip(&problem.draw.written) {
-        let shown = |number: &Exact| Quantity::new(*number, name.unit).to_string();
-        let text = match value {
-            Slot::Number(number) => shown(number),
-            Slot::List(numbers) => numbers.iter().map(shown).collect::<Vec<_>>().join(", "),
-            Slot::Empty => continue,
-        };
-        rows.push(vec![name.label.clone(), text]);
-    }
+    let row =
+        |used: &NumberUsed| vec![used.label.clone(), used.number.clone(), used.origin.to_string()];
+    let rows = problem.used.iter().map(row).collect();
     vec![
         Block::Paragraph("Worked with these numbers:".to_owned()),
-        Block::Table { head: vec!["value".to_owned(), "number".to_owned()], rows },
+        Block::Table { head: ["value", "number", "from"].map(str::to_owned).to_vec(), rows },
     ]
 }

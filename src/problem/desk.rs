@@ -1,59 +1,13 @@
 //! Laying out one's own numbers as a draw.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
-use crate::bank::{Bank, Rule, Template, Value};
+use crate::bank::{Bank, PickOption, Rule, Template, Value};
 use crate::draw::{Draw, NoValue};
 use crate::formula::{Shape, Slot, nearest};
 use crate::quantity::{Arithmetic, Dimension, Exact, Quantity, Typed};
 
-use super::{Given, GivenProblem, GivenValue, Problem};
-
-impl Problem {
-    /// The slots that one's own numbers must fill: the values that the working, the answers and the
-    /// sentences around them use.
-    pub fn wanted_values(bank: &Bank, template: &Template) -> Vec<usize> {
-        let mut wanted = read_by_working(template);
-        wanted.extend(named_in_texts(bank, template));
-        for step in template.workings().flatten() {
-            wanted.remove(&step.slot);
-        }
-        wanted.into_iter().collect()
-    }
-}
-
-fn read_by_working(template: &Template) -> BTreeSet<usize> {
-    let steps = template.workings().flatten();
-    let steps = steps.flat_map(|step| step.program.reads().iter().copied());
-    let answers = template.parts.iter().flat_map(|part| part.wanted.reads());
-    steps.chain(answers).chain(template.batch.iter().map(|row| row.all)).collect()
-}
-
-/// The numbers named in questions, in the sentences of the working and in the batch table. Stems are
-/// not shown with one's own numbers, and what slips say can do without.
-fn named_in_texts(bank: &Bank, template: &Template) -> BTreeSet<usize> {
-    let asks = template.parts.iter().map(|part| format!("ask/{}", part.id));
-    let says = template.working.iter().map(|step| &template.names[step.slot].name);
-    let says = says.map(|name| format!("say/{name}"));
-    let rows = (0..template.batch.len()).map(|row| format!("batch/{row}"));
-    let verdicts = template.parts.iter().flat_map(|part| {
-        let count = part.wanted.verdict().map_or(0, |plan| plan.choices.len());
-        (0..count)
-            .flat_map(|n| ["verdict", "because"].map(|what| format!("{what}/{}/{n}", part.id)))
-    });
-    let texts = asks.chain(says).chain(rows).chain(verdicts);
-    let texts =
-        texts.filter_map(|text| bank.texts().get_template(&format!("{}#{text}", template.id)).ok());
-    let names: BTreeSet<String> = texts.flat_map(|text| text.undeclared_variables(true)).collect();
-    let is_named = |slot: &usize| {
-        let name = &template.names[*slot].name;
-        // `capacity.number` names `capacity`.
-        names.iter().any(|named| {
-            named.strip_prefix(name.as_str()).is_some_and(|rest| matches!(rest, "" | ".number"))
-        })
-    };
-    (0..template.names.len()).filter(is_named).collect()
-}
+use super::{Given, GivenProblem, GivenValue, NumberUsed, Origin, Problem};
 
 /// What stands for the source of a number that comes from no table.
 const OWN_SOURCE: &str = "your own value";
@@ -63,13 +17,16 @@ const OWN_SOURCE: &str = "your own value";
 pub(super) struct Desk<'a> {
     template: &'a Template,
     draw: Draw,
-    /// The slots given one by one, which come before those of rows.
-    own: Vec<usize>,
+    /// The slots that are needed.
+    needed: BTreeSet<usize>,
+    /// Where the number of a slot comes from.
+    origins: BTreeMap<usize, Origin>,
     problems: Vec<GivenProblem>,
 }
 
 impl<'a> Desk<'a> {
-    /// The draw of the given numbers, with what follows from them and what is always the same.
+    /// The draw of the given numbers, with what follows from them and what is always the same; and
+    /// where each number comes from.
     ///
     /// # Errors
     /// Everything that is missing or wrong.
@@ -77,26 +34,106 @@ impl<'a> Desk<'a> {
         bank: &Bank,
         template: &'a Template,
         given: &Given,
-    ) -> Result<Draw, Vec<GivenProblem>> {
-        let mut desk =
-            Self { template, draw: Draw::empty(template), own: Vec::new(), problems: Vec::new() };
+    ) -> Result<(Draw, Vec<NumberUsed>), Vec<GivenProblem>> {
+        let wanted = Problem::wanted_values(bank, template);
+        let mut desk = Self {
+            template,
+            draw: Draw::empty(template),
+            needed: wanted.iter().copied().collect(),
+            origins: BTreeMap::new(),
+            problems: Vec::new(),
+        };
         desk.refuse_doubles(given);
-        for (name, row) in &given.rows {
-            desk.fill_row(name, row);
+        for (name, text) in &given.texts {
+            desk.draw.texts.push((name.clone(), text.clone()));
         }
         for (name, value) in &given.values {
             desk.fill_value(name, value);
         }
+        desk.need_what_others_follow_from();
+        for (name, row) in &given.rows {
+            desk.fill_row(name, row);
+        }
         desk.fill_rest();
         desk.name_own_sources();
-        desk.find_missing(&Problem::wanted_values(bank, template), given);
-        if desk.problems.is_empty() { Ok(desk.draw) } else { Err(desk.problems) }
+        desk.find_missing(&wanted, given);
+        if desk.problems.is_empty() { Ok(desk.finish()) } else { Err(desk.problems) }
+    }
+
+    /// The draw, and every number that is needed with where it comes from.
+    fn finish(self) -> (Draw, Vec<NumberUsed>) {
+        let mut used = Vec::new();
+        for (slot, name) in self.template.names.iter().enumerate() {
+            let Some(origin) = self.origins.get(&slot).filter(|_| self.needed.contains(&slot))
+            else {
+                continue;
+            };
+            let shown = |number: &Exact| Quantity::new(*number, name.unit).to_string();
+            let number = match &self.draw.written[slot] {
+                Slot::Number(number) => shown(number),
+                Slot::List(numbers) => numbers.iter().map(shown).collect::<Vec<_>>().join(", "),
+                Slot::Empty => continue,
+            };
+            used.push(NumberUsed { label: self.label(slot), number, origin: origin.clone() });
+        }
+        (self.draw, used)
+    }
+
+    /// The label of a number, with the name of the drug it belongs to.
+    fn label(&self, slot: usize) -> String {
+        let name = &self.template.names[slot];
+        let of = name.name.split_once('.').and_then(|(value, _)| {
+            let field = format!("{value}.name");
+            let text = self.draw.texts.iter().find(|(known, _)| *known == field);
+            text.map(|(_, text)| text.as_str())
+        });
+        match of {
+            Some(of) if of != "drug" && !name.label.contains(of) => {
+                format!("{} of {of}", name.label)
+            }
+            _ => name.label.clone(),
+        }
+    }
+
+    /// Adds the columns of rows that a needed value follows from, where everything else that it follows
+    /// from is known.
+    fn need_what_others_follow_from(&mut self) {
+        let template = self.template;
+        let of_rows: BTreeSet<usize> = template
+            .values
+            .iter()
+            .filter_map(|value| match &value.rule {
+                Rule::Pick { slots, .. } => Some(slots),
+                _ => None,
+            })
+            .flatten()
+            .copied()
+            .collect();
+        let fixed = |slot: usize| {
+            let mut rules = template.values.iter().map(|value| &value.rule);
+            rules.any(|rule| matches!(rule, Rule::Fixed { slot: of, .. } if *of == slot))
+        };
+        // Later values may follow from earlier ones.
+        for value in template.values.iter().rev() {
+            let Rule::Derived { slot, program, .. } = &value.rule else { continue };
+            if !self.needed.contains(slot) || self.origins.contains_key(slot) {
+                continue;
+            }
+            let reads = program.reads();
+            let is_known = |slot: &usize| {
+                of_rows.contains(slot) || self.origins.contains_key(slot) || fixed(*slot)
+            };
+            if reads.iter().all(is_known) {
+                self.needed.extend(reads.iter().copied());
+            }
+        }
     }
 
     fn refuse_doubles(&mut self, given: &Given) {
         let values = given.values.iter().map(|(name, _)| name);
         let mut seen = BTreeSet::new();
-        for name in values.chain(given.rows.iter().map(|(name, _)| name)) {
+        let texts = given.texts.iter().map(|(name, _)| name);
+        for name in values.chain(given.rows.iter().map(|(name, _)| name)).chain(texts) {
             if !seen.insert(name) {
                 self.problems.push(GivenProblem::Twice(name.clone()));
             }
@@ -109,14 +146,57 @@ impl<'a> Desk<'a> {
         let Some(Value { rule: Rule::Pick { options, slots, fields, .. }, .. }) = pick else {
             return self.unknown(name);
         };
-        let Some(option) = options.iter().find(|option| option.row == *row) else {
+        let matching: Vec<&PickOption> =
+            options.iter().filter(|option| option.row == *row).collect();
+        let Some(first) = matching.first() else {
             let rows = options.iter().map(|option| option.row.as_str());
             let near = nearest(row, rows).map(str::to_owned);
             let (name, row) = (name.to_owned(), row.to_owned());
             return self.problems.push(GivenProblem::UnknownRow { name, row, near });
         };
-        let set = self.draw.set_row(template, name, option, slots, fields);
-        self.note(set);
+        for (n, slot) in slots.iter().enumerate() {
+            if self.needed.contains(slot) && !self.origins.contains_key(slot) {
+                self.take(*slot, n, &matching, fields);
+            }
+        }
+        for (field, text) in fields.iter().zip(&first.texts) {
+            self.text(name, field, text);
+        }
+    }
+
+    /// Takes a number of a row where its sources agree; where they differ, that is noted.
+    fn take(&mut self, slot: usize, n: usize, options: &[&PickOption], fields: &[String]) {
+        let template = self.template;
+        let name = &template.names[slot];
+        let (value, column) = name.name.split_once('.').unwrap_or((&name.name, ""));
+        let source = fields.iter().position(|field| *field == format!("{column}_source"));
+        let mut values: Vec<(Exact, String)> = Vec::new();
+        for option in options {
+            let source =
+                source.and_then(|place| option.texts.get(place)).cloned().unwrap_or_default();
+            if let Some(number) = option.numbers.get(n) {
+                if values.iter().all(|(known, _)| known != number) {
+                    values.push((*number, source));
+                }
+            }
+        }
+        match values.as_slice() {
+            [(number, source)] => {
+                let set = self.draw.set(template, slot, *number);
+                self.note(set);
+                self.text(value, &format!("{column}_source"), source);
+                self.origins.insert(slot, Origin::Taken(source.clone()));
+            }
+            [] => {}
+            several => self.problems.push(GivenProblem::Differ {
+                name: name.name.clone(),
+                label: name.label.clone(),
+                values: several
+                    .iter()
+                    .map(|(number, source)| (Quantity::new(*number, name.unit), source.clone()))
+                    .collect(),
+            }),
+        }
     }
 
     fn fill_value(&mut self, name: &str, value: &GivenValue) {
@@ -140,7 +220,7 @@ impl<'a> Desk<'a> {
             }
         };
         let Some(numbers) = numbers else { return };
-        self.own.push(slot);
+        self.origins.insert(slot, Origin::Given);
         let set = match numbers.as_slice() {
             [number] if !list => self.draw.set(template, slot, *number),
             _ => self.draw.set_list(template, slot, numbers),
@@ -189,6 +269,7 @@ impl<'a> Desk<'a> {
                 Rule::Fixed { slot, number } if self.draw.slots[*slot] == Slot::Empty => {
                     let set = self.draw.set(template, *slot, *number);
                     self.note(set);
+                    self.origins.insert(*slot, Origin::Fixed);
                 }
                 Rule::Derived { slot, program, rounding, .. }
                     if self.draw.slots[*slot] == Slot::Empty =>
@@ -199,12 +280,13 @@ impl<'a> Desk<'a> {
                     if let Ok(Ok(number)) = worked.map(|number| unit.from_coherent(number)) {
                         let set = self.draw.set(template, *slot, rounding.of_result(number));
                         self.note(set);
+                        self.origins.insert(*slot, Origin::Follows);
                     }
                 }
-                Rule::Pick { fields, .. } => {
+                Rule::Pick { table, fields, .. } => {
+                    let called = called(table, &value.name);
                     for field in fields {
-                        let text = value.name.replace('_', " ");
-                        let text = if field.ends_with("_source") { OWN_SOURCE } else { &text };
+                        let text = if field.ends_with("_source") { OWN_SOURCE } else { &called };
                         self.text(&value.name, field, text);
                     }
                 }
@@ -229,9 +311,9 @@ impl<'a> Desk<'a> {
     /// A number of one's own has no source in the tables.
     fn name_own_sources(&mut self) {
         for (name, text) in &mut self.draw.texts {
-            let Some(column) = name.strip_suffix("_source") else { continue };
-            let slot = self.template.slot(column);
-            if slot.is_some_and(|slot| self.own.contains(&slot)) {
+            let column = name.strip_suffix("_by_source").or_else(|| name.strip_suffix("_source"));
+            let slot = column.and_then(|column| self.template.slot(column));
+            if slot.is_some_and(|slot| self.origins.get(&slot) == Some(&Origin::Given)) {
                 OWN_SOURCE.clone_into(text);
             }
         }
@@ -242,7 +324,10 @@ impl<'a> Desk<'a> {
             let name = &self.template.names[*slot];
             // A value that was given but could not be read is complained about already.
             let is_given = given.values.iter().any(|(known, _)| *known == name.name);
-            if self.draw.slots[*slot] == Slot::Empty && !is_given {
+            let is_noted = self.problems.iter().any(
+                |problem| matches!(problem, GivenProblem::Differ { name: of, .. } if *of == name.name),
+            );
+            if self.draw.slots[*slot] == Slot::Empty && !is_given && !is_noted {
                 self.problems.push(GivenProblem::Missing {
                     name: name.name.clone(),
                     label: name.label.clone(),
@@ -272,12 +357,24 @@ impl<'a> Desk<'a> {
     }
 }
 
+/// What a row is called of which only numbers were given: never by the name of a row of the facts.
+fn called(table: &str, value: &str) -> String {
+    let name = value.replace('_', " ");
+    let kind = match table {
+        "drugs" | "factors" => "drug",
+        "bases" => "base",
+        _ => return name,
+    };
+    if name.contains(kind) { name } else { format!("{name} {kind}") }
+}
+
 /// What a value can be, when this number is not among it.
 fn impossible(template: &Template, slot: usize, number: Exact) -> Option<&'static str> {
     let dimension = template.names[slot].unit.dimension();
     if dimension == Dimension::COUNT {
-        let fits = number.is_whole() && number.is_positive();
-        return (!fits).then_some("a whole number above zero");
+        // None spoilt or none extra is a count as well; what divides by zero has no result.
+        let fits = number.is_whole() && !number.is_negative();
+        return (!fits).then_some("a whole number of zero or more");
     }
     // A departure from a nominal value goes either way, and so does the Celsius scale.
     let goes_below = template.values.iter().any(|value| match &value.rule {

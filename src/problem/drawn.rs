@@ -12,7 +12,7 @@ use super::key::keys;
 use super::shown::{Shown, fill_in, line};
 use super::solve::{Rules, round, solve};
 use super::theory::{respond, sentences};
-use super::{Block, DrawProblem, NumberKey, Part, Refusal, Response};
+use super::{Block, DrawProblem, NumberKey, NumberUsed, Part, Refusal, Response};
 
 /// How often a draw is tried again before the template is given up.
 const MOST_TRIES: u64 = 2000;
@@ -35,6 +35,8 @@ pub struct Problem {
     pub stem: Vec<Block>,
     /// What is asked.
     pub parts: Vec<Part>,
+    /// The numbers that were given or taken, for a problem from one's own numbers; none otherwise.
+    pub used: Vec<NumberUsed>,
 }
 
 impl Problem {
@@ -262,6 +264,7 @@ impl Solved {
             slots: self.slots,
             stem,
             parts,
+            used: Vec::new(),
         })
     }
 }

@@ -20,6 +20,43 @@ pub struct Given {
     pub values: Vec<(String, GivenValue)>,
     /// Rows by the name of the pick: `drug` and `zinc-oxide`.
     pub rows: Vec<(String, String)>,
+    /// Texts by the name of the field: `drug.name` and `paracetamol`.
+    pub texts: Vec<(String, String)>,
+}
+
+/// A number of a problem from one's own numbers, and where it comes from.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct NumberUsed {
+    /// What it is, with the drug it belongs to: `displacement value of zinc oxide`.
+    pub label: String,
+    /// The number with its unit.
+    pub number: String,
+    /// Where it comes from.
+    pub origin: Origin,
+}
+
+/// Where a number comes from.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Origin {
+    /// It was given.
+    Given,
+    /// It was taken from the facts, by the short name of the source.
+    Taken(String),
+    /// It is always the same in the template.
+    Fixed,
+    /// It follows from the others.
+    Follows,
+}
+
+impl fmt::Display for Origin {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Given => f.write_str("given by you"),
+            Self::Taken(source) => write!(f, "taken from {source}, not given by you"),
+            Self::Fixed => f.write_str("always so in this template"),
+            Self::Follows => f.write_str("follows from the others"),
+        }
+    }
 }
 
 /// A number or a list of numbers, as typed.
@@ -79,6 +116,15 @@ pub enum GivenProblem {
         /// What was written.
         found: Exact,
     },
+    /// A value was not given, and sources differ on it.
+    Differ {
+        /// Its name.
+        name: String,
+        /// Its label.
+        label: String,
+        /// The values with their sources.
+        values: Vec<(Quantity, String)>,
+    },
     /// The table has no such row.
     UnknownRow {
         /// The pick.
@@ -111,7 +157,8 @@ impl Problem {
     ///
     /// Wanted are the [`Problem::wanted_values`]. A value computed from others when drawn may be
     /// given itself; a pick may be given as a row, as single numbers, or both, where the numbers come
-    /// before those of the row. What the template requires of draws is not required here.
+    /// before those of the row. A number of the row is taken only where its sources agree, and
+    /// [`Problem::used`] says so. What the template requires of draws is not required here.
     ///
     /// # Errors
     /// Everything that is missing or wrong, all at once.
@@ -120,7 +167,7 @@ impl Problem {
         template: &Arc<Template>,
         given: &Given,
     ) -> Result<Self, Vec<GivenProblem>> {
-        let draw = Desk::lay_out(bank, template, given)?;
+        let (draw, used) = Desk::lay_out(bank, template, given)?;
         let no_result = |none: NoValue| {
             let label = template.names[none.slot].label.clone();
             vec![GivenProblem::NoResult { label, cause: none.cause }]
@@ -147,6 +194,7 @@ impl Problem {
         let mut problem =
             solved.problem(bank, template).map_err(|problem| vec![GivenProblem::Text(problem)])?;
         problem.stem.clear();
+        problem.used = used;
         Ok(problem)
     }
 }
@@ -194,6 +242,19 @@ impl fmt::Display for GivenProblem {
             }
             Self::Impossible { name, expected, found } => {
                 write!(f, "expected {expected} for `{name}`, found {found}; look at it again")
+            }
+            Self::Differ { name, label, values } => {
+                let each: Vec<String> =
+                    values.iter().map(|(value, source)| format!("{value} ({source})")).collect();
+                let example =
+                    values.first().map(|(value, _)| value.to_string()).unwrap_or_default();
+                let mark = if example.contains(' ') { "\"" } else { "" };
+                write!(
+                    f,
+                    "expected `{name}` ({label}), found sources that differ: {}; give the one to use, \
+                     as in {mark}{name}={example}{mark}",
+                    crate::words::listed(&each, "and")
+                )
             }
             Self::UnknownRow { name, row, near } => {
                 write!(f, "expected a row that can be taken for `{name}`, found `{row}`")?;

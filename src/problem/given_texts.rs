@@ -2,7 +2,8 @@
 
 use crate::bank::{Rule, Template};
 use crate::formula::Shape;
-use crate::quantity::{ReadProblem, Typed, read_quantity};
+use crate::quantity::{ReadProblem, Typed, read_quantity, split_readings};
+use crate::words::printable;
 
 use super::{Given, GivenValue};
 
@@ -27,6 +28,10 @@ impl Given {
                 given.rows.push(((*name).to_owned(), row));
                 continue;
             }
+            if is_text(template, name) {
+                given.texts.push(((*name).to_owned(), printable(text.trim())));
+                continue;
+            }
             let is_list = template
                 .names
                 .iter()
@@ -45,20 +50,23 @@ impl Given {
     }
 }
 
+/// Whether a name stands for a text of a row, such as `drug.name`, or for a word.
+fn is_text(template: &Template, name: &str) -> bool {
+    let (value, field) = name.split_once('.').unwrap_or((name, ""));
+    template.values.iter().filter(|known| known.name == value).any(|known| match &known.rule {
+        Rule::Pick { fields, .. } | Rule::Words { fields, .. } => {
+            field != "row"
+                && !field.ends_with("_source")
+                && fields.iter().any(|known| known == field)
+        }
+        _ => false,
+    })
+}
+
 /// Reads readings with semicolons or commas between them. A unit after the last is the unit of all.
 fn read_list(text: &str) -> Result<Vec<Typed>, ReadProblem> {
-    // With decimal commas, semicolons stand between the readings.
-    let between = if text.contains(';') { ';' } else { ',' };
-    // `1,02 g, 1,04 g` would come apart at every comma: a comma with a digit on either side cannot
-    // be told from a decimal one, unless there are decimal points.
-    let letters: Vec<char> = text.chars().collect();
-    let digits =
-        |three: &[char]| matches!(three, [a, ',', b] if a.is_ascii_digit() && b.is_ascii_digit());
-    if between == ',' && !text.contains('.') && letters.windows(3).any(digits) {
-        return Err(ReadProblem::BadNumber(text.to_owned()));
-    }
     let mut readings: Vec<Typed> =
-        text.split(between).map(read_quantity).collect::<Result<_, _>>()?;
+        split_readings(text)?.into_iter().map(read_quantity).collect::<Result<_, _>>()?;
     let unit = readings.last().and_then(|last| last.unit);
     for reading in &mut readings {
         reading.unit = reading.unit.or(unit);

@@ -33,6 +33,7 @@ mod slipped;
 mod given;
 mod given_texts;
 mod desk;
+mod wanted;
 mod selection;
 
 pub use balance::Balance;
@@ -41,7 +42,7 @@ pub use drawing::Drawing;
 pub use drawn::{Problem, Solved};
 pub use fields::Fields;
 pub use following::Following;
-pub use given::{Given, GivenProblem, GivenValue};
+pub use given::{Given, GivenProblem, GivenValue, NumberUsed, Origin};
 pub use kind::{
     AnswerSpace, ChoiceKey, JudgementKey, Key, MatchingKey, NumberKey, OrderingKey, Response,
     SlipValue, SlipVerdict, VerdictKey,

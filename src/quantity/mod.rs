@@ -19,7 +19,7 @@ mod reading;
 pub use dimension::Dimension;
 pub use exact::{Arithmetic, Exact};
 pub use read_problem::ReadProblem;
-pub use reading::{LONGEST_ANSWER, Typed, read_number, read_quantity};
+pub use reading::{LONGEST_ANSWER, Typed, read_number, read_quantity, split_readings};
 pub use rounding::Rounding;
 pub use unit::{UNITS, Unit, UnitRow, UnknownUnit};
 pub use value::Quantity;

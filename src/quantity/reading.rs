@@ -86,6 +86,23 @@ pub fn read_number(text: &str) -> Result<Exact, ReadProblem> {
     }
 }
 
+/// Splits readings at the semicolons or commas between them, each as written.
+///
+/// # Errors
+/// When a comma could be a decimal comma as well: with these, semicolons stand between the readings.
+pub fn split_readings(text: &str) -> Result<Vec<&str>, ReadProblem> {
+    let between = if text.contains(';') { ';' } else { ',' };
+    // `1,02 g, 1,04 g` would come apart at every comma: a comma with a digit on either side cannot
+    // be told from a decimal one, unless there are decimal points.
+    let letters: Vec<char> = text.chars().collect();
+    let digits =
+        |three: &[char]| matches!(three, [a, ',', b] if a.is_ascii_digit() && b.is_ascii_digit());
+    if between == ',' && !text.contains('.') && letters.windows(3).any(digits) {
+        return Err(ReadProblem::BadNumber(text.to_owned()));
+    }
+    Ok(text.split(between).map(str::trim).collect())
+}
+
 /// The answer behind an equals sign or a word such as `about`: neither changes the number.
 fn without_lead(text: &str) -> &str {
     if text.starts_with(|first: char| first.is_ascii_digit()) {

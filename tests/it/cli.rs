@@ -575,15 +575,20 @@ fn completions_and_manual_pages_are_made() {
     for shell in ["bash", "fish", "zsh", "powershell", "elvish"] {
         let ran = run(&["completions", shell]);
         assert_eq!((ran.code, ran.err.as_str()), (0, ""));
-        assert!(ran.out.contains("castmark"), "{shell}");
+        for name in ["castmark", "base-one-unit", "product-checks", "mean-capacity"] {
+            assert!(ran.out.contains(name), "{shell}: {name}");
+        }
     }
     let ran = run(&["manual"]);
     assert!(ran.out.contains(".TH castmark 1"), "{}", ran.out);
     let ran = run(&["manual", "check"]);
     assert!(ran.out.contains(".TH castmark-check 1"), "{}", ran.out);
+    for section in ["EXAMPLES", "EXIT STATUS", "ENVIRONMENT", "FILES"] {
+        assert!(ran.out.contains(section), "{section}: {}", ran.out);
+    }
     check_refused(
         &run(&["manual", "chek"]),
-        "there is no command `chek`; the commands are problem, work, check, practise, page, paper, \
+        "there is no command `chek`; the commands are problem, work, batch, check, practise, page, paper, \
          mark, analyse, begin, bank, sources, completions, manual, help",
     );
 }

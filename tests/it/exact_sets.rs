@@ -27,7 +27,7 @@ fn problem(template: &str, given: &[(&str, &str)]) -> Problem {
         }
     };
     let values = given.iter().map(|(name, text)| ((*name).to_owned(), value(text))).collect();
-    let given = Given { values, rows: Vec::new() };
+    let given = Given { values, ..Given::default() };
     Problem::from_values(bundled(), bundled().find(template).unwrap(), &given)
         .unwrap_or_else(|problems| panic!("{template}: {problems:?}"))
 }

@@ -333,16 +333,21 @@ fn a_copied_layout_gives_the_same_sheet() {
     }
 }
 
+/// What is told about a layout of one's own.
 #[track_caller]
-fn check_layout(source: &str, expected: &str) {
-    let problem = match Html.layout("my.html.jinja", source) {
+fn told_of(source: &str) -> String {
+    match Html.layout("my.html.jinja", source) {
         Err(problem) => problem.to_string(),
         Ok(layout) => {
             let options = Options { layout: Some(layout), ..Options::default() };
             Html.export(&sheet(Contents::ALL), &options).unwrap_err().to_string()
         }
-    };
-    assert_eq!(problem, expected);
+    }
+}
+
+#[track_caller]
+fn check_layout(source: &str, expected: &str) {
+    assert_eq!(told_of(source), expected);
 }
 
 #[test]
@@ -397,8 +402,31 @@ fn tells_a_decimal_number() {
 fn tells_a_layout_that_never_ends() {
     check_layout(
         "{% for a in range(20000) %}{% for b in range(20000) %}{{ a }}{% endfor %}{% endfor %}",
-        "my.html.jinja:1:58: the layout takes too long; look for a loop inside a loop that runs over everything",
+        "my.html.jinja:1:1: the layout takes too long; look for a loop inside a loop that runs over everything",
     );
+}
+
+#[test]
+fn tells_a_layout_that_makes_too_much_or_writes_what_is_no_text() {
+    let doubled = "{% set x = [1] %}".to_owned() + &"{% set x = [x, x] %}".repeat(40) + "{{ x }}";
+    let cases = [
+        (
+            doubled.as_str(),
+            "a layout writes whole numbers and texts, not a list or a group of fields",
+        ),
+        ("{{ entries }}", "not a list or a group of fields"),
+        (
+            "{{ ('a ' * 4000000)|hang('x' * 1000000, 'y' * 1000000) }}",
+            "expected at most 200 bytes beside a text, found 1000000",
+        ),
+        ("{{ ('a ' * 4000000)|hang('xxxxxxxx', 'yyyyyyyy') }}", "the layout takes too long"),
+        ("{{ columns(['a' * 1000000] * 1000, []) }}", "the layout takes too long"),
+        ("{% set ns = namespace(x=[1]) %}", "namespace is unknown"),
+    ];
+    for (layout, expected) in cases {
+        let told = told_of(layout);
+        assert!(told.contains(expected), "{layout:.60}: {told}");
+    }
 }
 
 #[test]

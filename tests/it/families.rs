@@ -12,7 +12,7 @@ fn check(template: &str, given: &[(&str, &str)], part: &str, answer: &str) {
     let one = |(name, text): &(&str, &str)| {
         ((*name).to_owned(), GivenValue::One(read_quantity(text).unwrap()))
     };
-    let given = Given { values: given.iter().map(one).collect(), rows: Vec::new() };
+    let given = Given { values: given.iter().map(one).collect(), ..Given::default() };
     let problem = Problem::from_values(&bank, bank.find(template).unwrap(), &given)
         .unwrap_or_else(|problems| panic!("{template}: {problems:?}"));
     let place = problem.parts.iter().position(|known| known.id == part).unwrap();

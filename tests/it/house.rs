@@ -11,6 +11,7 @@ const FLOORS: &[&[&str]] = &[
     &["quantity"],
     &["formula"],
     &["bank"],
+    &["batch"],
     &["draw"],
     &["problem"],
     &["marking"],
@@ -246,7 +247,7 @@ fn each_library_lives_in_its_one_place() {
 #[test]
 fn no_binary_fraction_draws_solves_or_marks() {
     let mut problems = Vec::new();
-    for folder in ["quantity", "formula", "bank", "draw", "problem", "marking"] {
+    for folder in ["quantity", "formula", "bank", "batch", "draw", "problem", "marking"] {
         for (path, text) in sources(&root().join("src").join(folder)) {
             // What reads YAML has to name what the library could hand over, and refuses it.
             let text = code(&text)

@@ -52,7 +52,7 @@ fn problem<'a>(template: &str, given: impl IntoIterator<Item = (&'a str, &'a str
     let one = |(name, text): (&str, &str)| {
         (name.to_owned(), GivenValue::One(read_quantity(text).unwrap()))
     };
-    let given = Given { values: given.into_iter().map(one).collect(), rows: Vec::new() };
+    let given = Given { values: given.into_iter().map(one).collect(), ..Given::default() };
     let found = bundled().find(template).unwrap_or_else(|| panic!("no template {template}"));
     Problem::from_values(bundled(), found, &given)
         .unwrap_or_else(|problems| panic!("{template}: {problems:?}"))

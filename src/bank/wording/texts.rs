@@ -4,7 +4,7 @@ use std::collections::HashMap;
 use std::fmt;
 use std::sync::Arc;
 
-use minijinja::value::{Object, Value};
+use minijinja::value::{Object, Value, ValueKind};
 use minijinja::{AutoEscape, Environment, Error, ErrorKind, UndefinedBehavior, escape_formatter};
 
 use crate::bank::reading::words;
@@ -43,8 +43,17 @@ pub(in crate::bank) fn environment() -> Environment<'static> {
             let what = "a number with a decimal point in a text has to stand in quotes";
             return Err(Error::new(ErrorKind::InvalidOperation, what));
         }
+        if matches!(value.kind(), ValueKind::Seq | ValueKind::Map | ValueKind::Iterable)
+            && value.downcast_object_ref::<StandIn>().is_none()
+        {
+            let what = "a text names single values, not a list or a group of them";
+            return Err(Error::new(ErrorKind::InvalidOperation, what));
+        }
+        state.consume_fuel(value.as_str().map_or(0, |text| text.len() as u64))?;
         escape_formatter(out, state, value)
     });
+    // It could nest lists deeper than can be taken apart again.
+    environment.remove_global("namespace");
     environment
 }
 

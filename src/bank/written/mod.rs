@@ -11,6 +11,7 @@ pub(super) mod facts;
 pub(super) mod topics;
 pub(super) mod blueprint;
 pub(super) mod rules;
+pub(super) mod order;
 mod schema;
 
 pub use schema::FileKind;

@@ -6,6 +6,7 @@ use crate::bank::reading::form::{Form, Kind, Words};
 use crate::bank::reading::written::Written;
 use crate::bank::written::blueprint::BlueprintText;
 use crate::bank::written::facts::{SourcesText, TableText};
+use crate::bank::written::order::OrderText;
 use crate::bank::written::rules::RulesFile;
 use crate::bank::written::template::TemplateText;
 use crate::bank::written::topics::TopicsText;
@@ -25,12 +26,21 @@ pub enum FileKind {
     Blueprint,
     /// The rules of marking.
     Marking,
+    /// An order for the bench.
+    Order,
 }
 
 impl FileKind {
     /// Every kind.
-    pub const ALL: [Self; 6] =
-        [Self::Template, Self::Facts, Self::Sources, Self::Topics, Self::Blueprint, Self::Marking];
+    pub const ALL: [Self; 7] = [
+        Self::Template,
+        Self::Facts,
+        Self::Sources,
+        Self::Topics,
+        Self::Blueprint,
+        Self::Marking,
+        Self::Order,
+    ];
 
     /// The name of the kind: `template`.
     pub fn name(self) -> &'static str {
@@ -41,6 +51,7 @@ impl FileKind {
             Self::Topics => "topics",
             Self::Blueprint => "blueprint",
             Self::Marking => "marking",
+            Self::Order => "order",
         }
     }
 
@@ -53,6 +64,7 @@ impl FileKind {
             Self::Topics => ("The topics of a course", TopicsText::KIND),
             Self::Blueprint => ("The plan of a paper", BlueprintText::KIND),
             Self::Marking => ("The rules of marking", RulesFile::KIND),
+            Self::Order => ("An order for the bench", OrderText::KIND),
         };
         let mut schema = Map::new();
         schema.insert("$schema".into(), json!("https://json-schema.org/draft/2020-12/schema"));

@@ -98,11 +98,11 @@ fn everything_wrong_is_told_with_what_is_missing() {
         &["numbr=8", "number=8 g", "masses=1 g", "drug.dose=1;2", "drug: hevy", "drug.dose=1 mg"],
         &[
             "expected `drug.dose` once, found it again; keep one of them",
-            "expected a row that can be taken for `drug`, found `hevy`; did you mean `heavy`?",
             "expected a value of the template, found `numbr`; did you mean `number`?",
             "expected a count of units for `number`, found mass; give it in unit",
             "expected several readings for `masses`, found one number; put commas between them",
             "expected one number for `drug.dose`, found several; give one",
+            "expected a row that can be taken for `drug`, found `hevy`; did you mean `heavy`?",
             "expected `drug.displacement_value` (displacement value), found nothing; give it, as in \
              `drug.displacement_value=1.5`",
         ],
@@ -115,7 +115,7 @@ fn numbers_that_cannot_be_are_refused() {
         MENTHOL,
         &["number=-3", "dose=-5 mg", "value=1 g"],
         &[
-            "expected a whole number above zero for `number`, found -3; look at it again",
+            "expected a whole number of zero or more for `number`, found -3; look at it again",
             "expected a number of zero or more for `dose`, found -5; look at it again",
             "expected a plain number for `value`, found mass; give it in no unit",
         ],
@@ -123,7 +123,7 @@ fn numbers_that_cannot_be_are_refused() {
     refuses(
         MENTHOL,
         &["number=2.5"],
-        &["expected a whole number above zero for `number`, found 2.5; look at it again"],
+        &["expected a whole number of zero or more for `number`, found 2.5; look at it again"],
     );
 }
 
@@ -150,4 +150,71 @@ fn numbers_that_lead_nowhere_are_refused() {
         &["dose=900 mg"],
         &["`base` comes out as -4.3 g, which cannot be; look at the numbers again"],
     );
+}
+
+#[test]
+fn what_was_not_given_is_said_to_be_taken() {
+    let masses = "masses=1.02 g;1.04 g;1.03 g";
+    let (problem, _) =
+        work(PICKED, &["number=10", masses, "drug: heavy", "drug.dose=100 mg"]).unwrap();
+    let origin = |label: &str| {
+        let used = problem.used.iter().find(|used| used.label.starts_with(label));
+        used.unwrap_or_else(|| panic!("{label}: {:?}", problem.used)).origin.to_string()
+    };
+    assert_eq!(origin("dose in each unit"), "given by you");
+    assert_eq!(origin("displacement value"), "taken from the guide, not given by you");
+}
+
+fn bundled(id: &str, typed: &[(&str, &str)]) -> Result<Problem, Vec<String>> {
+    let bank = castmark::bank::Bank::bundled().unwrap();
+    let template = bank.find(id).unwrap();
+    let given = Given::read(template, typed).unwrap();
+    Problem::from_values(&bank, template, &given)
+        .map_err(|problems| problems.iter().map(ToString::to_string).collect())
+}
+
+#[test]
+fn where_sources_differ_they_are_listed_and_one_is_asked_for() {
+    let numbers =
+        [("number", "12"), ("capacity", "2.04 g"), ("drug", "zinc-oxide"), ("drug.dose", "200 mg")];
+    let problems = bundled("base-one-drug", &numbers).unwrap_err();
+    assert_eq!(problems.len(), 1, "{problems:#?}");
+    assert!(problems[0].starts_with("expected `drug.displacement_value`"), "{problems:#?}");
+    for value in
+        ["5.0 (course guide 2019)", "4.7 (practical calculations, ch. 8)", "give the one to use"]
+    {
+        assert!(problems[0].contains(value), "{problems:#?}");
+    }
+}
+
+#[test]
+fn none_spoilt_and_a_tared_dish_can_be_given() {
+    let numbers = [("cast", "12"), ("spoilt", "0"), ("dish", "0 g"), ("gross", "24.6 g")];
+    bundled("capacity-from-total", &numbers).unwrap();
+}
+
+#[test]
+fn a_drug_of_ones_own_is_never_called_by_another_name() {
+    let bank = castmark::bank::Bank::bundled().unwrap();
+    let names = |table: &str| {
+        let table = bank.facts().table(table).unwrap();
+        let column = table.column("name").unwrap();
+        table.rows.iter().filter_map(move |row| row.cells[column][0].text()).collect::<Vec<_>>()
+    };
+    let numbers = [
+        ("number", "16"),
+        ("first_dose", "400 mg"),
+        ("second_dose", "300 mg"),
+        ("first.factor", "0.5"),
+        ("second.factor", "0.3"),
+        ("capacity", "3.09 g"),
+        ("first.name", "kaolin"),
+    ];
+    let problem = bundled("base-factor-two-drugs", &numbers).unwrap();
+    let sheet = castmark::export::Sheet::of_work(&bank, &problem).unwrap();
+    let sheet = format!("{sheet:?}");
+    assert!(sheet.contains("kaolin") && sheet.contains("second drug"), "{sheet}");
+    for name in names("drugs").into_iter().chain(names("factors")) {
+        assert!(!sheet.contains(name), "{name}");
+    }
 }

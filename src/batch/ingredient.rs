@@ -1,0 +1,190 @@
+//! A drug or another ingredient of the order.
+
+use crate::bank::{OrderProblem, OrderedDrug};
+use crate::quantity::{Dimension, Exact, Quantity, Unit, read_quantity};
+use crate::words;
+
+use super::base::Base;
+use super::correction::Correction;
+use super::desk::{Checked, Desk, Least, Measure};
+use super::displacing::Displacing;
+use super::sheet::ValueUsed;
+use super::show;
+
+/// An ingredient beside the base.
+#[derive(Clone, Debug)]
+pub(super) struct Ingredient {
+    pub(super) path: String,
+    pub(super) name: String,
+    pub(super) is_drug: bool,
+    pub(super) amount: Amount,
+    pub(super) correction: Correction,
+    pub(super) displacing: Displacing,
+}
+
+/// How much is ordered.
+#[derive(Clone, Debug)]
+pub(super) enum Amount {
+    /// So many grams in each unit.
+    Dose { mass: Exact, written: String, volume: Option<[Exact; 2]> },
+    /// A fraction of the finished unit.
+    Strength(Exact),
+    /// A fraction of the capacity of a cavity.
+    OfPlain(Exact),
+    /// So many grams in the batch.
+    Total(Exact),
+}
+
+impl Ingredient {
+    pub(super) fn read(
+        desk: &mut Desk<'_>,
+        (path, drug, is_drug): (&str, &OrderedDrug, bool),
+        base: Checked<&Base>,
+    ) -> Checked<Self> {
+        let name = match drug.name.as_deref().map(str::trim).filter(|name| !name.is_empty()) {
+            Some(name) => Ok(words::printable(name)),
+            None => Err(desk.missing(
+                &format!("{path}.name"),
+                "the name of the ingredient",
+                "name it, such as `zinc oxide`",
+            )),
+        };
+        let called = name.clone().unwrap_or_else(|_| "it".to_owned());
+        let amount = amount(desk, path, drug, &called);
+        let correction = Correction::read(desk, path, drug);
+        let is_volume = matches!(&amount, Ok(Amount::Dose { volume: Some(_), .. }));
+        let name = name?;
+        let displacing = Displacing::read(desk, (path, drug, &name), base?, is_volume);
+        Ok(Self {
+            path: path.to_owned(),
+            name,
+            is_drug,
+            amount: amount?,
+            correction: correction?,
+            displacing: displacing?,
+        })
+    }
+
+    /// The values, each with where it comes from.
+    pub(super) fn values(&self, base: &str) -> Vec<ValueUsed> {
+        let name = &self.name;
+        let amount = match &self.amount {
+            Amount::Dose { written, .. } => {
+                ValueUsed::yours(&format!("{name} in each unit"), written)
+            }
+            Amount::Strength(share) => ValueUsed::yours(
+                &format!("strength of {name}, of the finished unit"),
+                &show::percent(*share),
+            ),
+            Amount::OfPlain(share) => ValueUsed::yours(
+                &format!("strength of {name}, of the plain unit"),
+                &show::percent(*share),
+            ),
+            Amount::Total(mass) => {
+                ValueUsed::yours(&format!("{name} in the batch"), &show::grams(*mass))
+            }
+        };
+        let mut values = vec![amount];
+        values.extend(self.correction.values(name));
+        values.extend(self.displacing.values(name, base));
+        values
+    }
+}
+
+/// Notes names that two ingredients share: the sheet could not tell them apart.
+pub(super) fn alike(ingredients: &[Ingredient], base: &str) -> Vec<OrderProblem> {
+    let mut problems = Vec::new();
+    for (n, one) in ingredients.iter().enumerate() {
+        let is_again =
+            ingredients[..n].iter().any(|other| other.name.eq_ignore_ascii_case(&one.name));
+        if is_again || one.name.eq_ignore_ascii_case(base) {
+            problems.push(OrderProblem {
+                path: format!("{}.name", one.path),
+                what: format!("expected a name for each ingredient, found `{}` again", one.name),
+                label: "again".to_owned(),
+                help: "add the amounts, or give one of them another name".to_owned(),
+            });
+        }
+    }
+    problems
+}
+
+fn amount(desk: &mut Desk<'_>, path: &str, drug: &OrderedDrug, name: &str) -> Checked<Amount> {
+    let ways = [("dose", &drug.dose), ("strength", &drug.strength), ("total", &drug.total)];
+    let given: Vec<&str> =
+        ways.iter().filter(|(_, text)| text.is_some()).map(|(key, _)| *key).collect();
+    if given.len() > 1 {
+        let what = format!("expected one amount of {name}, found {}", words::listed(&given, "and"));
+        let path = format!("{path}.{}", given[1]);
+        return Err(desk.note(path, what, "a second amount", "keep one of them"));
+    }
+    if let (Some(_), None) = (&drug.of, &drug.strength) {
+        let what = "expected no `of` without `strength`, found one";
+        desk.note(format!("{path}.of"), what, "refers to nothing", "remove it");
+    }
+    match (&drug.dose, &drug.strength, &drug.total) {
+        (Some(text), ..) => dose(desk, path, drug, text),
+        (_, Some(text), _) => {
+            let at = format!("{path}.strength");
+            let share = desk.number(&at, text, Measure::Share, Least::AboveZero)?;
+            if share >= Exact::ONE {
+                let what =
+                    format!("expected a strength below 100 %, found {}", show::percent(share));
+                return Err(desk.note(at, what, "no room for base", "check it"));
+            }
+            let of = drug.of.as_deref().map_or("finished unit", str::trim);
+            match of {
+                "finished unit" => Ok(Amount::Strength(share)),
+                "plain unit" => Ok(Amount::OfPlain(share)),
+                _ => {
+                    let at = format!("{path}.of");
+                    let known = ["finished unit", "plain unit"];
+                    Err(desk.unknown(&at, "what the percentage refers to", of, &known, ""))
+                }
+            }
+        }
+        (.., Some(text)) => {
+            let at = format!("{path}.total");
+            desk.number(&at, text, Measure::Mass, Least::AboveZero).map(Amount::Total)
+        }
+        _ => {
+            let help = "give `dose`, the amount in each unit, `strength` in per cent, or `total`";
+            Err(desk.missing(&format!("{path}.dose"), &format!("how much {name} is ordered"), help))
+        }
+    }
+}
+
+/// A dose by mass, or by volume with a density.
+fn dose(desk: &mut Desk<'_>, path: &str, drug: &OrderedDrug, text: &str) -> Checked<Amount> {
+    let at = format!("{path}.dose");
+    let written = words::printable(text.trim());
+    let volumes = [Dimension::VOLUME, Dimension::VOLUME.over(Dimension::COUNT)];
+    let is_volume = |unit: Unit| volumes.contains(&unit.dimension());
+    let volume = read_quantity(text).ok().filter(|typed| typed.unit.is_some_and(is_volume));
+    let Some(volume) = volume else {
+        let mass = desk.number(&at, text, Measure::Mass, Least::AboveZero)?;
+        // `200mg` is shown as `200 mg`, with the places that were written.
+        let typed = desk.typed(&at, text, Measure::Mass)?;
+        let unit = typed.unit.unwrap_or(Unit::NUMBER);
+        let written = Quantity::new(typed.number, unit).to_string();
+        return Ok(Amount::Dose { mass, written, volume: None });
+    };
+    let Some(density) = &drug.density else {
+        let help = "give the `density`, such as `1.26 g/mL`, or the dose by mass";
+        return Err(desk.missing(
+            &format!("{path}.density"),
+            "the density of a dose by volume",
+            help,
+        ));
+    };
+    let density =
+        desk.number(&format!("{path}.density"), density, Measure::Density, Least::AboveZero)?;
+    let millilitres = volume.unit.map(|unit| unit.to_coherent(volume.number));
+    let mass = millilitres.and_then(Result::ok).filter(|volume| volume.is_positive());
+    let mass = mass.and_then(|volume| Some(([volume, density], volume.mul(density).ok()?)));
+    let Some((volume, mass)) = mass else {
+        let what = format!("expected a volume above zero, found `{written}`");
+        return Err(desk.note(at, what, "not a dose", "check the number"));
+    };
+    Ok(Amount::Dose { mass, written, volume: Some(volume) })
+}
