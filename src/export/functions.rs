@@ -55,7 +55,7 @@ fn beside(text: &str) -> Result<(), Error> {
 }
 
 /// Burns as much fuel as there are bytes to be written.
-fn spend(state: &State<'_, '_>, bytes: usize) -> Result<(), Error> {
+pub(super) fn spend(state: &State<'_, '_>, bytes: usize) -> Result<(), Error> {
     state.consume_fuel(u64::try_from(bytes).unwrap_or(u64::MAX))
 }
 

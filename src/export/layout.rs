@@ -307,7 +307,7 @@ impl Format {
         let trusted = value.is_safe() || matches!(state.auto_escape(), AutoEscape::None);
         // A short text is paid for by the step that writes it.
         if let Some(text) = value.as_str().filter(|text| text.len() > 64) {
-            spend(state, text.len())?;
+            functions::spend(state, text.len())?;
         }
         match value.as_str() {
             Some(text) if trusted => out.write_str(text)?,
