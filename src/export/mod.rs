@@ -23,6 +23,7 @@ mod lines;
 mod view;
 mod blocks;
 mod functions;
+mod layout_problem;
 mod layout;
 mod text;
 mod markdown;
@@ -63,7 +64,8 @@ pub use compose::ComposeProblem;
 pub use escape::readable;
 pub use html::Html;
 pub use json::Json;
-pub use layout::{Layout, LayoutProblem};
+pub use layout::Layout;
+pub use layout_problem::LayoutProblem;
 pub use markdown::Markdown;
 #[cfg(feature = "pdf")]
 pub use marks::feedback_pdf;

@@ -5,7 +5,7 @@ use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
 
-use castmark::export::{Document, Exporter};
+use castmark::export::Document;
 use castmark::paper::PaperSet;
 
 use super::super::disk::{self, Draft};
