@@ -51,6 +51,7 @@ pub mod batch;
 pub mod draw;
 pub mod problem;
 pub mod marking;
+pub mod marks;
 pub mod scrutiny;
 pub mod paper;
 pub mod practice;

@@ -12,6 +12,9 @@ mod bank;
 #[path = "it/batch.rs"]
 mod batch;
 
+#[path = "it/begin.rs"]
+mod begin;
+
 #[path = "it/draw.rs"]
 mod draw;
 

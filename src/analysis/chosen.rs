@@ -9,11 +9,17 @@ use super::{ClassItem, MarkLine, Statistic, Undefined, distractors};
 /// A wrong option works when at least this share of those who were shown it chose it.
 const WORKING: f64 = 0.05;
 
+/// A wrong option points at the key only when at least so many chose it: with fewer, the correlation is
+/// that of one or two candidates.
+const ENOUGH_TO_DOUBT: usize = 5;
+
 /// How the options of one item were chosen.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Chosen {
     /// The item's name.
     pub item: String,
+    /// The title of the question.
+    pub title: String,
     /// How many were shown the options.
     pub shown: usize,
     /// The share that chose a wrong option, alone or besides right ones.
@@ -49,7 +55,7 @@ pub struct ChosenOption {
     pub lower: usize,
     /// Correlation of choosing it with the total of the other items, among those who were shown it.
     pub choice_rest: Statistic,
-    /// A wrong option that draws good candidates: look at the key.
+    /// A wrong option that draws good candidates, and at least five of them: check the key.
     pub is_suspicious: bool,
 }
 
@@ -79,6 +85,7 @@ pub fn chosen(
     let working = wrong.iter().filter(|option| option.share >= WORKING).count();
     Some(Chosen {
         item: item.name.clone(),
+        title: item.title.to_owned(),
         shown: lines.len(),
         wrong: share(lines.iter().filter(|(_, line)| chose_wrong(line)).count()),
         none: share(lines.iter().filter(|(_, line)| chose_nothing(line)).count()),
@@ -131,8 +138,9 @@ fn options(
     let best = options.iter().filter(|option| option.is_right).map(|option| option.upper).max();
     let all_alike = options.iter().all(|option| option.shown == lines.len());
     for option in options.iter_mut().filter(|it| !it.is_right && it.shown >= enough) {
-        option.is_suspicious = option.choice_rest.is_ok_and(|r| r > 0.0)
+        let draws_the_stronger = option.choice_rest.is_ok_and(|r| r > 0.0)
             || all_alike && best.is_some_and(|best| option.upper > best);
+        option.is_suspicious = draws_the_stronger && option.chosen >= ENOUGH_TO_DOUBT;
     }
     options.sort_by(|a, b| b.is_right.cmp(&a.is_right).then(b.share.total_cmp(&a.share)));
     options

@@ -9,15 +9,20 @@ use super::{MarkLine, Marks, MarksProblem, Scores};
 pub struct Class<'a> {
     /// The candidate numbers, in the order of the marks.
     pub candidates: Vec<&'a str>,
-    /// The items, in the order in which they come first.
+    /// The group of each candidate.
+    pub groups: Vec<Option<&'a str>>,
+    /// The items, in the order of the blueprint; where it is not known, in the order in which they
+    /// come first.
     pub items: Vec<ClassItem<'a>>,
 }
 
 /// One part of a question, the same for the whole class but for its values.
 #[derive(Clone, Debug)]
 pub struct ClassItem<'a> {
-    /// `2a` where every item stands at the same place in all papers, otherwise template and part.
+    /// `2a` where every item has the same number for all, otherwise template and part.
     pub name: String,
+    /// The title of the question; its template where the marks do not tell it.
+    pub title: &'a str,
     /// The template.
     pub template: &'a str,
     /// Which of the questions from this template, from 1.
@@ -40,11 +45,13 @@ impl<'a> Class<'a> {
     /// Items that are not worth the same for all.
     pub fn of(marks: &'a Marks) -> Result<Self, Vec<MarksProblem>> {
         let mut candidates: Vec<&str> = Vec::new();
+        let mut groups: Vec<Option<&str>> = Vec::new();
         let mut rows: BTreeMap<&str, usize> = BTreeMap::new();
         let mut questions: BTreeMap<(&str, &str), Vec<u64>> = BTreeMap::new();
         for mark in &marks.lines {
             rows.entry(&mark.candidate).or_insert_with(|| {
                 candidates.push(&mark.candidate);
+                groups.push(mark.group.as_deref());
                 candidates.len() - 1
             });
             let of_template = questions.entry((&mark.candidate, &mark.template)).or_default();
@@ -64,6 +71,11 @@ impl<'a> Class<'a> {
             let place = *places.entry(key).or_insert_with(|| {
                 items.push(ClassItem {
                     name: String::new(),
+                    title: marks
+                        .head
+                        .question(mark.question)
+                        .filter(|_| mark.is_planned)
+                        .map_or(mark.template.as_str(), |question| question.title.as_str()),
                     template: &mark.template,
                     nth,
                     part: &mark.part,
@@ -87,8 +99,11 @@ impl<'a> Class<'a> {
                 item.lines[*row] = Some(mark);
             }
         }
+        if marks.lines.iter().all(|line| line.is_planned) {
+            items.sort_by_key(|item| item.first().map(|line| (line.question, line.part.clone())));
+        }
         name(&mut items);
-        if problems.is_empty() { Ok(Self { candidates, items }) } else { Err(problems) }
+        if problems.is_empty() { Ok(Self { candidates, groups, items }) } else { Err(problems) }
     }
 
     /// The marks on the items that every candidate was set and that are all marked, with the places

@@ -1,31 +1,23 @@
 //! The marks of a class, as marking wrote them: JSON Lines.
 //!
-//! The first line is a head; then comes a line for every candidate and part, and one for every
-//! candidate who was absent. Fields that are not
-//! known are passed over, so that a later version may add some.
+//! What the lines hold is defined by [`crate::marks`]. Here is kept what the statistics need, in
+//! numbers that can be averaged.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 
-use serde_json::{Map, Value};
-
 use crate::marking::Standing;
-
-/// The version of the format.
-const VERSION: u64 = 1;
-
-/// The largest mark of a part and the largest number of a question, far above any paper.
-const LARGEST: u64 = 100_000;
+use crate::marks::{self, Line, Mark, MarksHead, Status, StatusLine};
 
 /// The marks of a class.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Marks {
-    /// The title of the paper.
-    pub title: String,
+    /// The head: the title of the paper, its questions and its grading.
+    pub head: MarksHead,
     /// The lines, in the order of the file.
     pub lines: Vec<MarkLine>,
-    /// The candidates who were absent, each with the line that says so.
-    pub absent: Vec<(String, usize)>,
+    /// The candidates without answers.
+    pub without: Vec<StatusLine>,
 }
 
 /// The mark of one candidate on one part.
@@ -35,8 +27,13 @@ pub struct MarkLine {
     pub line: usize,
     /// The candidate number.
     pub candidate: String,
-    /// The number of the question on this candidate's paper, from 1.
+    /// The number of the question in the blueprint, or on this candidate's paper where that is not
+    /// known, from 1.
     pub question: u64,
+    /// Whether it is the number in the blueprint.
+    pub is_planned: bool,
+    /// The group of the candidate.
+    pub group: Option<String>,
     /// The letter of the part; empty where a question has one.
     pub part: String,
     /// The template of the question.
@@ -80,6 +77,40 @@ impl fmt::Display for MarksProblem {
     }
 }
 
+impl From<marks::MarkLine> for MarkLine {
+    fn from(line: marks::MarkLine) -> Self {
+        Self {
+            line: line.line,
+            question: line.number(),
+            is_planned: line.planned.is_some(),
+            group: line.group.clone().filter(|group| !group.trim().is_empty()),
+            marks: line.given().map(number),
+            of: number(line.of),
+            candidate: trimmed(&line.candidate),
+            part: trimmed(&line.part),
+            template: trimmed(&line.template),
+            place: trimmed(&line.place),
+            standing: line.standing.unwrap_or(Standing::Blank),
+            slips: line.slips,
+            chosen: line.chosen,
+            options: line.options,
+            right_options: line.right_options,
+            option_texts: line.option_texts,
+            objective: trimmed(&line.objective),
+            topic: trimmed(&line.topic),
+        }
+    }
+}
+
+fn trimmed(text: &str) -> String {
+    text.trim().to_owned()
+}
+
+/// A mark as a number for statistics.
+fn number(mark: Mark) -> f64 {
+    f64::from(mark.halves()) / 2.0
+}
+
 impl MarkLine {
     /// Whether it earned all marks.
     pub fn is_full(&self) -> bool {
@@ -88,6 +119,11 @@ impl MarkLine {
 }
 
 impl Marks {
+    /// How many candidates have no answers for that reason.
+    pub fn count(&self, status: Status) -> usize {
+        self.without.iter().filter(|line| line.status() == status).count()
+    }
+
     /// Reads the text of a file of marks.
     ///
     /// # Errors
@@ -96,13 +132,13 @@ impl Marks {
         let text = text.strip_prefix('\u{feff}').unwrap_or(text);
         let mut lines = (1..).zip(text.lines());
         let (_, first) = lines.next().unwrap_or((1, ""));
-        let title = head(first).map_err(|what| vec![MarksProblem { line: 1, what }])?;
-        let mut marks = Self { title, ..Self::default() };
+        let head = MarksHead::read(first).map_err(|what| vec![MarksProblem { line: 1, what }])?;
+        let mut marks = Self { head, ..Self::default() };
         let mut problems = Vec::new();
         for (line, text) in lines.filter(|(_, text)| !text.trim().is_empty()) {
-            match read_line(line, text) {
-                Ok(Line::Mark(mark)) => marks.lines.push(*mark),
-                Ok(Line::Absent(candidate)) => marks.absent.push((candidate, line)),
+            match Line::read(line, text) {
+                Ok(Line::Mark(mark)) => marks.lines.push((*mark).into()),
+                Ok(Line::Status(status)) => marks.without.push(status),
                 Err(whats) => {
                     problems.extend(whats.into_iter().map(|what| MarksProblem { line, what }));
                 }
@@ -118,12 +154,12 @@ impl Marks {
         if problems.is_empty() { Ok(marks) } else { Err(problems) }
     }
 
-    /// The candidates who are said to be absent and have marks, or are said so twice.
+    /// The candidates who are said to have no answers and have marks, or are said so twice.
     fn both(&self) -> Vec<MarksProblem> {
         let marked: BTreeSet<&str> = self.lines.iter().map(|it| it.candidate.as_str()).collect();
         let mut seen = BTreeSet::new();
         let mut problems = Vec::new();
-        for (candidate, line) in &self.absent {
+        for StatusLine { candidate, line, .. } in &self.without {
             if marked.contains(candidate.as_str()) || !seen.insert(candidate.as_str()) {
                 let what = format!(
                     "candidate {candidate} is said to be absent, and is on another line too; keep one \
@@ -156,172 +192,5 @@ impl Marks {
             }
         }
         problems
-    }
-}
-
-/// What a line tells.
-enum Line {
-    /// The mark of a part.
-    Mark(Box<MarkLine>),
-    /// That a candidate was absent.
-    Absent(String),
-}
-
-/// The title in the head.
-fn head(text: &str) -> Result<String, String> {
-    let value: Option<Value> = serde_json::from_str(text).ok();
-    let head = value.as_ref().and_then(Value::as_object);
-    match head.map(|head| (head, head.get("castmark_marks"))) {
-        Some((head, Some(version))) if !head.contains_key("candidate") => {
-            if version.as_u64() != Some(VERSION) {
-                return Err(format!(
-                    "expected marks of version {VERSION}, found {version}; use the castmark that wrote \
-                     them, or a later one"
-                ));
-            }
-            let title = head.get("title").and_then(Value::as_str);
-            Ok(title.filter(|title| !title.trim().is_empty()).unwrap_or("marked class").to_owned())
-        }
-        _ => Err("expected the head of a file of marks, found something else; give the \
-                  `marks.jsonl` that was written when the class was marked"
-            .to_owned()),
-    }
-}
-
-fn read_line(line: usize, text: &str) -> Result<Line, Vec<String>> {
-    let value: Value = serde_json::from_str(text).map_err(|error| {
-        vec![format!(
-            "expected a mark as JSON, found a mistake ({error}); use the file as it was written"
-        )]
-    })?;
-    let Some(object) = value.as_object() else {
-        return Err(vec![format!(
-            "expected a mark in braces, found {value}; use the file as it was written"
-        )]);
-    };
-    let mut fields = Fields { object, problems: Vec::new() };
-    if object.get("absent").and_then(Value::as_bool) == Some(true) {
-        let candidate = fields.text("candidate");
-        let sound = fields.problems.is_empty();
-        return if sound { Ok(Line::Absent(candidate)) } else { Err(fields.problems) };
-    }
-    let of = fields.number("of").filter(|of| *of > 0.0);
-    if of.is_none() && fields.problems.is_empty() {
-        fields.problems.push("expected `of` above zero, found 0; correct it".to_owned());
-    }
-    let standing = fields.standing();
-    let marks = match object.get("marks") {
-        None | Some(Value::Null) if standing == Some(Standing::ByHand) => None,
-        // Nobody has looked at it yet, whatever stands in the place of the marks.
-        _ if standing == Some(Standing::ByHand)
-            && object.get("by").and_then(Value::as_str) == Some("program") =>
-        {
-            None
-        }
-        _ => fields.number("marks"),
-    };
-    if let Some((marks, of)) = marks.zip(of).filter(|(marks, of)| marks > of) {
-        fields
-            .problems
-            .push(format!("expected `marks` from 0 to {of}, found {marks}; correct them"));
-    }
-    let mark = MarkLine {
-        line,
-        candidate: fields.text("candidate"),
-        question: fields.whole("question"),
-        part: fields.text_or_none("part"),
-        template: fields.text("template"),
-        place: fields.text_or_none("place"),
-        marks,
-        of: of.unwrap_or(1.0),
-        standing: standing.unwrap_or(Standing::Blank),
-        slips: fields.list("slips"),
-        chosen: fields.list("chosen"),
-        options: object.get("options").and_then(Value::as_u64).unwrap_or(0),
-        right_options: fields.list("right_options"),
-        option_texts: fields.list("option_texts"),
-        objective: fields.text_or_none("objective"),
-        topic: fields.text_or_none("topic"),
-    };
-    if fields.problems.is_empty() { Ok(Line::Mark(Box::new(mark))) } else { Err(fields.problems) }
-}
-
-/// The fields of one line, with what is wrong with them.
-struct Fields<'a> {
-    object: &'a Map<String, Value>,
-    problems: Vec<String>,
-}
-
-impl Fields<'_> {
-    fn wrong(&mut self, name: &str, wanted: &str) {
-        let found = self.object.get(name).map_or("nothing".to_owned(), Value::to_string);
-        let found: String = found.chars().take(60).collect();
-        self.problems.push(format!("expected {wanted} under `{name}`, found {found}; correct it"));
-    }
-
-    fn number(&mut self, name: &str) -> Option<f64> {
-        let number = self.object.get(name).and_then(Value::as_f64);
-        let number = number.filter(|number| (0.0..=100_000.0).contains(number));
-        if number.is_none() {
-            self.wrong(name, "a number from 0");
-        }
-        number
-    }
-
-    fn whole(&mut self, name: &str) -> u64 {
-        let number = self.object.get(name).and_then(Value::as_u64);
-        match number.filter(|number| (1..=LARGEST).contains(number)) {
-            Some(number) => number,
-            None => {
-                self.wrong(name, "a whole number from 1");
-                0
-            }
-        }
-    }
-
-    fn text(&mut self, name: &str) -> String {
-        let text = self.object.get(name).and_then(Value::as_str).map(str::trim);
-        match text.filter(|text| !text.is_empty()) {
-            Some(text) => text.to_owned(),
-            None => {
-                self.wrong(name, "a text");
-                String::new()
-            }
-        }
-    }
-
-    fn text_or_none(&mut self, name: &str) -> String {
-        match self.object.get(name) {
-            None | Some(Value::Null) => String::new(),
-            Some(Value::String(text)) => text.trim().to_owned(),
-            Some(_) => {
-                self.wrong(name, "a text");
-                String::new()
-            }
-        }
-    }
-
-    fn list(&mut self, name: &str) -> Vec<String> {
-        let texts = match self.object.get(name) {
-            None | Some(Value::Null) => Some(Vec::new()),
-            Some(Value::Array(texts)) => {
-                texts.iter().map(|text| text.as_str().map(str::to_owned)).collect()
-            }
-            Some(_) => None,
-        };
-        texts.unwrap_or_else(|| {
-            self.wrong(name, "a list of texts");
-            Vec::new()
-        })
-    }
-
-    fn standing(&mut self) -> Option<Standing> {
-        let word = self.object.get("standing").and_then(Value::as_str);
-        let standing = Standing::ALL.into_iter().find(|standing| Some(standing.name()) == word);
-        if standing.is_none() {
-            let names: Vec<&str> = Standing::ALL.map(Standing::name).to_vec();
-            self.wrong("standing", &format!("one of {}", names.join(", ")));
-        }
-        standing
     }
 }

@@ -48,9 +48,10 @@ impl<'a> Redrawn<'a> {
         let Ok(draw) = space.draw(&template, place, &mut Stream::new(&self.looks)) else {
             return Vec::new();
         };
+        let text = |wanted: &str| draw.texts.iter().find(|(field, _)| field == wanted);
         let row = |name: &str| {
-            let wanted = format!("{name}.row");
-            draw.texts.iter().find(|(field, _)| *field == wanted || field == name)
+            let named = || text(&format!("{name}.name"));
+            text(name).or_else(named).or_else(|| text(&format!("{name}.row")))
         };
         draw.picked
             .iter()

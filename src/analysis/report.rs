@@ -1,12 +1,14 @@
 //! Everything that is told of a marked class.
 
 use crate::marking::Standing;
+use crate::marks::Status;
 
 use super::reliability::alpha;
 use super::{
-    Bands, Chosen, Class, Discrimination, Facility, Interval, Item, Marks, MarksProblem,
-    ObjectiveRow, Redrawn, Reliability, Scores, SlipCount, Statistic, TemplateRow, Undefined,
-    chosen, items, moments, objectives, reliability, slips, templates,
+    Bands, Chosen, Class, Discrimination, Facility, Groups, Interval, Item, Marks, MarksProblem,
+    ObjectiveRow, Passing, Redrawn, Reliability, Scores, Sittings, SlipCount, Statistic,
+    TemplateRow, Undefined, chosen, items, moments, objectives, quantile, reliability, slips,
+    templates, totals,
 };
 
 /// How many bars the distribution of scores has.
@@ -30,8 +32,12 @@ pub struct Report {
     pub settings: ReportSettings,
     /// How many sat.
     pub candidates: usize,
-    /// How many were absent; they are in none of the numbers.
+    /// How many were absent; they are in none of the numbers, like the next two.
     pub absent: usize,
+    /// How many were excused.
+    pub excused: usize,
+    /// How many have withdrawn.
+    pub withdrawn: usize,
     /// How many of those who sat left everything blank; they count with no marks.
     pub all_blank: usize,
     /// How many answers wait to be marked by hand.
@@ -48,6 +54,14 @@ pub struct Report {
     pub questions: usize,
     /// The marks that could be had in the totals.
     pub of: f64,
+    /// The lower quartile, the median and the upper quartile of the totals.
+    pub quartiles: [Statistic; 3],
+    /// Who passed, and who was near the pass mark.
+    pub passing: Passing,
+    /// The groups of the class, where there are any.
+    pub groups: Option<Groups>,
+    /// The class beside other sittings, where there are any.
+    pub sittings: Option<Sittings>,
     /// How many totals lie in each tenth of the marks, the lowest first.
     pub distribution: Vec<usize>,
     /// The items.
@@ -69,6 +83,8 @@ pub struct ReportItem {
     pub item: Item,
     /// The template.
     pub template: String,
+    /// The title of the question; the template where the marks do not tell it.
+    pub title: String,
     /// The letter of the part; empty where a question has one.
     pub part: String,
     /// The objective.
@@ -137,15 +153,23 @@ impl Report {
                 lines.all(|line| line.standing == Standing::Blank)
             })
             .count();
+        let reliability = reliability(&scores);
+        let (finals, grading) = (totals(&class), &marks.head.grading);
         Ok(Self {
-            title: marks.title.clone(),
+            title: marks.head.title().to_owned(),
             candidates: class.candidates.len(),
-            absent: marks.absent.len(),
+            absent: marks.count(Status::Absent),
+            excused: marks.count(Status::Excused),
+            withdrawn: marks.count(Status::Withdrawn),
             all_blank,
             waiting: report_items.iter().map(|item| item.waiting).sum(),
             unread: marks.lines.iter().filter(|it| it.standing == Standing::NotRead).count(),
             group_size: upper.len(),
-            reliability: reliability(&scores),
+            quartiles: [0.25, 0.5, 0.75].map(|share| quantile(&scores.totals(), share)),
+            passing: Passing::of(&finals, grading, reliability.error),
+            groups: Groups::of(&finals, grading),
+            sittings: None,
+            reliability,
             alpha_by_question: by_question,
             questions,
             of: scores.maxima().iter().sum(),
@@ -183,6 +207,7 @@ fn report_item(item: &super::ClassItem<'_>, statistics: Option<Item>, bands: &Ba
             .and_then(|value| bands.discrimination(value, marked)),
         item: statistics,
         template: item.template.to_owned(),
+        title: item.title.to_owned(),
         part: item.part.to_owned(),
         objective: item.first().map_or(String::new(), |line| line.objective.clone()),
         topic: item.first().map_or(String::new(), |line| line.topic.clone()),

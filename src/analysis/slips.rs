@@ -9,6 +9,8 @@ use super::{MarkLine, Marks, Redrawn};
 pub struct SlipCount {
     /// The template.
     pub template: String,
+    /// The title of the question; the template where the marks do not tell it.
+    pub title: String,
     /// The slip's id in the template.
     pub slip: String,
     /// How many candidates made it, or may have: a number can come about in several ways.
@@ -49,6 +51,7 @@ pub fn slips(marks: &Marks, redrawn: Option<&mut Redrawn<'_>>) -> Vec<SlipCount>
             });
             SlipCount {
                 template: template.to_owned(),
+                title: marks.head.title_of(template).unwrap_or(template).to_owned(),
                 slip: slip.to_owned(),
                 candidates: who.len(),
                 set: set.get(template).map_or(0, BTreeSet::len),

@@ -38,6 +38,8 @@ pub enum Undefined {
     Perfect,
     /// Every option was shown to too few.
     FewShown,
+    /// There are not two groups of at least two.
+    FewGroups,
 }
 
 impl fmt::Display for Undefined {
@@ -58,6 +60,7 @@ impl fmt::Display for Undefined {
             Self::AllAlike => "everybody had the same problem",
             Self::Perfect => "a perfect correlation has no interval",
             Self::FewShown => "every wrong option was shown to too few",
+            Self::FewGroups => "needs two groups of at least two candidates",
         })
     }
 }

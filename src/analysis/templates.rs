@@ -9,6 +9,8 @@ use super::{Between, Class, MarkLine, Redrawn, Statistic, Undefined, between_var
 pub struct TemplateRow {
     /// The template.
     pub template: String,
+    /// The title of the question; the template where the marks do not tell it.
+    pub title: String,
     /// How many were set a question of it.
     pub candidates: usize,
     /// How many questions of it there were, over all candidates.
@@ -34,11 +36,11 @@ struct Answered<'a> {
 
 /// The templates in the order in which they come first.
 pub fn templates(class: &Class<'_>, mut redrawn: Option<&mut Redrawn<'_>>) -> Vec<TemplateRow> {
-    let mut order: Vec<&str> = Vec::new();
+    let mut order: Vec<(&str, &str)> = Vec::new();
     let mut answered: BTreeMap<&str, BTreeMap<(usize, usize), Answered<'_>>> = BTreeMap::new();
     for item in &class.items {
-        if !order.contains(&item.template) {
-            order.push(item.template);
+        if !order.iter().any(|(template, _)| *template == item.template) {
+            order.push((item.template, item.title));
         }
         for (row, line) in item.set() {
             let of_template = answered.entry(item.template).or_default();
@@ -50,9 +52,9 @@ pub fn templates(class: &Class<'_>, mut redrawn: Option<&mut Redrawn<'_>>) -> Ve
             add(question, line);
         }
     }
-    let rows = order.into_iter().filter_map(|template| {
+    let rows = order.into_iter().filter_map(|(template, title)| {
         let of_template = answered.get(template)?;
-        Some(row(template, of_template, redrawn.as_deref_mut()))
+        Some(row((template, title), of_template, redrawn.as_deref_mut()))
     });
     rows.collect()
 }
@@ -64,7 +66,7 @@ fn add(question: &mut Answered<'_>, line: &MarkLine) {
 }
 
 fn row(
-    template: &str,
+    (template, title): (&str, &str),
     of_template: &BTreeMap<(usize, usize), Answered<'_>>,
     redrawn: Option<&mut Redrawn<'_>>,
 ) -> TemplateRow {
@@ -76,6 +78,7 @@ fn row(
     let places: BTreeSet<&str> = of_template.values().map(|question| question.place).collect();
     TemplateRow {
         template: template.to_owned(),
+        title: title.to_owned(),
         candidates: candidates.len(),
         questions: of_template.len(),
         facility: moments::mean(&shares),

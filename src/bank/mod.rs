@@ -27,7 +27,10 @@ pub(crate) use reading::RESERVED;
 pub(crate) use wording::tags;
 
 pub use bank::Bank;
-pub use blueprint::{Alikeness, Blueprint, PaperSection, PlannedQuestion, WrittenRules};
+pub use blueprint::{
+    Alikeness, Blueprint, Clock, Cover, Grade, Grading, PaperSection, PlannedQuestion, Threshold,
+    WrittenRules,
+};
 pub use checking::ROUNDING_RULE;
 pub use facts::{Bearing, Claim, Column, ColumnKind, Fact, Facts, Row, Source, Standing, Table};
 pub use order::{

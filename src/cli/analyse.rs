@@ -1,8 +1,9 @@
 //! `castmark analyse`: what a marked class tells.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
-use castmark::analysis::{Marks, MarksProblem, Redrawn, Report, ReportSettings};
+use castmark::analysis::{Marks, OtherSitting, Redrawn, Report, ReportSettings, Sittings};
+use castmark::bank::Threshold;
 #[cfg(feature = "pdf")]
 use castmark::export::{PaperSize, analysis_pdf, exporter};
 use castmark::export::{analysis_csv, analysis_json, analysis_page, analysis_text};
@@ -11,6 +12,7 @@ use clap::{Args, ValueEnum};
 use super::banks::WhichBank;
 use super::disk::{Limit, Readers, Target, read_bytes};
 use super::outcome::{Failure, Outcome};
+use super::paper::all_of;
 #[cfg(feature = "pdf")]
 use super::printing::{paper_parser, shown_here};
 use super::terminal::Terminal;
@@ -32,7 +34,8 @@ const NO_PDF: &str = "this castmark was built without PDF; end the name of the f
     castmark analyse marks/marks.jsonl\n  \
     castmark analyse marks/marks.jsonl --output analysis.html\n  \
     castmark analyse marks/marks.jsonl --output analysis.pdf --paper letter\n  \
-    castmark analyse marks/marks.jsonl --format csv > items.csv")]
+    castmark analyse marks/marks.jsonl --format csv > items.csv\n  \
+    castmark analyse marks/marks.jsonl --compare resit/marks.jsonl --pass '50 %'")]
 pub(super) struct Arguments {
     /// The marks of the class, `marks.jsonl`, as they were written when it was marked
     #[arg(value_name = "MARKS")]
@@ -52,6 +55,12 @@ pub(super) struct Arguments {
     #[arg(long, value_name = "PER CENT", default_value_t = 27)]
     #[arg(value_parser = clap::value_parser!(u8).range(1..=50))]
     group: u8,
+    /// The marks of another sitting, or of the resit, to compare with; once for each
+    #[arg(long, value_name = "MARKS")]
+    compare: Vec<PathBuf>,
+    /// The pass mark: `50 %` of the marks, or `40 marks`; by default the one of the marking
+    #[arg(long, value_name = "PASS", value_parser = Threshold::parse)]
+    pass: Option<Threshold>,
     #[command(flatten)]
     bank: WhichBank,
 }
@@ -82,12 +91,19 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
         shown_here(pdf, terminal)?;
     }
     let bank = arguments.bank.load(terminal)?;
-    let marks = Marks::read(&arguments.text()?).map_err(|problems| arguments.all(&problems))?;
+    let marks = arguments.read(&arguments.marks)?;
+    let others = arguments.others()?;
     let target = arguments.output.as_deref().map(|path| Target::prepare(path, Readers::OwnerOnly));
     let target = target.transpose()?;
     let settings = ReportSettings { group: arguments.group, ..ReportSettings::default() };
     let report = Report::new(&marks, settings, Some(&mut Redrawn::new(&bank)));
-    let report = report.map_err(|problems| arguments.all(&problems))?;
+    let mut report = report.map_err(|problems| all_of("marks", &arguments.marks, &problems))?;
+    if !others.is_empty() {
+        let sittings = Sittings::of("this class", &marks, &others);
+        report.sittings = Some(
+            sittings.map_err(|(name, problems)| all_of("marks", Path::new(&name), &problems))?,
+        );
+    }
     let width = if target.is_some() { USUAL_WIDTH } else { terminal.width() };
     let bytes = match format {
         Format::Text => analysis_text(&report, width).into_bytes(),
@@ -133,20 +149,35 @@ impl Arguments {
         }
     }
 
-    /// The text of the marks, which for a large class is longer than any other file.
-    fn text(&self) -> Result<String, Failure> {
-        let shown = self.marks.display();
-        String::from_utf8(read_bytes(&self.marks, Limit::Class)?).map_err(|_| {
+    /// The marks of a file, by the pass mark asked for.
+    fn read(&self, path: &Path) -> Result<Marks, Failure> {
+        let shown = path.display();
+        // The marks of a large class are longer than any other file.
+        let text = String::from_utf8(read_bytes(path, Limit::Class)?).map_err(|_| {
             Failure::unusable(format!(
                 "`{shown}` is not UTF-8 text; give marks.jsonl as castmark wrote it"
             ))
-        })
+        })?;
+        let marks = Marks::read(&text).map_err(|problems| all_of("marks", path, &problems));
+        let mut marks = marks?;
+        marks.head.grading.pass = self.pass.or(marks.head.grading.pass);
+        let wrong = |of| marks.head.grading.check(of).err();
+        let of: u32 = marks.head.questions.iter().map(|question| question.of).sum();
+        match Some(of).filter(|of| *of > 0).and_then(wrong) {
+            Some((_, what)) => {
+                Err(Failure::unusable(format!("the pass mark cannot be used: {what}")))
+            }
+            None => Ok(marks),
+        }
     }
 
-    /// Everything that is wrong with the marks.
-    fn all(&self, problems: &[MarksProblem]) -> Failure {
-        let lines: Vec<String> = problems.iter().map(|problem| format!("  {problem}")).collect();
-        let shown = self.marks.display();
-        Failure::unusable(format!("the marks `{shown}` cannot be used\n{}", lines.join("\n")))
+    /// The other sittings, each called by its title and its file.
+    fn others(&self) -> Result<Vec<OtherSitting>, Failure> {
+        let other = |path: &PathBuf| {
+            let marks = self.read(path)?;
+            let name = format!("{} ({})", marks.head.title(), path.display());
+            Ok(OtherSitting { name, marks })
+        };
+        self.compare.iter().map(other).collect()
     }
 }

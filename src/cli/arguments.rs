@@ -6,7 +6,8 @@ use clap::{CommandFactory, Parser, Subcommand};
 #[cfg(feature = "record")]
 use super::practise;
 use super::{
-    analyse, bank, batch, check, completions, manual, mark, page, paper, problem, sources, work,
+    analyse, bank, batch, begin, check, completions, manual, mark, page, paper, problem, sources,
+    work,
 };
 
 /// Draws problems on moulded dosage forms, works them and marks answers.
@@ -34,6 +35,7 @@ pub(super) enum Command {
     Paper(paper::Arguments),
     Mark(mark::Arguments),
     Analyse(analyse::Arguments),
+    Begin(begin::Arguments),
     Bank(bank::Arguments),
     Sources(sources::Arguments),
     Completions(completions::Arguments),

@@ -30,6 +30,7 @@ mod page;
 mod paper;
 mod mark;
 mod analyse;
+mod begin;
 mod bank;
 mod sources;
 mod completions;
@@ -101,6 +102,7 @@ fn carry_out(command: Option<Command>, terminal: &mut Terminal) -> Result<Outcom
         Some(Command::Paper(arguments)) => paper::run(&arguments, terminal),
         Some(Command::Mark(arguments)) => mark::run(&arguments, terminal),
         Some(Command::Analyse(arguments)) => analyse::run(&arguments, terminal),
+        Some(Command::Begin(arguments)) => begin::run(&arguments, terminal),
         Some(Command::Bank(arguments)) => bank::run(&arguments, terminal),
         Some(Command::Sources(arguments)) => sources::run(&arguments, terminal),
         Some(Command::Completions(arguments)) => completions::run(&arguments, terminal),

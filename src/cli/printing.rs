@@ -3,7 +3,8 @@
 use std::path::{Path, PathBuf};
 
 use castmark::export::{
-    BenchDocument, Contents, EXPORTERS, Exporter, Options, PaperSize, Sheet, TypeSize, exporter,
+    BenchDocument, Contents, EXPORTERS, Exporter, Layout, Options, PaperSize, Sheet, TypeSize,
+    exporter,
 };
 use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
 use clap::{Args, builder::ValueParser};
@@ -33,6 +34,37 @@ pub(super) struct Printing {
     /// A layout of your own for this format
     #[arg(long, value_name = "FILE")]
     layout: Option<PathBuf>,
+}
+
+/// The layouts of these files, each with the format that the end of its name tells.
+///
+/// # Errors
+/// When a name tells no format or one that has a layout already, or a layout cannot be used.
+pub(super) fn own_layouts(paths: &[PathBuf]) -> Result<Vec<(&'static str, Layout)>, Failure> {
+    let mut layouts: Vec<(&'static str, Layout)> = Vec::new();
+    for path in paths {
+        let shown = path.display().to_string();
+        let ending = |exporter: &&&dyn Exporter| {
+            let bundled = exporter.bundled_layout().map(|(name, _)| name);
+            let ending = bundled.and_then(|name| name.split_once('.')).map(|(_, ending)| ending);
+            ending.is_some_and(|ending| shown.ends_with(&format!(".{ending}")))
+        };
+        let exporter = EXPORTERS.iter().find(ending).ok_or_else(|| {
+            Failure::unusable(format!(
+                "expected a layout that ends in .html.jinja, .typ.jinja, .md.jinja or .txt.jinja, found \
+                 `{shown}`; rename it by its format"
+            ))
+        })?;
+        if layouts.iter().any(|(name, _)| *name == exporter.name()) {
+            return Err(Failure::unusable(format!(
+                "`{shown}` is a second layout for {}; give one for each format",
+                exporter.name()
+            )));
+        }
+        let layout = exporter.layout(&shown, &read_text(path)?).map_err(Failure::unusable)?;
+        layouts.push((exporter.name(), layout));
+    }
+    Ok(layouts)
 }
 
 /// A place to print to that was found to be good, with all choices made.

@@ -9,7 +9,7 @@ use crate::quantity::{Exact, Quantity};
 
 use super::theory::theory_key;
 use super::{
-    Accepted, Candidate, Contents, Detail, Entry, EntryPart, EntrySlip, MarkKind, MarkLine,
+    Accepted, Candidate, Contents, Detail, Entry, EntryPart, EntrySlip, Front, MarkKind, MarkLine,
     PartKey, PartMarking, Sheet, SlipAnswer,
 };
 
@@ -48,6 +48,7 @@ impl Sheet {
             details: Vec::new(),
             mark: None,
             square: None,
+            front: Front::default(),
             candidate: Candidate::None,
             contents,
             minutes: None,
@@ -121,11 +122,18 @@ pub(super) fn sources(bank: &Bank, problems: &[Problem], contents: Contents) -> 
     sources
 }
 
+impl PartKey {
+    /// The answer of a part and how it is marked.
+    pub(super) fn of(part: &Part) -> Self {
+        match &part.response {
+            Response::Number(key) => number_key(key, part.marks),
+            response => theory_key(response, part.marks),
+        }
+    }
+}
+
 fn part(problem: &Problem, part: &Part) -> EntryPart {
-    let key = match &part.response {
-        Response::Number(key) => number_key(key, part.marks),
-        response => theory_key(response, part.marks),
-    };
+    let key = PartKey::of(part);
     let space = part.response.key().space();
     let kept = match &part.response {
         Response::Number(key) => {

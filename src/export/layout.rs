@@ -18,7 +18,8 @@ use crate::formula::{Math, nearest};
 
 use super::picture::Picture;
 use super::{
-    BenchDocument, CAUTION, ExportError, Exporter, Options, Sheet, Square, escape, lines, view,
+    BenchDocument, CAUTION, ExportError, Exporter, LayoutProblem, Options, Sheet, Square, blocks,
+    escape, functions, view,
 };
 
 /// A layout for one format, compiled and ready to be used for any number of sheets.
@@ -28,19 +29,6 @@ pub struct Layout {
     environment: Environment<'static>,
     name: String,
     piece: bool,
-}
-
-/// A mistake in a layout, with its place.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct LayoutProblem {
-    /// The layout, as its file is called.
-    pub name: String,
-    /// Line and column, counted from 1; the column in characters.
-    pub place: Option<(usize, usize)>,
-    /// What is wrong.
-    pub what: String,
-    /// What to do.
-    pub help: String,
 }
 
 impl Layout {
@@ -56,42 +44,6 @@ impl Layout {
         &self.name
     }
 }
-
-impl LayoutProblem {
-    /// A layout that was filled in, but makes no sound pages.
-    #[cfg(feature = "pdf")]
-    pub(super) fn not_set(name: &str, what: &str, piece: &str) -> Self {
-        let piece: String = piece.chars().take(60).collect();
-        let at = if piece.is_empty() { String::new() } else { format!(" at `{piece}`") };
-        Self {
-            name: name.to_owned(),
-            place: None,
-            what: format!("the pages cannot be set: {what}{at}"),
-            help: "mend this piece of Typst markup".to_owned(),
-        }
-    }
-
-    pub(super) fn not_laid_out(name: &str, format: &str) -> Self {
-        Self {
-            name: name.to_owned(),
-            place: None,
-            what: format!("a sheet as {format} takes no layout"),
-            help: "leave the layout out or choose another format".to_owned(),
-        }
-    }
-}
-
-impl fmt::Display for LayoutProblem {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.name)?;
-        if let Some((line, column)) = self.place {
-            write!(f, ":{line}:{column}")?;
-        }
-        write!(f, ": {}; {}", self.what, self.help)
-    }
-}
-
-impl std::error::Error for LayoutProblem {}
 
 /// What sets one laid-out format apart from another.
 #[derive(Debug)]
@@ -173,6 +125,10 @@ impl<T: LaidOut + fmt::Debug + Sync> Exporter for T {
 /// The name a layout of someone's own has inside its environment.
 const OWN: &str = "own layout";
 
+/// The layout of a candidate's paper as a web page, which extends that of sheets.
+pub(super) const PAPER: (&str, &str) =
+    ("paper.html.jinja", include_str!("../../exports/layouts/paper.html.jinja"));
+
 /// Far above any sheet, far below a hang: a step of the layout burns one, and so does a byte of a
 /// longer text. A paper of twenty questions with solutions needs less than one million.
 const FUEL: u64 = 50_000_000;
@@ -194,6 +150,9 @@ impl Format {
         environment
             .add_template_owned(OWN, text.to_owned())
             .map_err(|error| problem(&error, name, |_| Some(text.to_owned())))?;
+        if let Some(unknown) = blocks::unknown(text, self.sources()) {
+            return Err(LayoutProblem { name: name.to_owned(), ..unknown });
+        }
         Ok(Layout { format: self, environment, name: name.to_owned(), piece: false })
     }
 
@@ -235,6 +194,12 @@ impl Format {
         plain(page).contains(&plain(&caution))
     }
 
+    /// The layouts that one of one's own may extend.
+    fn sources(&self) -> Vec<&'static str> {
+        let paper = (self.name == "html").then_some(PAPER.1);
+        std::iter::once(self.source).chain(paper).collect()
+    }
+
     fn environment(&'static self) -> Result<&'static Environment<'static>, LayoutProblem> {
         let compile = || {
             let mut environment = Environment::new();
@@ -245,17 +210,23 @@ impl Format {
             environment.set_syntax(syntax());
             // It could nest lists deeper than can be taken apart again.
             environment.remove_global("namespace");
-            environment.add_filter("hang", hang);
-            environment.add_filter("margin", margin);
+            environment.add_filter("hang", functions::hang);
+            environment.add_filter("margin", functions::margin);
             environment
                 .add_filter("css", |text: String| Value::from_safe_string(escape::css(&text)));
             environment.add_filter("quoted", |text: String| {
                 Value::from_safe_string(escape::typst_quoted(&text))
             });
-            environment.add_function("columns", columns);
+            environment.add_function("columns", functions::columns);
             environment
                 .add_template(self.file, self.source)
                 .map_err(|error| problem(&error, self.file, |_| Some(self.source.to_owned())))?;
+            if self.name == "html" {
+                let (name, text) = PAPER;
+                environment
+                    .add_template(name, text)
+                    .map_err(|error| problem(&error, name, |_| Some(text.to_owned())))?;
+            }
             Ok(environment)
         };
         self.compiled.get_or_init(compile).as_ref().map_err(Clone::clone)
@@ -287,7 +258,7 @@ impl Format {
         let trusted = value.is_safe() || matches!(state.auto_escape(), AutoEscape::None);
         // A short text is paid for by the step that writes it.
         if let Some(text) = value.as_str().filter(|text| text.len() > 64) {
-            spend(state, text.len())?;
+            functions::spend(state, text.len())?;
         }
         match value.as_str() {
             Some(text) if trusted => out.write_str(text)?,
@@ -322,65 +293,6 @@ fn syntax() -> SyntaxConfig {
         .unwrap_or_default()
 }
 
-/// `{{ text|hang("  (a) ", "      ") }}`: a paragraph in lines, with a hanging indent.
-fn hang(
-    state: &State<'_, '_>,
-    text: &str,
-    first: Option<&str>,
-    rest: Option<&str>,
-) -> Result<String, Error> {
-    let first = first.unwrap_or_default();
-    let rest = rest.unwrap_or(first);
-    beside(first)?;
-    beside(rest)?;
-    // At worst every letter is a line of its own.
-    spend(state, text.len().saturating_mul(1 + rest.len()))?;
-    Ok(lines::hang(text, width(state), first, rest))
-}
-
-/// `{{ text|margin("2 marks") }}`: a few words at the right margin.
-fn margin(state: &State<'_, '_>, text: &str, mark: &str) -> Result<String, Error> {
-    beside(mark)?;
-    spend(state, text.len().saturating_mul(2))?;
-    Ok(lines::margin(text, width(state), mark))
-}
-
-/// `{{ columns(head, rows, "  ") }}`: a table in columns, or row by row where it is too wide.
-#[allow(clippy::needless_pass_by_value, reason = "minijinja hands lists over by value")]
-fn columns(
-    state: &State<'_, '_>,
-    head: Vec<String>,
-    rows: Vec<Vec<String>>,
-    indent: Option<&str>,
-) -> Result<String, Error> {
-    let indent = indent.unwrap_or_default();
-    beside(indent)?;
-    // Each cell is filled up to the widest of its column, or told with its heading.
-    let cells = || head.iter().chain(rows.iter().flatten());
-    let widest = cells().map(String::len).max().unwrap_or_default();
-    spend(state, cells().count().saturating_mul(widest + indent.len() + 2))?;
-    Ok(lines::columns(&head, &rows, width(state), indent))
-}
-
-/// What stands beside a text: an indent or a few words.
-fn beside(text: &str) -> Result<(), Error> {
-    const LONGEST: usize = 200;
-    if text.len() <= LONGEST {
-        return Ok(());
-    }
-    let what = format!("expected at most {LONGEST} bytes beside a text, found {}", text.len());
-    Err(Error::new(ErrorKind::InvalidOperation, what))
-}
-
-/// Burns as much fuel as there are bytes to be written.
-fn spend(state: &State<'_, '_>, bytes: usize) -> Result<(), Error> {
-    state.consume_fuel(u64::try_from(bytes).unwrap_or(u64::MAX))
-}
-
-fn width(state: &State<'_, '_>) -> usize {
-    state.lookup("width").and_then(|width| width.as_usize()).unwrap_or(80)
-}
-
 /// What went wrong, where, and what to do about it.
 fn problem(error: &Error, name: &str, source: impl Fn(&str) -> Option<String>) -> LayoutProblem {
     // The innermost error is the one with the place of the mistake.
@@ -395,7 +307,10 @@ fn problem(error: &Error, name: &str, source: impl Fn(&str) -> Option<String>) -
     let place = error.line().map(|line| {
         // Of `entry.heeding` the last name is the one that is wrong.
         let skipped = match error.kind() {
-            ErrorKind::UndefinedError => marked.len() - last_name(marked).len(),
+            ErrorKind::UndefinedError => {
+                let field = marked.split('|').next().unwrap_or_default().trim_end();
+                field.len() - last_name(field).len()
+            }
             _ => 0,
         };
         let before = text.get(..range.start + skipped).unwrap_or_default();
@@ -407,6 +322,16 @@ fn problem(error: &Error, name: &str, source: impl Fn(&str) -> Option<String>) -
     LayoutProblem { name: name.to_owned(), place, what, help }
 }
 
+/// What to do about a mistake in the syntax.
+fn mend(detail: &str) -> String {
+    if detail.contains("unknown statement end") {
+        "an `{% endfor %}` or `{% endif %}` is missing before this place; close what was opened"
+            .to_owned()
+    } else {
+        "mend the tag at this place".to_owned()
+    }
+}
+
 fn last_name(path: &str) -> &str {
     path.rsplit('.').next().unwrap_or_default().trim_start()
 }
@@ -416,7 +341,8 @@ fn explain(error: &Error, marked: &str) -> (String, String) {
     let detail = error.detail().unwrap_or_default();
     match error.kind() {
         ErrorKind::UndefinedError => {
-            let field = last_name(marked);
+            // A filter behind the field is not what is wrong.
+            let field = last_name(marked.split('|').next().unwrap_or_default().trim_end());
             if view::FIELDS.contains(&field) {
                 return (format!("there is no `{field}` here on this sheet"), GUIDE.to_owned());
             }
@@ -426,10 +352,7 @@ fn explain(error: &Error, marked: &str) -> (String, String) {
                 None => (what, GUIDE.to_owned()),
             }
         }
-        ErrorKind::SyntaxError => (
-            format!("the layout cannot be read: {detail}"),
-            "mend the tag at this place".to_owned(),
-        ),
+        ErrorKind::SyntaxError => (format!("the layout cannot be read: {detail}"), mend(detail)),
         ErrorKind::TemplateNotFound | ErrorKind::BadInclude => (
             format!("no layout to include: {detail}"),
             "a layout can include or extend only the one of its own format, by its file name"

@@ -21,6 +21,9 @@ mod square;
 mod escape;
 mod lines;
 mod view;
+mod blocks;
+mod functions;
+mod layout_problem;
 mod layout;
 mod text;
 mod markdown;
@@ -35,6 +38,8 @@ mod qti;
 mod account;
 mod batch;
 mod marks;
+mod office;
+mod room;
 #[cfg(feature = "pdf")]
 mod pages;
 #[cfg(feature = "pdf")]
@@ -59,14 +64,16 @@ pub use compose::ComposeProblem;
 pub use escape::readable;
 pub use html::Html;
 pub use json::Json;
-pub use layout::{Layout, LayoutProblem};
+pub use layout::Layout;
+pub use layout_problem::LayoutProblem;
 pub use markdown::Markdown;
 #[cfg(feature = "pdf")]
 pub use marks::feedback_pdf;
 pub use marks::{
-    MarksTitle, by_hand_head, by_hand_table, feedback_page, marks_head, marks_lines, marks_table,
-    marks_table_head,
+    Outcome, by_hand_head, by_hand_table, differences_head, differences_table, feedback_page,
+    head_questions, marks_lines, marks_table, marks_table_head, results_head, results_table,
 };
+pub use office::{OfficeBlock, OfficeColumn, OfficeSheet, office_file};
 pub use papers::{Document, PaperPress};
 #[cfg(feature = "pdf")]
 pub use pdf::Pdf;
@@ -74,8 +81,9 @@ pub use picture::Picture;
 pub use plot::{Course, Shares};
 pub use progress::{days_plot, progress_page};
 pub use qti::Qti;
+pub use room::{KeyRow, RoomPack, answer_grid, empty_answers, key_row, key_table, key_table_rows};
 pub use sheet::{
-    Accepted, Candidate, Contents, Detail, Entry, EntryPart, EntrySlip, MarkKind, MarkLine,
+    Accepted, Candidate, Contents, Detail, Entry, EntryPart, EntrySlip, Front, MarkKind, MarkLine,
     PartKey, PartMarking, Section, Sheet, SlipAnswer,
 };
 pub use square::Square;

@@ -7,8 +7,8 @@ use crate::problem::Problem;
 
 use super::compose::{glossary, sources};
 use super::{
-    AnswerSpace, Candidate, ComposeProblem, Contents, Detail, Entry, ExportError, Exporter, Layout,
-    LayoutProblem, MarkKind, Options, Section, Sheet, Square, TypeSize,
+    AnswerSpace, Candidate, ComposeProblem, Contents, Detail, Entry, ExportError, Exporter, Front,
+    Layout, LayoutProblem, MarkKind, Options, Section, Sheet, Square, TypeSize,
 };
 
 /// A document of a candidate's paper.
@@ -134,14 +134,24 @@ impl Sheet {
             square: (blueprint.qr_code && document.is_for_candidates())
                 .then(|| Square::of(&paper.code.to_string()))
                 .flatten(),
+            front: front(blueprint, document),
             mark: Some(paper.code.to_string()),
             candidate: Candidate::Number(paper.candidate.number.clone()),
             contents,
-            minutes: Some(minutes(blueprint, paper)),
+            minutes: Some(paper.candidate.minutes(blueprint.minutes)),
             rules: settings,
             entries,
             sources: sources(bank, problems, contents),
         })
+    }
+}
+
+/// What the institution puts around a document; a cover only before the questions.
+fn front(blueprint: &Blueprint, document: Document) -> Front {
+    Front {
+        letterhead: blueprint.letterhead.clone(),
+        foot: blueprint.foot.clone(),
+        cover: blueprint.cover.clone().filter(|_| document == Document::Questions),
     }
 }
 
@@ -212,18 +222,10 @@ fn details(blueprint: &Blueprint, paper: &Paper, document: Document) -> Vec<Deta
     if document.is_for_candidates() {
         tell("Name", paper.candidate.name.clone());
         tell("Group", paper.candidate.group.clone());
-        tell("Time allowed", Some(format!("{} minutes", minutes(blueprint, paper))));
+        let minutes = paper.candidate.minutes(blueprint.minutes);
+        tell("Time allowed", Some(format!("{minutes} minutes")));
     }
     details
-}
-
-/// The time of a candidate, with what they have beyond the others rounded up to whole minutes.
-fn minutes(blueprint: &Blueprint, paper: &Paper) -> u32 {
-    let extra = paper.candidate.needs.iter().map(|need| match need {
-        Need::ExtraTime(percent) => (blueprint.minutes * percent).div_ceil(100),
-        Need::LargePrint => 0,
-    });
-    blueprint.minutes + extra.sum::<u32>()
 }
 
 /// What makes the documents of papers in one format.
@@ -258,17 +260,22 @@ impl PaperPress {
         }
     }
 
+    /// How a document of a candidate looks.
+    pub fn options_of(&self, paper: &Paper) -> Options {
+        Options { type_size: self.type_size(paper), ..self.options.clone() }
+    }
+
     /// The sheet as the bytes of a file, in letters as large as the candidate needs.
     ///
     /// # Errors
     /// When a layout of one's own cannot be filled in.
     pub fn print(&self, sheet: &Sheet, paper: &Paper) -> Result<Vec<u8>, ExportError> {
-        let options = Options { type_size: self.type_size(paper), ..self.options.clone() };
-        self.exporter.export(sheet, &options)
+        self.exporter.export(sheet, &self.options_of(paper))
     }
 }
 
 /// The layout of papers: the sheet's own with the code of the paper on every page.
 fn paper_layout(exporter: &dyn Exporter) -> Result<Layout, LayoutProblem> {
-    exporter.layout("paper.html.jinja", include_str!("../../exports/layouts/paper.html.jinja"))
+    let (name, text) = super::layout::PAPER;
+    exporter.layout(name, text)
 }

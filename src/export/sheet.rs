@@ -1,5 +1,6 @@
 //! The sheet as plain data.
 
+use crate::bank::Cover;
 use crate::marking::Settings;
 use crate::problem::{AnswerSpace, Block, Drawing, Response, WorkedMethod, WorkedStep, letter};
 
@@ -17,6 +18,8 @@ pub struct Sheet {
     pub note: Option<String>,
     /// Short facts in the head of the sheet: time allowed, class, paper number.
     pub details: Vec<Detail>,
+    /// What an institution puts around its papers.
+    pub front: Front,
     /// The code of the paper, which is printed on every page.
     pub mark: Option<String>,
     /// The code of the paper for a camera, where that is wanted.
@@ -33,6 +36,17 @@ pub struct Sheet {
     pub entries: Vec<Entry>,
     /// The sources of values and answers: the short name and the full reference.
     pub sources: Vec<Detail>,
+}
+
+/// What an institution puts around its papers: a line above, a line below, and a cover page.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Front {
+    /// A line above the head.
+    pub letterhead: Option<String>,
+    /// A line below everything.
+    pub foot: Option<String>,
+    /// The cover page.
+    pub cover: Option<Cover>,
 }
 
 /// A short fact in the head of a sheet.

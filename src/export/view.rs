@@ -5,7 +5,7 @@
 
 use minijinja::{Value, context};
 
-use crate::bank::ROUNDING_RULE;
+use crate::bank::{Cover, ROUNDING_RULE};
 use crate::problem::{Block, WorkedMethod, WorkedStep, letter};
 
 use super::escape::plain;
@@ -85,6 +85,14 @@ pub(super) const FIELDS: &[&str] = &[
     "reasons",
     "notes",
     "sources",
+    "letterhead",
+    "foot",
+    "cover",
+    "institution",
+    "rubric",
+    "materials",
+    "declaration",
+    "sealed",
 ];
 
 /// The fields of a sheet for a layout of the format.
@@ -106,6 +114,9 @@ pub(super) fn fields(sheet: &Sheet, options: &Options, format: &Format) -> Value
         title => text(&sheet.title),
         note => optional(sheet.note.as_deref()),
         details,
+        letterhead => optional(sheet.front.letterhead.as_deref()),
+        foot => optional(sheet.front.foot.as_deref()),
+        cover => sheet.front.cover.as_ref().map_or_else(|| Value::from(""), cover),
         mark => optional(sheet.mark.as_deref()),
         square => sheet.square.as_ref().map_or_else(|| Value::from(""), format.square),
         candidate => context! { asked, number },
@@ -125,6 +136,21 @@ pub(super) fn fields(sheet: &Sheet, options: &Options, format: &Format) -> Value
         width => options.width.max(lines::NARROWEST),
     }
 }
+
+/// The cover page; empty texts and lists where something is not wanted.
+fn cover(cover: &Cover) -> Value {
+    let texts = |all: &[String]| all.iter().map(|it| text(it)).collect::<Vec<Value>>();
+    context! {
+        institution => optional(cover.institution.as_deref()),
+        rubric => texts(&cover.rubric),
+        materials => texts(&cover.materials),
+        declaration => optional(cover.declaration.as_deref()),
+        sealed => if cover.sealed { DO_NOT_OPEN } else { "" },
+    }
+}
+
+/// What a sealed paper says on its cover.
+const DO_NOT_OPEN: &str = "Do not open this paper until you are told to.";
 
 /// The sources, where answers are shown.
 fn sources(sheet: &Sheet) -> Vec<Value> {

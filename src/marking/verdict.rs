@@ -1,5 +1,7 @@
 //! What marking an answer comes to.
 
+use serde::{Deserialize, Serialize};
+
 use crate::problem::letter;
 use crate::quantity::{Exact, Quantity, Typed};
 
@@ -46,7 +48,8 @@ pub enum Understood {
 }
 
 /// How an answer stands.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Standing {
     /// It earns all marks.
     Correct,

@@ -6,6 +6,7 @@ use std::fmt;
 use unicode_normalization::UnicodeNormalization;
 
 use super::answers::{LineBreaks, Rows, text_of};
+use super::{Candidate, Need};
 use crate::words::is_hidden;
 
 /// The candidates of a class, in the order of the list.
@@ -13,56 +14,6 @@ use crate::words::is_hidden;
 pub struct ClassList {
     /// The candidates.
     pub candidates: Vec<Candidate>,
-}
-
-/// One candidate.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Candidate {
-    /// The candidate number, as written, without blanks around it.
-    pub number: String,
-    /// The name, where the list gives one.
-    pub name: Option<String>,
-    /// The group, where the list gives one.
-    pub group: Option<String>,
-    /// What the candidate needs.
-    pub needs: Vec<Need>,
-}
-
-/// What a candidate needs.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Need {
-    /// The paper in 18-point type.
-    LargePrint,
-    /// So many per cent of extra time.
-    ExtraTime(u32),
-}
-
-impl fmt::Display for Need {
-    /// As a class list has it: `large print`, `extra time 25`.
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::LargePrint => f.write_str("large print"),
-            Self::ExtraTime(percent) => write!(f, "extra time {percent}"),
-        }
-    }
-}
-
-impl Need {
-    /// Reads what a class list or a manifest has: `large print`, `extra time`, `extra time 50`.
-    pub fn parse(text: &str) -> Option<Self> {
-        let lower = text.to_lowercase();
-        match lower.strip_prefix("extra time").map(str::trim) {
-            Some("") => Some(Self::ExtraTime(25)),
-            Some(percent) => percent
-                .trim_end_matches('%')
-                .trim()
-                .parse()
-                .ok()
-                .filter(|percent| (1..=200).contains(percent))
-                .map(Self::ExtraTime),
-            None => (lower == "large print").then_some(Self::LargePrint),
-        }
-    }
 }
 
 /// One thing wrong with a class list.
@@ -94,9 +45,9 @@ const LARGEST_CLASS: usize = 1_000_000;
 impl ClassList {
     /// Reads a class list: values in UTF-8 with commas or semicolons between them and a line of headings.
     ///
-    /// `candidate` must be among the headings; `name`, `group` and `needs` may be, in any order and
-    /// any case. Under `needs`, with semicolons, commas or `|` between: `large print`, `extra time` (25 per cent)
-    /// or `extra time 50`. A byte-order mark, either line ending and quoted fields are understood;
+    /// `candidate` must be among the headings; `name`, `group`, `room`, `seat` and `needs` may be, in any
+    /// order and any case. Under `needs`, with semicolons, commas or `|` between: `large print`, `extra time`
+    /// (25 per cent), `extra time 50`, and notes for the invigilator in words of one's own. A byte-order mark, either line ending and quoted fields are understood;
     /// lines that are wholly blank are passed over.
     ///
     /// # Errors
@@ -140,11 +91,16 @@ impl ClassList {
     }
 }
 
+/// The headings.
+const KNOWN: [&str; 6] = ["candidate", "name", "group", "room", "seat", "needs"];
+
 /// Which column holds what.
 struct Headings {
     candidate: usize,
     name: Option<usize>,
     group: Option<usize>,
+    room: Option<usize>,
+    seat: Option<usize>,
     needs: Option<usize>,
 }
 
@@ -164,16 +120,14 @@ impl Headings {
             }
             first
         };
-        let (candidate, name, group, needs) =
-            (find("candidate"), find("name"), find("group"), find("needs"));
+        let [candidate, name, group, room, seat, needs] = KNOWN.map(&mut find);
         for heading in headings {
-            let known = ["candidate", "name", "group", "needs"];
-            if !known.iter().any(|known| heading.eq_ignore_ascii_case(known)) {
+            if !KNOWN.iter().any(|known| heading.eq_ignore_ascii_case(known)) {
                 problems.push(problem(
                     1,
                     Some(heading),
-                    "expected `candidate`, `name`, `group` or `needs`, found another heading; rename \
-                     or remove the column",
+                    "expected `candidate`, `name`, `group`, `room`, `seat` or `needs`, found another \
+                     heading; rename or remove the column",
                 ));
             }
         }
@@ -184,12 +138,16 @@ impl Headings {
                     1,
                     None,
                     "expected a heading `candidate`, found none; make the first line \
-                     `candidate,name,group,needs` or a part of it",
+                     `candidate,name,group,room,seat,needs` or a part of it",
                 ),
             );
             return Err(problems);
         };
-        if problems.is_empty() { Ok(Self { candidate, name, group, needs }) } else { Err(problems) }
+        if problems.is_empty() {
+            Ok(Self { candidate, name, group, room, seat, needs })
+        } else {
+            Err(problems)
+        }
     }
 
     fn candidate(
@@ -252,6 +210,8 @@ impl Headings {
             number,
             name: field(self.name),
             group: field(self.group),
+            room: field(self.room),
+            seat: field(self.seat),
             needs,
         })
     }
@@ -260,17 +220,10 @@ impl Headings {
 fn read_needs(text: &str, line: u64, problems: &mut Vec<ListProblem>) -> Vec<Need> {
     let mut needs = Vec::new();
     for need in text.split([';', ',', '|']).map(str::trim).filter(|need| !need.is_empty()) {
-        match Need::parse(need) {
-            Some(need) if !needs.contains(&need) => needs.push(need),
-            Some(_) => {}
-            None => problems.push(problem(
-                line,
-                Some("needs"),
-                format!(
-                    "expected `large print` or `extra time` with a per cent from 1 to 200, found \
-                     `{need}`; separate several by semicolons"
-                ),
-            )),
+        match Need::read(need) {
+            Ok(need) if !needs.contains(&need) => needs.push(need),
+            Ok(_) => {}
+            Err(what) => problems.push(problem(line, Some("needs"), what)),
         }
     }
     needs.sort_unstable();
@@ -325,14 +278,13 @@ mod tests {
             assert_eq!(list[0].name.as_deref(), Some("Quill, A."));
         }
         bad(
-            b"candidate;needs\n1;large print;extra time\n2;a, reader\n",
+            b"candidate;needs\n1;large print;extra time\n2;extra time a, larg print\n",
             &[
                 "line 2: expected 2 fields, found 3; put a field that holds a semicolon in double \
                  quotes",
-                "line 3, column `needs`: expected `large print` or `extra time` with a per cent from 1 \
-                 to 200, found `a`; separate several by semicolons",
-                "line 3, column `needs`: expected `large print` or `extra time` with a per cent from 1 \
-                 to 200, found `reader`; separate several by semicolons",
+                "line 3, column `needs`: expected `extra time` with a per cent from 1 to 200, found \
+                 `extra time a`; write `extra time 25`",
+                "line 3, column `needs`: expected a need, found `larg print`; did you mean `large print`?",
             ],
         );
     }
@@ -362,7 +314,7 @@ mod tests {
             b"number\n1\n",
             &[
                 "line 1: expected a heading `candidate`, found none; make the first line \
-                 `candidate,name,group,needs` or a part of it",
+                 `candidate,name,group,room,seat,needs` or a part of it",
                 "line 1, column `number`: expected `candidate`, `name`, `group` or `needs`, found \
                  another heading; rename or remove the column",
             ],
@@ -370,12 +322,26 @@ mod tests {
     }
 
     #[test]
-    fn refuses_an_unknown_need() {
+    fn a_need_in_words_of_ones_own_is_a_note_for_the_invigilator() {
+        let list = good(
+            "seat,room,candidate,needs\nA4,Hall 1,1,\"extra time 25; a reader; rest breaks\"\n,,2,\n",
+        );
+        let note = |text: &str| Need::Note(text.to_owned());
+        assert_eq!(list[0].needs, [Need::ExtraTime(25), note("a reader"), note("rest breaks")]);
+        assert_eq!(list[0].room.as_deref(), Some("Hall 1"));
+        assert_eq!((list[0].seat.as_deref(), list[1].seat.as_deref()), (Some("A4"), None));
+    }
+
+    #[test]
+    fn a_need_that_is_nearly_one_of_the_known_is_a_mistake() {
         bad(
-            b"candidate,needs\n1,a reader\n",
+            b"candidate,needs\n1,large-print\n2,extra time 201\n3,extra-time\n4,Extra tme 25\n",
             &[
-                "line 2, column `needs`: expected `large print` or `extra time` with a per cent from 1 \
-                 to 200, found `a reader`; separate several by semicolons",
+                "line 2, column `needs`: expected a need, found `large-print`; did you mean `large print`?",
+                "line 3, column `needs`: expected `extra time` with a per cent from 1 to 200, found \
+                 `extra time 201`; write `extra time 25`",
+                "line 4, column `needs`: expected a need, found `extra-time`; did you mean `extra time`?",
+                "line 5, column `needs`: expected a need, found `Extra tme 25`; did you mean `extra time`?",
             ],
         );
     }

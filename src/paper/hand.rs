@@ -2,20 +2,25 @@
 //!
 //! They come as a table, one row for each part, and are kept as JSON Lines beside the marks, so that
 //! marking again does not lose them. An entry is never taken out of the record: a later one for the
-//! same part takes its place.
+//! same part replaces it, and one that withdraws gives the part back to the program.
 
 use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 use serde_json::json;
 
+use crate::marks::Mark;
 use crate::problem::letter;
 
-use super::answers::{LineBreaks, Misplaced, PartPlace, Rows, problem, shown, text_of};
+use super::answers::{AskedPart, LineBreaks, Misplaced, PartPlace, Rows, problem, shown, text_of};
+use super::hand_columns::{Cells, Columns};
 use super::{Answers, Asked, ListProblem};
 
 /// The version of the record.
 const VERSION: u32 = 1;
+
+/// The word that takes a mark back.
+const WITHDRAW: &str = "withdraw";
 
 /// The longest text about a mark, in characters.
 const LONGEST: usize = 2_000;
@@ -34,16 +39,42 @@ pub struct HandMark {
     pub question: usize,
     /// The letter of the part.
     pub part: String,
-    /// The marks given.
-    pub marks: u32,
+    /// The marks given; nothing where an earlier mark is withdrawn.
+    pub marks: Option<Mark>,
     /// Who gave them.
     pub who: String,
+    /// The marks of the second marker.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub second: Option<Mark>,
+    /// The second marker.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub second_who: Option<String>,
+    /// The marks that the two agreed on, where they differed.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub agreed: Option<Mark>,
     /// Why; empty where nothing was said.
     pub why: String,
     /// On what day, as `2026-05-20`.
     pub when: String,
     /// The answer they were given for.
     pub answer: String,
+}
+
+impl HandMark {
+    /// The marks that hold: those agreed on, or the first marker's; nothing where they are withdrawn.
+    pub fn holds(&self) -> Option<Mark> {
+        self.agreed.or(self.marks)
+    }
+
+    /// By how much the two markers differ; nothing where only one has marked.
+    pub fn difference(&self) -> Option<Mark> {
+        Some(self.marks?.difference(self.second?))
+    }
+
+    /// Whether the two markers differ and have not agreed.
+    pub fn is_unsettled(&self) -> bool {
+        self.agreed.is_none() && self.difference().is_some_and(|by| by > Mark::NONE)
+    }
 }
 
 /// All marks given by hand, in the order in which they were entered.
@@ -107,8 +138,10 @@ impl HandMarks {
     }
 
     /// Adds the marks of a table with commas: `candidate`, `question`, `part`, `marks`, `who`, `why`
-    /// and `when`, in any order. Other columns are passed over, and so are rows without marks; the
-    /// number of those is given back. An entry that is in the record already is not added again.
+    /// and `when`, in any order, and with a second marker `second`, `second_who` and `agreed`. Marks
+    /// may be halves; the word `withdraw` takes an earlier mark back. Other columns are passed over, and
+    /// so are rows without marks; the number of those is given back. An entry that is in the record
+    /// already is not added again.
     ///
     /// # Errors
     /// Everything that is wrong, all at once, each with its line and column; then nothing is added.
@@ -121,7 +154,7 @@ impl HandMarks {
         let text = text_of(bytes)?;
         // The answers that are listed there may have several lines.
         let rows = Rows::of(text, LineBreaks::Quoted)?;
-        let columns = columns(rows.headings())?;
+        let columns = Columns::of(rows.headings())?;
         let mut reading = Reading { asked, answers, seen: BTreeMap::new(), problems: Vec::new() };
         let mut entries = Vec::new();
         let mut empty = 0;
@@ -133,12 +166,12 @@ impl HandMarks {
                     continue;
                 }
             };
-            let cells = columns.map(|column| row.get(column).unwrap_or_default());
-            if cells[3].is_empty() {
+            let cells = columns.cells(&row);
+            if [cells.marks, cells.second, cells.agreed].iter().all(|cell| cell.is_empty()) {
                 empty += 1;
                 continue;
             }
-            entries.extend(reading.entry(line, cells));
+            entries.extend(reading.entry(line, &cells));
         }
         if !reading.problems.is_empty() {
             return Err(reading.problems);
@@ -159,34 +192,14 @@ impl HandMarks {
     /// Whether an entry is in the record, whatever the answer was then.
     fn knows(&self, (spot, mark): &Placed) -> bool {
         let same = |known: &HandMark| {
-            (known.marks, &known.who, &known.why, &known.when)
-                == (mark.marks, &mark.who, &mark.why, &mark.when)
+            let given = |it: &HandMark| (it.marks, it.second, it.agreed);
+            given(known) == given(mark)
+                && (&known.who, &known.second_who) == (&mark.who, &mark.second_who)
+                && (&known.why, &known.when) == (&mark.why, &mark.when)
         };
         let mine = self.of_part.get(spot).into_iter().flatten();
         mine.filter_map(|place| self.entries.get(*place)).any(|(_, known)| same(known))
     }
-}
-
-/// The headings that must be there.
-const COLUMNS: [&str; 7] = ["candidate", "question", "part", "marks", "who", "why", "when"];
-
-fn columns(headings: &csv::StringRecord) -> Result<[usize; 7], Vec<ListProblem>> {
-    let mut problems = Vec::new();
-    let places = COLUMNS.map(|wanted| {
-        let mut found =
-            headings.iter().enumerate().filter(|(_, text)| text.eq_ignore_ascii_case(wanted));
-        let place = found.next().map(|(place, _)| place);
-        if place.is_none() {
-            let what = format!("expected a heading `{wanted}`, found none; add the column");
-            problems.push(problem(1, None, what));
-        }
-        if found.next().is_some() {
-            let what = "expected the heading once, found it twice; remove or rename one";
-            problems.push(problem(1, Some(wanted), what));
-        }
-        place.unwrap_or_default()
-    });
-    if problems.is_empty() { Ok(places) } else { Err(problems) }
 }
 
 /// Reading a table of marks.
@@ -198,22 +211,20 @@ struct Reading<'a> {
 }
 
 impl Reading<'_> {
-    fn entry(&mut self, line: u64, cells: [&str; 7]) -> Option<Placed> {
+    fn entry(&mut self, line: u64, cells: &Cells<'_>) -> Option<Placed> {
         let before = self.problems.len();
-        let [candidate, question, part, marks, who, why, when] = cells;
-        let number = unescaped(candidate);
+        let number = unescaped(cells.candidate);
         let paper = match self.asked.paper(number) {
             Ok(paper) => paper,
             Err(what) => {
-                self.problems.push(problem(line, Some("candidate"), what));
+                self.wrong(line, "candidate", what);
                 return None;
             }
         };
-        let place = match self.asked.part(paper, question, part) {
+        let place = match self.asked.part(paper, cells.question, cells.part) {
             Ok(place) => place,
             Err(Misplaced { part, what }) => {
-                let column = if part { "part" } else { "question" };
-                self.problems.push(problem(line, Some(column), what));
+                self.wrong(line, if part { "part" } else { "question" }, what);
                 return None;
             }
         };
@@ -221,39 +232,39 @@ impl Reading<'_> {
         if let Some(first) = self.seen.insert((paper, place), line) {
             let what =
                 format!("this part has marks already on line {first}; remove one of the two");
-            self.problems.push(problem(line, Some("marks"), what));
+            self.wrong(line, "marks", what);
         }
-        let given = marks.parse().ok().filter(|given| *given <= asked.marks);
-        if given.is_none() {
-            let what = format!(
-                "expected a whole number from 0 to {}, found `{}`; look at the marks",
-                asked.marks,
-                shown(marks)
-            );
-            self.problems.push(problem(line, Some("marks"), what));
-        }
-        if who.is_empty() {
+        let withdrawn = cells.marks.eq_ignore_ascii_case(WITHDRAW);
+        let marks = if withdrawn { None } else { self.mark(line, "marks", cells.marks, asked) };
+        let second = self.mark(line, "second", cells.second, asked);
+        let agreed = self.mark(line, "agreed", cells.agreed, asked);
+        self.two_markers(line, cells, withdrawn);
+        if cells.who.is_empty() {
             let what = "expected who gave the marks, found a blank; give initials or a name";
-            self.problems.push(problem(line, Some("who"), what));
+            self.wrong(line, "who", what);
         }
-        if why.is_empty() && !asked.written {
+        if cells.why.is_empty() && (withdrawn || !asked.written) {
             let what = "expected why the mark is changed, found a blank; say it in a few words";
-            self.problems.push(problem(line, Some("why"), what));
+            self.wrong(line, "why", what);
         }
-        for (column, text) in [("who", who), ("why", why)] {
+        for (column, text) in
+            [("who", cells.who), ("why", cells.why), ("second_who", cells.second_who)]
+        {
             if text.chars().count() > LONGEST {
                 let what = format!("expected at most {LONGEST} characters, found more; shorten it");
-                self.problems.push(problem(line, Some(column), what));
+                self.wrong(line, column, what);
             }
         }
-        if !is_day(when) {
+        if !is_day(cells.when) {
             let what = format!(
                 "expected a day such as 2026-05-20, found `{}`; give the day of the mark",
-                shown(when)
+                shown(cells.when)
             );
-            self.problems.push(problem(line, Some("when"), what));
+            self.wrong(line, "when", what);
         }
-        let given = given.filter(|_| self.problems.len() == before)?;
+        if self.problems.len() > before {
+            return None;
+        }
         let answer = self.answers.papers.get(paper).and_then(Option::as_ref);
         let answer = answer.and_then(|it| it.questions.get(place.0)?.get(place.1)).cloned();
         let mark = HandMark {
@@ -262,13 +273,67 @@ impl Reading<'_> {
             paper: self.asked.code(paper)?.to_string(),
             question: place.0 + 1,
             part: letter(place.1, 'a'),
-            marks: given,
-            who: unescaped(who).to_owned(),
-            why: unescaped(why).to_owned(),
-            when: when.to_owned(),
+            marks,
+            who: unescaped(cells.who).to_owned(),
+            second,
+            second_who: second.map(|_| unescaped(cells.second_who).to_owned()),
+            agreed,
+            why: unescaped(cells.why).to_owned(),
+            when: cells.when.to_owned(),
             answer: answer.unwrap_or_default(),
         };
         Some(((paper, place), mark))
+    }
+
+    /// The mark of a cell; nothing where it is blank or wrong, which is noted.
+    fn mark(&mut self, line: u64, column: &str, text: &str, asked: &AskedPart) -> Option<Mark> {
+        if text.is_empty() {
+            return None;
+        }
+        let given = Mark::parse(text).filter(|given| *given <= Mark::whole(asked.marks));
+        if given.is_none() {
+            let withdraw = if column == "marks" { ", or `withdraw`" } else { "" };
+            let what = format!(
+                "expected marks from 0 to {}, whole or half{withdraw}, found `{}`; check the marks",
+                asked.marks,
+                shown(text)
+            );
+            self.wrong(line, column, what);
+        }
+        given
+    }
+
+    /// What two markers must say besides their marks.
+    fn two_markers(&mut self, line: u64, cells: &Cells<'_>, withdrawn: bool) {
+        let has_second = !cells.second.is_empty();
+        if cells.marks.is_empty() {
+            let what = "expected the marks of the first marker, found a blank; give them too";
+            self.wrong(line, "marks", what);
+        }
+        if withdrawn && (has_second || !cells.agreed.is_empty()) {
+            let what = "expected nothing beside a mark that is withdrawn, found marks; remove them";
+            self.wrong(line, if has_second { "second" } else { "agreed" }, what);
+            return;
+        }
+        if !cells.agreed.is_empty() && !has_second {
+            let what = "expected the marks of the second marker beside what was agreed, found a blank; \
+                        give them, or write one mark under `marks`";
+            self.wrong(line, "second", what);
+        }
+        if has_second && cells.second_who.is_empty() {
+            let what = "expected who the second marker is, found a blank; give initials or a name";
+            self.wrong(line, "second_who", what);
+        } else if has_second && cells.second_who.eq_ignore_ascii_case(cells.who) {
+            let what = format!(
+                "expected another marker than the first, found `{}` again; give the other's initials",
+                shown(cells.second_who)
+            );
+            self.wrong(line, "second_who", what);
+        }
+    }
+
+    fn wrong(&mut self, line: u64, column: &str, what: impl Into<String>) {
+        self.problems.push(problem(line, Some(column), what));
     }
 }
 
@@ -295,11 +360,13 @@ fn read_entry(text: &str, asked: &Asked) -> Result<Placed, String> {
     }
     let place = asked.part(paper, &mark.question.to_string(), &mark.part);
     let place = place.map_err(|misplaced| misplaced.what)?;
-    if asked.at(paper, place).is_none_or(|part| mark.marks > part.marks) {
-        return Err(format!(
-            "{} are more marks than the part has; use the record as it was written",
-            mark.marks
-        ));
+    if asked.at(paper, place).is_none_or(|part| {
+        let given = [mark.marks, mark.second, mark.agreed];
+        given.into_iter().flatten().any(|given| given > Mark::whole(part.marks))
+    }) {
+        let what = "expected no more marks than the part has, found more; use the record as it was \
+                    written";
+        return Err(what.to_owned());
     }
     Ok(((paper, place), mark))
 }

@@ -54,6 +54,7 @@ impl PaperSet {
             "secret_known_by": self.secret,
             "first": self.first,
             "paper_size": self.paper_size,
+            "pressed": self.pressed,
         });
         let mut text = format!("{head}\n");
         for paper in &self.papers {
@@ -82,6 +83,8 @@ impl PaperSet {
             "number": paper.number,
             "name": candidate.name,
             "group": candidate.group,
+            "room": candidate.room,
+            "seat": candidate.seat,
             "needs": candidate.needs.iter().map(Need::to_string).collect::<Vec<_>>(),
             "paper": paper.code.to_string(),
             "looks": paper.looks.bytes().iter().map(|byte| format!("{byte:02x}")).collect::<String>(),
@@ -124,7 +127,7 @@ impl PaperSet {
     fn read_paper(&self, text: &str) -> Result<Paper, String> {
         let line: PaperLine = parsed(text, "a paper")?;
         let needs =
-            line.needs.iter().map(|need| Need::parse(need).ok_or_else(|| damaged("a need", need)));
+            line.needs.iter().map(|need| Need::read(need).map_err(|_| damaged("a need", need)));
         let code =
             PaperCode::parse(&line.paper).map_err(|_| damaged("a paper's code", &line.paper))?;
         let questions: Vec<PaperQuestion> = line
@@ -146,6 +149,8 @@ impl PaperSet {
                 number: line.candidate,
                 name: line.name,
                 group: line.group,
+                room: line.room,
+                seat: line.seat,
                 needs: needs.collect::<Result<_, _>>()?,
             },
             number: line.number,
@@ -200,6 +205,7 @@ fn head(text: &str) -> Result<PaperSet, String> {
         secret: head.secret_known_by,
         first: head.first,
         paper_size: head.paper_size,
+        pressed: head.pressed,
         papers: Vec::new(),
     })
 }
@@ -212,6 +218,7 @@ struct HeadLine {
     secret_known_by: String,
     first: u64,
     paper_size: Option<String>,
+    pressed: Option<String>,
 }
 
 #[derive(Deserialize)]
@@ -232,6 +239,8 @@ struct PaperLine {
     number: u64,
     name: Option<String>,
     group: Option<String>,
+    room: Option<String>,
+    seat: Option<String>,
     needs: Vec<String>,
     paper: String,
     looks: String,

@@ -7,6 +7,7 @@ use crate::marking::{
     Account, AccountLine, Entry, Explanation, Finding, Item, Marked, Rule, Settings, Standing,
     Verdict, mark_paper,
 };
+use crate::marks::{Mark, Status};
 use crate::problem::{Part, Problem, Response, letter};
 
 use super::answers::PartPlace;
@@ -39,8 +40,8 @@ pub struct PaperMarks {
     pub candidate: Candidate,
     /// The code of the paper.
     pub code: PaperCode,
-    /// Whether the candidate is not among the answers; then there are no questions.
-    pub absent: bool,
+    /// Why there are no answers, if there are none; then there are no questions.
+    pub status: Option<Status>,
     /// The questions as printed.
     pub questions: Vec<QuestionMarks>,
 }
@@ -48,10 +49,14 @@ pub struct PaperMarks {
 /// A marked question.
 #[derive(Clone, Debug)]
 pub struct QuestionMarks {
+    /// Which of the questions of the blueprint, from 0.
+    pub planned: usize,
     /// The template.
     pub template: Arc<Template>,
     /// Which problem of it.
     pub place: u128,
+    /// The problem as the candidate had it.
+    pub problem: Problem,
     /// The parts.
     pub parts: Vec<PartMarks>,
 }
@@ -68,11 +73,11 @@ pub struct PartMarks {
     /// How it stands.
     pub standing: Standing,
     /// The marks it has.
-    pub marks: u32,
+    pub marks: Mark,
     /// The marks it could have.
     pub of: u32,
     /// The marks the program gave; `None` for a written answer.
-    pub by_program: Option<u32>,
+    pub by_program: Option<Mark>,
     /// How many of the marks of a numeric part are for method; `None` for a part of theory.
     pub method_of: Option<u32>,
     /// Whether it follows from an own wrong number.
@@ -115,7 +120,7 @@ impl PaperMarks {
     }
 
     /// The marks of the paper so far.
-    pub fn marks(&self) -> u32 {
+    pub fn marks(&self) -> Mark {
         self.parts().map(|part| part.marks).sum()
     }
 
@@ -132,21 +137,31 @@ impl PaperMarks {
 
 impl PartMarks {
     /// The marks for method and those for accuracy; `None` for a part of theory.
-    pub fn method_and_accuracy(&self) -> Option<(u32, u32)> {
-        let method = self.marks.min(self.method_of?);
-        Some((method, self.marks.saturating_sub(method)))
+    pub fn method_and_accuracy(&self) -> Option<(Mark, Mark)> {
+        let method = self.marks.min(Mark::whole(self.method_of?));
+        Some((method, self.marks.difference(method)))
     }
 
     /// Whether somebody has to look at it: nobody has marked it yet, or it could not be read.
     pub fn waits(&self) -> bool {
         matches!(self.standing, Standing::ByHand | Standing::NotRead)
     }
+
+    /// Whether two markers differ and nobody has settled it.
+    pub fn is_unsettled(&self) -> bool {
+        self.hand.as_ref().is_some_and(HandMark::is_unsettled)
+    }
 }
 
 impl QuestionMarks {
     /// The marks of the question so far.
-    pub fn marks(&self) -> u32 {
+    pub fn marks(&self) -> Mark {
         self.parts.iter().map(|part| part.marks).sum()
+    }
+
+    /// The marks it could have.
+    pub fn of(&self) -> u32 {
+        self.parts.iter().map(|part| part.of).sum()
     }
 }
 
@@ -179,20 +194,22 @@ impl ClassMarking<'_> {
         let problems = paper.problems(self.bank, self.blueprint, &self.set.made_by)?;
         let nothing = PaperAnswers::default();
         let answers = self.answers.papers.get(place).and_then(Option::as_ref);
-        let absent = answers.is_none() && !self.hand.has(place);
-        let questions = if absent {
+        let said = self.answers.statuses.get(&place).copied();
+        let none = answers.is_none() && !self.hand.has(place);
+        let status = said.or_else(|| none.then_some(Status::Absent));
+        let questions = if status.is_some() {
             Vec::new()
         } else {
-            self.questions(place, paper, &problems, answers.unwrap_or(&nothing))
+            self.questions(place, paper, problems, answers.unwrap_or(&nothing))
         };
-        Ok(PaperMarks { candidate: paper.candidate.clone(), code: paper.code, absent, questions })
+        Ok(PaperMarks { candidate: paper.candidate.clone(), code: paper.code, status, questions })
     }
 
     fn questions(
         &self,
         place: usize,
         paper: &Paper,
-        problems: &[Problem],
+        problems: Vec<Problem>,
         answers: &PaperAnswers,
     ) -> Vec<QuestionMarks> {
         let entries: Vec<Vec<Entry<'_>>> = (0..problems.len())
@@ -215,21 +232,26 @@ impl ClassMarking<'_> {
         let hand = self.hand.of_paper(place);
         let given = |at: PartPlace| hand.get(&at).map(|mark| (*mark).clone());
         let mut questions = Vec::with_capacity(problems.len());
-        for (number, (problem, marked)) in problems.iter().zip(&marked).enumerate() {
-            let account = Account::of(problem, self.bank, marked, self.settings);
+        for (number, (problem, marked)) in problems.into_iter().zip(&marked).enumerate() {
+            let account = Account::of(&problem, self.bank, marked, self.settings);
             let parts = problem.parts.iter().enumerate().map(|(part, asked)| {
-                let mut marks = part_marks(problem, asked, part, marked, &account);
+                let mut marks = part_marks(&problem, asked, part, marked, &account);
                 if let Some(hand) = given((number, part)) {
-                    marks.marks = hand.marks;
-                    marks.standing = Standing::of_marks(hand.marks, marks.of);
-                    marks.hand = Some(hand);
+                    if let Some(given) = hand.holds() {
+                        marks.marks = given;
+                        marks.standing = Standing::of_marks(given.halves(), 2 * marks.of);
+                        marks.hand = Some(hand);
+                    }
                 }
                 marks
             });
+            let parts = parts.collect();
             questions.push(QuestionMarks {
+                planned: paper.questions[number].planned,
                 template: problem.template.clone(),
                 place: paper.questions[number].place,
-                parts: parts.collect(),
+                problem,
+                parts,
             });
         }
         questions
@@ -248,7 +270,7 @@ fn part_marks(
     let verdict = marked.entries.iter().find(|entry| mine(entry.item)).map(|it| &it.verdict);
     let answer = marked.entries.iter().find(|entry| mine(entry.item)).map(|it| it.answer.trim());
     let line: Option<&AccountLine> = account.lines.iter().find(|line| mine(line.item));
-    let marks = verdict.map_or(0, Verdict::marks);
+    let marks = Mark::whole(verdict.map_or(0, Verdict::marks));
     let standing = verdict.map_or(Standing::Blank, Verdict::standing);
     let (method_of, points) = match &asked.response {
         Response::Number(key) => (Some(key.method_marks), Vec::new()),

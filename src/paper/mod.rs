@@ -6,7 +6,9 @@
 //! and the papers can be made again from it without the secret. A [`Plan`] looks at a blueprint
 //! before any paper is made.
 
+mod candidate;
 mod class_list;
+mod bundle;
 mod secret;
 mod ledger;
 mod problem;
@@ -20,12 +22,15 @@ mod set;
 mod manifest;
 mod plan;
 mod answers;
+mod hand_columns;
 mod hand;
 mod step;
 mod marking;
 
-pub use answers::{Answers, Asked, PaperAnswers, Status};
-pub use class_list::{Candidate, ClassList, ListProblem, Need};
+pub use answers::{Answers, Asked, PaperAnswers};
+pub use bundle::{Bundle, Together};
+pub use candidate::{Candidate, Need};
+pub use class_list::{ClassList, ListProblem};
 pub use code::PaperCode;
 pub use difficulty::{Band, Difficulty, Spread};
 pub use hand::{HandMark, HandMarks};

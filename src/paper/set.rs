@@ -24,6 +24,8 @@ pub struct PaperSet {
     pub first: u64,
     /// The size of paper they were printed for, by its name, where it is known.
     pub paper_size: Option<String>,
+    /// By which it is known whether files made of a paper would come out the same again.
+    pub pressed: Option<String>,
     /// The papers, in the order in which the candidates were first entered.
     pub papers: Vec<Paper>,
 }
@@ -68,6 +70,7 @@ impl PaperSet {
             secret: known_by(secret),
             first: earlier.map_or(used, |earlier| earlier.first),
             paper_size: earlier.and_then(|earlier| earlier.paper_size.clone()),
+            pressed: None,
             papers: Vec::new(),
         };
         if let Some(earlier) = earlier {

@@ -589,7 +589,7 @@ fn completions_and_manual_pages_are_made() {
     check_refused(
         &run(&["manual", "chek"]),
         "there is no command `chek`; the commands are problem, work, batch, check, practise, page, paper, \
-         mark, analyse, bank, sources, completions, manual, help",
+         mark, analyse, begin, bank, sources, completions, manual, help",
     );
 }
 

@@ -14,10 +14,11 @@ use castmark::analysis::{Marks, Report as Analysis, ReportSettings};
 use castmark::bank::{Bank, Blueprint, Report, SourceText};
 use castmark::draw::Code;
 use castmark::export::{
-    Contents, EXPORTERS, MarksTitle, Options, Sheet, analysis_json, exporter, marks_head,
-    marks_lines, marks_table,
+    Contents, EXPORTERS, Options, Sheet, analysis_json, exporter, head_questions, marks_lines,
+    marks_table,
 };
 use castmark::marking::Settings;
+use castmark::marks::MarksHead;
 use castmark::paper::{
     Answers, Asked, ClassList, ClassMarking, HandMark, HandMarks, ListProblem, PaperCode, PaperSet,
     Secret,
@@ -85,14 +86,13 @@ impl Scene {
         };
         let places: Vec<usize> = (0..self.set.papers.len()).collect();
         let papers: Vec<_> = marking.mark(&places).into_iter().map(Result::unwrap).collect();
-        assert!(marks_table(&papers, self.set.templates.len()).lines().count() >= papers.len());
-        let title = MarksTitle {
-            title: self.blueprint.title.clone(),
-            fingerprint: self.set.fingerprint(),
-            made_by: self.set.made_by.clone(),
-            own_rules: false,
+        let (title, made_by) = (self.blueprint.title.clone(), self.set.made_by.clone());
+        let head = MarksHead {
+            questions: head_questions(&self.blueprint),
+            ..MarksHead::new(title, self.set.fingerprint(), made_by, false)
         };
-        marks_head(&title) + &marks_lines(&papers)
+        assert!(marks_table(&papers, &head).lines().count() >= papers.len());
+        head.write() + &marks_lines(&papers)
     }
 }
 

@@ -15,6 +15,7 @@ const FLOORS: &[&[&str]] = &[
     &["draw"],
     &["problem"],
     &["marking"],
+    &["marks"],
     &["scrutiny", "paper", "practice", "analysis"],
     &["export"],
     &["page"],

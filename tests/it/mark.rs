@@ -4,6 +4,8 @@
 #[cfg(feature = "pdf")]
 #[path = "mark/pages.rs"]
 mod pages;
+#[path = "mark/office.rs"]
+mod office;
 #[path = "mark/rules.rs"]
 mod rules;
 #[path = "mark/simulated.rs"]
@@ -40,6 +42,8 @@ const CLASS: &str = "candidate,name\n0101,\"=cmd, <b>x\"\n0102,\n0103,\n-7/..,\n
 struct Desk {
     folder: tempfile::TempDir,
     papers: Vec<Vec<Problem>>,
+    /// For each question of each paper, which of the blueprint it is.
+    planned: Vec<Vec<usize>>,
 }
 
 impl Desk {
@@ -56,9 +60,12 @@ impl Desk {
         let set = PaperSet::make(&bank, &blueprint, &secret, &class, None, 0, None).unwrap();
         let papers = set.papers.iter().map(|paper| paper.problems(&bank, &blueprint, "0").unwrap());
         let papers = papers.collect();
+        let order =
+            set.papers.iter().map(|paper| paper.questions.iter().map(|it| it.planned).collect());
+        let planned = order.collect();
         let folder = tempfile::tempdir().unwrap();
         fs::write(folder.path().join("manifest.jsonl"), set.write()).unwrap();
-        Self { folder, papers }
+        Self { folder, papers, planned }
     }
 
     fn path(&self, name: &str) -> PathBuf {
@@ -181,7 +188,7 @@ fn a_large_class_can_be_marked_without_a_page_for_each_candidate() {
     let with_pages = desk.read("marks/marks.jsonl");
     desk.mark("answers.csv --to marks --no-pages");
     let names: Vec<String> = files(&desk.path("marks")).into_iter().map(|(name, _)| name).collect();
-    assert_eq!(names, ["by-hand.csv", "marks.csv", "marks.jsonl"]);
+    assert_eq!(names, ["by-hand.csv", "marks.csv", "marks.jsonl", "results.csv"]);
     assert_eq!(desk.read("marks/marks.jsonl"), with_pages);
     let said = desk.refused("answers.csv --to marks --no-pages --solutions");
     assert!(said.contains("--no-pages") && said.contains("--solutions"), "{said}");
@@ -208,6 +215,7 @@ fn a_class_is_marked_from_its_answers_to_the_pages_for_candidates() {
             "feedback/0003-0103.html",
             "marks.csv",
             "marks.jsonl",
+            "results.csv",
             "solutions/0001-0101.html",
             "solutions/0002-0102.html",
             "solutions/0003-0103.html",
@@ -217,11 +225,12 @@ fn a_class_is_marked_from_its_answers_to_the_pages_for_candidates() {
     let rows: Vec<&str> = table.lines().collect();
     assert_eq!(
         rows[0],
-        "candidate,name,group,paper,status,marks,of,method,accuracy,follow_through,to_mark_by_hand,\
-         unread,blank,question 1,question 2,question 3"
+        "\u{feff}candidate,name,group,paper,status,marks,of,per_cent,result,grade,method,accuracy,\
+         follow_through,to_mark_by_hand,to_settle,unread,blank,1. Base for one drug /4,2. Overheated \
+         theobroma oil /6,3. Bases by what they are made of /3"
     );
     assert!(rows[1].starts_with("0101,\"'=cmd, <b>x\",,"), "{}", rows[1]);
-    assert!(rows[1].ends_with(",to be finished,9,13,1,3,0,1,0,0,4,2,3"), "{}", rows[1]);
+    assert!(rows[1].ends_with(",to be finished,9,13,69.2,,,1,3,0,1,0,0,0,4,2,3"), "{}", rows[1]);
     assert!(rows[4].starts_with("'-7/..,,,") && rows[4].contains(",absent,,"), "{}", rows[4]);
     let head: Value =
         serde_json::from_str(desk.read("marks/marks.jsonl").lines().next().unwrap()).unwrap();
@@ -562,8 +571,8 @@ fn filled(list: &str, marks: &[u32], who: &str, why: &str, when: &str) -> String
     let mut rows = list.lines();
     let mut text = format!("{}\n", rows.next().unwrap());
     for (row, marks) in rows.zip(marks) {
-        let row = row.strip_suffix(",,,,").unwrap();
-        text.extend([format!("{row},{marks},{who},{why},{when}\n")]);
+        let row = row.strip_suffix(",,,,,,,").unwrap();
+        text.extend([format!("{row},{marks},{who},,,,{why},{when}\n")]);
     }
     text
 }
@@ -638,7 +647,10 @@ fn a_list_that_was_filled_in_and_not_handed_back_is_not_written_over() {
     let said = desk.mark("answers.csv --to marks --hand marks/by-hand.csv");
     assert!(!said.contains("by hand"), "{said}");
     let table = desk.read("marks/marks.csv");
-    assert!(table.lines().nth(1).unwrap().ends_with(",marked,13,13,1,3,0,0,0,0,4,6,3"), "{table}");
+    assert!(
+        table.lines().nth(1).unwrap().ends_with(",marked,13,13,100.0,,,1,3,0,0,0,0,0,4,6,3"),
+        "{table}"
+    );
 }
 
 #[test]
@@ -656,8 +668,8 @@ fn everything_wrong_with_marks_by_hand_is_told_at_once() {
         &said,
         &[
             "line 2, column `9a`: expected a question from 1 to 3, found `9`; look at the number",
-            "line 2, column `marks`: expected a whole number from 0 to 4, found `5`; look at the \
-             marks",
+            "line 2, column `marks`: expected marks from 0 to 4, whole or half, or `withdraw`, found \
+             `5`; check the marks",
             "line 3, column `marks`: this part has marks already on line 2; remove one of the two",
             "line 3, column `who`: expected who gave the marks, found a blank; give initials or a \
              name",
@@ -671,8 +683,8 @@ fn everything_wrong_with_marks_by_hand_is_told_at_once() {
              number, or at the manifest",
             "line 6, column `part`: question 2 of candidate 0102 has the parts a and b, found `c`; \
              look at the part",
-            "line 8, column `marks`: expected a whole number from 0 to 4, found `half`; look at the \
-             marks",
+            "line 8, column `marks`: expected marks from 0 to 4, whole or half, or `withdraw`, found \
+             `half`; check the marks",
         ],
     );
     assert!(said.contains("the answers `answers.csv` cannot be used"), "{said}");

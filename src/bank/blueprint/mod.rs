@@ -1,6 +1,9 @@
 //! The plan of a paper, as an instructor writes it and as it comes out with its templates chosen.
 
 mod alikeness;
+mod clock;
+mod cover;
+mod grading;
 mod rules;
 
 use std::collections::BTreeSet;
@@ -17,6 +20,9 @@ use crate::bank::written::blueprint::{AnswerKind, BlueprintText, SectionText, Sl
 use crate::bank::{Bank, Report, SourceText, Template};
 
 pub use alikeness::Alikeness;
+pub use clock::Clock;
+pub use cover::Cover;
+pub use grading::{Grade, Grading, Threshold};
 pub use rules::WrittenRules;
 
 /// The plan of a paper, with a template chosen for every question.
@@ -30,10 +36,18 @@ pub struct Blueprint {
     pub course: Option<String>,
     /// The day, as printed.
     pub date: Option<String>,
+    /// When the paper begins.
+    pub starts: Option<Clock>,
     /// The time allowed.
     pub minutes: u32,
     /// What candidates are told at the head of the paper.
     pub instructions: Vec<String>,
+    /// A line above the head of every document.
+    pub letterhead: Option<String>,
+    /// A line below every document.
+    pub foot: Option<String>,
+    /// The cover page of the questions.
+    pub cover: Option<Cover>,
     /// A caution beside the one that is always printed.
     pub caution: Option<String>,
     /// Whether the code of a paper is printed for a camera too.
@@ -46,6 +60,8 @@ pub struct Blueprint {
     pub avoid: Option<String>,
     /// The rules of marking that are not the usual ones.
     pub marking: WrittenRules,
+    /// The pass mark and the boundaries of grades.
+    pub grading: Grading,
     /// The sections in their order.
     pub sections: Vec<PaperSection>,
     /// The questions of all sections in the order of the blueprint.
@@ -84,6 +100,11 @@ impl PlannedQuestion {
 }
 
 impl Blueprint {
+    /// The marks of the paper.
+    pub fn marks(&self) -> u32 {
+        self.questions.iter().map(PlannedQuestion::marks).sum()
+    }
+
     /// Reads a blueprint and chooses a template for every question. The choice among several that
     /// fit depends on the id of the blueprint alone, so that it is the same every time.
     ///
@@ -101,6 +122,7 @@ impl Blueprint {
 fn checked(desk: &mut Desk<'_>, written: &BlueprintText, bank: &Bank) -> Checked<Blueprint> {
     written.id.is_id(desk, "a blueprint");
     let minutes = written.minutes.whole(desk);
+    let starts = written.starts.as_ref().map(|text| Clock::read(desk, text)).transpose();
     let class = whole(desk, written.class.as_ref());
     let difficulty = Alikeness::read(desk, written.difficulty.as_ref());
     let enemies = enemies(desk, written.enemies.iter().flat_map(|all| all.iter()), bank);
@@ -135,20 +157,23 @@ fn checked(desk: &mut Desk<'_>, written: &BlueprintText, bank: &Bank) -> Checked
             same,
         })
     });
+    let questions: Vec<PlannedQuestion> = questions.collect();
+    let of = questions.iter().map(PlannedQuestion::marks).sum();
+    let grading = Grading::read(desk, written.grading.as_ref(), of);
     desk.finish(Blueprint {
-        questions: questions.collect(),
+        questions,
+        grading: grading?,
         sections: written.sections.iter().map(section).collect(),
         id: written.id.clone(),
         title: written.title.clone(),
         course: string(written.course.as_ref()),
         date: string(written.date.as_ref()),
+        starts: starts?,
         minutes: minutes?,
-        instructions: written
-            .instructions
-            .iter()
-            .flat_map(|all| all.iter())
-            .map(ToString::to_string)
-            .collect(),
+        instructions: strings(written.instructions.as_ref()),
+        letterhead: string(written.letterhead.as_ref()),
+        foot: string(written.foot.as_ref()),
+        cover: written.cover.as_ref().map(Cover::of),
         caution: string(written.caution.as_ref()),
         qr_code: is_true(written.qr_code),
         difficulty: difficulty?,
@@ -161,6 +186,10 @@ fn checked(desk: &mut Desk<'_>, written: &BlueprintText, bank: &Bank) -> Checked
         avoid: string(written.avoid.as_ref()),
         source: Arc::clone(desk.file.source),
     })
+}
+
+fn strings(list: Option<&List<Text>>) -> Vec<String> {
+    list.into_iter().flat_map(|all| all.iter()).map(ToString::to_string).collect()
 }
 
 fn section(text: &SectionText) -> PaperSection {

@@ -22,8 +22,12 @@ form! {
         title: Text = "the heading of the papers";
         course: Option<Text> = "the course, as printed";
         date: Option<Text> = "the day of the paper, as printed";
+        starts: Option<Text> = "the time of the day at which the paper begins, such as 09:30";
         minutes: WholeText<1, LONGEST_PAPER> = "the time allowed";
         instructions: Option<List<Text>> = "what candidates are told at the head of the paper";
+        letterhead: Option<Text> = "a line above the head of every document";
+        foot: Option<Text> = "a line below every document";
+        cover: Option<CoverText> = "a cover page before the questions";
         caution: Option<Text> = "a caution of your own, beside the one that is always printed";
         qr_code: Option<Truth> = "whether the code of each paper is printed as a QR code too";
         class: Option<WholeText<1, LARGEST_CLASS>> = "how many candidates to plan for";
@@ -33,7 +37,35 @@ form! {
         enemies: Option<List<List<NameText, 2>>> =
             "templates that may not meet on the paper, in pairs";
         marking: Option<RulesText> = "rules of marking that are not the usual ones";
+        grading: Option<GradingText> = "the pass mark and the boundaries of grades";
         sections: List<SectionText> = "the sections in their order";
+    }
+}
+
+form! {
+    /// A cover page.
+    CoverText is "a cover" {
+        institution: Option<Text> = "the institution";
+        rubric: Option<List<Text>> = "what candidates must know before they begin";
+        materials: Option<List<Text>> = "what candidates may use";
+        declaration: Option<Text> = "what candidates sign";
+        sealed: Option<Truth> = "whether it says that the paper must not be opened yet";
+    }
+}
+
+form! {
+    /// From which marks a paper is passed and grades are given.
+    GradingText is "a grading" {
+        pass: Option<Text> = "the pass mark: `50 %` of the marks, or `40 marks`";
+        grades: Option<List<GradeText>> = "the grades, the highest first";
+    }
+}
+
+form! {
+    /// A grade.
+    GradeText is "a grade" {
+        grade: Text = "its name";
+        from: Text = "from where it is given: `70 %`, or `56 marks`";
     }
 }
 

@@ -45,9 +45,9 @@ impl Draft {
     ///
     /// # Errors
     /// When nothing can be written there.
-    pub(in super::super) fn begin(
+    pub(in super::super) fn begin<F: AsRef<Path>>(
         path: &Path,
-        folders: &[&str],
+        folders: &[F],
         what: &'static str,
     ) -> Result<Self, Failure> {
         let draft = own_draft(path);
@@ -72,6 +72,18 @@ impl Draft {
     /// When it cannot be written.
     pub(in super::super) fn write(&mut self, name: &str, bytes: &[u8]) -> Result<(), Failure> {
         fs::write(self.beside.join(name), bytes)
+            .map_err(|error| cannot(&self.path, self.what, &error))
+    }
+
+    /// Puts a file there as it is in the folder that is replaced.
+    ///
+    /// # Errors
+    /// When it cannot be copied.
+    pub(in super::super) fn keep(&mut self, from: &Path, name: &str) -> Result<(), Failure> {
+        let to = self.beside.join(name);
+        // The same file under two names costs nothing; not every file system can do it.
+        fs::hard_link(from, &to)
+            .or_else(|_| fs::copy(from, &to).map(|_| ()))
             .map_err(|error| cannot(&self.path, self.what, &error))
     }
 

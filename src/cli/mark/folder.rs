@@ -5,8 +5,9 @@ use std::fs;
 use std::io::{self, BufRead};
 use std::path::Path;
 
+use castmark::bank::Grading;
+use castmark::marks::{Line, Mark, MarksHead};
 use castmark::paper::PaperSet;
-use serde_json::Value;
 
 use super::super::disk::{self, Limit, read_bytes};
 use super::super::outcome::Failure;
@@ -27,6 +28,12 @@ pub(super) const BY_HAND: &str = "by-hand.csv";
 /// The record of marks given by hand.
 pub(super) const HAND: &str = "hand.jsonl";
 
+/// The list of results by number, to post.
+pub(super) const RESULTS: &str = "results.csv";
+
+/// Where two markers differ.
+pub(super) const DIFFERENCES: &str = "differences.csv";
+
 /// The folder of the feedback for candidates.
 pub(super) const FEEDBACK: &str = "feedback";
 
@@ -41,10 +48,12 @@ const ENDINGS: [&str; 2] = ["html", "pdf"];
 pub(super) struct Kept {
     /// The record of marks given by hand.
     pub hand: Option<String>,
-    /// The list of what is to be marked by hand, as it is now.
-    pub by_hand: Option<Vec<u8>>,
+    /// The tables in which people give marks, as they are now.
+    pub to_fill_in: Vec<(&'static str, Vec<u8>)>,
     /// The marks of each candidate, for a draft.
-    pub marks: Option<Vec<(String, u64)>>,
+    pub marks: Option<Vec<(String, Mark)>>,
+    /// The grading of the earlier marks.
+    pub grading: Grading,
     /// Whether there are worked solutions.
     pub solutions: bool,
     /// The endings of the files of feedback.
@@ -72,8 +81,8 @@ impl Kept {
         let mut head = String::new();
         let mut reader = io::BufReader::new(fs::File::open(&lines).map_err(cannot)?);
         reader.read_line(&mut head).map_err(cannot)?;
-        let head: Value = serde_json::from_str(&head).unwrap_or_default();
-        if head["fingerprint"].as_str() != Some(set.fingerprint().as_str()) {
+        let head = MarksHead::read(&head).unwrap_or_default();
+        if head.fingerprint != set.fingerprint() {
             return Err(Failure::unusable(format!(
                 "`{shown}` holds the marks of another set of papers; give another name"
             )));
@@ -88,10 +97,14 @@ impl Kept {
             let path = path.join(name);
             path.exists().then(|| read_bytes(&path, Limit::Class)).transpose()
         };
+        let there = |name| Ok(read(name)?.map(|bytes| (name, bytes)));
+        let to_fill_in =
+            [BY_HAND, DIFFERENCES].map(there).into_iter().collect::<Result<Vec<_>, Failure>>()?;
         let text = |bytes: Vec<u8>| String::from_utf8_lossy(&bytes).into_owned();
         Ok(Self {
             hand: read(HAND)?.map(text),
-            by_hand: read(BY_HAND)?,
+            to_fill_in: to_fill_in.into_iter().flatten().collect(),
+            grading: head.grading,
             // Only a draft tells them, and those of a large class are long.
             marks: (!mend).then(|| totals(reader)).transpose().map_err(cannot)?,
             solutions: path.join(SOLUTIONS).is_dir(),
@@ -111,17 +124,14 @@ fn endings(folder: &Path) -> io::Result<BTreeSet<String>> {
 }
 
 /// The marks of each candidate in earlier marks, read on behind their head.
-fn totals(lines: impl BufRead) -> io::Result<Vec<(String, u64)>> {
-    let mut totals: Vec<(String, u64)> = Vec::new();
+fn totals(lines: impl BufRead) -> io::Result<Vec<(String, Mark)>> {
+    let mut totals: Vec<(String, Mark)> = Vec::new();
     for line in lines.lines() {
-        let line: Value = serde_json::from_str(&line?).unwrap_or_default();
-        let (Some(candidate), Some(marks)) = (line["candidate"].as_str(), line["marks"].as_u64())
-        else {
-            continue;
-        };
-        match totals.last_mut().filter(|(last, _)| last == candidate) {
-            Some((_, total)) => *total += marks,
-            None => totals.push((candidate.to_owned(), marks)),
+        let Ok(Line::Mark(line)) = Line::read(0, &line?) else { continue };
+        let marks = line.given().unwrap_or_default();
+        match totals.last_mut().filter(|(last, _)| *last == line.candidate) {
+            Some((_, total)) => *total = *total + marks,
+            None => totals.push((line.candidate, marks)),
         }
     }
     Ok(totals)
@@ -147,7 +157,7 @@ fn strangers(path: &Path, set: &PaperSet) -> io::Result<Vec<String>> {
                     strange.push(format!("{name}/{inner}"));
                 }
             }
-        } else if ![TABLE, LINES, BY_HAND, HAND].contains(&name.as_str()) {
+        } else if ![TABLE, LINES, BY_HAND, HAND, RESULTS, DIFFERENCES].contains(&name.as_str()) {
             strange.push(name);
         }
     }

@@ -8,8 +8,10 @@ mod telling;
 use std::collections::BTreeMap;
 use std::path::PathBuf;
 
-use castmark::export::{MarksTitle, PaperSize};
+use castmark::bank::{Grade, Grading, Threshold};
+use castmark::export::{PaperSize, head_questions};
 use castmark::marking::Settings;
+use castmark::marks::MarksHead;
 use castmark::paper::{Answers, Asked, ClassMarking, HandMarks, PaperMarks};
 use clap::Args;
 
@@ -20,7 +22,7 @@ use super::outcome::{Failure, Outcome};
 use super::paper::{all_of, blueprint_of, read_manifest};
 use super::printing::paper_parser;
 use super::terminal::Terminal;
-use folder::{BY_HAND, HAND, Kept};
+use folder::{HAND, Kept};
 use output::Output;
 use returned::{Format, Returned};
 use telling::{DraftTable, Told};
@@ -35,16 +37,18 @@ const BATCH: usize = 64;
 /// on each candidate's paper. When anything in the answers cannot be placed, everything that is wrong
 /// is told and nothing is written.
 ///
-/// The folder gets marks.csv for a spreadsheet, marks.jsonl with everything, feedback for
-/// each candidate, and by-hand.csv with the answers that a person must mark. Fill that in and give it
-/// with --hand; marks can be changed in the same way. They are kept in hand.jsonl and survive marking
-/// again.
+/// The folder gets marks.csv for a spreadsheet, results.csv by number to post, marks.jsonl with
+/// everything, feedback for each candidate, and by-hand.csv with the answers that a person must mark.
+/// Fill that in and give it with --hand; marks can be changed in the same way, and the word `withdraw`
+/// takes one back. Where two markers differ, differences.csv lists it. Marks by hand are kept in
+/// hand.jsonl and survive marking again.
 #[allow(clippy::struct_excessive_bools, reason = "each is a switch of the command line")]
 #[derive(Debug, Args)]
 #[command(after_help = "Examples:\n  \
     castmark mark midterm/manifest.jsonl answers.csv --to marks --draft\n  \
     castmark mark midterm/manifest.jsonl answers.csv --to marks\n  \
-    castmark mark midterm/manifest.jsonl answers.csv --to marks --hand marks/by-hand.csv")]
+    castmark mark midterm/manifest.jsonl answers.csv --to marks --hand marks/by-hand.csv\n  \
+    castmark mark midterm/manifest.jsonl answers.csv --to marks --pass '50 %' --grade 'Merit=65 %'")]
 pub(super) struct Arguments {
     /// The manifest, `manifest.jsonl` in the folder of the papers
     #[arg(value_name = "MANIFEST")]
@@ -55,12 +59,20 @@ pub(super) struct Arguments {
     /// The folder for the marks
     #[arg(long, value_name = "FOLDER")]
     to: PathBuf,
-    /// Marks given by hand: a table with candidate, question, part, marks, who, why and when
+    /// Marks given by hand: a table with candidate, question, part, marks, who, why and when, and with
+    /// second, second_who and agreed where two mark
     #[arg(long, value_name = "FILE")]
     hand: Option<PathBuf>,
     /// A file with rules of marking, in the place of those of the blueprint
     #[arg(long, value_name = "FILE")]
     rules: Option<PathBuf>,
+    /// The pass mark: `50 %` of the marks, or `40 marks`; by default that of the blueprint, or of earlier
+    /// marking
+    #[arg(long, value_name = "PASS", value_parser = Threshold::parse)]
+    pass: Option<Threshold>,
+    /// A grade and from where it is given, such as `Merit=60 %`; the highest first, once for each
+    #[arg(long = "grade", value_name = "GRADE=FROM", value_parser = Grade::parse)]
+    grades: Vec<Grade>,
     /// Write the worked solutions of each paper too; a class that has them keeps them
     #[arg(long)]
     solutions: bool,
@@ -102,6 +114,7 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     let lock = (!arguments.draft).then(|| Lock::take(&to, terminal));
     let _lock = lock.transpose()?;
     let kept = Kept::look(&to, &set, !arguments.draft)?;
+    let grading = arguments.grading(&blueprint.grading, &kept.grading, blueprint.marks())?;
     let formats = Format::chosen(&arguments.format, &kept.endings)?;
     let Entered { answers, hand, empty } = read_entries(arguments, &asked, &kept)?;
     let marking = ClassMarking {
@@ -124,19 +137,20 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
         })?;
         table.print(&arguments.to, terminal)?;
     } else {
-        let title = MarksTitle {
-            title: blueprint.title.clone(),
-            fingerprint: set.fingerprint(),
-            made_by: env!("CARGO_PKG_VERSION").to_owned(),
-            own_rules: settings != Settings::default(),
+        let (title, made_by) = (blueprint.title.clone(), env!("CARGO_PKG_VERSION").to_owned());
+        let own_rules = settings != Settings::default();
+        let head = MarksHead {
+            questions: head_questions(&blueprint),
+            grading,
+            ..MarksHead::new(title, set.fingerprint(), made_by, own_rules)
         };
         let returned = (!arguments.no_pages).then(|| {
             let paper = arguments.paper;
             let solutions = arguments.solutions || (kept.solutions && !arguments.no_solutions);
-            Returned::new(&marking, &title.title, &formats, paper, solutions)
+            Returned::new(&marking, &head, &formats, paper, solutions)
         });
         let returned = returned.transpose()?;
-        let mut output = Output::begin(&to, &marking, &title, returned)?;
+        let mut output = Output::begin(&to, &marking, &head, returned)?;
         mark(&marking, terminal, |batch| {
             for (_, paper) in batch {
                 told.add(paper);
@@ -148,6 +162,21 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     }
     told.tell(empty, &marking.changed_templates(), terminal);
     Ok(Outcome::Done)
+}
+
+impl Arguments {
+    /// The grading asked for; what is not asked for is as in earlier marking or in the blueprint.
+    fn grading(&self, planned: &Grading, kept: &Grading, of: u32) -> Result<Grading, Failure> {
+        let or = |kept: &Grading| Grading {
+            pass: self.pass.or(kept.pass),
+            grades: if self.grades.is_empty() { kept.grades.clone() } else { self.grades.clone() },
+        };
+        let grading = or(if kept.is_empty() { planned } else { kept });
+        grading.check(of).map_err(|(_, what)| {
+            Failure::unusable(format!("the pass mark and the grades cannot be used: {what}"))
+        })?;
+        Ok(grading)
+    }
 }
 
 /// What was entered.
@@ -196,7 +225,7 @@ fn read_entries(arguments: &Arguments, asked: &Asked, kept: &Kept) -> Result<Ent
     Err(Failure::unusable(format!("{}\nnothing was marked", texts.join("\n"))))
 }
 
-/// Refuses to write over a list that somebody has filled in and not handed back.
+/// Refuses to write over a table that somebody has filled in and not handed back.
 fn not_forgotten(
     arguments: &Arguments,
     asked: &Asked,
@@ -204,18 +233,20 @@ fn not_forgotten(
     answers: &Answers,
     hand: &HandMarks,
 ) -> Result<(), Failure> {
-    let Some(bytes) = &kept.by_hand else { return Ok(()) };
-    let mut filled = HandMarks::default();
-    let sound = filled.add_table(bytes, asked, answers).is_ok();
-    if sound && filled.missing_from(hand) == 0 {
-        return Ok(());
+    for (name, bytes) in &kept.to_fill_in {
+        let mut filled = HandMarks::default();
+        let sound = filled.add_table(bytes, asked, answers).is_ok();
+        if sound && filled.missing_from(hand) == 0 {
+            continue;
+        }
+        let shown = arguments.to.join(name);
+        let shown = shown.display();
+        return Err(Failure::unusable(format!(
+            "`{shown}` has been filled in since it was written and would be written anew; give it with \
+             --hand {shown}, or move it to another place"
+        )));
     }
-    let shown = arguments.to.join(BY_HAND);
-    let shown = shown.display();
-    Err(Failure::unusable(format!(
-        "`{shown}` has been filled in since it was written and would be written anew; give it with \
-         --hand {shown}, or move it to another place"
-    )))
+    Ok(())
 }
 
 /// Marks all papers, both cores at work, and hands them on in batches, each with its place in the

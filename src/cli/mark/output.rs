@@ -4,20 +4,26 @@
 use std::path::Path;
 
 use castmark::export::{
-    MarksTitle, by_hand_head, by_hand_table, marks_head, marks_lines, marks_table, marks_table_head,
+    Outcome, by_hand_head, by_hand_table, differences_head, differences_table, marks_lines,
+    marks_table, marks_table_head, results_head, results_table,
 };
+use castmark::marks::MarksHead;
 use castmark::paper::{ClassMarking, PaperMarks};
 
 use super::super::disk::Draft;
 use super::super::hands;
 use super::super::outcome::Failure;
-use super::folder::{self, BY_HAND, FEEDBACK, HAND, LINES, SOLUTIONS, TABLE};
+use super::folder::{self, BY_HAND, DIFFERENCES, FEEDBACK, HAND, LINES, RESULTS, SOLUTIONS, TABLE};
 use super::returned::Returned;
 
 /// The folder in the making.
 pub(super) struct Output<'a> {
-    /// How many questions a paper has.
-    questions: usize,
+    /// What is the same for all papers.
+    head: &'a MarksHead,
+    /// What each paper comes to, for the list of results.
+    outcomes: Vec<Outcome>,
+    /// Where two markers differ.
+    differences: String,
     /// What candidates get back, if they get anything.
     returned: Option<Returned<'a>>,
     draft: Draft,
@@ -31,7 +37,7 @@ impl<'a> Output<'a> {
     pub(super) fn begin(
         to: &Path,
         marking: &ClassMarking<'_>,
-        title: &MarksTitle,
+        head: &'a MarksHead,
         returned: Option<Returned<'a>>,
     ) -> Result<Self, Failure> {
         let folders: &[&str] = match &returned {
@@ -39,15 +45,14 @@ impl<'a> Output<'a> {
             Some(returned) if returned.solutions => &[FEEDBACK, SOLUTIONS],
             Some(_) => &[FEEDBACK],
         };
-        let questions = marking.set.templates.len();
         let mut draft = Draft::begin(to, folders, folder::WHAT)?;
-        draft.write(TABLE, marks_table_head(questions).as_bytes())?;
-        draft.write(LINES, marks_head(title).as_bytes())?;
+        draft.write(TABLE, marks_table_head(head).as_bytes())?;
+        draft.write(LINES, head.write().as_bytes())?;
         draft.write(BY_HAND, by_hand_head().as_bytes())?;
         if !marking.hand.is_empty() {
             draft.write(HAND, marking.hand.write().as_bytes())?;
         }
-        Ok(Self { questions, returned, draft })
+        Ok(Self { head, outcomes: Vec::new(), differences: String::new(), returned, draft })
     }
 
     /// Adds papers, each with its place in the set, made into files by as many hands as the machine
@@ -63,6 +68,8 @@ impl<'a> Output<'a> {
             rows.push_str(&piece.row);
             lines.push_str(&piece.lines);
             by_hand.push_str(&piece.by_hand);
+            self.differences.push_str(&piece.differences);
+            self.outcomes.push(piece.outcome);
             for (name, bytes) in piece.pages {
                 self.draft.write(&name, &bytes)?;
             }
@@ -76,18 +83,27 @@ impl<'a> Output<'a> {
     ///
     /// # Errors
     /// When that fails; what was there before is then still there.
-    pub(super) fn finish(self) -> Result<(), Failure> {
+    pub(super) fn finish(mut self) -> Result<(), Failure> {
+        let grading = &self.head.grading;
+        let results = results_head(grading) + &results_table(&self.outcomes, grading);
+        self.draft.write(RESULTS, results.as_bytes())?;
+        if !self.differences.is_empty() {
+            let differences = differences_head() + &self.differences;
+            self.draft.write(DIFFERENCES, differences.as_bytes())?;
+        }
         self.draft.finish()
     }
 
     fn pieces(&self, place: usize, paper: &PaperMarks) -> Result<Pieces, Failure> {
         let one = std::slice::from_ref(paper);
-        let returned = self.returned.as_ref().filter(|_| !paper.absent);
+        let returned = self.returned.as_ref().filter(|_| paper.status.is_none());
         let pages = returned.map(|returned| returned.files(place, paper)).transpose()?;
         Ok(Pieces {
-            row: marks_table(one, self.questions),
+            row: marks_table(one, self.head),
             lines: marks_lines(one),
             by_hand: by_hand_table(one),
+            differences: differences_table(one),
+            outcome: Outcome::of(paper, &self.head.grading),
             pages: pages.unwrap_or_default(),
         })
     }
@@ -98,5 +114,7 @@ struct Pieces {
     row: String,
     lines: String,
     by_hand: String,
+    differences: String,
+    outcome: Outcome,
     pages: Vec<(String, Vec<u8>)>,
 }

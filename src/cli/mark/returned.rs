@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 #[cfg(feature = "pdf")]
 use castmark::export::feedback_pdf;
 use castmark::export::{Document, Options, PaperPress, PaperSize, Sheet, exporter, feedback_page};
+use castmark::marks::MarksHead;
 use castmark::paper::{ClassMarking, PaperMarks};
 use clap::ValueEnum;
 
@@ -62,8 +63,8 @@ impl Format {
 pub(super) struct Returned<'a> {
     /// What is marked.
     marking: &'a ClassMarking<'a>,
-    /// The title of the paper.
-    title: &'a str,
+    /// The title of the paper, and its grading.
+    head: &'a MarksHead,
     /// What to make.
     formats: &'a [Format],
     /// The size of the paper.
@@ -82,7 +83,7 @@ impl<'a> Returned<'a> {
     /// When a layout cannot be used, which a test rules out.
     pub(super) fn new(
         marking: &'a ClassMarking<'a>,
-        title: &'a str,
+        head: &'a MarksHead,
         formats: &'a [Format],
         paper: PaperSize,
         solutions: bool,
@@ -94,7 +95,7 @@ impl<'a> Returned<'a> {
         let presses = presses.collect::<Result<_, _>>().map_err(Failure::unusable)?;
         Ok(Self {
             marking,
-            title,
+            head,
             formats,
             #[cfg(feature = "pdf")]
             paper,
@@ -119,10 +120,15 @@ impl<'a> Returned<'a> {
             let beside = format!("../{SOLUTIONS}/{name}");
             let beside = self.solutions.then_some(beside.as_str());
             let bytes = match format {
-                Format::Html => feedback_page(self.title, paper, beside).into_bytes(),
+                Format::Html => {
+                    feedback_page(self.head.title(), paper, &self.head.grading, beside).into_bytes()
+                }
                 #[cfg(feature = "pdf")]
-                Format::Pdf => feedback_pdf(self.title, paper, beside, self.paper)
-                    .map_err(Failure::unusable)?,
+                Format::Pdf => {
+                    let (title, grading) = (self.head.title(), &self.head.grading);
+                    feedback_pdf(title, paper, grading, beside, self.paper)
+                        .map_err(Failure::unusable)?
+                }
             };
             files.push((format!("{FEEDBACK}/{name}"), bytes));
         }

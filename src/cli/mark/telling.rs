@@ -5,6 +5,7 @@ use std::fmt;
 use std::path::Path;
 
 use castmark::marking::Standing;
+use castmark::marks::{Mark, Status};
 use castmark::paper::PaperMarks;
 use castmark::problem::letter;
 use castmark::words::{counted, printable};
@@ -12,7 +13,7 @@ use castmark::words::{counted, printable};
 use super::super::outcome::Failure;
 use super::super::table::{Side, Table};
 use super::super::terminal::Terminal;
-use super::folder::{BY_HAND, Kept};
+use super::folder::{BY_HAND, DIFFERENCES, Kept};
 
 /// How many places are named before the rest is only counted.
 const MOST_NAMED: usize = 20;
@@ -22,6 +23,10 @@ const MOST_NAMED: usize = 20;
 pub(super) struct Told {
     marked: usize,
     absent: Places,
+    excused: Places,
+    withdrawn: Places,
+    unsettled: Places,
+    twice: Twice,
     unread: Places,
     written: Places,
     other: Places,
@@ -34,10 +39,18 @@ struct Places {
     first: Vec<String>,
 }
 
+/// What two markers have marked.
+#[derive(Debug, Default)]
+struct Twice {
+    parts: usize,
+    alike: usize,
+    widest: Mark,
+}
+
 /// The table of what the marks would be.
 pub(super) struct DraftTable {
     table: Table,
-    before: BTreeMap<String, u64>,
+    before: BTreeMap<String, Mark>,
 }
 
 impl DraftTable {
@@ -58,9 +71,9 @@ impl DraftTable {
     /// Adds the row of a paper.
     pub(super) fn add(&mut self, paper: &PaperMarks) {
         let number = printable(&paper.candidate.number);
-        if paper.absent {
+        if let Some(status) = paper.status {
             let [of, before, by_hand, not_read, blank] = [const { String::new() }; 5];
-            self.table.row([number, "absent".to_owned(), of, before, by_hand, not_read, blank]);
+            self.table.row([number, status.to_string(), of, before, by_hand, not_read, blank]);
             return;
         }
         let before = self.before.get(&paper.candidate.number);
@@ -92,8 +105,13 @@ impl Told {
     /// Looks through a marked paper.
     pub(super) fn add(&mut self, paper: &PaperMarks) {
         let candidate = printable(&paper.candidate.number);
-        if paper.absent {
-            self.absent.add(|| candidate);
+        if let Some(status) = paper.status {
+            let places = match status {
+                Status::Absent => &mut self.absent,
+                Status::Excused => &mut self.excused,
+                Status::Withdrawn => &mut self.withdrawn,
+            };
+            places.add(|| candidate);
             return;
         }
         self.marked += 1;
@@ -105,8 +123,15 @@ impl Told {
                     Standing::ByHand => self.written.add(name),
                     _ => {}
                 }
-                if part.hand.as_ref().is_some_and(|hand| hand.answer.trim() != part.answer) {
+                let Some(hand) = &part.hand else { continue };
+                if hand.answer.trim() != part.answer {
                     self.other.add(name);
+                }
+                if let Some(by) = hand.difference() {
+                    self.twice.add(by);
+                }
+                if hand.is_unsettled() {
+                    self.unsettled.add(name);
                 }
             }
         }
@@ -120,12 +145,18 @@ impl Told {
 
     /// Says what somebody has to look at.
     pub(super) fn tell(&self, empty: usize, changed: &[&str], terminal: &mut Terminal) {
-        let Self { absent, unread, written, other, .. } = self;
+        let Self { absent, unread, written, other, unsettled, .. } = self;
         if absent.count > 0 {
             terminal.note(format_args!(
                 "{} without any answers: {absent}",
                 counted(absent.count, "candidate")
             ));
+        }
+        for (places, word) in [(&self.excused, "excused"), (&self.withdrawn, "withdrawn")] {
+            if places.count > 0 {
+                terminal
+                    .note(format_args!("{} {word}: {places}", counted(places.count, "candidate")));
+            }
         }
         if unread.count > 0 {
             terminal.note(format_args!(
@@ -139,6 +170,14 @@ impl Told {
                 counted(written.count, "written answer")
             ));
         }
+        self.twice.tell(terminal);
+        if unsettled.count > 0 {
+            terminal.note(format_args!(
+                "{} to be settled between two markers: write what they agree on into {DIFFERENCES} and \
+                 give it with --hand: {unsettled}",
+                counted(unsettled.count, "answer")
+            ));
+        }
         if other.count > 0 {
             terminal.note(format_args!(
                 "{} changed since a mark was given by hand; look again: {other}",
@@ -146,6 +185,24 @@ impl Told {
             ));
         }
         tell_aside(empty, changed, terminal);
+    }
+}
+
+impl Twice {
+    fn add(&mut self, by: Mark) {
+        self.parts += 1;
+        self.alike += usize::from(by == Mark::NONE);
+        self.widest = self.widest.max(by);
+    }
+
+    fn tell(&self, terminal: &mut Terminal) {
+        let Self { parts, alike, widest } = self;
+        if *parts > 0 {
+            terminal.note(format_args!(
+                "{} marked by two: {alike} alike, the widest difference {widest}",
+                counted(*parts, "answer")
+            ));
+        }
     }
 }
 

@@ -10,7 +10,7 @@ use castmark::paper::{PaperCode, PaperSet};
 use clap::{Args, ValueEnum};
 
 use super::super::banks::WhichBank;
-use super::super::disk::{Readers, Target};
+use super::super::disk::{Readers, Target, read_text};
 use super::super::outcome::{Failure, Outcome};
 use super::super::printing::{by_extension, format_parser, paper_parser, shown_here};
 use super::super::terminal::Terminal;
@@ -46,6 +46,9 @@ pub(super) struct Arguments {
     /// The size of the paper, for formats with pages; without this, that of the set
     #[arg(long, value_parser = paper_parser())]
     paper: Option<PaperSize>,
+    /// The layout of your own that the papers were made with, if any
+    #[arg(long, value_name = "FILE")]
+    layout: Option<PathBuf>,
     #[command(flatten)]
     bank: WhichBank,
 }
@@ -99,8 +102,15 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     let target = target.transpose()?;
     let problems = paper.problems(&bank, &blueprint, &set.made_by).map_err(Failure::unusable)?;
     let sheet = Sheet::of_paper(&bank, &blueprint, paper, &problems, document);
-    let options =
-        Options { paper: arguments.paper.unwrap_or_else(|| size_of(&set)), ..Options::default() };
+    let layout = arguments.layout.as_ref().map(|path| {
+        let text = read_text(path)?;
+        exporter.layout(&path.display().to_string(), &text).map_err(Failure::unusable)
+    });
+    let options = Options {
+        paper: arguments.paper.unwrap_or_else(|| size_of(&set)),
+        layout: layout.transpose()?,
+        ..Options::default()
+    };
     let press = PaperPress::new(exporter, &options).map_err(Failure::unusable)?;
     let sheet = sheet.map_err(Failure::unusable)?;
     let bytes = press.print(&sheet, paper).map_err(Failure::unusable)?;

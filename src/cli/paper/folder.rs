@@ -5,11 +5,12 @@ use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
 
-use castmark::export::{Document, Exporter};
+use castmark::export::Document;
 use castmark::paper::PaperSet;
 
 use super::super::disk::{self, Draft};
 use super::super::outcome::Failure;
+use super::documents::{ANSWERS, BOUND, KEY_TABLE, OfCandidate, ROOM};
 use super::read_manifest;
 
 /// The name of the manifest in the folder.
@@ -55,18 +56,24 @@ impl Folder {
 
     /// The endings of the papers that are there.
     pub(super) fn endings(&self) -> BTreeSet<String> {
-        let names = |folder: &Path| {
-            let names = fs::read_dir(folder).into_iter().flatten().flatten();
-            names.map(|entry| entry.file_name().to_string_lossy().into_owned())
-        };
+        // A folder of bound files alone has them at its top, or in folders of rooms or groups.
+        let mut folders = vec![self.path.clone()];
+        for bound in BOUND {
+            let rooms = fs::read_dir(self.path.join(bound)).into_iter().flatten().flatten();
+            folders.extend(rooms.map(|room| room.path()));
+        }
+        let bound_names =
+            folders.iter().flat_map(|folder| fs::read_dir(folder).into_iter().flatten());
         // Packages are not bound.
-        let packages = names(&self.path.join(Document::Package.name()));
-        let packages = packages.filter_map(|name| Some(name.split_once('.')?.1.to_owned()));
-        // A folder of bound files alone has them at its top.
-        let bound = names(&self.path);
-        bound
-            .filter_map(|name| {
-                let bound = name.strip_prefix(Document::Questions.name())?;
+        let packages = names(&self.path.join(Document::Package.name())).unwrap_or_default();
+        let packages =
+            packages.into_iter().filter_map(|name| Some(name.split_once('.')?.1.to_owned()));
+        bound_names
+            .flatten()
+            .filter_map(|entry| {
+                let name = entry.file_name().to_string_lossy().into_owned();
+                let of_candidates = OfCandidate::ALL.iter();
+                let bound = of_candidates.filter_map(|it| name.strip_prefix(it.folder())).next()?;
                 let ending =
                     bound.strip_prefix("-large-print").unwrap_or(bound).strip_prefix('.')?;
                 Some(if ending == "jsonl" { "json" } else { ending }.to_owned())
@@ -75,21 +82,27 @@ impl Folder {
             .collect()
     }
 
-    /// Begins to write the folder anew, beside the place where it will stand; without room for the
-    /// files of each candidate when only bound ones come, and for those of no format.
+    /// Begins to write the folder anew with these folders in it, beside the place where it will stand.
     ///
     /// # Errors
     /// When nothing can be written there.
-    pub(super) fn draft(
-        &self,
-        formats: &[&dyn Exporter],
-        bound_only: bool,
-    ) -> Result<Draft, Failure> {
-        let is_made =
-            |document: &Document| formats.iter().any(|format| document.is_made_by(*format));
-        let made = Document::OF_CANDIDATES.into_iter().filter(is_made);
-        let folders: Vec<&str> = made.filter(|_| !bound_only).map(Document::name).collect();
-        Draft::begin(&self.path, &folders, WHAT)
+    pub(super) fn draft(&self, folders: &[String]) -> Result<Draft, Failure> {
+        Draft::begin(&self.path, folders, WHAT)
+    }
+
+    /// Where it is, or will be.
+    pub(super) fn path(&self) -> &Path {
+        &self.path
+    }
+
+    /// The folder, where it is there already.
+    pub(super) fn there(&self) -> Option<&Path> {
+        self.set.is_some().then_some(self.path.as_path())
+    }
+
+    /// What a file of the folder holds.
+    pub(super) fn read(&self, name: &str) -> Option<Vec<u8>> {
+        fs::read(self.path.join(name)).ok()
     }
 }
 
@@ -110,29 +123,55 @@ fn strangers(path: &Path, set: &PaperSet) -> io::Result<Vec<String>> {
     let papers = set.papers.iter().enumerate();
     let stems: BTreeSet<String> =
         papers.map(|(place, paper)| file_name(place, &paper.candidate.number)).collect();
-    let folders = Document::OF_CANDIDATES.map(Document::name);
+    let folders = OfCandidate::ALL.map(OfCandidate::folder);
+    let is_bound = |name: &str| {
+        let stem = stem(name);
+        folders.contains(&stem.strip_suffix("-large-print").unwrap_or(stem))
+    };
     let mut strange = Vec::new();
-    for entry in fs::read_dir(path)? {
-        let entry = entry?;
-        let name = entry.file_name().to_string_lossy().into_owned();
-        let stem = name.split('.').next().unwrap_or_default();
-        let bound = stem.strip_suffix("-large-print").unwrap_or(stem);
-        if entry.path().is_dir() && folders.contains(&name.as_str()) {
-            for inner in fs::read_dir(entry.path())? {
-                let inner = inner?.file_name().to_string_lossy().into_owned();
-                if !stems.contains(inner.split('.').next().unwrap_or_default()) {
-                    strange.push(format!("{name}/{inner}"));
-                }
+    let mut look = |folder: &str, known: &dyn Fn(&str) -> bool| -> io::Result<()> {
+        for name in names(&path.join(folder))? {
+            if !known(&name) {
+                strange.push(format!("{folder}/{name}"));
             }
-        } else if name != MANIFEST
-            && bound != Document::Moderation.name()
-            && !folders.contains(&bound)
+        }
+        Ok(())
+    };
+    let mut at_top = Vec::new();
+    for name in names(path)? {
+        let is_folder = path.join(&name).is_dir();
+        if is_folder && folders.contains(&name.as_str()) {
+            look(&name, &|inner| stems.contains(stem(inner)))?;
+        } else if is_folder && name == ROOM {
+            look(&name, &|inner| ROOM_FILES.contains(&stem(inner)))?;
+        } else if is_folder && BOUND.contains(&name.as_str()) {
+            for room in names(&path.join(&name))? {
+                look(&format!("{name}/{room}"), &is_bound)?;
+            }
+        } else if ![MANIFEST, ANSWERS].contains(&name.as_str())
+            && ![Document::Moderation.name(), KEY_TABLE].contains(&stem(&name))
+            && !is_bound(&name)
         {
-            strange.push(name);
+            at_top.push(name);
         }
     }
+    strange.extend(at_top);
     strange.sort();
     Ok(strange)
+}
+
+/// The files of the room's folder, without endings.
+const ROOM_FILES: [&str; 4] = ["attendance", "seats", "invigilator", "labels"];
+
+/// The names in a folder.
+fn names(folder: &Path) -> io::Result<Vec<String>> {
+    let entries = fs::read_dir(folder)?;
+    entries.map(|entry| Ok(entry?.file_name().to_string_lossy().into_owned())).collect()
+}
+
+/// A name without its ending.
+fn stem(name: &str) -> &str {
+    name.split('.').next().unwrap_or_default()
 }
 
 #[cfg(test)]

@@ -3,33 +3,34 @@
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
-use castmark::bank::{Bank, Blueprint};
-use castmark::export::{
-    Binder, Document, EXPORTERS, Exporter, Options, PaperPress, PaperSize, Sheet, TypeSize,
-};
-use castmark::paper::{ClassList, Paper, PaperSet};
-use clap::Args;
+use castmark::bank::{Bank, Blueprint, Clock};
+use castmark::draw::Seed;
+use castmark::export::{EXPORTERS, Exporter, PaperSize, empty_answers};
+use castmark::paper::{Candidate, PaperSet, Together};
+use clap::{Args, ValueEnum};
 
 use super::super::banks::WhichBank;
-use super::super::disk::{Draft, Lock, real_place};
-use super::super::hands;
+use super::super::disk::{Lock, read_text, real_place};
 use super::super::outcome::{Failure, Outcome};
-use super::super::printing::{format_parser, paper_parser};
+use super::super::printing::{format_parser, own_layouts, paper_parser};
 use super::super::terminal::Terminal;
-use super::folder::{Folder, MANIFEST, file_name};
+use super::changes::tell;
+use super::documents::{ANSWERS, Wanted};
+use super::folder::{Folder, MANIFEST};
+use super::making::Making;
 use super::{no_papers, read_avoided, read_blueprint, read_class, secrets, size_of};
 
-/// How many papers are made before they are bound and progress is told.
-const BATCH: usize = 32;
-
-/// Make a paper for every candidate, with key, mark scheme and answer slip.
+/// Make a paper for every candidate, with key, mark scheme and answer slip, and what the room needs.
 ///
-/// Run it again with a longer class list to add candidates: nobody else's paper changes. The folder
-/// is written whole or not at all.
+/// Run it again with a longer class list to add candidates: nobody else's paper changes, what has not
+/// changed is not made again, and what has is named for printing. The folder is written either
+/// completely or not at all.
 #[derive(Debug, Args)]
 #[command(after_help = "Examples:\n  \
     castmark paper make midterm.yaml --class class.csv --to midterm\n  \
     castmark paper make midterm.yaml --class class.csv --to midterm --format html,text\n  \
+    castmark paper make midterm.yaml --class class.csv --to midterm --documents papers,grids,room\n  \
+    castmark paper make midterm.yaml --class class.csv --to midterm --by room --starts 09:30\n  \
     castmark paper make midterm.yaml --class class.csv --to midterm --secret ../midterm.secret")]
 pub(super) struct Arguments {
     /// The blueprint
@@ -57,6 +58,25 @@ pub(super) struct Arguments {
     /// there have
     #[arg(long, value_parser = paper_parser())]
     paper: Option<PaperSize>,
+    /// Which documents to make, with commas between; by default all but grids, or those that are there
+    /// already
+    #[arg(long, value_name = "DOCUMENTS", value_delimiter = ',', value_enum)]
+    documents: Vec<Wanted>,
+    /// Bind the files by the room or the group of the class list, and not for the whole class
+    #[arg(long, value_enum, value_name = "WHAT")]
+    by: Option<By>,
+    /// The time of the day at which the paper begins, such as 09:30, for the room; by default that of the
+    /// blueprint
+    #[arg(long, value_name = "TIME", value_parser = Clock::parse)]
+    starts: Option<Clock>,
+    /// How many seats are beside each other on the seat plan
+    #[arg(long, value_name = "SEATS", default_value_t = 5)]
+    #[arg(value_parser = clap::value_parser!(u8).range(1..=20))]
+    across: u8,
+    /// A layout of your own for the papers, keys, schemes and slips of one format, which the end of its name
+    /// tells: .html.jinja, .typ.jinja for PDF, .md.jinja or .txt.jinja; once for each format
+    #[arg(long, value_name = "FILE")]
+    layout: Vec<PathBuf>,
     /// Write only the files bound for the class, and none for each candidate
     #[arg(long)]
     bound_only: bool,
@@ -65,6 +85,15 @@ pub(super) struct Arguments {
     both_sides: bool,
     #[command(flatten)]
     bank: WhichBank,
+}
+
+/// By what files are bound.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+enum By {
+    /// The groups of the class list
+    Group,
+    /// The rooms of the class list
+    Room,
 }
 
 /// Makes the papers.
@@ -96,6 +125,7 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     }
     if let Some(earlier) = &folder.set {
         blueprint = earlier.with_its_templates(blueprint, &bank).map_err(|all| no_papers(&all))?;
+        arguments.not_typed_into(&folder, earlier, &blueprint)?;
     }
     terminal.progress("drawing problems");
     let earlier = folder.set.as_ref();
@@ -106,8 +136,21 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     let mut set = made.map_err(|all| no_papers(&all))?;
     let paper = arguments.paper.unwrap_or_else(|| size_of(&set));
     set.paper_size = Some(paper.name().to_owned());
-    let mut draft = folder.draft(&formats, arguments.bound_only)?;
-    let left_out = write(arguments, &bank, &blueprint, &set, &formats, &mut draft, terminal)?;
+    let layouts = own_layouts(&arguments.layout)?;
+    set.pressed = Some(arguments.pressed(paper)?);
+    let making = Making {
+        folder: &folder,
+        by: arguments.by(&class.candidates)?,
+        documents: Wanted::chosen(&arguments.documents, folder.there()),
+        formats,
+        layouts,
+        both_sides: arguments.both_sides,
+        bound_only: arguments.bound_only,
+        starts: arguments.starts,
+        across: usize::from(arguments.across),
+    };
+    let mut draft = folder.draft(&making.folders(&set))?;
+    let changes = making.write(&bank, &blueprint, &set, &mut draft, terminal)?;
     draft.write_privately(MANIFEST, set.write().as_bytes())?;
     secret.note(&blueprint.id, set.used());
     if known.as_ref() != Some(&secret) {
@@ -120,10 +163,8 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
         }
         return Err(failure);
     }
-    tell(arguments, &class, &set, earlier, terminal);
-    for left in left_out {
-        terminal.note(left);
-    }
+    tell(&arguments.to, &class, &set, earlier, terminal);
+    changes.tell(terminal);
     if known.is_none() {
         let shown = place.display();
         terminal.note(format_args!(
@@ -147,6 +188,58 @@ impl Arguments {
              the secret in `{place}` before, and its papers would be the same; give --further for \
              problems that none of those has, or another file with --secret"
         ))
+    }
+
+    /// By what the files are bound, which the class list must have.
+    fn by(&self, class: &[Candidate]) -> Result<Option<Together>, Failure> {
+        let Some(by) = self.by else { return Ok(None) };
+        let by = match by {
+            By::Group => Together::Group,
+            By::Room => Together::Room,
+        };
+        if class.iter().any(|candidate| by.of(candidate).is_some()) {
+            return Ok(Some(by));
+        }
+        let word = by.word();
+        Err(Failure::unusable(format!(
+            "expected a column `{word}` in the class list to bind by, found none; add it, or leave out --by"
+        )))
+    }
+
+    /// By which it is known whether files come out the same again: the program, its layouts, the bank and
+    /// the size of the paper.
+    fn pressed(&self, paper: PaperSize) -> Result<String, Failure> {
+        let read = self.layout.iter().map(|path| read_text(path));
+        let own_layouts: Vec<String> = read.collect::<Result<_, Failure>>()?;
+        let own = self.bank.own_files()?;
+        let bundled = Bank::bundled_files();
+        let files = bundled.iter().chain(&own).flat_map(|file| [&file.path, &file.text]);
+        let layouts = EXPORTERS.iter().filter_map(|exporter| exporter.bundled_layout());
+        let mut fields: Vec<&str> = vec![env!("CARGO_PKG_VERSION"), paper.name()];
+        fields.push(if self.both_sides { "both sides" } else { "one side" });
+        fields.extend(files.map(String::as_str));
+        fields.extend(layouts.map(|(_, text)| text));
+        fields.extend(own_layouts.iter().map(String::as_str));
+        let hash = Seed::derive(b"castmark pressed", "castmark pressed 1", &fields);
+        Ok(hash.bytes().iter().take(16).map(|byte| format!("{byte:02x}")).collect())
+    }
+
+    /// Refuses to write over answers that somebody has typed in.
+    fn not_typed_into(
+        &self,
+        folder: &Folder,
+        earlier: &PaperSet,
+        blueprint: &Blueprint,
+    ) -> Result<(), Failure> {
+        let Some(there) = folder.read(ANSWERS) else { return Ok(()) };
+        if there == empty_answers(earlier, blueprint).as_bytes() {
+            return Ok(());
+        }
+        let shown = self.to.join(ANSWERS);
+        Err(Failure::unusable(format!(
+            "`{}` is not empty any more and would be written anew; move it to another place",
+            shown.display()
+        )))
     }
 
     /// The formats asked for; without any, those of the papers that are there, or HTML.
@@ -175,158 +268,5 @@ impl Arguments {
             ))),
             None => Ok(formats),
         }
-    }
-}
-
-/// Says what was made.
-fn tell(
-    arguments: &Arguments,
-    class: &ClassList,
-    set: &PaperSet,
-    earlier: Option<&PaperSet>,
-    terminal: &mut Terminal,
-) {
-    let count = set.papers.len();
-    let papers = if count == 1 { "paper" } else { "papers" };
-    let to = arguments.to.display();
-    terminal.note(match earlier.map(|earlier| count - earlier.papers.len()) {
-        Some(new) => format!("{count} {papers} in {to}, {new} of them new"),
-        None => format!("{count} {papers} in {to}"),
-    });
-    let listed: BTreeSet<&str> = class.candidates.iter().map(|it| it.number.as_str()).collect();
-    let papers = set.papers.iter();
-    let gone = papers.filter(|paper| !listed.contains(paper.candidate.number.as_str())).count();
-    if gone > 0 {
-        terminal.note(format_args!(
-            "{gone} of the candidates are not in the class list any more; they keep their papers"
-        ));
-    }
-}
-
-/// A document of a paper as a file.
-struct Leaf {
-    document: Document,
-    exporter: &'static dyn Exporter,
-    size: TypeSize,
-    bytes: Vec<u8>,
-    /// What the format cannot say of it.
-    left_out: BTreeSet<String>,
-}
-
-/// Everything that is needed to make papers into files.
-struct Workshop<'a> {
-    bank: &'a Bank,
-    blueprint: &'a Blueprint,
-    set: &'a PaperSet,
-    presses: Vec<PaperPress>,
-}
-
-/// Writes the files, and returns what a format could not say.
-fn write(
-    arguments: &Arguments,
-    bank: &Bank,
-    blueprint: &Blueprint,
-    set: &PaperSet,
-    formats: &[&'static dyn Exporter],
-    draft: &mut Draft,
-    terminal: &mut Terminal,
-) -> Result<BTreeSet<String>, Failure> {
-    let options = Options { paper: size_of(set), ..Options::default() };
-    let presses = formats.iter().map(|format| PaperPress::new(*format, &options));
-    let presses = presses.collect::<Result<_, _>>().map_err(Failure::unusable)?;
-    let workshop = Workshop { bank, blueprint, set, presses };
-    let papers: Vec<(usize, &Paper)> = set.papers.iter().enumerate().collect();
-    let mut left_out = BTreeSet::new();
-    let mut binding = Binding { both_sides: arguments.both_sides, files: Vec::new() };
-    for batch in papers.chunks(BATCH) {
-        for (number, leaves) in workshop.leaves(batch)? {
-            for mut leaf in leaves {
-                left_out.append(&mut leaf.left_out);
-                let candidate = &set.papers[number].candidate.number;
-                binding.add(draft, candidate, &leaf)?;
-                if arguments.bound_only {
-                    continue;
-                }
-                let paper = file_name(number, candidate);
-                let (folder, ending) = (leaf.document.name(), leaf.exporter.extension());
-                draft.write(&format!("{folder}/{paper}.{ending}"), &leaf.bytes)?;
-            }
-        }
-        let done = batch.last().map_or(0, |(number, _)| number + 1);
-        terminal.progress(format_args!("{done} of {} papers", papers.len()));
-    }
-    binding.end(draft)?;
-    if let Some(first) = set.papers.first() {
-        for leaf in workshop.documents(first, &[Document::Moderation])? {
-            let name = format!("{}.{}", leaf.document.name(), leaf.exporter.extension());
-            draft.write(&name, &leaf.bytes)?;
-        }
-    }
-    Ok(left_out)
-}
-
-impl Workshop<'_> {
-    /// The files of a batch of papers, made by as many hands as the machine has.
-    fn leaves(&self, batch: &[(usize, &Paper)]) -> Result<Vec<(usize, Vec<Leaf>)>, Failure> {
-        let made = hands::each(batch, |(number, paper)| {
-            Ok((*number, self.documents(paper, &Document::OF_CANDIDATES)?))
-        });
-        made.into_iter().collect()
-    }
-
-    /// Documents of a paper in every format.
-    fn documents(&self, paper: &Paper, documents: &[Document]) -> Result<Vec<Leaf>, Failure> {
-        let problems = paper.problems(self.bank, self.blueprint, &self.set.made_by);
-        let problems = problems.map_err(Failure::unusable)?;
-        let mut leaves = Vec::with_capacity(documents.len() * self.presses.len());
-        for document in documents {
-            let made_by = |press: &&PaperPress| document.is_made_by(press.exporter());
-            let presses: Vec<&PaperPress> = self.presses.iter().filter(made_by).collect();
-            if presses.is_empty() {
-                continue;
-            }
-            let sheet = Sheet::of_paper(self.bank, self.blueprint, paper, &problems, *document)
-                .map_err(Failure::unusable)?;
-            for press in presses {
-                leaves.push(Leaf {
-                    document: *document,
-                    exporter: press.exporter(),
-                    size: press.type_size(paper),
-                    bytes: press.print(&sheet, paper).map_err(Failure::unusable)?,
-                    left_out: press.exporter().left_out(&sheet).into_iter().collect(),
-                });
-            }
-        }
-        Ok(leaves)
-    }
-}
-
-/// The files that hold a document for the whole class, large print apart from the others.
-struct Binding {
-    both_sides: bool,
-    files: Vec<(String, Binder)>,
-}
-
-impl Binding {
-    fn add(&mut self, draft: &mut Draft, candidate: &str, leaf: &Leaf) -> Result<(), Failure> {
-        let new = Binder::new(leaf.exporter.name(), self.both_sides);
-        let Some(new) = new else { return Ok(()) };
-        let ending = new.extension().unwrap_or(leaf.exporter.extension());
-        let large = if leaf.size == TypeSize::Large { "-large-print" } else { "" };
-        let name = format!("{}{large}.{ending}", leaf.document.name());
-        let place = self.files.iter().position(|(known, _)| *known == name);
-        let place = place.unwrap_or_else(|| {
-            self.files.push((name.clone(), new));
-            self.files.len() - 1
-        });
-        let piece = self.files[place].1.add(candidate, &leaf.bytes);
-        draft.append(&name, &piece.map_err(Failure::unusable)?)
-    }
-
-    fn end(self, draft: &mut Draft) -> Result<(), Failure> {
-        for (name, binder) in self.files {
-            draft.append(&name, &binder.end())?;
-        }
-        Ok(())
     }
 }

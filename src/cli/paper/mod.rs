@@ -1,10 +1,14 @@
 //! `castmark paper`: papers for a class.
 
 mod again;
+mod changes;
+mod documents;
 mod folder;
 mod make;
+mod making;
 mod plan;
 mod secrets;
+mod workshop;
 
 use std::fmt::Display;
 use std::path::{Path, PathBuf};

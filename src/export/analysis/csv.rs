@@ -6,7 +6,7 @@ use crate::export::escape;
 use super::figures::{discrimination, facility, marks};
 
 /// The headings; they do not change.
-const HEADINGS: [&str; 20] = [
+const HEADINGS: [&str; 21] = [
     "item",
     "template",
     "part",
@@ -27,11 +27,12 @@ const HEADINGS: [&str; 20] = [
     "item_rest_high",
     "alpha_without",
     "in_words",
+    "title",
 ];
 
-/// A row for every item. What is not defined is `n/a` with its reason, never nought.
+/// A row for every item, behind the mark by which spreadsheets know UTF-8. What is not defined is `n/a` with its reason, never nought.
 pub fn analysis_csv(report: &Report) -> String {
-    let mut text = String::new();
+    let mut text = "\u{feff}".to_owned();
     line(&mut text, HEADINGS.map(str::to_owned));
     for row in &report.items {
         line(&mut text, cells(row));
@@ -39,7 +40,7 @@ pub fn analysis_csv(report: &Report) -> String {
     text
 }
 
-fn cells(row: &ReportItem) -> [String; 20] {
+fn cells(row: &ReportItem) -> [String; 21] {
     let item = &row.item;
     let low = |interval: Result<Interval, Undefined>| figure(interval.map(|it| it.low));
     let high = |interval: Result<Interval, Undefined>| figure(interval.map(|it| it.high));
@@ -70,6 +71,7 @@ fn cells(row: &ReportItem) -> [String; 20] {
         high(item.item_rest_interval),
         figure(item.alpha_without),
         words.join(", "),
+        words_of(&row.title),
     ]
 }
 
@@ -86,7 +88,7 @@ fn words_of(text: &str) -> String {
     if text.trim_start().starts_with(['=', '+', '-', '@']) { format!("'{text}") } else { text }
 }
 
-fn line(text: &mut String, cells: [String; 20]) {
+fn line(text: &mut String, cells: [String; 21]) {
     let cells = cells.map(|cell| {
         if cell.contains(['"', ',', ';', '\n', '\r']) {
             format!("\"{}\"", cell.replace('"', "\"\""))

@@ -110,13 +110,23 @@ pub(super) fn are_numbered(report: &Report) -> bool {
     report.items.iter().any(|row| row.item.name.starts_with(&row.template))
 }
 
-/// What a row is called: `1. base-one-drug a`, or `2a base-one-drug` where all papers are in one order.
+/// What a row is called: `2a Base for one drug`, or `1. base-one-drug a` where papers have other orders
+/// and the marks do not tell that of the blueprint.
 fn label(n: usize, row: &ReportItem) -> String {
     let name = &row.item.name;
     if name.starts_with(&row.template) {
         format!("{}. {name}", n + 1)
     } else {
-        format!("{name} {}", row.template)
+        format!("{name} {}", row.title)
+    }
+}
+
+/// What an item with options is called.
+fn called(chosen: &Chosen) -> String {
+    if chosen.item.starts_with(&chosen.title) {
+        chosen.item.clone()
+    } else {
+        format!("{} {}", chosen.item, chosen.title)
     }
 }
 
@@ -161,7 +171,7 @@ pub(super) fn options(report: &Report) -> Vec<Section> {
     }
     let rows = report.options.iter().map(|chosen| {
         vec![
-            chosen.item.clone(),
+            called(chosen),
             chosen.shown.to_string(),
             number(chosen.wrong),
             number(chosen.wrong_offered),
@@ -223,7 +233,7 @@ fn each_option(all: &[Chosen], enough: usize) -> Option<Section> {
                 (false, true) => "wrong?",
             };
             vec![
-                chosen.item.clone(),
+                called(chosen),
                 option.shown.to_string(),
                 option.chosen.to_string(),
                 number(option.share),
@@ -245,8 +255,8 @@ fn each_option(all: &[Chosen], enough: usize) -> Option<Section> {
     let before = format!(
         "Options that at least {enough} candidates were shown, and wrong ones that more than one chose. Rest is \
          the correlation of choosing the option with the total of the other items, where enough were shown it. \
-         A wrong option should draw the weaker; where it draws the stronger it has a question mark, and the \
-         key should be looked at."
+         A wrong option should draw the weaker; where it draws the stronger, and at least five of them, it has a \
+         question mark, and the key should be checked."
     );
     (!rows.is_empty()).then(|| Section {
         title: "Options one by one",

@@ -6,7 +6,8 @@
 use serde_json::{Value, json};
 
 use crate::analysis::{
-    Between, Chosen, Interval, Report, ReportItem, Statistic, TemplateRow, Undefined,
+    Between, Chosen, Difference, GroupRow, Groups, Interval, Passing, Report, ReportItem, Sittings,
+    Statistic, TemplateRow, Undefined,
 };
 use crate::export::CAUTION;
 
@@ -23,6 +24,7 @@ pub fn analysis_json(report: &Report) -> String {
         json!({
             "template": slip.template,
             "slip": slip.slip,
+            "title": slip.title,
             "candidates": slip.candidates,
             "set": slip.set,
             "says": slip.example.as_ref().map(|example| &example.says),
@@ -47,6 +49,8 @@ pub fn analysis_json(report: &Report) -> String {
         "title": report.title,
         "candidates": report.candidates,
         "absent": report.absent,
+        "excused": report.excused,
+        "withdrawn": report.withdrawn,
         "all_blank": report.all_blank,
         "waiting": report.waiting,
         "unread": report.unread,
@@ -72,7 +76,13 @@ pub fn analysis_json(report: &Report) -> String {
             "kr21": statistic(found.kr21),
             "error_of_measurement": statistic(found.error),
             "distribution": report.distribution,
+            "lower_quartile": statistic(report.quartiles[0]),
+            "median": statistic(report.quartiles[1]),
+            "upper_quartile": statistic(report.quartiles[2]),
         },
+        "results": passing(&report.passing),
+        "groups": report.groups.as_ref().map(groups),
+        "sittings": report.sittings.as_ref().map(sittings),
         "items": report.items.iter().map(item).collect::<Vec<_>>(),
         "options": report.options.iter().map(options).collect::<Vec<_>>(),
         "templates": report.templates.iter().map(template).collect::<Vec<_>>(),
@@ -83,12 +93,75 @@ pub fn analysis_json(report: &Report) -> String {
     format!("{document:#}\n")
 }
 
+fn passing(passing: &Passing) -> Value {
+    let near = passing.near.iter().map(|it| {
+        json!({ "candidate": it.candidate, "marks": it.marks, "of": it.of, "passed": it.passed })
+    });
+    let grades =
+        passing.grades.iter().map(|(grade, count)| json!({ "grade": grade, "candidates": count }));
+    json!({
+        "candidates": passing.candidates,
+        "pass_mark": passing.pass,
+        "passed": passing.passed,
+        "near_the_pass_mark": near.collect::<Vec<_>>(),
+        "grades": grades.collect::<Vec<_>>(),
+    })
+}
+
+fn groups(groups: &Groups) -> Value {
+    json!({
+        "groups": groups.rows.iter().map(group).collect::<Vec<_>>(),
+        "chance": statistic(groups.chance),
+    })
+}
+
+fn group(row: &GroupRow) -> Value {
+    json!({
+        "name": row.name,
+        "candidates": row.candidates,
+        "mean": statistic(row.mean),
+        "error": statistic(row.error),
+        "deviation": statistic(row.deviation),
+        "median": statistic(row.median),
+        "passed": row.passed.map(statistic),
+    })
+}
+
+fn sittings(sittings: &Sittings) -> Value {
+    let both = sittings.both.iter().map(|both| {
+        let candidates = both.candidates.iter().map(|(candidate, here, there)| {
+            json!({ "candidate": candidate, "here": here, "there": there })
+        });
+        json!({
+            "name": both.name,
+            "candidates": candidates.collect::<Vec<_>>(),
+            "change": both.change.as_ref().map(difference),
+        })
+    });
+    let templates = sittings.templates.iter().map(|(title, facilities)| {
+        let facilities = facilities.iter().map(|it| it.map(statistic));
+        json!({ "title": title, "facilities": facilities.collect::<Vec<_>>() })
+    });
+    let differences = sittings.differences.iter().map(|it| it.as_ref().map(difference));
+    json!({
+        "sittings": sittings.rows.iter().map(group).collect::<Vec<_>>(),
+        "differences": differences.collect::<Vec<_>>(),
+        "questions": templates.collect::<Vec<_>>(),
+        "both": both.collect::<Vec<_>>(),
+    })
+}
+
+fn difference(difference: &Difference) -> Value {
+    json!({ "by": difference.by, "interval": interval(difference.interval) })
+}
+
 fn item(row: &ReportItem) -> Value {
     let item = &row.item;
     json!({
         "item": item.name,
         "template": row.template,
         "part": row.part,
+        "title": row.title,
         "objective": row.objective,
         "topic": row.topic,
         "marks": item.maximum,
@@ -124,6 +197,7 @@ fn options(chosen: &Chosen) -> Value {
     });
     json!({
         "item": chosen.item,
+        "title": chosen.title,
         "candidates": chosen.shown,
         "chose_wrong": chosen.wrong,
         "chose_none": chosen.none,
@@ -140,6 +214,7 @@ fn template(row: &TemplateRow) -> Value {
     };
     json!({
         "template": row.template,
+        "title": row.title,
         "candidates": row.candidates,
         "questions": row.questions,
         "problems": row.problems,

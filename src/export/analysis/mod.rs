@@ -13,6 +13,7 @@ mod figures;
 mod sections;
 mod items;
 mod subjects;
+mod results;
 mod text;
 mod csv;
 mod json;

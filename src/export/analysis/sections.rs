@@ -4,6 +4,7 @@ use crate::analysis::{Interval, Report, Statistic};
 
 use super::figures::{count, marks, number, percent, told};
 use super::items::{discriminations, items, options};
+use super::results::{groups, passing, quartiles, sittings};
 use super::subjects::{objectives, slips, templates, variants};
 
 /// A heading with what stands under it.
@@ -37,14 +38,17 @@ pub(super) fn opening(report: &Report) -> Vec<String> {
         count(report.questions, "question"),
         marks(report.of)
     )];
-    if report.absent > 0 {
-        words.push(format!(
-            "{} absent and in none of the numbers.",
-            match report.absent {
-                1 => "1 candidate was".to_owned(),
-                more => format!("{more} candidates were"),
-            }
-        ));
+    for (many, one, more) in [
+        (report.absent, "was absent", "were absent"),
+        (report.excused, "was excused", "were excused"),
+        (report.withdrawn, "has withdrawn", "have withdrawn"),
+    ] {
+        if many > 0 {
+            let verb = if many == 1 { one } else { more };
+            let who = if many == 1 { "and is" } else { "and are" };
+            words
+                .push(format!("{} {verb} {who} in none of the numbers.", count(many, "candidate")));
+        }
     }
     if report.is_small() {
         words.push(format!(
@@ -81,12 +85,16 @@ pub(super) fn opening(report: &Report) -> Vec<String> {
 
 /// The whole report.
 pub(super) fn sections(report: &Report) -> Vec<Section> {
-    let mut sections = vec![whole(report), totals(report), items(report), discriminations(report)];
+    let mut sections = vec![whole(report), totals(report)];
+    sections.extend(passing(report));
+    sections.extend(groups(report));
+    sections.extend([items(report), discriminations(report)]);
     sections.extend(options(report));
     sections.push(templates(report));
     sections.extend(variants(report));
     sections.push(slips(report));
     sections.push(objectives(report));
+    sections.extend(sittings(report));
     sections
 }
 
@@ -112,6 +120,7 @@ fn whole(report: &Report) -> Section {
     let rows = vec![
         row("mean total", mean),
         row("standard deviation", in_marks(found.deviation)),
+        row("quartiles and median", quartiles(report.quartiles)),
         row("alpha", with_interval(found.alpha)),
         row("alpha, by whole questions", told(report.alpha_by_question)),
         row("KR-20", told(found.kr20)),

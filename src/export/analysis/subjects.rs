@@ -12,7 +12,7 @@ const MOST_GROUPS: usize = 8;
 pub(super) fn templates(report: &Report) -> Section {
     let rows = report.templates.iter().map(|row| {
         vec![
-            row.template.clone(),
+            row.title.clone(),
             row.questions.to_string(),
             row.problems.to_string(),
             short(row.facility),
@@ -20,14 +20,14 @@ pub(super) fn templates(report: &Report) -> Section {
         ]
     });
     Section {
-        title: "Templates",
+        title: "Whole questions",
         before: vec![
             "Facility of whole questions, and the share of them with full marks.".to_owned(),
         ],
         table: Some(Grid {
             head: vec![
-                ("template", false),
-                ("questions", true),
+                ("question", false),
+                ("papers", true),
                 ("problems", true),
                 ("facility", true),
                 ("full marks", true),
@@ -48,7 +48,7 @@ pub(super) fn variants(report: &Report) -> Option<Section> {
             Ok(compared) => rows.extend(compared.iter().map(|(by, between)| {
                 few |= between.chance.is_err();
                 vec![
-                    row.template.clone(),
+                    row.title.clone(),
                     spaced(by),
                     between.groups.len().to_string(),
                     number(between.range),
@@ -57,8 +57,8 @@ pub(super) fn variants(report: &Report) -> Option<Section> {
                 ]
             })),
             Err(why) => match none.iter_mut().find(|(known, _)| known == why) {
-                Some((_, templates)) => templates.push(&row.template),
-                None => none.push((*why, vec![&row.template])),
+                Some((_, templates)) => templates.push(&row.title),
+                None => none.push((*why, vec![&row.title])),
             },
         }
     }
@@ -80,11 +80,11 @@ pub(super) fn variants(report: &Report) -> Option<Section> {
             .to_owned(),
     );
     Some(Section {
-        title: "Variants of a template",
+        title: "Variants of a question",
         before: vec!["The share of full marks by what the problems have in common.".to_owned()],
         table: Some(Grid {
             head: vec![
-                ("template", false),
+                ("question", false),
                 ("by", false),
                 ("groups", true),
                 ("range", true),
@@ -120,7 +120,7 @@ pub(super) fn slips(report: &Report) -> Section {
             vec![
                 slip.candidates.to_string(),
                 percent(slip.candidates as f64 / slip.set.max(1) as f64),
-                slip.template.clone(),
+                slip.title.clone(),
                 said(slip),
             ]
         })
@@ -131,7 +131,7 @@ pub(super) fn slips(report: &Report) -> Section {
         "What the class misunderstood, the commonest first: how many candidates gave an answer that the slip \
          leads to, and what one of them is told. A number can come about in several ways."
     };
-    let head = vec![("candidates", true), ("share", true), ("template", false), ("slip", false)];
+    let head = vec![("candidates", true), ("share", true), ("question", false), ("slip", false)];
     Section {
         title: "Slips",
         before: vec![before.to_owned()],

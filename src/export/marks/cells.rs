@@ -3,7 +3,7 @@
 use crate::export::escape::plain;
 
 /// A row, ended.
-pub(super) fn row<T: AsRef<str>>(cells: &[T]) -> String {
+pub(in crate::export) fn row<T: AsRef<str>>(cells: &[T]) -> String {
     let cells: Vec<String> = cells.iter().map(|cell| quoted(&harmless(cell.as_ref()))).collect();
     cells.join(",") + "\n"
 }

@@ -1,8 +1,13 @@
 //! What a candidate gets back, in words; the web page and the pages for print set it.
 
+use crate::bank::Grading;
 use crate::marking::{Rule, Standing};
-use crate::paper::{Need, PaperMarks, PartMarks, QuestionMarks, StepMarks};
-use crate::problem::letter;
+use crate::marks::Mark;
+use crate::paper::{Need, PaperMarks, PartMarks, StepMarks};
+use crate::problem::{AnswerSpace, Block, Part, letter};
+
+use super::super::PartKey;
+use super::outcome::Outcome;
 
 /// What is told of a paper.
 #[derive(Clone, Debug)]
@@ -19,8 +24,8 @@ pub(super) struct Feedback {
     pub large: bool,
     /// What is said of the whole paper.
     pub summary: Vec<String>,
-    /// The marks of each question; none when there are no answers.
-    pub marks: Vec<u32>,
+    /// The marks of each question and those it could have; none when there are no answers.
+    pub marks: Vec<(Mark, u32)>,
     /// The questions.
     pub questions: Vec<QuestionFeedback>,
 }
@@ -30,6 +35,8 @@ pub(super) struct Feedback {
 pub(super) struct QuestionFeedback {
     /// Its number and its marks.
     pub heading: String,
+    /// What the candidate was told.
+    pub stem: Vec<Block>,
     /// Its parts.
     pub parts: Vec<PartFeedback>,
 }
@@ -41,6 +48,8 @@ pub(super) struct PartFeedback {
     pub standing: Standing,
     /// Its letter and what was asked.
     pub ask: String,
+    /// What stood below it: numbered or lettered lines, each with its mark.
+    pub lists: Vec<Vec<(String, String)>>,
     /// The steps of the working that were written, and how each stands, a paragraph each.
     pub steps: Vec<String>,
     /// What was written, if anything.
@@ -49,17 +58,21 @@ pub(super) struct PartFeedback {
     pub reasons: Vec<String>,
     /// The rule that took marks away.
     pub rule: Option<String>,
+    /// The right answer, where another was given.
+    pub right: Option<String>,
 }
 
 impl Feedback {
-    /// What is told of a paper with that title.
-    pub(super) fn of(title: &str, paper: &PaperMarks) -> Self {
+    /// What is told of a paper with that title; the result by its grading.
+    pub(super) fn of(title: &str, paper: &PaperMarks, grading: &Grading) -> Self {
         let questions = paper.questions.iter().zip(1..).map(|(question, number)| {
-            let of = question.parts.iter().map(|part| part.of).sum();
-            let parts = question.parts.iter().enumerate();
+            let parts = question.problem.parts.iter().zip(&question.parts).enumerate();
             QuestionFeedback {
-                heading: format!("Question {number}: {}", out_of(question.marks(), of)),
-                parts: parts.map(|(place, part)| part_of(&letter(place, 'a'), part)).collect(),
+                heading: format!("Question {number}: {}", out_of(question.marks(), question.of())),
+                stem: question.problem.stem.clone(),
+                parts: parts
+                    .map(|(at, (asked, part))| part_of(&letter(at, 'a'), asked, part))
+                    .collect(),
             }
         });
         Self {
@@ -68,8 +81,8 @@ impl Feedback {
             code: paper.code.to_string(),
             name: paper.candidate.name.clone(),
             large: paper.candidate.needs.contains(&Need::LargePrint),
-            summary: summary(paper),
-            marks: paper.questions.iter().map(QuestionMarks::marks).collect(),
+            summary: summary(paper, grading),
+            marks: paper.questions.iter().map(|it| (it.marks(), it.of())).collect(),
             questions: questions.collect(),
         }
     }
@@ -87,23 +100,32 @@ impl Feedback {
 }
 
 /// The marks of the whole paper.
-fn summary(paper: &PaperMarks) -> Vec<String> {
-    if paper.absent {
-        return vec!["There are no answers of this candidate.".to_owned()];
+fn summary(paper: &PaperMarks, grading: &Grading) -> Vec<String> {
+    if let Some(status) = paper.status {
+        return vec![format!("There are no answers of this candidate: {status}.")];
     }
-    let mut summary = vec![format!("Together {}.", out_of(paper.marks(), paper.of()))];
+    let outcome = Outcome::of(paper, grading);
+    let per_cent = &outcome.per_cent;
+    let mut summary =
+        vec![format!("Together {}, {per_cent} %.", out_of(paper.marks(), paper.of()))];
+    if !outcome.result.is_empty() {
+        summary.push(format!("Result: {}.", outcome.result));
+    }
+    if !outcome.grade.is_empty() {
+        summary.push(format!("Grade: {}.", outcome.grade));
+    }
     let waiting = paper.parts().filter(|part| part.standing == Standing::ByHand);
     let (count, marks) = waiting.fold((0, 0), |(count, marks), part| (count + 1, marks + part.of));
     if count > 0 {
         let answers = if count == 1 { "1 answer is" } else { &format!("{count} answers are") };
         summary.push(format!("{answers} still to be marked by hand, for up to {}.", worth(marks)));
     }
-    let (mut method, mut accuracy) = (0, 0);
+    let (mut method, mut accuracy) = (Mark::NONE, Mark::NONE);
     for (for_method, for_accuracy) in paper.parts().filter_map(PartMarks::method_and_accuracy) {
-        method += for_method;
-        accuracy += for_accuracy;
+        method = method + for_method;
+        accuracy = accuracy + for_accuracy;
     }
-    if method + accuracy > 0 {
+    if method + accuracy > Mark::NONE {
         summary.push(format!(
             "Marks for calculations: {method} for method and {accuracy} for accuracy."
         ));
@@ -111,7 +133,7 @@ fn summary(paper: &PaperMarks) -> Vec<String> {
     summary
 }
 
-fn part_of(letter: &str, part: &PartMarks) -> PartFeedback {
+fn part_of(letter: &str, asked: &Part, part: &PartMarks) -> PartFeedback {
     let standing = if part.standing == Standing::ByHand {
         format!("{}, worth {}", part.standing.words(), worth(part.of))
     } else {
@@ -120,7 +142,8 @@ fn part_of(letter: &str, part: &PartMarks) -> PartFeedback {
     let mut reasons = vec![format!("{}.", capital(&standing))];
     if let Some(hand) = &part.hand {
         let why = if hand.why.is_empty() { String::new() } else { format!(": {}", hand.why) };
-        reasons.push(format!("Marked by hand by {} on {}{why}", hand.who, hand.when));
+        let second = hand.second_who.as_ref().map(|who| format!(" and {who}")).unwrap_or_default();
+        reasons.push(format!("Marked by hand by {}{second} on {}{why}", hand.who, hand.when));
     }
     if part.standing == Standing::NotRead {
         reasons.push("It has no marks until somebody has looked at it.".to_owned());
@@ -135,11 +158,44 @@ fn part_of(letter: &str, part: &PartMarks) -> PartFeedback {
     PartFeedback {
         standing: part.standing,
         ask: format!("({letter}) {}", part.ask),
+        lists: lists(asked),
+        right: (part.standing != Standing::Correct).then(|| right(asked, part)),
         steps: part.steps.iter().map(step).collect(),
         answer: (!part.answer.is_empty()).then(|| part.answer.clone()),
         reasons,
         rule: rule.map(|(_, words)| format!("Marking rule: {words}")),
     }
+}
+
+/// The lines that the part offers, with the marks by which they are named.
+fn lists(asked: &Part) -> Vec<Vec<(String, String)>> {
+    let lettered = |texts: Vec<String>| -> Vec<(String, String)> {
+        let marked = texts.into_iter().enumerate();
+        marked.map(|(place, text)| (letter(place, 'A'), text)).collect()
+    };
+    let lists = match asked.response.key().space() {
+        AnswerSpace::Options { options, .. } => vec![lettered(options)],
+        AnswerSpace::Order { items } => vec![lettered(items)],
+        AnswerSpace::Judgement { reasons, with_reason: true } => vec![lettered(reasons)],
+        AnswerSpace::Match { left, right, .. } => {
+            let numbered =
+                (1..).zip(left).map(|(number, text): (u32, _)| (number.to_string(), text));
+            vec![numbered.collect(), lettered(right)]
+        }
+        _ => Vec::new(),
+    };
+    lists.into_iter().filter(|list| !list.is_empty()).collect()
+}
+
+/// The right answer with what else is accepted, or the points that a written answer should make.
+fn right(asked: &Part, part: &PartMarks) -> String {
+    if !part.points.is_empty() {
+        return format!("A full answer makes these points: {}.", part.points.join("; "));
+    }
+    let key = PartKey::of(asked);
+    let accepted = key.accepted.map(|range| range.text()).filter(|text| *text != key.answer);
+    let accepted = accepted.map(|text| format!(" (accepted: {text})")).unwrap_or_default();
+    format!("Right answer: {}{accepted}", key.answer)
 }
 
 fn step(step: &StepMarks) -> String {
@@ -154,7 +210,7 @@ fn capital(text: &str) -> String {
 }
 
 /// `2 of 3 marks`.
-fn out_of(marks: u32, of: u32) -> String {
+fn out_of(marks: Mark, of: u32) -> String {
     format!("{marks} of {}", worth(of))
 }
 

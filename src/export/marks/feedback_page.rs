@@ -1,6 +1,9 @@
 //! Feedback as a web page without scripts.
 
+use crate::bank::Grading;
+use crate::marks::Mark;
 use crate::paper::PaperMarks;
+use crate::problem::Block;
 
 use super::super::CAUTION;
 use super::super::escape::{html, html_text, plain};
@@ -13,11 +16,20 @@ const STYLE: &str = "body{font:1rem/1.5 serif;max-width:44rem;margin:2rem auto;p
     div.correct{border-color:#1a6b34}div.not-correct,div.not-read{border-color:#a3201d}\
     p{margin:.3rem 0}.rule{font-style:italic}.written{font-family:monospace;white-space:pre-wrap;\
     overflow-wrap:anywhere}footer{font-size:.85em;margin-top:2rem}\
-    table{border-collapse:collapse}td,th{border:1px solid #777;padding:.2rem .6rem;text-align:right}";
+    .right{font-weight:bold}ul.lettered{list-style:none;padding-left:1rem;margin:.3rem 0}\
+    table{border-collapse:collapse;margin:.5rem 0}td,th{border:1px solid #777;padding:.2rem .6rem;text-align:right}";
+
+/// How many questions a table has beside each other.
+const IN_A_LINE: usize = 12;
 
 /// The page for the candidate of a paper; `solutions` is where the worked solutions lie, if anywhere.
-pub fn feedback_page(title: &str, paper: &PaperMarks, solutions: Option<&str>) -> String {
-    let feedback = Feedback::of(title, paper);
+pub fn feedback_page(
+    title: &str,
+    paper: &PaperMarks,
+    grading: &Grading,
+    solutions: Option<&str>,
+) -> String {
+    let feedback = Feedback::of(title, paper, grading);
     let heading = feedback.heading();
     let mut out = String::from("<!DOCTYPE html>\n<html lang=\"en-GB\">\n<head>\n");
     out.push_str("<meta charset=\"utf-8\">\n");
@@ -36,6 +48,9 @@ pub fn feedback_page(title: &str, paper: &PaperMarks, solutions: Option<&str>) -
     for question in &feedback.questions {
         out.push_str("<section>\n");
         element(&mut out, "h2", "", &question.heading);
+        for block in &question.stem {
+            stem(&mut out, block);
+        }
         for part in &question.parts {
             part_of(&mut out, part);
         }
@@ -52,24 +67,62 @@ pub fn feedback_page(title: &str, paper: &PaperMarks, solutions: Option<&str>) -
     out
 }
 
-/// The marks of each question.
-fn table(out: &mut String, marks: &[u32]) {
-    out.push_str("<table>\n<tr>");
-    element_in_row(out, "th", "question");
-    for number in 1..=marks.len() {
-        element_in_row(out, "th", &number.to_string());
+/// The marks of each question, and those it could have, in as many tables as a line is too short for.
+fn table(out: &mut String, marks: &[(Mark, u32)]) {
+    let numbered: Vec<(usize, &(Mark, u32))> = (1..).zip(marks).collect();
+    for line in numbered.chunks(IN_A_LINE) {
+        out.push_str("<table>\n");
+        let mut row = |name: &str, cell: &str, text: &dyn Fn(&(usize, &(Mark, u32))) -> String| {
+            out.push_str("<tr>");
+            element_in_row(out, "th", name);
+            for question in line {
+                element_in_row(out, cell, &text(question));
+            }
+            out.push_str("</tr>\n");
+        };
+        row("question", "th", &|(number, _)| number.to_string());
+        row("marks", "td", &|(_, (marks, _))| marks.to_string());
+        row("of", "td", &|(_, (_, of))| of.to_string());
+        out.push_str("</table>\n");
     }
-    out.push_str("</tr>\n<tr>");
-    element_in_row(out, "th", "marks");
-    for marks in marks {
-        element_in_row(out, "td", &marks.to_string());
+}
+
+/// A block of the question as it was asked.
+fn stem(out: &mut String, block: &Block) {
+    match block {
+        Block::Paragraph(text) => element(out, "p", " class=\"asked\"", text),
+        Block::List(points) => {
+            out.push_str("<ul class=\"asked\">\n");
+            for point in points {
+                element(out, "li", "", point);
+            }
+            out.push_str("</ul>\n");
+        }
+        Block::Table { head, rows } => {
+            out.push_str("<table class=\"asked\">\n");
+            let headed = std::iter::once(("th", head)).filter(|(_, head)| !head.is_empty());
+            for (cell, row) in headed.chain(rows.iter().map(|row| ("td", row))) {
+                out.push_str("<tr>");
+                for text in row {
+                    element_in_row(out, cell, text);
+                }
+                out.push_str("</tr>\n");
+            }
+            out.push_str("</table>\n");
+        }
     }
-    out.push_str("</tr>\n</table>\n");
 }
 
 fn part_of(out: &mut String, part: &PartFeedback) {
     out.extend(["<div class=\"part ", part.standing.name(), "\">\n"]);
     element(out, "h3", "", &part.ask);
+    for list in &part.lists {
+        out.push_str("<ul class=\"lettered\">\n");
+        for (mark, text) in list {
+            element(out, "li", "", &format!("{mark}. {text}"));
+        }
+        out.push_str("</ul>\n");
+    }
     for step in &part.steps {
         element(out, "p", "", step);
     }
@@ -87,6 +140,9 @@ fn part_of(out: &mut String, part: &PartFeedback) {
     }
     if let Some(rule) = &part.rule {
         element(out, "p", " class=\"rule\"", rule);
+    }
+    if let Some(right) = &part.right {
+        element(out, "p", " class=\"right\"", right);
     }
     out.push_str("</div>\n");
 }

@@ -1,7 +1,9 @@
 //! Feedback as pages to print.
 
+use crate::bank::Grading;
 use crate::marking::Standing;
 use crate::paper::PaperMarks;
+use crate::problem::Block;
 
 use super::super::pages::{Column, Pages};
 use super::super::{ExportError, PaperSize, TypeSize};
@@ -15,10 +17,11 @@ use super::feedback::{Feedback, PartFeedback};
 pub fn feedback_pdf(
     title: &str,
     paper: &PaperMarks,
+    grading: &Grading,
     solutions: Option<&str>,
     size: PaperSize,
 ) -> Result<Vec<u8>, ExportError> {
-    laid_out(&Feedback::of(title, paper), solutions, size).set()
+    laid_out(&Feedback::of(title, paper, grading), solutions, size).set()
 }
 
 fn laid_out(feedback: &Feedback, solutions: Option<&str>, size: PaperSize) -> Pages {
@@ -32,6 +35,9 @@ fn laid_out(feedback: &Feedback, solutions: Option<&str>, size: PaperSize) -> Pa
     table(&mut pages, feedback);
     for question in &feedback.questions {
         pages.heading(2, &question.heading);
+        for block in &question.stem {
+            stem(&mut pages, block);
+        }
         for part in &question.parts {
             part_of(&mut pages, part);
         }
@@ -49,18 +55,37 @@ fn laid_out(feedback: &Feedback, solutions: Option<&str>, size: PaperSize) -> Pa
 /// The marks of each question, in as many tables as a line is too short for.
 fn table(pages: &mut Pages, feedback: &Feedback) {
     let in_a_line = if feedback.large { 8 } else { 14 };
-    let questions: Vec<(String, String)> = (1..)
+    let questions: Vec<[String; 3]> = (1..)
         .zip(&feedback.marks)
-        .map(|(n, marks): (u32, _)| (n.to_string(), marks.to_string()))
+        .map(|(n, (marks, of)): (u32, _)| [n.to_string(), marks.to_string(), of.to_string()])
         .collect();
     for line in questions.chunks(in_a_line) {
         let mut columns = vec![Column::Words];
         columns.resize(line.len() + 1, Column::Numbers);
         let mut head = vec!["question"];
-        head.extend(line.iter().map(|(number, _)| number.as_str()));
-        let mut row = vec!["marks".to_owned()];
-        row.extend(line.iter().map(|(_, marks)| marks.clone()));
-        pages.table(&columns, &head, &[row]);
+        head.extend(line.iter().map(|[number, _, _]| number.as_str()));
+        let row = |name: &str, place: usize| {
+            let cells = line.iter().map(|question| question[place].clone());
+            std::iter::once(name.to_owned()).chain(cells).collect()
+        };
+        pages.table(&columns, &head, &[row("marks", 1), row("of", 2)]);
+    }
+}
+
+/// A block of the question as it was asked.
+fn stem(pages: &mut Pages, block: &Block) {
+    match block {
+        Block::Paragraph(text) => pages.paragraph(text),
+        Block::List(points) => {
+            for point in points {
+                pages.paragraph(&format!("• {point}"));
+            }
+        }
+        Block::Table { head, rows } => {
+            let columns = vec![Column::Words; head.len().max(rows.first().map_or(0, Vec::len))];
+            let head: Vec<&str> = head.iter().map(String::as_str).collect();
+            pages.table(&columns, &head, rows);
+        }
     }
 }
 
@@ -72,6 +97,9 @@ fn part_of(pages: &mut Pages, part: &PartFeedback) {
     };
     pages.markup(&format!("#part(\"{edge}\")[\n"));
     pages.heading(3, &part.ask);
+    for (mark, text) in part.lists.iter().flatten() {
+        pages.paragraph(&format!("{mark}. {text}"));
+    }
     for step in &part.steps {
         pages.paragraph(step);
     }
@@ -89,6 +117,11 @@ fn part_of(pages: &mut Pages, part: &PartFeedback) {
     if let Some(rule) = &part.rule {
         pages.called("aside", rule);
     }
+    if let Some(right) = &part.right {
+        pages.markup("#par(strong[");
+        pages.text(right);
+        pages.markup("])\n");
+    }
     pages.markup("]\n");
 }
 
@@ -96,6 +129,7 @@ fn part_of(pages: &mut Pages, part: &PartFeedback) {
 mod tests {
     use super::super::feedback::QuestionFeedback;
     use super::*;
+    use crate::marks::Mark;
 
     fn feedback(large: bool, questions: u32) -> Feedback {
         let part = PartFeedback {
@@ -105,6 +139,8 @@ mod tests {
             answer: Some("2 g\n  or $3$".into()),
             reasons: vec!["Partly right, 1 of 2 marks.".into(), "See *step* 2.".into()],
             rule: Some("Rule: half".into()),
+            lists: vec![vec![("A".into(), "#an option".into())]],
+            right: Some("Right answer: 3 $g$".into()),
         };
         Feedback {
             title: "Midterm".into(),
@@ -113,9 +149,13 @@ mod tests {
             name: Some("A <b>".into()),
             large,
             summary: vec!["Together 1 of 2 marks.".into()],
-            marks: (1..=questions).collect(),
+            marks: (1..=questions).map(|n| (Mark::whole(n), n)).collect(),
             questions: vec![QuestionFeedback {
                 heading: "Question 1: 1 of 2 marks".into(),
+                stem: vec![
+                    Block::Paragraph("A #mould holds:".into()),
+                    Block::Table { head: vec!["mass".into()], rows: vec![vec!["2 g".into()]] },
+                ],
                 parts: vec![part],
             }],
         }
@@ -133,6 +173,9 @@ mod tests {
             "#written[2 g#linebreak()~ or \\$3\\$]",
             "#par[See \\*step\\* 2\\.]",
             "#aside[Rule\\: half]",
+            "#par[A \\#mould holds\\:]",
+            "#par[A\\. \\#an option]",
+            "#par(strong[Right answer\\: 3 \\$g\\$])",
             "link(\"../a.pdf\")",
         ] {
             assert!(markup.contains(words), "{words}\n{markup}");
@@ -146,7 +189,8 @@ mod tests {
                 laid_out(&feedback(large, questions), None, PaperSize::Letter).into_markup();
             markup.matches("#told(").count()
         };
-        assert_eq!([tables(false, 0), tables(false, 14), tables(false, 15)], [0, 1, 2]);
-        assert_eq!([tables(true, 8), tables(true, 9), tables(true, 30)], [1, 2, 4]);
+        // One more is the table of the question.
+        assert_eq!([tables(false, 0), tables(false, 14), tables(false, 15)], [1, 2, 3]);
+        assert_eq!([tables(true, 8), tables(true, 9), tables(true, 30)], [2, 3, 5]);
     }
 }

@@ -1,16 +1,23 @@
-//! The marks of a class as files: a table for a spreadsheet, JSON Lines with everything, the list of
-//! what is to be marked by hand, and feedback for each candidate.
+//! The marks of a class as files: tables for a spreadsheet and for whoever marks by hand, JSON Lines
+//! with everything, and feedback for each candidate.
 
 mod cells;
+mod outcome;
+mod table;
+mod by_hand;
+mod lines;
 mod feedback;
 mod feedback_page;
 #[cfg(feature = "pdf")]
 mod feedback_pdf;
-mod lines;
-mod table;
 
+pub(super) use cells::row;
+pub(super) use table::BYTE_ORDER_MARK;
+
+pub use by_hand::{by_hand_head, by_hand_table, differences_head, differences_table};
 pub use feedback_page::feedback_page;
 #[cfg(feature = "pdf")]
 pub use feedback_pdf::feedback_pdf;
-pub use lines::{MarksTitle, marks_head, marks_lines};
-pub use table::{by_hand_head, by_hand_table, marks_table, marks_table_head};
+pub use lines::{head_questions, marks_lines};
+pub use outcome::Outcome;
+pub use table::{marks_table, marks_table_head, results_head, results_table};

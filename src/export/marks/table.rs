@@ -1,13 +1,22 @@
-//! The marks of a class as tables with commas.
+//! The marks of a class as a table for a spreadsheet, in the order of the blueprint.
 
+use crate::bank::Grading;
 use crate::marking::Standing;
-use crate::paper::{PaperMarks, PartMarks};
-use crate::problem::letter;
+use crate::marks::{HeadQuestion, Mark, MarksHead};
+use crate::paper::{PaperMarks, PartMarks, QuestionMarks};
 
 use super::cells::row;
+use super::outcome::Outcome;
 
-/// The headings of the marks of papers with so many questions.
-pub fn marks_table_head(questions: usize) -> String {
+/// By this a spreadsheet knows that the text is UTF-8; without it, most show other letters.
+pub(in crate::export) const BYTE_ORDER_MARK: &str = "\u{feff}";
+
+/// How many columns come before the sections and questions.
+const BEFORE: usize = 17;
+
+/// The headings: what is known of the candidate, the sections, and the questions in the order of the
+/// blueprint, each with the marks it could have.
+pub fn marks_table_head(head: &MarksHead) -> String {
     let mut headings: Vec<String> = [
         "candidate",
         "name",
@@ -16,106 +25,113 @@ pub fn marks_table_head(questions: usize) -> String {
         "status",
         "marks",
         "of",
+        "per_cent",
+        "result",
+        "grade",
         "method",
         "accuracy",
         "follow_through",
         "to_mark_by_hand",
+        "to_settle",
         "unread",
         "blank",
     ]
     .map(str::to_owned)
     .to_vec();
-    headings.extend((1..=questions).map(|number| format!("question {number}")));
-    row(&headings)
+    headings.extend(sections(head).iter().map(|section| {
+        let of: u32 = section.questions.iter().map(|question| question.of).sum();
+        format!("{} /{of}", section.title)
+    }));
+    headings.extend(
+        head.questions
+            .iter()
+            .map(|question| format!("{}. {} /{}", question.planned, question.title, question.of)),
+    );
+    BYTE_ORDER_MARK.to_owned() + &row(&headings)
 }
 
-/// A row for each candidate: the marks of the paper, what they are for, and those of each question as
-/// it is numbered on the candidate's paper.
-pub fn marks_table(papers: &[PaperMarks], questions: usize) -> String {
-    papers.iter().map(|paper| row(&cells(paper, questions))).collect()
+/// A row for each candidate.
+pub fn marks_table(papers: &[PaperMarks], head: &MarksHead) -> String {
+    papers.iter().map(|paper| row(&cells(paper, head))).collect()
 }
 
-fn cells(paper: &PaperMarks, questions: usize) -> Vec<String> {
+fn cells(paper: &PaperMarks, head: &MarksHead) -> Vec<String> {
     let candidate = &paper.candidate;
+    let sections = sections(head);
     let mut cells = vec![
         candidate.number.clone(),
         candidate.name.clone().unwrap_or_default(),
         candidate.group.clone().unwrap_or_default(),
         paper.code.to_string(),
     ];
-    if paper.absent {
-        cells.push("absent".to_owned());
-        cells.resize(13 + questions, String::new());
+    let outcome = Outcome::of(paper, &head.grading);
+    cells.push(outcome.status.to_owned());
+    if paper.status.is_some() {
+        cells.resize(BEFORE + sections.len() + head.questions.len(), String::new());
         return cells;
     }
-    let waiting = paper.parts().any(PartMarks::waits);
-    cells.push(if waiting { "to be finished" } else { "marked" }.to_owned());
+    cells.extend([paper.marks().to_string(), paper.of().to_string()]);
+    cells.extend([outcome.per_cent, outcome.result.to_owned(), outcome.grade]);
     let split = || paper.parts().filter_map(PartMarks::method_and_accuracy);
     let following = paper.parts().filter(|part| part.follows && part.hand.is_none());
-    let numbers = [
-        paper.marks(),
-        paper.of(),
+    let sums: [Mark; 3] = [
         split().map(|(method, _)| method).sum(),
         split().map(|(_, accuracy)| accuracy).sum(),
         following.map(|part| part.marks).sum(),
     ];
-    cells.extend(numbers.map(|number| number.to_string()));
-    let standings = [Standing::ByHand, Standing::NotRead, Standing::Blank];
-    cells.extend(standings.map(|standing| paper.count(standing).to_string()));
-    cells.extend(paper.questions.iter().map(|question| question.marks().to_string()));
-    cells.resize(13 + questions, String::new());
+    cells.extend(sums.map(|sum| sum.to_string()));
+    cells.push(paper.count(Standing::ByHand).to_string());
+    cells.push(paper.parts().filter(|part| part.is_unsettled()).count().to_string());
+    cells.extend([Standing::NotRead, Standing::Blank].map(|it| paper.count(it).to_string()));
+    let of_question = |question: &HeadQuestion| {
+        let mine = |it: &&QuestionMarks| it.planned as u64 + 1 == question.planned;
+        paper.questions.iter().find(mine).map(QuestionMarks::marks).unwrap_or_default()
+    };
+    for section in sections {
+        let marks: Mark = section.questions.iter().map(of_question).sum();
+        cells.push(marks.to_string());
+    }
+    cells.extend(head.questions.iter().map(|question| of_question(question).to_string()));
     cells
 }
 
-/// The headings of what is to be marked by hand.
-pub fn by_hand_head() -> String {
-    row(&[
-        "candidate",
-        "question",
-        "part",
-        "asked",
-        "answer",
-        "scheme",
-        "of",
-        "marks",
-        "who",
-        "why",
-        "when",
-    ])
+/// A section with its questions, which are together in the blueprint.
+struct Section<'a> {
+    title: &'a str,
+    questions: &'a [HeadQuestion],
 }
 
-/// A row for each part that somebody has to look at: written answers and answers that could not be
-/// read, with room for the marks. The table can be filled in and handed back as it is.
-pub fn by_hand_table(papers: &[PaperMarks]) -> String {
-    let mut table = String::new();
-    for paper in papers {
-        for (number, question) in paper.questions.iter().enumerate() {
-            for (place, part) in question.parts.iter().enumerate().filter(|(_, it)| it.waits()) {
-                let scheme = match part.standing {
-                    Standing::NotRead => {
-                        let reasons = part.reasons.iter().map(|reason| reason.text.as_str());
-                        reasons.collect::<Vec<_>>().join(" ")
-                    }
-                    _ if part.points.is_empty() => {
-                        format!("the key: {}", part.key)
-                    }
-                    _ => format!("one mark each: {}", part.points.join(" | ")),
-                };
-                table.push_str(&row(&[
-                    paper.candidate.number.as_str(),
-                    &(number + 1).to_string(),
-                    &letter(place, 'a'),
-                    &part.ask,
-                    &part.answer,
-                    scheme.as_str(),
-                    &part.of.to_string(),
-                    "",
-                    "",
-                    "",
-                    "",
-                ]));
-            }
-        }
-    }
-    table
+/// The sections; none where there is only one, whose sum would be that of the paper.
+fn sections(head: &MarksHead) -> Vec<Section<'_>> {
+    let together = head.questions.chunk_by(|one, other| one.section == other.section);
+    let sections: Vec<Section<'_>> =
+        together.map(|questions| Section { title: &questions[0].section, questions }).collect();
+    if sections.len() > 1 { sections } else { Vec::new() }
+}
+
+/// The headings of the list of results.
+pub fn results_head(grading: &Grading) -> String {
+    let mut headings = vec!["candidate", "status", "marks", "of", "per_cent"];
+    headings.extend(grading.pass.map(|_| "result"));
+    headings.extend((!grading.grades.is_empty()).then_some("grade"));
+    BYTE_ORDER_MARK.to_owned() + &row(&headings)
+}
+
+/// A row for each candidate by number, without names, to post.
+pub fn results_table(outcomes: &[Outcome], grading: &Grading) -> String {
+    let mut sorted: Vec<&Outcome> = outcomes.iter().collect();
+    sorted.sort_by(|a, b| a.candidate.cmp(&b.candidate));
+    let cells = |outcome: &Outcome| {
+        let mut cells = vec![
+            outcome.candidate.clone(),
+            outcome.status.to_owned(),
+            outcome.marks.clone(),
+            outcome.of.clone(),
+            outcome.per_cent.clone(),
+        ];
+        cells.extend(grading.pass.map(|_| outcome.result.to_owned()));
+        cells.extend((!grading.grades.is_empty()).then(|| outcome.grade.clone()));
+        row(&cells)
+    };
+    sorted.into_iter().map(cells).collect()
 }

@@ -10,21 +10,20 @@ mod json_lines;
 mod line_count;
 mod rows;
 mod sorting;
-mod status;
 mod table;
 
 use std::collections::BTreeMap;
 
 use super::ListProblem;
+use crate::marks::Status;
 use crate::words::quoted;
 
 pub use asked::Asked;
-pub(super) use asked::{Misplaced, PartPlace};
+pub(super) use asked::{AskedPart, Misplaced, PartPlace};
 pub(super) use heading::digits_and_letters;
 use line_count::LineCount;
 pub(super) use rows::{LineBreaks, Rows};
 use sorting::Sorting;
-pub use status::Status;
 
 /// The answers of a class, sorted into its papers.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -4,8 +4,9 @@ use std::collections::BTreeMap;
 
 use super::super::{ListProblem, PaperCode};
 use super::heading::Heading;
-use super::{Answers, Asked, LONGEST_ANSWER, PaperAnswers, Status, problem, shown};
+use super::{Answers, Asked, LONGEST_ANSWER, PaperAnswers, problem, shown};
 use crate::marking::Item;
+use crate::marks::Status;
 
 /// One cell of a row.
 pub(super) struct Cell<'a> {

@@ -12,6 +12,7 @@ use castmark::quantity::Exact;
 /// A sheet of a made-up college: two calculations, then one of each kind of theory question.
 pub(super) fn sheet(contents: Contents) -> Sheet {
     Sheet {
+        front: castmark::export::Front::default(),
         title: "Moulded dosage forms: paper 2".into(),
         note: Some(
             "Answer every question in the space below it. Show your working: it earns marks even \

@@ -172,7 +172,7 @@ fn a_candidate_who_is_absent_has_a_line_that_analysis_counts_apart() {
     let output = castmark(&desk, "analyse marks/marks.jsonl");
     let text = String::from_utf8(output.stdout).unwrap();
     assert!(text.contains("3 candidates, 6 items"), "{text}");
-    assert!(text.contains("1 candidate was absent and in none of the numbers."), "{text}");
+    assert!(text.contains("1 candidate was absent and is in none of the numbers."), "{text}");
 }
 
 #[test]

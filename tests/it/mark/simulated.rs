@@ -250,7 +250,11 @@ impl Simulated {
         let mut items: BTreeMap<Item, (u32, Vec<Option<u32>>)> = BTreeMap::new();
         for (place, problems) in self.desk.papers.iter().enumerate() {
             let mut times: BTreeMap<&str, usize> = BTreeMap::new();
-            for (question, problem) in problems.iter().enumerate() {
+            // Of several questions of a template, the first is the first of the blueprint.
+            let mut order: Vec<usize> = (0..problems.len()).collect();
+            order.sort_by_key(|question| self.desk.planned[place][*question]);
+            for question in order {
+                let problem = &problems[question];
                 let nth = times.entry(&problem.template.id).or_default();
                 *nth += 1;
                 for (part, asked) in problem.parts.iter().enumerate() {

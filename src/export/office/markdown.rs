@@ -1,0 +1,47 @@
+//! A document of the office as Markdown.
+
+use super::{OfficeBlock, OfficeColumn, OfficeSheet};
+use crate::export::{CAUTION, escape};
+
+/// The document.
+pub(super) fn text(sheet: &OfficeSheet) -> String {
+    let mut out = format!("# {}\n", words(&sheet.title));
+    for detail in &sheet.details {
+        out.push_str(&format!("\n**{}:** {}\n", words(&detail.label), words(&detail.value)));
+    }
+    for block in &sheet.blocks {
+        out.push('\n');
+        match block {
+            OfficeBlock::Heading(text) => out.push_str(&format!("## {}\n", words(text))),
+            OfficeBlock::Words(text) => out.push_str(&format!("{}\n", words(text))),
+            OfficeBlock::Table { columns, rows } => table(&mut out, columns, rows),
+            OfficeBlock::Boxes { across, boxes, .. } => {
+                let columns = vec![OfficeColumn::short("\u{a0}"); (*across).max(1)];
+                let rows: Vec<Vec<String>> = boxes
+                    .chunks(columns.len())
+                    .map(|row| row.iter().map(|lines| lines.join(", ")).collect())
+                    .collect();
+                table(&mut out, &columns, &rows);
+            }
+            OfficeBlock::NewPage => out.push_str("---\n"),
+        }
+    }
+    out.push_str(&format!("\n> {}\n", words(CAUTION)));
+    out
+}
+
+fn words(text: &str) -> String {
+    let mut out = String::new();
+    escape::markdown(&mut out, &escape::plain(text).replace('\n', " "));
+    out
+}
+
+fn table(out: &mut String, columns: &[OfficeColumn], rows: &[Vec<String>]) {
+    let line = |cells: Vec<String>| format!("| {} |\n", cells.join(" | "));
+    out.push_str(&line(columns.iter().map(|column| words(&column.heading)).collect()));
+    out.push_str(&line(vec!["---".to_owned(); columns.len()]));
+    for row in rows {
+        let cell = |place: usize| words(row.get(place).map_or("", String::as_str));
+        out.push_str(&line((0..columns.len()).map(cell).collect()));
+    }
+}

@@ -1,0 +1,66 @@
+//! The columns of a table of marks given by hand.
+
+use super::ListProblem;
+use super::answers::problem;
+
+/// The headings that must be there.
+const NEEDED: [&str; 7] = ["candidate", "question", "part", "marks", "who", "why", "when"];
+
+/// Those of a second marker.
+const SECOND: [&str; 3] = ["second", "second_who", "agreed"];
+
+/// Which column holds what.
+pub(super) struct Columns {
+    needed: [usize; 7],
+    second: [Option<usize>; 3],
+}
+
+/// What a row says; a blank where there is no column.
+pub(super) struct Cells<'r> {
+    pub candidate: &'r str,
+    pub question: &'r str,
+    pub part: &'r str,
+    pub marks: &'r str,
+    pub who: &'r str,
+    pub why: &'r str,
+    pub when: &'r str,
+    pub second: &'r str,
+    pub second_who: &'r str,
+    pub agreed: &'r str,
+}
+
+impl Columns {
+    /// The columns by their headings; others are passed over.
+    ///
+    /// # Errors
+    /// Those that are missing or there twice.
+    pub(super) fn of(headings: &csv::StringRecord) -> Result<Self, Vec<ListProblem>> {
+        let mut problems = Vec::new();
+        let mut find = |wanted: &str, needed: bool| {
+            let mut found =
+                headings.iter().enumerate().filter(|(_, text)| text.eq_ignore_ascii_case(wanted));
+            let place = found.next().map(|(place, _)| place);
+            if place.is_none() && needed {
+                let what = format!("expected a heading `{wanted}`, found none; add the column");
+                problems.push(problem(1, None, what));
+            }
+            if found.next().is_some() {
+                let what = "expected the heading once, found it twice; remove or rename one";
+                problems.push(problem(1, Some(wanted), what));
+            }
+            place
+        };
+        let needed = NEEDED.map(|wanted| find(wanted, true).unwrap_or_default());
+        let second = SECOND.map(|wanted| find(wanted, false));
+        if problems.is_empty() { Ok(Self { needed, second }) } else { Err(problems) }
+    }
+
+    /// The cells of a row.
+    pub(super) fn cells<'r>(&self, row: &'r csv::StringRecord) -> Cells<'r> {
+        let [candidate, question, part, marks, who, why, when] =
+            self.needed.map(|column| row.get(column).unwrap_or_default());
+        let [second, second_who, agreed] =
+            self.second.map(|column| column.and_then(|it| row.get(it)).unwrap_or_default());
+        Cells { candidate, question, part, marks, who, why, when, second, second_who, agreed }
+    }
+}
