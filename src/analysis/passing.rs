@@ -48,8 +48,8 @@ pub struct Near {
 
 /// The totals of those who have no answer waiting to be marked.
 pub fn totals(class: &Class<'_>) -> Vec<Total> {
-    let rows = class.candidates.iter().zip(&class.groups).enumerate();
-    let total = |(row, (candidate, group)): (usize, (&&str, &Option<&str>))| {
+    let rows = class.candidates.iter().zip(class.groups.iter().copied()).enumerate();
+    let total = |(row, (candidate, group)): (usize, (&&str, Option<&str>))| {
         let lines: Vec<_> = class.items.iter().filter_map(|item| item.lines[row]).collect();
         let marks: Option<f64> = lines.iter().map(|line| line.marks).sum();
         Some(Total {

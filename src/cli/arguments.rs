@@ -27,7 +27,7 @@ pub(super) struct Arguments {
 pub(super) enum Command {
     Problem(problem::Arguments),
     Work(work::Arguments),
-    Batch(batch::Arguments),
+    Batch(Box<batch::Arguments>),
     Check(check::Arguments),
     #[cfg(feature = "record")]
     Practise(practise::Arguments),

@@ -38,10 +38,11 @@ impl Together {
     }
 
     /// Rooms where the class list has any, otherwise groups; nothing where it has neither.
-    pub fn usual<'a>(papers: impl Iterator<Item = &'a Paper> + Clone) -> Option<Self> {
+    pub fn usual<'a>(papers: impl Iterator<Item = &'a Paper>) -> Option<Self> {
+        let papers: Vec<&Paper> = papers.collect();
         [Self::Room, Self::Group]
             .into_iter()
-            .find(|by| papers.clone().any(|paper| by.of(&paper.candidate).is_some()))
+            .find(|by| papers.iter().any(|paper| by.of(&paper.candidate).is_some()))
     }
 }
 

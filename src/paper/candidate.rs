@@ -89,7 +89,7 @@ impl Need {
         let words: String =
             lower.chars().map(|letter| if letter.is_alphabetic() { letter } else { ' ' }).collect();
         let words = words.split_whitespace().collect::<Vec<_>>().join(" ");
-        match nearest(&words, ["large print", "extra time"].into_iter()) {
+        match nearest(&words, ["large print", "extra time"]) {
             Some(near) => Err(format!(
                 "expected a need, found `{}`; did you mean `{near}`?",
                 quoted(text, 40)

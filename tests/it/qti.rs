@@ -89,7 +89,7 @@ fn packages_give_the_marks_that_marking_gives() {
     let (mut wrong, mut compared) = (Vec::new(), 0);
     for problems in drawn(&bank, draws()) {
         let mut patterns = BTreeMap::new();
-        let package = Package::of(&Qti::V3, &sheet(&bank, &problems));
+        let package = Package::of(Qti::V3, &sheet(&bank, &problems));
         for (problem, item) in problems.iter().zip(package.items()) {
             for (place, part) in problem.parts.iter().enumerate() {
                 for given in answers(part, place) {
@@ -125,7 +125,7 @@ fn a_platform_that_hands_over_numbers_alone_knows_what_is_right_and_what_is_not(
     for problems in drawn(&bank, 1) {
         let mut patterns = BTreeMap::new();
         let sheet = sheet(&bank, &problems);
-        let package = Package::of(&Qti::V2, &sheet);
+        let package = Package::of(Qti::V2, &sheet);
         for (number, item) in package.items().iter().enumerate() {
             let problem = &problems[number];
             for (place, part) in problem.parts.iter().enumerate() {
@@ -163,7 +163,7 @@ fn a_known_slip_is_told_in_its_own_words_and_nothing_is_told_of_a_right_answer()
     let bank = Bank::bundled().unwrap();
     let problem = Problem::draw(&bank, bank.find("base-one-drug").unwrap(), 1).unwrap();
     let sheet = sheet(&bank, std::slice::from_ref(&problem));
-    let items = Package::of(&Qti::V3, &sheet).items();
+    let items = Package::of(Qti::V3, &sheet).items();
     let told = |typed: &str, part: usize| -> Vec<String> {
         let values =
             [(format!("ANSWER_{}_TEXT", letter(part, 'A')), Value::Text(typed.to_owned()))];
@@ -210,7 +210,7 @@ fn rules_of_a_paper_are_kept_where_the_standard_can() {
     ] {
         let rules_of = rules.clone();
         let sheet = Sheet { rules: rules_of, ..sheet(&bank, std::slice::from_ref(&problem)) };
-        let items = Package::of(&Qti::V3, &sheet).items();
+        let items = Package::of(Qti::V3, &sheet).items();
         let coarse = key.exact.to_places(key.shown.places() - 1);
         let moved = key.shown.times_ten_to(1).unwrap();
         for typed in [

@@ -60,7 +60,7 @@ pub(super) struct Arguments {
     #[arg(long, value_name = "FOLDER")]
     to: PathBuf,
     /// Marks given by hand: a table with candidate, question, part, marks, who, why and when, and with
-    /// second, second_who and agreed where two mark
+    /// `second`, `second_who` and `agreed` where two mark
     #[arg(long, value_name = "FILE")]
     hand: Option<PathBuf>,
     /// A file with rules of marking, in the place of those of the blueprint

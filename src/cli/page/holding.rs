@@ -25,7 +25,7 @@ impl Wish<'_> {
         for id in self.templates {
             banks::template(bank, id)?;
         }
-        for id in self.topics.iter().filter(|id| bank.topic(id).is_none()) {
+        if let Some(id) = self.topics.iter().find(|id| bank.topic(id).is_none()) {
             let known = bank.topics().iter().map(|topic| topic.id.as_str());
             let what_to_do = match nearest(id, known) {
                 Some(near) => format!("did you mean `{near}`?"),

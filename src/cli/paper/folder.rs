@@ -72,8 +72,8 @@ impl Folder {
             .flatten()
             .filter_map(|entry| {
                 let name = entry.file_name().to_string_lossy().into_owned();
-                let of_candidates = OfCandidate::ALL.iter();
-                let bound = of_candidates.filter_map(|it| name.strip_prefix(it.folder())).next()?;
+                let mut of_candidates = OfCandidate::ALL.iter();
+                let bound = of_candidates.find_map(|it| name.strip_prefix(it.folder()))?;
                 let ending =
                     bound.strip_prefix("-large-print").unwrap_or(bound).strip_prefix('.')?;
                 Some(if ending == "jsonl" { "json" } else { ending }.to_owned())

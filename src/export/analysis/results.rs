@@ -148,13 +148,13 @@ fn of(difference: &Difference) -> String {
 }
 
 fn templates(sittings: &Sittings) -> Option<Section> {
+    const NUMBERS: [&str; 9] = ["this", "1", "2", "3", "4", "5", "6", "7", "8"];
     let rows = sittings.templates.iter().map(|(title, facilities)| {
         let cells = facilities.iter().map(|it| it.map_or_else(|| "-".to_owned(), short));
         let numbered = std::iter::once(title.clone()).chain(cells);
         numbered.collect::<Vec<String>>()
     });
     let rows: Vec<Vec<String>> = rows.collect();
-    const NUMBERS: [&str; 9] = ["this", "1", "2", "3", "4", "5", "6", "7", "8"];
     let mut head = vec![("question", false)];
     head.extend(NUMBERS.iter().take(sittings.rows.len()).map(|number| (*number, true)));
     let rows: Vec<Vec<String>> =

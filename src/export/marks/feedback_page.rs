@@ -67,12 +67,15 @@ pub fn feedback_page(
     out
 }
 
+/// The number of a question, with its marks and those it could have.
+type Numbered<'m> = (usize, &'m (Mark, u32));
+
 /// The marks of each question, and those it could have, in as many tables as a line is too short for.
 fn table(out: &mut String, marks: &[(Mark, u32)]) {
-    let numbered: Vec<(usize, &(Mark, u32))> = (1..).zip(marks).collect();
+    let numbered: Vec<Numbered<'_>> = (1..).zip(marks).collect();
     for line in numbered.chunks(IN_A_LINE) {
         out.push_str("<table>\n");
-        let mut row = |name: &str, cell: &str, text: &dyn Fn(&(usize, &(Mark, u32))) -> String| {
+        let mut row = |name: &str, cell: &str, text: &dyn Fn(&Numbered<'_>) -> String| {
             out.push_str("<tr>");
             element_in_row(out, "th", name);
             for question in line {

@@ -71,7 +71,7 @@ pub(super) fn page(sheet: &OfficeSheet, options: &Options) -> String {
             }
             OfficeBlock::Table { columns, rows } => table(&mut out, columns, rows),
             OfficeBlock::Boxes { across, boxes, cut } => {
-                self::boxes(&mut out, *across, boxes, *cut)
+                self::boxes(&mut out, *across, boxes, *cut);
             }
         }
         begins = "";

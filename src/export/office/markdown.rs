@@ -1,5 +1,7 @@
 //! A document of the office as Markdown.
 
+use std::fmt::Write as _;
+
 use super::{OfficeBlock, OfficeColumn, OfficeSheet};
 use crate::export::{CAUTION, escape};
 
@@ -7,13 +9,17 @@ use crate::export::{CAUTION, escape};
 pub(super) fn text(sheet: &OfficeSheet) -> String {
     let mut out = format!("# {}\n", words(&sheet.title));
     for detail in &sheet.details {
-        out.push_str(&format!("\n**{}:** {}\n", words(&detail.label), words(&detail.value)));
+        let _ = writeln!(out, "\n**{}:** {}", words(&detail.label), words(&detail.value));
     }
     for block in &sheet.blocks {
         out.push('\n');
         match block {
-            OfficeBlock::Heading(text) => out.push_str(&format!("## {}\n", words(text))),
-            OfficeBlock::Words(text) => out.push_str(&format!("{}\n", words(text))),
+            OfficeBlock::Heading(text) => {
+                let _ = writeln!(out, "## {}", words(text));
+            }
+            OfficeBlock::Words(text) => {
+                let _ = writeln!(out, "{}", words(text));
+            }
             OfficeBlock::Table { columns, rows } => table(&mut out, columns, rows),
             OfficeBlock::Boxes { across, boxes, .. } => {
                 let columns = vec![OfficeColumn::short("\u{a0}"); (*across).max(1)];
@@ -26,7 +32,7 @@ pub(super) fn text(sheet: &OfficeSheet) -> String {
             OfficeBlock::NewPage => out.push_str("---\n"),
         }
     }
-    out.push_str(&format!("\n> {}\n", words(CAUTION)));
+    let _ = writeln!(out, "\n> {}", words(CAUTION));
     out
 }
 

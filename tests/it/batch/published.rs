@@ -13,6 +13,7 @@ fn printed(figure: Exact, answer: &str) {
     assert_eq!(figure.settled().to_places(answer.places()), answer);
 }
 
+#[allow(clippy::needless_pass_by_value, reason = "each list of drugs is written where it is used")]
 fn fats(units: &str, capacity: &str, drugs: Value) -> Value {
     json!({ "units": units, "mould": { "capacity": capacity }, "base": { "name": "theobroma oil" }, "drugs": drugs })
 }

@@ -118,7 +118,7 @@ fn drugs_that_leave_no_space_for_base_are_refused() {
     check(
         |it| {
             it["drugs"] = json!([{ "name": "a", "strength": "99 %", "displaces": "nothing" },
-                                  { "name": "b", "strength": "99 %", "displaces": "nothing" }])
+                                  { "name": "b", "strength": "99 %", "displaces": "nothing" }]);
         },
         "drugs",
         "no space",

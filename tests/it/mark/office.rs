@@ -2,6 +2,7 @@
 //! results to post.
 
 use serde_json::Value;
+use std::fmt::Write as _;
 
 use super::{BLUEPRINT, CLASS, Desk, check_problems, good_answers};
 
@@ -30,7 +31,7 @@ fn answers(desk: &Desk) -> String {
             for part in 0..problem.parts.len() {
                 let answer = super::right(problem, part);
                 let letter = super::letter(part, 'a');
-                table.push_str(&format!("{number},{question},{letter},\"{answer}\"\n"));
+                writeln!(table, "{number},{question},{letter},\"{answer}\"").unwrap();
             }
         }
     }

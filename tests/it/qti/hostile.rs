@@ -57,12 +57,12 @@ fn shape(element: &Element) -> Vec<String> {
 fn hostile_texts_change_no_element_of_an_item() {
     let bank = Bank::bundled().unwrap();
     let sheet = sheet(&bank, &every_kind(&bank));
-    let plain = Package::of(&Qti::V3, &retold(&sheet, &|_| "x".to_owned()));
+    let plain = Package::of(Qti::V3, &retold(&sheet, &|_| "x".to_owned()));
     let plain: Vec<Vec<String>> = plain.items().iter().map(shape).collect();
     for text in HOSTILE {
         let hostile = retold(&sheet, &|_| (*text).to_owned());
         for version in [Qti::V3, Qti::V2] {
-            let package = Package::of(&version, &hostile);
+            let package = Package::of(version, &hostile);
             let found: Vec<Vec<String>> = package.items().iter().map(shape).collect();
             assert_eq!(found, plain, "{text:?}");
             for name in &package.names {
@@ -84,7 +84,7 @@ fn what_a_text_says_comes_out_as_it_went_in() {
     sheet.note = Some(text.to_owned());
     sheet.entries[0].heading = Some(text.to_owned());
     sheet.entries[0].parts[0].ask = text.to_owned();
-    let package = Package::of(&Qti::V3, &sheet);
+    let package = Package::of(Qti::V3, &sheet);
     let test = Element::read(package.text("test.xml"));
     assert_eq!(test.have("title"), text);
     assert!(test.words().contains(text));
@@ -98,7 +98,7 @@ fn a_sheet_of_nothing_is_a_package_of_nothing() {
     let bank = Bank::bundled().unwrap();
     let sheet = Sheet::of(&bank, &[], "\u{1}", Contents::ALL).unwrap();
     for version in [Qti::V3, Qti::V2] {
-        let package = Package::of(&version, &sheet);
+        let package = Package::of(version, &sheet);
         assert_eq!(package.names, ["imsmanifest.xml", "test.xml"]);
         assert_eq!(Element::read(package.text("test.xml")).have("title"), "");
     }
@@ -111,6 +111,6 @@ fn a_hundred_thousand_letters_make_a_name_that_fits_any_disk() {
     let mut sheet = sheet(&bank, &[problem]);
     sheet.entries[0].code = Some("x".repeat(100_000));
     sheet.mark = Some("y".repeat(100_000));
-    let package = Package::of(&Qti::V3, &sheet);
+    let package = Package::of(Qti::V3, &sheet);
     assert!(package.names.iter().all(|name| name.len() < 100), "{:?}", package.names);
 }

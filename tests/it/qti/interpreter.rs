@@ -77,7 +77,9 @@ impl<'a> Interpreter<'a> {
                         other => panic!("<{other}> in a condition"),
                     };
                     if test {
-                        rules.iter().for_each(|rule| self.rule(rule));
+                        for rule in rules {
+                            self.rule(rule);
+                        }
                         break;
                     }
                 }

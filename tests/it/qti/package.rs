@@ -19,7 +19,7 @@ pub(super) struct Package {
 impl Package {
     /// The package of a sheet.
     #[track_caller]
-    pub(super) fn of(exporter: &Qti, sheet: &Sheet) -> Self {
+    pub(super) fn of(exporter: Qti, sheet: &Sheet) -> Self {
         let bytes = exporter.export(sheet, &Options::default()).unwrap();
         Self::read(&bytes)
     }
@@ -150,7 +150,7 @@ impl Element {
         let mut all = vec![self];
         let mut next = 0;
         while let Some(element) = all.get(next).copied() {
-            all.splice(next + 1..next + 1, &element.children);
+            all.splice(next + 1..=next, &element.children);
             next += 1;
         }
         all

@@ -21,7 +21,7 @@ fn both_versions_are_one_tree_in_other_words() {
     let bank = Bank::bundled().unwrap();
     for problems in drawn(&bank, draws()) {
         let sheet = sheet(&bank, &problems);
-        let [later, earlier] = VERSIONS.map(|version| Package::of(&version, &sheet));
+        let [later, earlier] = VERSIONS.map(|version| Package::of(version, &sheet));
         assert_eq!(later.items(), earlier.items());
         let [later_test, earlier_test] =
             [&later, &earlier].map(|package| Element::read(package.text("test.xml")));
@@ -35,7 +35,7 @@ fn both_versions_are_one_tree_in_other_words() {
 fn the_manifest_lists_every_file_once_and_no_other() {
     let bank = Bank::bundled().unwrap();
     for version in VERSIONS {
-        let package = Package::of(&version, &sheet(&bank, &some(&bank)));
+        let package = Package::of(version, &sheet(&bank, &some(&bank)));
         assert_eq!(package.names.first().map(String::as_str), Some("imsmanifest.xml"));
         let manifest = Element::read(package.text("imsmanifest.xml"));
         let files = manifest.named("file").into_iter().map(|file| file.have("href"));
@@ -63,7 +63,7 @@ fn the_manifest_lists_every_file_once_and_no_other() {
 fn every_identifier_that_is_used_is_declared() {
     let bank = Bank::bundled().unwrap();
     for problems in drawn(&bank, draws()) {
-        for item in Package::of(&Qti::V3, &sheet(&bank, &problems)).items() {
+        for item in Package::of(Qti::V3, &sheet(&bank, &problems)).items() {
             check_identifiers(&item);
         }
     }
@@ -120,7 +120,7 @@ fn a_package_fetches_nothing_and_is_the_same_every_time() {
     let bank = Bank::bundled().unwrap();
     let sheet = sheet(&bank, &some(&bank));
     for version in VERSIONS {
-        let package = Package::of(&version, &sheet);
+        let package = Package::of(version, &sheet);
         let made = || version.export(&sheet, &Options::default()).unwrap();
         assert_eq!(made(), made());
         for name in package.names.iter().filter(|name| is_of(name, "xml")) {
@@ -144,7 +144,7 @@ fn the_drawing_is_a_file_of_its_own_that_xml_can_read() {
     let bank = Bank::bundled().unwrap();
     let template = bank.find("base-one-drug").unwrap();
     let problem = Problem::draw(&bank, template, 4).unwrap();
-    let package = Package::of(&Qti::V3, &sheet(&bank, &[problem]));
+    let package = Package::of(Qti::V3, &sheet(&bank, &[problem]));
     let drawing = package.names.iter().find(|name| is_of(name, "svg")).unwrap();
     let drawing = Element::read(package.text(drawing));
     assert_eq!(drawing.name, "svg");
@@ -156,7 +156,7 @@ fn every_item_carries_the_caution_and_its_sources_come_after_the_end() {
     let bank = Bank::bundled().unwrap();
     let sheet = sheet(&bank, &some(&bank));
     assert!(sheet.entries.iter().any(|entry| !entry.sources.is_empty()));
-    for (entry, item) in sheet.entries.iter().zip(Package::of(&Qti::V3, &sheet).items()) {
+    for (entry, item) in sheet.entries.iter().zip(Package::of(Qti::V3, &sheet).items()) {
         let rubrics = item.named("rubricBlock");
         let rubric = rubrics.iter().find(|it| it.have("view") == "candidate").unwrap();
         assert_eq!(rubric.children[0].text, CAUTION);
@@ -181,7 +181,7 @@ fn a_package_of_questions_alone_holds_nothing_of_the_key() {
             left_out.iter().any(|it| it.contains("not in the package: marking")),
             "{left_out:?}"
         );
-        for item in Package::of(&version, &sheet).items() {
+        for item in Package::of(version, &sheet).items() {
             for name in [
                 "correctResponse",
                 "mapping",
@@ -205,7 +205,7 @@ fn problems_of_one_template_are_variants_of_which_a_candidate_gets_one() {
         draw("base-one-drug", 2),
         draw("base-one-drug", 3),
     ];
-    let package = Package::of(&Qti::V3, &sheet(&bank, &problems));
+    let package = Package::of(Qti::V3, &sheet(&bank, &problems));
     let test = Element::read(package.text("test.xml"));
     let sections = test.named("assessmentSection").into_iter().map(|section| {
         (section.named("selection")[0].have("select"), section.named("assessmentItemRef").len())
@@ -220,7 +220,7 @@ fn the_same_problem_twice_has_two_identifiers() {
     let bank = Bank::bundled().unwrap();
     let problem = Problem::draw(&bank, bank.find("base-one-drug").unwrap(), 1).unwrap();
     let code = problem.code.clone().unwrap().to_string();
-    let package = Package::of(&Qti::V2, &sheet(&bank, &[problem.clone(), problem]));
+    let package = Package::of(Qti::V2, &sheet(&bank, &[problem.clone(), problem]));
     let items: Vec<String> =
         package.items().iter().map(|item| item.have("identifier").to_owned()).collect();
     assert_eq!(items, [code.clone(), format!("{code}-2")]);
