@@ -5,6 +5,7 @@
 
 use std::error::Error as _;
 use std::fmt;
+use std::ops::Range;
 use std::sync::OnceLock;
 
 use minijinja::syntax::SyntaxConfig;
@@ -302,15 +303,16 @@ fn problem(error: &Error, name: &str, source: impl Fn(&str) -> Option<String>) -
     }
     let template = error.name().unwrap_or(OWN);
     let text = source(template).unwrap_or_default();
-    let range = error.range().unwrap_or_default();
+    let mut range = error.range().unwrap_or_default();
+    if error.kind() == ErrorKind::UndefinedError {
+        // What a filter was given is wrong, and not the filter that is marked.
+        range = filtered(&text, range.start).unwrap_or(range);
+    }
     let marked = text.get(range.clone()).unwrap_or_default();
     let place = error.line().map(|line| {
         // Of `entry.heeding` the last name is the one that is wrong.
         let skipped = match error.kind() {
-            ErrorKind::UndefinedError => {
-                let field = marked.split('|').next().unwrap_or_default().trim_end();
-                field.len() - last_name(field).len()
-            }
+            ErrorKind::UndefinedError => marked.len() - last_name(marked).len(),
             _ => 0,
         };
         let before = text.get(..range.start + skipped).unwrap_or_default();
@@ -320,6 +322,14 @@ fn problem(error: &Error, name: &str, source: impl Fn(&str) -> Option<String>) -
     let name = if template == OWN { name } else { template };
     let (what, help) = explain(error, marked);
     LayoutProblem { name: name.to_owned(), place, what, help }
+}
+
+/// The name that stands before the filter at a place, if one does.
+fn filtered(text: &str, filter: usize) -> Option<Range<usize>> {
+    let name = text.get(..filter)?.trim_end().strip_suffix('|')?.trim_end();
+    let ends = |letter: char| !(letter.is_alphanumeric() || matches!(letter, '_' | '.'));
+    let begin = name.rfind(ends).map_or(0, |at| at + 1);
+    (begin < name.len()).then_some(begin..name.len())
 }
 
 /// What to do about a mistake in the syntax.
@@ -341,8 +351,7 @@ fn explain(error: &Error, marked: &str) -> (String, String) {
     let detail = error.detail().unwrap_or_default();
     match error.kind() {
         ErrorKind::UndefinedError => {
-            // A filter behind the field is not what is wrong.
-            let field = last_name(marked.split('|').next().unwrap_or_default().trim_end());
+            let field = last_name(marked);
             if view::FIELDS.contains(&field) {
                 return (format!("there is no `{field}` here on this sheet"), GUIDE.to_owned());
             }
