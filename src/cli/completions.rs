@@ -42,7 +42,8 @@ fn names() -> Result<[(&'static str, Vec<String>); 3], Failure> {
 /// The command and all below it, the options of these names with what they may be.
 fn with_names(command: Command, names: &[(&'static str, Vec<String>)]) -> Command {
     let command = names.iter().fold(command, |command, (option, values)| {
-        let has = command.get_arguments().any(|argument| argument.get_id() == option);
+        // Whoever changes a place among the arguments moves it to their end.
+        let has = command.get_opts().any(|argument| argument.get_id() == option);
         if !has {
             return command;
         }

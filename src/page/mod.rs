@@ -15,6 +15,7 @@ mod state;
 mod catalogue;
 mod day;
 mod practising;
+mod hints;
 mod table;
 mod replay;
 mod asked;

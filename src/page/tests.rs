@@ -328,7 +328,12 @@ fn own_numbers_are_worked_and_those_missing_are_named() {
         .map(|each| each["name"].as_str().unwrap())
         .collect();
     assert!(names.contains(&"capacity"), "{names:?}");
-    let values = json!({"number": "12", "capacity": "2.04 g"});
+    let values = json!({
+        "number": "12",
+        "capacity": "2.04 g",
+        "drug.displacement_value": "4.7",
+        "drug.dose": "200 mg",
+    });
     let rows = json!({"drug": "zinc-oxide"});
     let worked =
         student.ask("work", &json!({"template": "base-one-drug", "values": values, "rows": rows}));

@@ -315,8 +315,8 @@ mod tests {
             &[
                 "line 1: expected a heading `candidate`, found none; make the first line \
                  `candidate,name,group,room,seat,needs` or a part of it",
-                "line 1, column `number`: expected `candidate`, `name`, `group` or `needs`, found \
-                 another heading; rename or remove the column",
+                "line 1, column `number`: expected `candidate`, `name`, `group`, `room`, `seat` or \
+                 `needs`, found another heading; rename or remove the column",
             ],
         );
     }

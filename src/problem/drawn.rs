@@ -15,7 +15,7 @@ use super::theory::{respond, sentences};
 use super::{Block, DrawProblem, NumberKey, NumberUsed, Part, Refusal, Response};
 
 /// How often a draw is tried again before the template is given up.
-const MOST_TRIES: u64 = 2000;
+const MOST_TRIES: u64 = 20_000;
 
 /// How often other options are tried for the same values.
 const PATIENCE: u64 = 100;
@@ -67,7 +67,7 @@ impl Problem {
     /// The problem of a seed: stream 0 gives places until one is fair, stream 1 gives its looks.
     ///
     /// # Errors
-    /// When none of 2000 places is fair, naming what refused most of them.
+    /// When none of 20,000 places is fair, naming what refused most of them.
     pub fn from_seed(
         bank: &Bank,
         template: &Arc<Template>,
