@@ -65,6 +65,7 @@ fn sections(mut command: clap::Command) -> Result<Vec<u8>, std::io::Error> {
     // They have a section of their own.
     command = command.after_help(None::<&str>).after_long_help(None::<&str>);
     let has_commands = command.has_subcommands();
+    let has_version = command.get_version().is_some();
     let man = clap_mangen::Man::new(command);
     let mut page = Vec::new();
     man.render_title(&mut page)?;
@@ -97,6 +98,8 @@ fn sections(mut command: clap::Command) -> Result<Vec<u8>, std::io::Error> {
         }
     }
     roff.to_writer(&mut page)?;
-    man.render_version_section(&mut page)?;
+    if has_version {
+        man.render_version_section(&mut page)?;
+    }
     Ok(page)
 }

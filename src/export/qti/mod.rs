@@ -93,8 +93,9 @@ impl Exporter for Qti {
             .enumerate()
             .map(|(place, entry)| {
                 let wanted = named(entry, place, paper.as_deref());
-                let title =
-                    entry.heading.clone().unwrap_or_else(|| format!("Question {}", place + 1));
+                // On a paper the title would tell the method.
+                let heading = entry.heading.clone().filter(|_| paper.is_none());
+                let title = heading.unwrap_or_else(|| format!("Question {}", place + 1));
                 Item::of(entry, (identifiers.take(&wanted), title), rules, self.version)
             })
             .collect();

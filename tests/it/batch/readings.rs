@@ -44,7 +44,7 @@ fn a_slip_is_named_where_its_number_was_weighed() {
         slip("base weighed (g)", "11.76 g"),
         "The whole mass of drug was subtracted in place of the base it displaces."
     );
-    assert_eq!(slip("base_weighed", "1.40"), "The decimal point has moved by one place.");
+    assert_eq!(slip("base_weighed", "139.6"), "The decimal point has moved by one place.");
     assert_eq!(slip("drug_weighed", "2.4"), "The excess was forgotten.");
     assert_eq!(slip("zinc oxide weighed", "0.2"), "The mass for one unit was weighed.");
     assert_eq!(slip("blank_total", "7.28"), "One blank more was weighed than counted.");
