@@ -96,7 +96,7 @@ fn the_error_names_what_refused_most_draws() {
     let problem = Problem::draw(&bank, template(&bank), 1).unwrap_err();
     assert_eq!(
         problem.to_string(),
-        "template `picked` gave no fair problem in 2000 draws: 2000 of them failed because `base > \
+        "template `picked` gave no fair problem in 20000 draws: 20000 of them failed because `base > \
          1000 g` does not hold (there must be some base); widen its values or loosen what it requires"
     );
     assert_eq!(
@@ -127,7 +127,7 @@ fn an_answer_below_zero_refuses_the_draw() {
     let problem = Problem::draw(&bank, template(&bank), 1).unwrap_err();
     assert_eq!(
         problem.to_string(),
-        "template `menthol` gave no fair problem in 2000 draws: 2000 of them failed because the \
+        "template `menthol` gave no fair problem in 20000 draws: 20000 of them failed because the \
          answer of part `base` is not above zero; widen its values or loosen what it requires"
     );
 }
