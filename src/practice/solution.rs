@@ -39,7 +39,7 @@ fn in_words(part: &Part) -> Vec<String> {
             let reason = reason.map_or(String::new(), |(place, reason)| {
                 format!(" Reason {}: {}", letter(place, 'A'), sentence(&reason.text))
             });
-            vec![format!("The statement is {}.{reason}", key.truth)]
+            vec![format!("The statement is {}. {}{reason}", key.truth, key.because)]
         }
         Response::Matching(key) => {
             let line = |(line, answer): (usize, &usize)| {

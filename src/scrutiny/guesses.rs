@@ -280,6 +280,7 @@ mod tests {
                 statement,
                 truth,
                 source: String::new(),
+                because: String::new(),
                 reasons: Vec::new(),
                 right: None,
             })
