@@ -91,9 +91,8 @@ fn lettered(options: &[Choice]) -> Vec<String> {
 fn notes(response: &Response) -> Vec<String> {
     match response {
         Response::Choice(ChoiceKey { options, .. }) => lettered(options),
-        Response::Judgement(JudgementKey { truth, because, reasons, .. }) => {
-            let verdict = format!("{truth}: {because}");
-            std::iter::once(verdict).chain(lettered(reasons)).collect()
+        Response::Judgement(JudgementKey { because, reasons, .. }) => {
+            std::iter::once(because.clone()).chain(lettered(reasons)).collect()
         }
         Response::Verdict(VerdictKey { options, right, because, .. }) => {
             let verdict = options.get(*right).map_or("", String::as_str);

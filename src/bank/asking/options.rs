@@ -235,7 +235,7 @@ impl Asker<'_, '_, '_> {
             ..Choice::default()
         };
         let mut own = reason(own, &claim.source);
-        own.because = format!("Reason given by the {}.", self.facts.short(claim));
+        own.because = format!("The reason ({}).", self.facts.short(claim));
         let others: Vec<Choice> =
             columns.wrong_reasons(row).into_iter().map(|text| reason(text, "")).collect();
         if others.len() + 1 < show {

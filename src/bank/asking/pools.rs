@@ -230,8 +230,8 @@ impl StatementColumns {
             Bearing::Denies(Some(instead)) => {
                 format!("{} ({short}).", sentence(instead).trim_end_matches('.'))
             }
-            Bearing::Denies(None) => format!("False by the {short}."),
-            Bearing::Says => format!("True by the {short}."),
+            Bearing::Denies(None) => format!("False ({short})."),
+            Bearing::Says => format!("True ({short})."),
         }
     }
 
