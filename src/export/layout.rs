@@ -184,7 +184,11 @@ impl Format {
             .map_err(|error| problem(&error, name, source).into())
             .and_then(|page| {
                 let whole = options.layout.as_ref().is_some_and(|layout| !layout.piece);
-                if whole && !self.cautions(&page) { Err(uncautioned(name).into()) } else { Ok(page) }
+                if whole && !self.cautions(&page) {
+                    Err(uncautioned(name).into())
+                } else {
+                    Ok(page)
+                }
             })
             .map(String::into_bytes)
     }

@@ -159,7 +159,11 @@ impl Shown {
     /// Writes a value as texts print it: with its unit, or the number alone; a list as one.
     fn write<W: Write>(&self, to: &mut W, slot: usize, bare: bool) -> fmt::Result {
         let each = |to: &mut W, number: Exact| {
-            if bare { write!(to, "{number}") } else { write!(to, "{}", self.quantity(slot, number)) }
+            if bare {
+                write!(to, "{number}")
+            } else {
+                write!(to, "{}", self.quantity(slot, number))
+            }
         };
         match &self.0.numbers[slot] {
             Slot::Number(number) => each(to, *number),
@@ -228,7 +232,6 @@ fn finer(rounding: Rounding, places: u32) -> Rounding {
         Rounding::Nearest(step) => Rounding::Places(step.places() + places),
     }
 }
-
 
 /// As long as a text may become; beyond, minijinja says that it is too long.
 const MOST_BYTES: usize = 10_000;

@@ -61,10 +61,8 @@ pub struct Template {
     pub batch: Vec<BatchRow>,
     /// What the drawing in the worked solution shows; `None` for no drawing.
     pub drawing: Option<DrawingPlan>,
-    /// The texts that do nothing but name values, taken apart, by the names of [`Bank::texts`] behind
-    /// the id; the others are filled in by minijinja.
-    ///
-    /// [`Bank::texts`]: crate::bank::Bank::texts
+    /// The texts that do nothing but name values, taken apart, by names such as `say/base`; the others
+    /// are filled in by minijinja.
     pub(crate) sentences: BTreeMap<String, Vec<Piece>>,
     /// The path of its file.
     pub file: String,

@@ -95,14 +95,7 @@ impl<'a> Returned<'a> {
         let exporters = wanted.filter_map(|format| exporter(format.ending()));
         let presses = exporters.map(|exporter| PaperPress::new(exporter, &options));
         let presses = presses.collect::<Result<_, _>>().map_err(Failure::unusable)?;
-        Ok(Self {
-            marking,
-            head,
-            formats,
-            paper,
-            solutions,
-            presses,
-        })
+        Ok(Self { marking, head, formats, paper, solutions, presses })
     }
 
     /// The files of a candidate, each with its name in the folder.
