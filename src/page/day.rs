@@ -9,7 +9,7 @@ use crate::practice::{
     USUAL_PACE, Why, choose, day_of, day_text, pace, some_of,
 };
 use crate::problem::Problem;
-use crate::words::counted;
+use crate::words::{counted, is_or_are, number};
 
 use super::Page;
 use super::catalogue::title_of;
@@ -221,7 +221,7 @@ impl<'a> Day<'a> {
         let reviews = match due {
             0 => "Nothing is due for review today.".to_owned(),
             1 => "One review is due today.".to_owned(),
-            due => format!("{due} reviews are due today."),
+            due => format!("{} reviews are due today.", number(due)),
         };
         let mut said = vec![reviews];
         if !list.is_empty() {
@@ -310,12 +310,11 @@ fn ready(rows: &[TopicRow]) -> ReadyRow {
     let count = |readiness| rows.iter().filter(|row| row.readiness == readiness).count();
     let [ready, shaky, not_yet] =
         [Readiness::Ready, Readiness::Shaky, Readiness::NotYet].map(count);
-    let is = |count: usize| if count == 1 { "is" } else { "are" };
     let sentence = format!(
         "{ready} of {} {} ready, and {shaky} {} shaky.",
         counted(rows.len(), "topic"),
-        is(ready),
-        is(shaky)
+        is_or_are(ready),
+        is_or_are(shaky)
     );
     ReadyRow { ready, shaky, not_yet, all: rows.len(), sentence }
 }

@@ -11,7 +11,7 @@ use crate::practice::{Attempt, Settings, Unfinished, read_day, read_settings};
 use super::fault::{Fault, FaultKind};
 use super::pieces::Pieces;
 use super::state::State;
-use super::{Contents, bench, catalogue, day, keeping, practising, printing, progress};
+use super::{Contents, batch, bench, catalogue, day, keeping, practising, printing, progress};
 
 /// The version of the talk. A page and an engine of different versions do not understand each other.
 pub const VERSION: u32 = 1;
@@ -92,7 +92,7 @@ impl Page {
             )));
         }
         let (files, own) = (std::mem::take(&mut contents.files), std::mem::take(&mut contents.own));
-        let bank = Bank::of(files, own)
+        let bank = Bank::of_sound(files, own)
             .map_err(|report| wrong(format!("the bank cannot be used: {}", told(&report))))?;
         let settings = read_settings(&contents.settings).map_err(|problems| {
             let problems: Vec<String> = problems.iter().map(ToString::to_string).collect();
@@ -196,6 +196,8 @@ impl Asked<'_> {
             "sheet" => printing::sheet(self),
             "values" => bench::values(self),
             "work" => bench::work(self),
+            "offered" => batch::offered(self),
+            "batch" => batch::batch(self),
             "" => Err(self.wrong("expected `ask`, found none")),
             other => Err(Fault::new(
                 FaultKind::UnknownAsk,

@@ -18,6 +18,7 @@ fn contents() -> Contents {
         title: "Moulded dosage forms".to_owned(),
         seed: Some(7),
         files: Bank::bundled_files(),
+        cited: vec!["course-guide-2019".to_owned()],
         ..Contents::default()
     }
 }

@@ -193,4 +193,9 @@ interface ValuesAsked {
   rows: { name: string; label: string; rows: { id: string; title: string }[] }[];
 }
 
+interface Offered {
+  bases: string[];
+  drugs: { name: string; values: { source: string; words: string }[] }[];
+}
+
 interface Worked { title: string; html: string; name: string }

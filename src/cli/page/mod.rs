@@ -90,6 +90,7 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
         rules,
         files: Bank::bundled_beside(&own),
         own,
+        cited: Vec::new(),
     };
     contents.keep(&bank, &wanted);
     arguments.bank.name_by_folder(&mut contents.own);
