@@ -91,9 +91,9 @@ pub(super) fn begin(asked: &Asked<'_>) -> Result<Answered, Fault> {
     let exam = exam.transpose()?;
     let record = Digest::of(record, &page.settings)?;
     // A state that is torn or of another record is no reason to refuse the record.
-    let before = asked.state().ok().filter(|before| keep && before.record == record);
+    let before = asked.state().ok().filter(|before| keep && before.goes_on_with(&record));
     let state = match before {
-        Some(before) => State { exam, ..before },
+        Some(before) => State { exam, record, ..before },
         None => State { exam, record, ..State::default() },
     };
     told(asked, state)

@@ -30,6 +30,8 @@ interface About {
   exam: string | null;
   contents: string;
   caution: string;
+  /** Whether the files for the home screen lie beside the page. */
+  home: boolean;
 }
 
 interface TemplateEntry { id: string; title: string; minutes: number; marks: number; level: string; works: boolean }
