@@ -484,7 +484,10 @@ fn an_order_is_worked_as_the_library_works_it() {
     let own = crate::export::Exporter::export_bench(&crate::export::Html, &document, &options);
     assert_eq!(html.as_bytes(), own.unwrap());
     let refused = student.reply("batch", &json!({"order": {"units": "dozen", "drugs": [{}]}}));
-    let names: Vec<&str> = refused["error"]["problems"].as_array().unwrap().iter()
+    let names: Vec<&str> = refused["error"]["problems"]
+        .as_array()
+        .unwrap()
+        .iter()
         .map(|problem| problem["name"].as_str().unwrap())
         .collect();
     for name in ["units", "mould.capacity", "base.name", "drugs.0.name"] {

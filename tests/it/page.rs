@@ -254,8 +254,14 @@ fn a_folder_for_a_web_space_holds_what_the_home_screen_needs() {
         .map(|entry| entry.unwrap().file_name().into_string().unwrap())
         .collect();
     names.sort();
-    let expected =
-        ["icon-192.png", "icon-512.png", "icon.svg", "index.html", "manifest.webmanifest", "worker.js"];
+    let expected = [
+        "icon-192.png",
+        "icon-512.png",
+        "icon.svg",
+        "index.html",
+        "manifest.webmanifest",
+        "worker.js",
+    ];
     assert_eq!(names, expected);
     let read = |name: &str| fs::read_to_string(place.join(name)).unwrap();
     let manifest: Value = serde_json::from_str(&read("manifest.webmanifest")).unwrap();
@@ -264,7 +270,10 @@ fn a_folder_for_a_web_space_holds_what_the_home_screen_needs() {
         assert!(place.join(icon["src"].as_str().unwrap()).exists(), "{icon}");
     }
     let page = read("index.html");
-    assert!(page.contains("rel=\"manifest\"") && page.contains("worker-src"), "the page names its files");
+    assert!(
+        page.contains("rel=\"manifest\"") && page.contains("worker-src"),
+        "the page names its files"
+    );
     assert!(!read("worker.js").contains(" MARK`"), "every page has a cache of its own");
     let both = make(&["--folder", "a", "--output", "b.html"]);
     assert_eq!(both.status.code(), Some(2));

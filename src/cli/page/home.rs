@@ -41,10 +41,10 @@ pub(super) fn write(contents: &Contents, folder: &Path) -> Result<usize, Failure
         ("worker.js", worker.as_bytes()),
         (PAGE, page.text().as_bytes()),
     ];
-    let place = |(name, bytes): (&str, _)| {
+    let prepare = |(name, bytes): (&str, _)| -> Result<_, Failure> {
         Ok((Target::prepare(&folder.join(name), Readers::Usual)?, bytes))
     };
-    let targets: Vec<(Target, &[u8])> = files.into_iter().map(place).collect::<Result<_, _>>()?;
+    let targets: Vec<(Target, &[u8])> = files.into_iter().map(prepare).collect::<Result<_, _>>()?;
     for (target, bytes) in targets {
         target.write(bytes)?;
     }
@@ -54,9 +54,7 @@ pub(super) fn write(contents: &Contents, folder: &Path) -> Result<usize, Failure
 /// What a browser needs to know of the page to put it on the home screen.
 fn manifest(title: &str) -> String {
     let short: String = title.chars().take(SHORT).collect();
-    let icon = |name: &str, sizes: &str, kind: &str| {
-        json!({"src": name, "sizes": sizes, "type": kind, "purpose": "any maskable"})
-    };
+    let icon = |name: &str, sizes: &str, kind: &str| json!({"src": name, "sizes": sizes, "type": kind, "purpose": "any maskable"});
     let manifest = json!({
         "name": title,
         "short_name": short.trim(),

@@ -137,7 +137,9 @@ impl Face<'_> {
                     self.printed = self.terminal.lines();
                     self.stem()?;
                 }
-                let Some(exercise) = self.session.exercise(self.bank, self.rules) else { return Ok(()) };
+                let Some(exercise) = self.session.exercise(self.bank, self.rules) else {
+                    return Ok(());
+                };
                 let width = self.terminal.width();
                 let text = self.teller.question(self.bank, &exercise, question.part, width)?;
                 Ok(self.terminal.print(format_args!("\n{text}"))?)
@@ -169,7 +171,9 @@ impl Face<'_> {
                 self.steps(*from..*to, None)
             }
             Shown::Solution => {
-                let Some(exercise) = self.session.exercise(self.bank, self.rules) else { return Ok(()) };
+                let Some(exercise) = self.session.exercise(self.bank, self.rules) else {
+                    return Ok(());
+                };
                 let text = self.teller.solution(self.bank, &exercise, self.terminal.width())?;
                 Ok(self.terminal.print(format_args!("\n{text}"))?)
             }

@@ -327,10 +327,11 @@ fn a_written_answer_is_kept_until_its_points_are_marked() {
     assert_eq!(kinds(&student.answers("some properties")), ["points"]);
     assert_eq!(student.session.phase(), Phase::Points);
     assert_eq!(student.list.attempts, []);
-    let count = match &student.session.exercise(student.bank, &RULES).unwrap().part().unwrap().response {
-        Response::Written(key) => key.points.len(),
-        other => panic!("{other:?}"),
-    };
+    let count =
+        match &student.session.exercise(student.bank, &RULES).unwrap().part().unwrap().response {
+            Response::Written(key) => key.points.len(),
+            other => panic!("{other:?}"),
+        };
     assert_eq!(kinds(&student.does(&Event::Points(vec![true]))), ["points"]);
     student.does(&Event::Points(vec![true; count]));
     assert_eq!(student.list.attempts[0].answer, "some properties");
