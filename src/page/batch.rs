@@ -1,5 +1,7 @@
 //! An order for the bench, as `castmark batch` works it.
 
+use std::collections::BTreeMap;
+
 use serde::{Deserialize, Serialize};
 
 use crate::bank::{Order, OrderProblem};
@@ -10,10 +12,11 @@ use super::bench::numbers;
 use super::fault::{Fault, NumberProblem};
 use super::talk::{Answered, Asked};
 
+/// The values of an order by the keys that lead to them.
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 struct With {
-    order: Order,
+    order: BTreeMap<String, String>,
 }
 
 #[derive(Serialize)]
@@ -30,7 +33,14 @@ pub(super) fn offered(asked: &Asked<'_>) -> Result<Answered, Fault> {
 
 /// The sheet for the bench of an order.
 pub(super) fn batch(asked: &Asked<'_>) -> Result<Answered, Fault> {
-    let With { order } = asked.with()?;
+    let With { order: values } = asked.with()?;
+    let mut order = Order::default();
+    for (path, text) in &values {
+        if !order.set(path, text) {
+            let path = crate::words::quoted(path, 60);
+            return Err(asked.wrong(&format!("an order has no `{path}`")));
+        }
+    }
     let batch = solve(&order, asked.page.bank.facts())
         .map_err(|problems| numbers(problems.into_iter().map(told)))?;
     let document = BenchDocument::of_sheet(&batch.sheet);

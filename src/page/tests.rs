@@ -473,17 +473,21 @@ fn an_order_is_worked_as_the_library_works_it() {
     let known = |drug: &Value| drug["name"] == "zinc oxide" && drug["values"][0]["source"] != "";
     assert!(offered["drugs"].as_array().unwrap().iter().any(known), "{offered}");
     let order = json!({
-        "units": "12", "extra": "2", "mould": {"capacity": "2.02 g"}, "base": {"name": "theobroma oil"},
-        "drugs": [{"name": "zinc oxide", "dose": "200 mg", "value": "4.7"}],
+        "units": "12", "extra": "2", "mould.capacity": "2.02 g", "base.name": "theobroma oil",
+        "drugs.0.name": "zinc oxide", "drugs.0.dose": "200 mg", "drugs.0.value": "4.7",
     });
     let html = student.ask("batch", &json!({"order": order}))["html"].as_str().unwrap().to_owned();
-    let read: crate::bank::Order = serde_json::from_value(order).unwrap();
+    let read: crate::bank::Order = serde_json::from_value(json!({
+        "units": "12", "extra": "2", "mould": {"capacity": "2.02 g"}, "base": {"name": "theobroma oil"},
+        "drugs": [{"name": "zinc oxide", "dose": "200 mg", "value": "4.7"}],
+    }))
+    .unwrap();
     let batch = crate::batch::solve(&read, PAGE.bank.facts()).unwrap();
     let document = crate::export::BenchDocument::of_sheet(&batch.sheet);
     let options = crate::export::Options::default();
     let own = crate::export::Exporter::export_bench(&crate::export::Html, &document, &options);
     assert_eq!(html.as_bytes(), own.unwrap());
-    let refused = student.reply("batch", &json!({"order": {"units": "dozen", "drugs": [{}]}}));
+    let refused = student.reply("batch", &json!({"order": {"units": "dozen", "drugs.0.name": ""}}));
     let names: Vec<&str> = refused["error"]["problems"]
         .as_array()
         .unwrap()

@@ -386,42 +386,33 @@ function calculateBatch(entries, errors, place) {
   }
 }
 
-/** The order as the engine takes it: what the chosen ways do not ask for is left out. */
+/** The values of the order as the engine takes them, by the keys that lead to them. */
 function orderData() {
-  /** @type {any} */
+  /** @type {Record<string, string>} */
   const data = {};
-  const put = (/** @type {string} */ path, /** @type {unknown} */ value) => {
-    const keys = path.split(".");
-    const last = /** @type {string} */ (keys.pop());
-    let place = data;
-    keys.forEach((key, at) => {
-      place[key] ??= /^\d+$/.test(keys[at + 1] ?? "") ? [] : {};
-      place = place[key];
-    });
-    place[last] = value;
-  };
   const units = new Map([...LOSSES, ...CAPACITIES, ...DENSITIES, ...AMOUNTS, ...DISPLACING].flatMap((way) => way.fields ?? [])
     .concat(MOULD, BASE, REST, SUBSTANCE).map((field) => [field.path, field.unit]));
   for (const [path, text] of order) {
     const own = path.replace(/^(drugs|others)\.\d+\./, "");
-    if (own.startsWith("how.")) {
-      if (own === "how.displacing" && ["nothing", "its own mass"].includes(text)) put(path.replace("how.displacing", "displaces"), text);
-      continue;
-    }
     const typed = text.split(/[\n;]/).map((line) => line.trim()).filter((line) => line);
-    if (own === "mould.masses") put(path, typed.map((mass) => withUnit(mass, "g")));
-    else if (own === "base.parts") put(path, typed.map(partOf));
-    else put(path, withUnit(text.trim(), units.get(own)));
+    if (own === "how.displacing" && ["nothing", "its own mass"].includes(text)) data[path.replace("how.displacing", "displaces")] = text;
+    else if (own === "mould.masses") typed.forEach((mass, at) => { data[`${path}.${at}`] = withUnit(mass, "g"); });
+    else if (own === "base.parts") typed.forEach((line, at) => partOf(line, `${path}.${at}`, data));
+    else if (!own.startsWith("how.")) data[path] = withUnit(text.trim(), units.get(own));
   }
-  for (const kind of ["drugs", "others"]) data[kind] = (data[kind] ?? []).map((/** @type {unknown} */ one) => one ?? {});
-  if (data.drugs.length === 0 && data.others.length === 0) data.drugs = [{}];
+  for (let at = 0; at < ingredientCount("drugs"); at += 1) data[`drugs.${at}.name`] ??= "";
   return data;
 }
 
-/** @param {string} line a part of a base, such as `gelatin = 14` */
-function partOf(line) {
+/**
+ * @param {string} line a part of a base, such as `gelatin = 14`
+ * @param {string} path
+ * @param {Record<string, string>} data
+ */
+function partOf(line, path, data) {
   const [, name = line, share = ""] = /^(.*?)[=:]?\s*([\d.,]+\s*%?)$/.exec(line) ?? [];
-  return { name: name.trim(), share: share ? withUnit(share.trim(), "%") : null };
+  data[`${path}.name`] = name.trim();
+  if (share) data[`${path}.share`] = withUnit(share.trim(), "%");
 }
 
 /**

@@ -168,7 +168,9 @@ function valueField(value, given) {
 function showErrors(place, refused, fields) {
   const seen = fields.filter((field) => !field.element.hidden);
   const line = (/** @type {{name: string, text: string}} */ problem) => {
-    const field = seen.find((one) => one.name === problem.name) ?? seen.find((one) => one.covers.includes(problem.name));
+    const field = seen.find((one) => one.name === problem.name)
+      ?? seen.find((one) => one.covers.includes(problem.name))
+      ?? seen.find((one) => problem.name.startsWith(`${one.name}.`));
     if (!field) return el("li", null, problem.text);
     field.refuse(problem.text);
     const to = (/** @type {Event} */ event) => {
