@@ -318,7 +318,9 @@ mod tests {
     #[test]
     fn values_are_given_by_the_keys_that_lead_to_them() {
         let mut order = Order::default();
-        for path in ["units", "mould.masses.2", "base.parts.1.share", "drugs.1.casts.mass", "others.0.name"] {
+        for path in
+            ["units", "mould.masses.2", "base.parts.1.share", "drugs.1.casts.mass", "others.0.name"]
+        {
             assert!(order.set(path, "7"), "{path}");
         }
         assert_eq!(order.units.as_deref(), Some("7"));
@@ -326,7 +328,16 @@ mod tests {
         assert_eq!(order.base.parts[1].share.as_deref(), Some("7"));
         assert_eq!((order.drugs.len(), order.others.len()), (2, 1));
         assert_eq!(order.drugs[1].casts.as_ref().unwrap().mass.as_deref(), Some("7"));
-        for path in ["unit", "mould", "mould.masses", "drugs.0", "drugs.x.name", "drugs.500.name", "casts.mass", ""] {
+        for path in [
+            "unit",
+            "mould",
+            "mould.masses",
+            "drugs.0",
+            "drugs.x.name",
+            "drugs.500.name",
+            "casts.mass",
+            "",
+        ] {
             assert!(!order.set(path, "7"), "{path}");
         }
     }
