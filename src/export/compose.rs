@@ -82,6 +82,7 @@ impl Entry {
             entry.working = problem.working(bank).map_err(unshown)?;
             entry.method = problem.method_title().map(str::to_owned);
             entry.methods = problem.methods(bank).map_err(unshown)?;
+            entry.agreement = agreement(problem);
             entry.plausible = problem.plausible(bank).map_err(unshown)?;
             entry.drawing = problem.drawing();
             entry.slips = slips(bank, problem);
@@ -89,6 +90,18 @@ impl Entry {
         }
         Ok(entry)
     }
+}
+
+/// What all methods of a problem lead to, in a sentence.
+fn agreement(problem: &Problem) -> Option<String> {
+    let answers = problem.common_answers();
+    let (same, answers) = match answers.as_slice() {
+        [] => return None,
+        [one] => ("answer", one.clone()),
+        [first @ .., last] => ("answers", format!("{} and {last}", first.join(", "))),
+    };
+    let methods = if problem.template.methods.len() == 2 { "Both" } else { "All" };
+    Some(format!("{methods} methods lead to the same {same}: {answers}."))
 }
 
 /// The second names of what the problems name, in a sentence.
@@ -199,6 +212,15 @@ pub(super) fn inwards(number: Exact, places: u32, up: bool) -> Exact {
     (if up { rounded } else { rounded.neg() }).to_places(places)
 }
 
+/// The marks for method that the answer of a slip keeps: those of a slip in a step that is not asked for.
+fn kept_marks(problem: &Problem, part: usize, slip: usize) -> u32 {
+    let Some(part) = problem.parts.get(part) else { return 0 };
+    match &part.response {
+        Response::Number(key) if !problem.slip_is_asked(slip) => key.method_marks.min(part.marks),
+        _ => 0,
+    }
+}
+
 /// The slips that lead to an answer of their own, with those answers as they would be written.
 fn slips(bank: &Bank, problem: &Problem) -> Vec<EntrySlip> {
     let mut slips = Vec::new();
@@ -217,7 +239,8 @@ fn slips(bank: &Bank, problem: &Problem) -> Vec<EntrySlip> {
                 }
                 _ => Vec::new(),
             };
-            answers.extend(wrong.into_iter().map(|answer| SlipAnswer { part, answer }));
+            let marks = kept_marks(problem, part, index);
+            answers.extend(wrong.into_iter().map(|answer| SlipAnswer { part, answer, marks }));
         }
         if !answers.is_empty() {
             slips.push(EntrySlip {

@@ -48,6 +48,7 @@ pub(super) const FIELDS: &[&str] = &[
     "working",
     "method",
     "methods",
+    "agreement",
     "plausible",
     "picture",
     "slips",
@@ -213,6 +214,7 @@ impl Maker<'_> {
             working,
             method => optional(entry.method.as_deref().filter(|_| self.contents.solutions)),
             methods,
+            agreement => optional(entry.agreement.as_deref().filter(|_| self.contents.solutions)),
             plausible => optional(entry.plausible.as_deref().filter(|_| self.contents.solutions)),
             picture,
             slips,
@@ -339,7 +341,11 @@ fn slip(entry: &Entry, slip: &EntrySlip) -> Value {
         .answers
         .iter()
         .map(|each| {
-            context! { letter => entry.part_letter(each.part), answer => text(&each.answer) }
+            context! {
+                letter => entry.part_letter(each.part),
+                answer => text(&each.answer),
+                marks => each.marks,
+            }
         })
         .collect();
     context! { id => text(&slip.id), say => text(&slip.say), answers }
