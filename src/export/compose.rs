@@ -6,6 +6,7 @@ use crate::bank::Bank;
 use crate::marking::Settings;
 use crate::problem::{NumberKey, Part, Problem, Response, WorkProblem, letter};
 use crate::quantity::{Exact, Quantity};
+use crate::words::{listed, with_minus};
 
 use super::theory::theory_key;
 use super::{
@@ -98,7 +99,7 @@ fn agreement(problem: &Problem) -> Option<String> {
     let (same, answers) = match answers.as_slice() {
         [] => return None,
         [one] => ("answer", one.clone()),
-        [first @ .., last] => ("answers", format!("{} and {last}", first.join(", "))),
+        several => ("answers", listed(several, "and")),
     };
     let methods = if problem.template.methods.len() == 2 { "Both" } else { "All" };
     Some(format!("{methods} methods lead to the same {same}: {answers}."))
@@ -231,7 +232,7 @@ fn slips(bank: &Bank, problem: &Problem) -> Vec<EntrySlip> {
                 Response::Number(key) => {
                     let values = key.slips.iter().filter(|value| value.slip == index);
                     let written = |number| Quantity::new(key.rounding.of_result(number), key.unit);
-                    values.map(|value| written(value.value).to_string()).collect()
+                    values.map(|value| with_minus(written(value.value).to_string())).collect()
                 }
                 Response::Verdict(key) => {
                     let verdicts = key.slips.iter().filter(|verdict| verdict.slip == index);

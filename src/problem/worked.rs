@@ -5,6 +5,7 @@ use std::fmt;
 use crate::bank::{Bank, Plausible, Step};
 use crate::formula::{Math, Program, Relation, Slot};
 use crate::quantity::{Exact, Quantity};
+use crate::words::with_minus;
 
 use super::shown::{Shown, fill_in, line};
 use super::solve::{Rules, solve};
@@ -161,7 +162,7 @@ impl Problem {
                 None => format!("{}#say/{}", template.id, name.name),
             };
             let say = fill_in(bank, &text, &context).map_err(WorkProblem)?;
-            let result = shown.texts(step.slot).concat();
+            let result = with_minus(shown.texts(step.slot).concat());
             let named = step.formula.with_names(&shown);
             let (numbered, rounded) = self.numbered(step, &shown, slots);
             steps.push(WorkedStep {
