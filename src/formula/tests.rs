@@ -273,6 +273,11 @@ fn shows_names_and_numbers() {
         "mean of masses without capacity",
         "mean of masses without 1.02 g",
     );
+    shows(
+        "mean(together(masses, masses))",
+        "mean of masses together with masses",
+        "(1.01 g + 1.03 g + 0.80 g + 1.01 g + 1.03 g + 0.80 g) ÷ 6",
+    );
     shows("(number + 2 unit) * capacity", "(number + 2) × capacity", "(12 + 2) × 1.02 g");
 }
 
