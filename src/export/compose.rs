@@ -3,7 +3,7 @@
 use std::fmt;
 
 use crate::bank::Bank;
-use crate::marking::Settings;
+use crate::marking::{Entry as MarkedAs, Item, Settings, mark_problem};
 use crate::problem::{NumberKey, Part, Problem, Response, WorkProblem, letter};
 use crate::quantity::{Exact, Quantity};
 use crate::words::{listed, with_minus};
@@ -213,13 +213,10 @@ pub(super) fn inwards(number: Exact, places: u32, up: bool) -> Exact {
     (if up { rounded } else { rounded.neg() }).to_places(places)
 }
 
-/// The marks for method that the answer of a slip keeps: those of a slip in a step that is not asked for.
-fn kept_marks(problem: &Problem, part: usize, slip: usize) -> u32 {
-    let Some(part) = problem.parts.get(part) else { return 0 };
-    match &part.response {
-        Response::Number(key) if !problem.slip_is_asked(slip) => key.method_marks.min(part.marks),
-        _ => 0,
-    }
+/// The marks for method that the answer of a slip keeps when it is marked by itself.
+fn kept_marks(problem: &Problem, part: usize, answer: &str) -> u32 {
+    let entry = MarkedAs { item: Item::Part(part), answer };
+    mark_problem(problem, &[entry], &Settings::default()).marks()
 }
 
 /// The slips that lead to an answer of their own, with those answers as they would be written.
@@ -240,8 +237,10 @@ fn slips(bank: &Bank, problem: &Problem) -> Vec<EntrySlip> {
                 }
                 _ => Vec::new(),
             };
-            let marks = kept_marks(problem, part, index);
-            answers.extend(wrong.into_iter().map(|answer| SlipAnswer { part, answer, marks }));
+            answers.extend(wrong.into_iter().map(|answer| {
+                let marks = kept_marks(problem, part, &answer);
+                SlipAnswer { part, answer, marks }
+            }));
         }
         if !answers.is_empty() {
             slips.push(EntrySlip {
