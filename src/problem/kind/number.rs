@@ -160,3 +160,50 @@ impl Key for NumberKey {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn exact(text: &str) -> Exact {
+        Exact::parse(text).unwrap()
+    }
+
+    /// A key of 14.0 g that accepts 13.9 to 14.1 g, with a slip between these numbers.
+    fn key(low: &str, high: &str) -> NumberKey {
+        let [low, high] = [low, high].map(exact);
+        let slip = SlipValue { slip: 3, value: low, legal_low: low, legal_high: high, low, high };
+        NumberKey {
+            exact: exact("14"),
+            shown: exact("14.0"),
+            unit: Unit::parse("g").unwrap(),
+            density: None,
+            rounding: Rounding::Places(1),
+            low: exact("13.9"),
+            high: exact("14.1"),
+            legal_low: exact("14"),
+            legal_high: exact("14"),
+            slips: vec![slip],
+            method_marks: 1,
+        }
+    }
+
+    #[track_caller]
+    fn check(low: &str, high: &str, gap: &str, confused: bool, near: bool) {
+        let key = key(low, high);
+        assert_eq!(key.gap(&key.slips[0]), Some(exact(gap)), "{low} to {high}");
+        assert_eq!(key.confused_slip().is_some(), confused, "{low} to {high}");
+        assert_eq!(key.is_near(&key.slips[0]), near, "{low} to {high}");
+    }
+
+    #[test]
+    fn a_slip_must_stay_half_a_step_away_from_what_is_accepted() {
+        check("14.15", "14.25", "0.5", false, true);
+        check("14.14", "14.24", "0.4", true, true);
+        check("13.75", "13.85", "0.5", false, true);
+        check("13.80", "13.89", "0.1", true, true);
+        check("14.05", "14.2", "-0.5", true, true);
+        // The range is two steps wide, and four more are near.
+        check("14.7", "14.8", "6", false, false);
+    }
+}
