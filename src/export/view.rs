@@ -197,9 +197,9 @@ impl Maker<'_> {
         let mut slips: Vec<Value> = Vec::new();
         let mut picture = Value::from(());
         if self.contents.solutions {
-            let room = self.room(!entry.methods.is_empty());
-            working = self.steps(&entry.working, room);
-            methods = entry.methods.iter().map(|one| self.method(one, room)).collect();
+            let columns = !entry.methods.is_empty();
+            working = self.steps(&entry.working, columns);
+            methods = entry.methods.iter().map(|one| self.method(one)).collect();
             slips = entry.slips.iter().map(|each| slip(entry, each)).collect();
             if let Some(drawn) = entry.drawing.as_ref().and_then(Picture::of) {
                 picture = self.picture(number, &drawn);
@@ -235,33 +235,35 @@ impl Maker<'_> {
         }
     }
 
-    /// How many letters have room in a line beside the name of the result: about 80 at 11 points, and
-    /// 36 where methods stand in two columns.
-    fn room(&self, columns: bool) -> usize {
-        let letters = if columns { 36 } else { 80 };
+    fn method(&self, method: &WorkedMethod) -> Value {
+        context! { title => text(&method.title), working => self.steps(&method.steps, true) }
+    }
+
+    /// The steps, where there are other methods in one of two columns.
+    fn steps(&self, steps: &[WorkedStep], columns: bool) -> Vec<Value> {
+        steps.iter().enumerate().map(|(s, step)| self.step(s, step, columns)).collect()
+    }
+
+    /// How many letters of a formula have room in a line: about 80 at 11 points beside the name of the
+    /// result. In one of two columns the name takes its room of the 42 letters that there are.
+    fn room(&self, columns: bool, name: &str) -> usize {
+        let letters =
+            if columns { 42_usize.saturating_sub(name.chars().count()) } else { 80 };
         11 * letters / self.options.type_size.points() as usize
     }
 
-    fn method(&self, method: &WorkedMethod, room: usize) -> Value {
-        context! { title => text(&method.title), working => self.steps(&method.steps, room) }
-    }
-
-    fn steps(&self, steps: &[WorkedStep], room: usize) -> Vec<Value> {
-        steps.iter().enumerate().map(|(s, step)| self.step(s, step, room)).collect()
-    }
-
-    fn step(&self, s: usize, step: &WorkedStep, room: usize) -> Value {
+    fn step(&self, s: usize, step: &WorkedStep, columns: bool) -> Value {
         // A rule without names would be said twice.
         let numbered = if step.numbered == step.named {
             Value::from("")
         } else {
-            (self.format.formula)(&step.numbered, room)
+            (self.format.formula)(&step.numbered, self.room(columns, ""))
         };
         context! {
             number => s + 1,
             say => text(&step.say),
             label => text(&step.label),
-            named => (self.format.formula)(&step.named, room),
+            named => (self.format.formula)(&step.named, self.room(columns, &step.label)),
             numbered,
             sign => if step.rounded { "≈" } else { "=" },
             result => text(&step.result),
