@@ -138,6 +138,8 @@ impl Format {
     /// Compiles a layout of someone's own.
     pub(super) fn layout(&'static self, name: &str, text: &str) -> Result<Layout, LayoutProblem> {
         let mut environment = self.environment()?.clone();
+        // Counting steps takes time, and the layouts that come with the program end by themselves.
+        environment.set_fuel(Some(FUEL));
         if let Some(found) = too_much(text) {
             let before = text.get(..found.range.start).unwrap_or_default();
             let last = before.rsplit('\n').next().unwrap_or_default();
@@ -181,13 +183,17 @@ impl Format {
             .and_then(|template| template.render(view::fields(sheet, options, self)))
             .map_err(|error| problem(&error, name, source).into())
             .and_then(|page| {
-                let piece = options.layout.as_ref().is_some_and(|layout| layout.piece);
-                if piece || self.cautions(&page) { Ok(page) } else { Err(uncautioned(name).into()) }
+                let whole = options.layout.as_ref().is_some_and(|layout| !layout.piece);
+                if whole && !self.cautions(&page) {
+                    Err(uncautioned(name).into())
+                } else {
+                    Ok(page)
+                }
             })
             .map(String::into_bytes)
     }
 
-    /// Whether a page says the caution, however its lines are broken.
+    /// Whether a page by a layout of someone's own says the caution, however its lines are broken.
     fn cautions(&self, page: &str) -> bool {
         let mut caution = String::new();
         (self.escape)(&mut caution, CAUTION);
@@ -205,7 +211,6 @@ impl Format {
         let compile = || {
             let mut environment = Environment::new();
             environment.set_undefined_behavior(UndefinedBehavior::Strict);
-            environment.set_fuel(Some(FUEL));
             environment.set_auto_escape_callback(|_| AutoEscape::Custom(self.name.into()));
             environment.set_formatter(|out, state, value| self.write(out, state, value));
             environment.set_syntax(syntax());

@@ -57,6 +57,10 @@ fn two_ways_for_one_thing_are_refused() {
     );
     check(|it| it["drugs"][0]["factor"] = json!("0.2"), "drugs.0.factor", "value and factor");
     check(|it| it["drugs"][0]["strength"] = json!("5 %"), "drugs.0.strength", "dose and strength");
+    for ratio in ["0 in 8", "1 in 0", "8 in 8", "1 g in 8 g"] {
+        let strength = json!([{ "name": "a", "strength": ratio, "displaces": "nothing" }]);
+        check(|it| it["drugs"] = strength.clone(), "drugs.0.strength", "expected");
+    }
     check(|it| it["mould"]["total"] = json!("20 g"), "mould.total", "capacity and total");
     check(|it| it["drugs"][0]["source"] = json!("course-guide-2019"), "drugs.0.source", "keep one");
 }
