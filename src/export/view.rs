@@ -245,10 +245,13 @@ impl Maker<'_> {
     }
 
     /// How many letters of a formula have room in a line: about 80 at 11 points beside the name of the
-    /// result. In one of two columns the name takes its room of the 42 letters that there are.
-    fn room(&self, columns: bool, name: &str) -> usize {
-        let letters =
-            if columns { 42_usize.saturating_sub(name.chars().count()) } else { 80 };
+    /// result, and in one of two columns 18, or 36 on a line of its own.
+    fn room(&self, columns: bool, own_line: bool) -> usize {
+        let letters = match (columns, own_line) {
+            (false, _) => 80,
+            (true, false) => 18,
+            (true, true) => 36,
+        };
         11 * letters / self.options.type_size.points() as usize
     }
 
@@ -257,13 +260,13 @@ impl Maker<'_> {
         let numbered = if step.numbered == step.named {
             Value::from("")
         } else {
-            (self.format.formula)(&step.numbered, self.room(columns, ""))
+            (self.format.formula)(&step.numbered, self.room(columns, true))
         };
         context! {
             number => s + 1,
             say => text(&step.say),
             label => text(&step.label),
-            named => (self.format.formula)(&step.named, self.room(columns, &step.label)),
+            named => (self.format.formula)(&step.named, self.room(columns, false)),
             numbered,
             sign => if step.rounded { "≈" } else { "=" },
             result => text(&step.result),

@@ -107,11 +107,8 @@ impl NumberKey {
     /// The distance between what is accepted and what a slip leads to, in steps of the rounding asked for;
     /// below zero where they overlap. `None` when it is too large for a number.
     pub fn gap(&self, slip: &SlipValue) -> Option<Exact> {
-        let gap = if slip.value > self.exact {
-            slip.low.sub(self.high)
-        } else {
-            self.low.sub(slip.high)
-        };
+        let gap =
+            if slip.value > self.exact { slip.low.sub(self.high) } else { self.low.sub(slip.high) };
         gap.and_then(|gap| gap.div(self.rounding.step_at(self.exact))).ok()
     }
 
