@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 #[cfg(feature = "pdf")]
 use castmark::export::feedback_pdf;
-use castmark::export::{Document, Options, PaperPress, PaperSize, Sheet, exporter, feedback_page};
+use castmark::export::{Document, Options, PaperPress, Reader, Sheet, exporter, feedback_page};
 use castmark::marks::MarksHead;
 use castmark::paper::{ClassMarking, PaperMarks};
 use clap::ValueEnum;
@@ -67,9 +67,9 @@ pub(super) struct Returned<'a> {
     head: &'a MarksHead,
     /// What to make.
     formats: &'a [Format],
-    /// The size of the paper.
+    /// How pages look.
     #[cfg(feature = "pdf")]
-    paper: PaperSize,
+    options: Options,
     /// Whether worked solutions are wanted.
     pub solutions: bool,
     /// A press for the solutions in each format.
@@ -85,20 +85,19 @@ impl<'a> Returned<'a> {
         marking: &'a ClassMarking<'a>,
         head: &'a MarksHead,
         formats: &'a [Format],
-        paper: PaperSize,
+        options: &Options,
         solutions: bool,
     ) -> Result<Self, Failure> {
-        let options = Options { paper, ..Options::default() };
         let wanted = formats.iter().filter(|_| solutions);
         let exporters = wanted.filter_map(|format| exporter(format.ending()));
-        let presses = exporters.map(|exporter| PaperPress::new(exporter, &options));
+        let presses = exporters.map(|exporter| PaperPress::new(exporter, options));
         let presses = presses.collect::<Result<_, _>>().map_err(Failure::unusable)?;
         Ok(Self {
             marking,
             head,
             formats,
             #[cfg(feature = "pdf")]
-            paper,
+            options: options.clone(),
             solutions,
             presses,
         })
@@ -126,7 +125,8 @@ impl<'a> Returned<'a> {
                 #[cfg(feature = "pdf")]
                 Format::Pdf => {
                     let (title, grading) = (self.head.title(), &self.head.grading);
-                    feedback_pdf(title, paper, grading, beside, self.paper)
+                    let (size, font) = (self.options.paper, self.options.font.as_ref());
+                    feedback_pdf(title, paper, grading, beside, size, font)
                         .map_err(Failure::unusable)?
                 }
             };
@@ -140,7 +140,7 @@ impl<'a> Returned<'a> {
         let sheet = Sheet::of_paper(bank, blueprint, own, &problems, Document::Key);
         let sheet = sheet.map_err(Failure::unusable)?;
         for press in &self.presses {
-            let bytes = press.print(&sheet, own).map_err(Failure::unusable)?;
+            let bytes = press.print(&sheet, own, Reader::Candidate).map_err(Failure::unusable)?;
             files.push((format!("{SOLUTIONS}/{name}.{}", press.exporter().extension()), bytes));
         }
         Ok(files)
