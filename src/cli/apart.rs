@@ -44,7 +44,7 @@ pub(super) fn run(_: &Arguments, terminal: &mut Terminal) -> Result<Outcome, Fai
             Ok(Outcome::Done)
         }
         Err((what, piece)) => {
-            terminal.print(format_args!("{what}\0{piece}"))?;
+            terminal.print(format_args!("{what}\n{piece}"))?;
             Ok(Outcome::Found)
         }
     }
@@ -88,7 +88,7 @@ pub(super) fn set(markup: &str, font: Option<&OwnFont>) -> Result<Vec<u8>, (Stri
         Some(0) => Ok(file),
         Some(1) => {
             let told = String::from_utf8_lossy(&file).into_owned();
-            let (what, piece) = told.split_once('\0').unwrap_or((&told, ""));
+            let (what, piece) = told.split_once('\n').unwrap_or((&told, ""));
             Err((what.to_owned(), piece.to_owned()))
         }
         _ => Err(told(too_much("memory"))),

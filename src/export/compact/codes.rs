@@ -1,15 +1,10 @@
-//! How text is written for a font: the same in every file, whatever glyphs the file's subset has.
+//! How text is written for a font: by the numbers of its glyphs, in two bytes, and so the same in every
+//! file, whatever glyphs the file's subset has.
 //!
-//! The usual glyph of an ASCII letter has the letter's own byte; every other glyph has two bytes, which
-//! tell its number in the font. Two maps say what that means (ISO 32000-1, 9.7.5 and 9.10.3): one leads to
-//! the place in the subset, the other to the text.
+//! Two maps say what a code means (ISO 32000-1, 9.7.5 and 9.10.3): one leads to the place in the subset, the
+//! other to the text.
 
 use std::fmt::Write;
-
-use super::faces::Face;
-
-/// The first of the codes of two bytes.
-const TWO_BYTES: u16 = 0x8000;
 
 /// The name of the map, by which fonts that are written like this are known again.
 pub(super) const MAP_NAME: &str = "Castmark-Codes";
@@ -17,47 +12,16 @@ pub(super) const MAP_NAME: &str = "Castmark-Codes";
 /// What begins both maps: whose codes they are, and how long codes are.
 const HEAD: &str = "/CIDInit/ProcSet findresource begin\n12 dict begin\nbegincmap\n\
     /CIDSystemInfo<</Registry(Adobe)/Ordering(Identity)/Supplement 0>>def\n/WMode 0 def\n";
-const SPACES: &str = "2 begincodespacerange\n<20><7e>\n<8000><ffff>\nendcodespacerange\n";
+const SPACES: &str = "1 begincodespacerange\n<0000><ffff>\nendcodespacerange\n";
 const FOOT: &str = "endcmap\nCMapName currentdict/CMap defineresource pop\nend\nend";
 
 /// How many lines there may be in a group.
 const GROUP: usize = 100;
 
-/// The code of a glyph that is read as that text; nothing for one with too high a number.
-pub(super) fn code(face: &Face, glyph: u16, text: &str) -> Option<u16> {
-    let mut letters = text.chars();
-    let letter = letters.next().filter(|it| matches!(it, ' '..='~') && letters.next().is_none());
-    match letter {
-        Some(letter) if face.usual(letter) == Some(glyph) => u16::try_from(u32::from(letter)).ok(),
-        _ => (glyph < TWO_BYTES).then_some(TWO_BYTES | glyph),
-    }
-}
-
-/// The glyph of a code.
-pub(super) fn glyph(face: &Face, code: u16) -> Option<u16> {
-    match u8::try_from(code) {
-        Ok(byte) => face.usual(char::from(byte)),
-        Err(_) => Some(code & !TWO_BYTES),
-    }
-}
-
-/// Writes a code as text of a page has it.
-pub(super) fn put(out: &mut Vec<u8>, code: u16) {
-    match u8::try_from(code) {
-        Ok(byte) => out.push(byte),
-        Err(_) => out.extend(code.to_be_bytes()),
-    }
-}
-
-/// A code as maps have it.
-fn shown(code: u16) -> String {
-    if code < 0x100 { format!("<{code:02x}>") } else { format!("<{code:04x}>") }
-}
-
 /// The map from codes to places in the subset.
 pub(super) fn map(places: &[(u16, u16)]) -> String {
     let lines: Vec<String> =
-        places.iter().map(|(code, place)| format!("{} {place}\n", shown(*code))).collect();
+        places.iter().map(|(code, place)| format!("<{code:04x}> {place}\n")).collect();
     grouped(MAP_NAME, 1, "cidchar", &lines)
 }
 
@@ -65,7 +29,7 @@ pub(super) fn map(places: &[(u16, u16)]) -> String {
 pub(super) fn unicode_map<'a>(texts: impl Iterator<Item = (u16, &'a str)>) -> String {
     let line = |(code, text): (u16, &str)| {
         let units: String = text.encode_utf16().map(|unit| format!("{unit:04x}")).collect();
-        format!("{}<{units}>\n", shown(code))
+        format!("<{code:04x}><{units}>\n")
     };
     grouped("Castmark-Texts", 2, "bfchar", &texts.map(line).collect::<Vec<_>>())
 }
@@ -97,21 +61,6 @@ pub(super) fn texts(map: &[u8]) -> Vec<(u16, String)> {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    fn serif() -> &'static Face {
-        Face::named("LibertinusSerif-Regular").unwrap()
-    }
-
-    #[test]
-    fn a_letter_of_ascii_has_its_byte_and_others_have_two() {
-        let face = serif();
-        let a = face.usual('a').unwrap();
-        assert_eq!(code(face, a, "a"), Some(0x61));
-        assert_eq!(glyph(face, 0x61), Some(a));
-        let other = code(face, a, "alpha").unwrap();
-        assert_eq!((other >= TWO_BYTES, glyph(face, other)), (true, Some(a)));
-        assert_eq!(code(face, 0x8000, "x"), None);
-    }
 
     #[test]
     fn texts_are_read_as_they_are_written() {

@@ -210,7 +210,7 @@ impl Writer<'_> {
             "'" | "\"" | "Do" if self.depth == 0 => return None,
             _ => {}
         }
-        if self.depth == 0 && operation.operator != "EMC" {
+        if self.depth == 0 && !["EMC", "Q"].contains(&operation.operator) {
             self.colour.clear();
             self.face.clear();
         }

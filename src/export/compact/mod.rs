@@ -19,7 +19,7 @@ use hayro_syntax::object::{Array, Dict, MaybeRef, ObjRef, Object, Stream};
 
 pub(super) use faces::Face;
 pub(super) use object::{Turn, put, string, text};
-pub(super) use subset::{Shareable, glyph, put_maps, put_width};
+pub(super) use subset::{Shareable, put_maps, put_width};
 pub(super) use writer::Writer;
 
 use content::{Content, Page};

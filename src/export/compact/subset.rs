@@ -36,14 +36,15 @@ impl Subset {
         let text = |place: u16| read_as.iter().find(|(at, _)| *at == place).map(|(_, text)| text);
         let advance = |place: u16| widths.get(usize::from(place)).copied();
         let glyphs = face.glyphs(&program, advance, |place| text(place).cloned());
-        let code = |(place, glyph): (u16, &Option<u16>)| codes::code(face, (*glyph)?, text(place)?);
-        let codes: Vec<Option<u16>> = (0..).zip(&glyphs).map(code).collect();
+        let codes = glyphs;
         // The first place is that of no character, which no text uses.
         let all_known = codes.iter().skip(1).all(Option::is_some);
         let texts =
             (0..).zip(&codes).filter_map(|(place, code)| Some(((*code)?, text(place)?.clone())));
         let mut texts: Vec<(u16, String)> = texts.collect();
         texts.sort_unstable();
+        // Two glyphs that look alike and are read alike have the code of one.
+        texts.dedup();
         let is_clear = texts.windows(2).all(|pair| pair[0].0 != pair[1].0);
         (&*encoding == b"Identity-H" && all_known && is_clear).then_some(Self {
             maps: [0; 2],
@@ -57,7 +58,7 @@ impl Subset {
         let mut recoded = Vec::with_capacity(text.len());
         for pair in text.chunks(2) {
             let place = u16::from_be_bytes(pair.try_into().ok()?);
-            codes::put(&mut recoded, (*self.codes.get(usize::from(place))?)?);
+            recoded.extend((*self.codes.get(usize::from(place))?)?.to_be_bytes());
         }
         Some(recoded)
     }
@@ -67,6 +68,7 @@ impl Subset {
         let places = (0..).zip(&self.codes).filter_map(|(place, code)| Some(((*code)?, place)));
         let mut places: Vec<(u16, u16)> = places.collect();
         places.sort_unstable();
+        places.dedup_by_key(|(code, _)| *code);
         put_maps(out, writer, self.maps, &places, &self.texts);
     }
 }
@@ -148,11 +150,6 @@ impl<'a> Shareable<'a> {
         own.extend(files.iter().filter_map(|key| descriptor.get_ref(key)));
         Some(own)
     }
-}
-
-/// The glyph of a code in a face.
-pub(in super::super) fn glyph(face: &Face, code: u16) -> Option<u16> {
-    codes::glyph(face, code)
 }
 
 /// How wide a glyph is, in thousandths of the height of a letter.
