@@ -63,8 +63,8 @@ pub(super) struct Format {
     pub(super) source: &'static str,
     /// How text is kept from being taken for markup.
     pub(super) escape: fn(&mut String, &str),
-    /// A formula in the format.
-    pub(super) formula: fn(&Math, &Options) -> Value,
+    /// A formula in the format; so many letters have room in a line.
+    pub(super) formula: fn(&Math, usize) -> Value,
     /// A picture in the format, for the question of that number.
     pub(super) drawn: fn(&Picture<'_>, usize) -> Value,
     /// The code of a paper for a camera.

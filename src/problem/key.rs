@@ -61,10 +61,12 @@ fn keys_and_verdicts(
         let mut paths = Paths::new(rules, slots, &wanted).deciding(verdicts);
         // A wrong rule may have no result for these numbers; then nobody can have followed it.
         let Ok(hulls) = paths.slips([Some(slip), None]) else { continue };
+        let mut is_near = false;
         for ((plan, key), (value, hull)) in plans.iter().zip(&mut keys).zip(hulls) {
             // Nor can anybody have written down a number that is too large to be held.
             if let Ok(value) = slip_value(index, plan, value, hull) {
                 if value.value != key.exact {
+                    is_near |= key.is_near(&value);
                     key.slips.push(value);
                 }
             }
@@ -73,6 +75,17 @@ fn keys_and_verdicts(
             let Some(key) = key else { continue };
             let others = decided.into_iter().flatten().filter(|option| *option != key.right);
             key.slips.extend(others.map(|option| SlipVerdict { slip: index, option }));
+        }
+        // Rounding on the way may bring a slip that is near still nearer.
+        let rounded = if is_near { paths.slip_hulls(slip).unwrap_or_default() } else { Vec::new() };
+        for ((plan, key), hull) in plans.iter().zip(&mut keys).zip(rounded) {
+            let Some(known) = key.slips.last_mut().filter(|known| known.slip == index) else {
+                continue;
+            };
+            if let Ok(wide) = slip_value(index, plan, hull.low, hull) {
+                known.low = known.low.min(wide.low);
+                known.high = known.high.max(wide.high);
+            }
         }
     }
     Ok((keys, decisions))

@@ -215,17 +215,35 @@ impl<'a> Paths<'a> {
         &mut self,
         slips: [Option<&'a Slip>; 2],
     ) -> Result<Vec<(Exact, Hull)>, NoValue> {
+        self.with_slips(slips, |paths| {
+            paths.found.clear();
+            paths.decided();
+            paths.run(|_| None)?;
+            let exact: Vec<Exact> = paths.found.iter().map(|hull| hull.low).collect();
+            paths.run(|_| Some(0))?;
+            Ok(exact.into_iter().zip(std::mem::take(&mut paths.found)).collect())
+        })
+    }
+
+    /// For each wanted slot the hull of what a slip leads to along the legal ways of rounding.
+    ///
+    /// # Errors
+    /// As for [`slips`](Self::slips).
+    pub(super) fn slip_hulls(&mut self, slip: &'a Slip) -> Result<Vec<Hull>, NoValue> {
+        self.with_slips([Some(slip), None], Self::hulls)
+    }
+
+    /// What is found by the wrong rules; the right ones are put back afterwards.
+    fn with_slips<T>(
+        &mut self,
+        slips: [Option<&'a Slip>; 2],
+        find: impl FnOnce(&mut Self) -> Result<T, NoValue>,
+    ) -> Result<T, NoValue> {
         let own = self.rules;
         self.rules = own.with_slips(slips);
         let right = self.rules.prepare(&mut self.slots);
         let found = right.and_then(|right| {
-            self.found.clear();
-            self.decided();
-            let found = self.run(|_| None).and_then(|()| {
-                let exact: Vec<Exact> = self.found.iter().map(|hull| hull.low).collect();
-                self.run(|_| Some(0))?;
-                Ok(exact.into_iter().zip(std::mem::take(&mut self.found)).collect())
-            });
+            let found = find(self);
             for (slot, value) in right {
                 self.slots[slot] = value;
             }

@@ -53,6 +53,18 @@ pub fn listed<T: Display>(items: &[T], joining: &str) -> String {
     }
 }
 
+/// The text of a number with a true minus sign in front, as people read it.
+///
+/// ```
+/// assert_eq!(castmark::words::with_minus("-0.95 g".to_owned()), "−0.95 g");
+/// ```
+pub fn with_minus(text: String) -> String {
+    match text.strip_prefix('-') {
+        Some(digits) => format!("−{digits}"),
+        None => text,
+    }
+}
+
 /// Whether a character cannot be seen, or changes how others are shown: control characters, and the
 /// format characters of Unicode (general category Cf) that come along with copied text.
 pub fn is_hidden(letter: char) -> bool {

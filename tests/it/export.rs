@@ -115,8 +115,10 @@ fn a_layout_of_ones_own_cannot_reach_the_key_of_a_question_paper() {
 
 #[test]
 fn hostile_text_stays_text_in_html() {
+    // As long as the hostile text, since a long formula is set in another way.
+    let harmless = "x".repeat(HOSTILE.chars().count());
     for contents in every_contents() {
-        let plain = retold(&sheet(contents), &|_| "x".into());
+        let plain = retold(&sheet(contents), &|_| harmless.clone());
         let hostile = retold(&sheet(contents), &|_| HOSTILE.into());
         let shape = |sheet: &Sheet| -> Vec<(String, usize)> {
             let tags = markup::read(&text(&Html, sheet, &Options::default()));
