@@ -177,8 +177,11 @@ impl Problem {
     pub fn slip_says(&self, bank: &Bank, slip: usize) -> String {
         let Some(slip) = self.template.slips.get(slip) else { return String::new() };
         let text = format!("{}#slip/{}", self.template.id, slip.id);
-        // `bank check` fills in every slip; a text that fails here says nothing rather than lies.
-        fill_in(bank, &text, &self.shown().context()).map(|text| line(&text)).unwrap_or_default()
+        // `bank check` fills in every slip, so that none fails here.
+        match fill_in(bank, &text, &self.shown().context()) {
+            Ok(text) => line(&text),
+            Err(error) => format!("Internal error: {error}; please report it."),
+        }
     }
 
     /// The batch table; empty when the template has none.
