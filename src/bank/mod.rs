@@ -24,6 +24,7 @@ mod order;
 mod order_file;
 
 pub(crate) use reading::RESERVED;
+pub(crate) use template::sentence::Piece;
 pub(crate) use wording::lists::{Lists, forbidden};
 pub(crate) use wording::tags::too_much;
 

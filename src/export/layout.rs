@@ -180,22 +180,31 @@ impl Format {
         let source = |template: &str| {
             environment.get_template(template).ok().map(|found| found.source().to_owned())
         };
-        let mut fuelled = environment.clone();
-        let questions = u64::try_from(sheet.entries.len()).unwrap_or(u64::MAX);
-        let more = questions.saturating_mul(FUEL_OF_A_QUESTION);
-        fuelled.set_fuel(Some(FUEL.saturating_add(more)));
+        let mut fuelled = None;
+        if options.layout.is_some() {
+            // Counting steps takes time, and the layouts that come with the program end by themselves.
+            let questions = u64::try_from(sheet.entries.len()).unwrap_or(u64::MAX);
+            let more = questions.saturating_mul(FUEL_OF_A_QUESTION);
+            fuelled.insert(environment.clone()).set_fuel(Some(FUEL.saturating_add(more)));
+        }
         fuelled
+            .as_ref()
+            .unwrap_or(environment)
             .get_template(template)
             .and_then(|template| template.render(view::fields(sheet, options, self)))
             .map_err(|error| problem(&error, name, source).into())
             .and_then(|page| {
-                let piece = options.layout.as_ref().is_some_and(|layout| layout.piece);
-                if piece || self.cautions(&page) { Ok(page) } else { Err(uncautioned(name).into()) }
+                let whole = options.layout.as_ref().is_some_and(|layout| !layout.piece);
+                if whole && !self.cautions(&page) {
+                    Err(uncautioned(name).into())
+                } else {
+                    Ok(page)
+                }
             })
             .map(String::into_bytes)
     }
 
-    /// Whether a page says the caution, however its lines are broken.
+    /// Whether a page by a layout of someone's own says the caution, however its lines are broken.
     fn cautions(&self, page: &str) -> bool {
         let mut caution = String::new();
         (self.escape)(&mut caution, CAUTION);

@@ -120,7 +120,7 @@ impl Pages {
     }
 
     /// A table of which only the first columns are filled; the others are to be written in.
-    pub(super) fn to_write(&mut self, filled: usize, head: &[&str], rows: &[Vec<String>]) {
+    pub(super) fn with_blanks(&mut self, filled: usize, head: &[&str], rows: &[Vec<String>]) {
         let _ = write!(self.markup, "#to-write({filled}, (");
         for cell in head {
             self.cell(cell);

@@ -64,8 +64,10 @@ impl Face<'_> {
                 self.pass_on(&Event::Stop)?;
                 break;
             }
+            let line = self.prompt.ask(self.terminal)?;
+            // The window may have changed while the student was thinking.
             self.terminal.measure();
-            match self.prompt.ask(self.terminal)? {
+            match line {
                 None => self.pass_on(&Event::Stop)?,
                 Some(line) => self.typed(&line)?,
             }

@@ -43,7 +43,7 @@ fn write_piece(pages: &mut Pages, piece: &Piece) {
             }
             pages.markup(")\n");
         }
-        Piece::Table { head, rows, blanks } if blanks.is_empty() => {
+        Piece::Table { head, rows, blanks: [] } => {
             let mut columns = vec![Column::Words; head.len()];
             if let Some(last) = columns.last_mut() {
                 *last = Column::Sentences;
@@ -60,7 +60,7 @@ fn write_piece(pages: &mut Pages, piece: &Piece) {
                     row.iter().cloned().chain(blanks.iter().map(|_| String::new())).collect()
                 })
                 .collect();
-            pages.to_write(head.len(), &names, &rows);
+            pages.with_blanks(head.len(), &names, &rows);
         }
         Piece::Numbered(lines) => {
             for (n, line) in (1..).zip(lines) {

@@ -92,8 +92,9 @@ fn formulas_and_drawings_are_said_in_words() {
 
 #[test]
 fn a_layout_that_makes_no_sound_pages_is_told() {
-    let layout =
-        Pdf.layout("own.typ", "#set document(title: \"t\")\n#nothing({{ marks }})").unwrap();
+    let layout = Pdf
+        .layout("own.typ", "#set document(title: \"t\")\n{{ caution }} #nothing({{ marks }})")
+        .unwrap();
     let options = Options { layout: Some(layout), ..Options::default() };
     let problem = Pdf.export(&sheet(Contents::ALL), &options).unwrap_err().to_string();
     assert_eq!(
