@@ -187,6 +187,6 @@ fn a_key_that_an_order_does_not_know_is_told_and_never_passed_over() {
     );
     assert_eq!(
         told("drugs: [{ name: zinc oxide, dos: 1 g }]"),
-        "expected a key of a drug, found `dos`"
+        "expected a key of an ingredient, found `dos`"
     );
 }
