@@ -143,6 +143,9 @@ impl Marks {
         let mut marks = Self { head, ..Self::default() };
         let mut problems = Complaints::new();
         for (line, text) in lines.filter(|(_, text)| !text.trim().is_empty()) {
+            if problems.is_enough() {
+                break;
+            }
             match Line::read(line, text) {
                 Ok(Line::Mark(mark)) => marks.lines.push((*mark).into()),
                 Ok(Line::Status(status)) => marks.without.push(status),

@@ -236,6 +236,9 @@ impl MarkLine {
     }
 }
 
+/// The longest line, in bytes: many times what the longest answer takes.
+const LONGEST: usize = 1_000_000;
+
 impl Line {
     /// The line, ended.
     pub fn write(&self) -> String {
@@ -251,6 +254,12 @@ impl Line {
     /// # Errors
     /// Everything that is wrong with it.
     pub fn read(line: usize, text: &str) -> Result<Self, Vec<String>> {
+        if text.len() > LONGEST {
+            return Err(vec![format!(
+                "expected a mark in at most {LONGEST} bytes, found {}; use the file as it was written",
+                text.len()
+            )]);
+        }
         let value: Value = serde_json::from_str(text).map_err(|error| {
             let error = quoted(&error.to_string(), 200);
             vec![format!(

@@ -65,6 +65,9 @@ impl ClassList {
         let mut problems = Complaints::new();
         let mut seen: BTreeMap<String, u64> = BTreeMap::new();
         for row in rows {
+            if problems.is_enough() {
+                break;
+            }
             let (line, row) = match row {
                 Ok(row) => row,
                 Err(problem) => {

@@ -101,6 +101,9 @@ impl HandMarks {
         let mut marks = Self::default();
         let mut problems = Complaints::new();
         for (line, text) in (1..).zip(text.lines()).filter(|(_, text)| !text.trim().is_empty()) {
+            if problems.is_enough() {
+                break;
+            }
             match read_entry(text, asked) {
                 Ok(entry) => marks.push(entry),
                 Err(what) => problems.push(problem(line, None, what)),
@@ -161,6 +164,9 @@ impl HandMarks {
         let mut entries = Vec::new();
         let mut empty = 0;
         for row in rows {
+            if reading.problems.is_enough() {
+                break;
+            }
             let (line, row) = match row {
                 Ok(row) => row,
                 Err(problem) => {

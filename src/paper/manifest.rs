@@ -110,6 +110,9 @@ impl PaperSet {
         let mut set = head(first).map_err(|what| vec![ManifestProblem { line: 1, what }])?;
         let mut problems = Complaints::new();
         for (line, text) in lines.filter(|(_, text)| !text.trim().is_empty()) {
+            if problems.is_enough() {
+                break;
+            }
             match set.read_paper(text) {
                 Ok(paper) => set.papers.push(paper),
                 Err(what) => problems.push(ManifestProblem { line, what }),

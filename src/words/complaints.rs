@@ -3,6 +3,9 @@
 /// How many complaints about one file are kept.
 const MOST: usize = 50;
 
+/// How many are counted before a reader gives up: the rest of the file is not what it should be.
+const MOST_COUNTED: usize = 10_000;
+
 /// A complaint that can stand for others behind it.
 pub trait Complaint {
     /// The same place, with these words for what is wrong.
@@ -49,6 +52,11 @@ impl<T: Complaint> Complaints<T> {
         self.kept.len() >= MOST
     }
 
+    /// Whether there are so many that reading on is of no use.
+    pub fn is_enough(&self) -> bool {
+        self.count() >= MOST_COUNTED
+    }
+
     /// Those that were kept in the order of a key, such as their lines, and one that counts the others.
     pub fn sorted_by_key<K: Ord>(mut self, key: impl Fn(&T) -> K) -> Vec<T> {
         self.kept.sort_by_key(key);
@@ -57,11 +65,12 @@ impl<T: Complaint> Complaints<T> {
 
     /// Those that were kept, and one that counts the others.
     pub fn into_vec(self) -> Vec<T> {
+        let or_more = if self.is_enough() { " or more" } else { "" };
         let mut all = self.kept;
         all.extend(self.more.map(|(first, count)| match count {
             1 => first,
             _ => first.saying(format!(
-                "{count} more problems begin here; correct those above, then try again"
+                "{count} more problems{or_more} begin here; correct those above, then try again"
             )),
         }));
         all
@@ -113,6 +122,7 @@ mod tests {
         assert_eq!(many.len(), 51);
         let rest = "950 more problems begin here; correct those above, then try again";
         assert_eq!(many[50], (51, rest.to_owned()));
+        assert!(of(10_000)[50].1.starts_with("9950 more problems or more begin here"));
     }
 
     #[test]

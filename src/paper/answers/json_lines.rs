@@ -18,6 +18,9 @@ pub(super) fn read(text: &str, sorting: &mut Sorting<'_>) {
         if text.trim().is_empty() {
             continue;
         }
+        if sorting.problems.is_enough() {
+            break;
+        }
         match serde_json::from_str::<Fields>(text) {
             Ok(fields) => read_line(line, &fields.0, sorting),
             Err(error) => {

@@ -138,6 +138,9 @@ fn flaws(text: &str, separator: u8, before: u64, breaks: LineBreaks) -> Complain
     // The line on which the field that is open began.
     let mut open: Option<u64> = None;
     for (line, row) in (before + 1..).zip(text.lines()) {
+        if problems.is_enough() {
+            break;
+        }
         let mut fresh = open.is_none();
         let mut fields = 1_usize;
         let mut bytes = row.bytes().peekable();
