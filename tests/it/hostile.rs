@@ -421,7 +421,7 @@ fn growing() -> Vec<(String, &'static str)> {
         (blocks, "fuel"),
         (calls, ""),
         ("{{ 'x' * 99999999 }}".to_owned(), "fuel"),
-        ("{% for x in range(9) %}{% endfor %}".to_owned(), "range"),
+        ("{% for x in range(9) %}{% endfor %}".to_owned(), ""),
     ]
 }
 
