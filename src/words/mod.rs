@@ -18,6 +18,29 @@ pub fn counted(count: usize, noun: &str) -> String {
     format!("{count} {noun}{s}")
 }
 
+/// The verb behind a number of things: `1 topic is`, `3 topics are`.
+///
+/// ```
+/// assert_eq!(castmark::words::is_or_are(0), "are");
+/// assert_eq!(castmark::words::is_or_are(1), "is");
+/// ```
+pub fn is_or_are(count: usize) -> &'static str {
+    if count == 1 { "is" } else { "are" }
+}
+
+const NUMBERS: [&str; 10] =
+    ["No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine"];
+
+/// A number at the beginning of a sentence; up to nine it is a word.
+///
+/// ```
+/// assert_eq!(castmark::words::number(4), "Four");
+/// assert_eq!(castmark::words::number(12), "12");
+/// ```
+pub fn number(count: usize) -> String {
+    NUMBERS.get(count).map_or_else(|| count.to_string(), |word| (*word).to_owned())
+}
+
 /// A list as one writes it, with a word before its last item: `A, B and C`.
 ///
 /// ```

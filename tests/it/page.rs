@@ -236,6 +236,51 @@ fn a_page_is_one_file_that_runs_its_own_script_and_nothing_else() {
 }
 
 #[test]
+fn a_folder_for_a_web_space_holds_what_the_home_screen_needs() {
+    let folder = tempfile::tempdir().unwrap();
+    let place = folder.path().join("practice");
+    let make = |arguments: &[&str]| {
+        Command::new(env!("CARGO_BIN_EXE_castmark"))
+            .args(["page", "--template", "order-of-fusion"])
+            .args(arguments)
+            .env_clear()
+            .output()
+            .unwrap()
+    };
+    let output = make(&["--folder", place.to_str().unwrap(), "--title", "Week 3"]);
+    assert_eq!(output.status.code(), Some(0), "{output:?}");
+    let mut names: Vec<String> = fs::read_dir(&place)
+        .unwrap()
+        .map(|entry| entry.unwrap().file_name().into_string().unwrap())
+        .collect();
+    names.sort();
+    let expected = [
+        "icon-192.png",
+        "icon-512.png",
+        "icon.svg",
+        "index.html",
+        "manifest.webmanifest",
+        "worker.js",
+    ];
+    assert_eq!(names, expected);
+    let read = |name: &str| fs::read_to_string(place.join(name)).unwrap();
+    let manifest: Value = serde_json::from_str(&read("manifest.webmanifest")).unwrap();
+    assert_eq!(manifest["name"], "Week 3");
+    for icon in manifest["icons"].as_array().unwrap() {
+        assert!(place.join(icon["src"].as_str().unwrap()).exists(), "{icon}");
+    }
+    let page = read("index.html");
+    assert!(
+        page.contains("rel=\"manifest\"") && page.contains("worker-src"),
+        "the page names its files"
+    );
+    assert!(!read("worker.js").contains(" MARK`"), "every page has a cache of its own");
+    let both = make(&["--folder", "a", "--output", "b.html"]);
+    assert_eq!(both.status.code(), Some(2));
+    assert_eq!(make(&[]).status.code(), Some(2));
+}
+
+#[test]
 fn the_title_of_a_page_cannot_be_markup() {
     let title = "</title></script><script>alert(1)</script>\u{2028}<!--";
     let (code, page, said) = page(&["--template", "order-of-fusion", "--title", title]);

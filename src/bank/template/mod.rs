@@ -1,6 +1,7 @@
 //! A template that has been read, checked and compiled: everything a draw needs, nothing to look up.
 
 pub(super) mod combination;
+pub(super) mod heading;
 mod keys;
 pub(super) mod objective;
 pub(super) mod sentence;

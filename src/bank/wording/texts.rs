@@ -1,6 +1,6 @@
 //! The texts of a template, and the environment in which they are filled in.
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::BTreeMap;
 use std::fmt;
 use std::sync::Arc;
 
@@ -57,19 +57,6 @@ pub(in crate::bank) fn environment() -> Environment<'static> {
     for global in ["namespace", "dict", "range", "debug"] {
         environment.remove_global(global);
     }
-    environment
-}
-
-/// An environment with the texts of checked templates, by the names under which they are found. Each
-/// is read when it is first asked for: of many a template no more than a text or two is.
-pub(in crate::bank) fn environment_of(templates: &[Arc<Template>]) -> Environment<'static> {
-    let named = templates.iter().flat_map(|template| {
-        let texts = texts(template).into_iter();
-        texts.map(|(name, text)| (format!("{}#{name}", template.id), text.to_owned()))
-    });
-    let texts: HashMap<String, String> = named.collect();
-    let mut environment = environment();
-    environment.set_loader(move |name| Ok(texts.get(name).cloned()));
     environment
 }
 
@@ -188,7 +175,7 @@ pub(super) fn written_texts(written: &TemplateText) -> Vec<Text<'_>> {
 }
 
 /// The texts of a checked template, by their names behind its id.
-fn texts(template: &Template) -> Vec<(String, &str)> {
+pub(in crate::bank) fn texts(template: &Template) -> Vec<(String, &str)> {
     let mut texts: Vec<(String, &str)> = Vec::new();
     let mut add = |name: String, source| texts.push((name, source));
     for (n, stem) in template.stems.iter().enumerate() {

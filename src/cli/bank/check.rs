@@ -52,7 +52,7 @@ pub(super) struct Arguments {
 
 /// Checks and prints the table.
 pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outcome, Failure> {
-    let bank = arguments.bank.load(terminal)?;
+    let bank = arguments.bank.load_whole(terminal)?;
     let templates = if arguments.templates.is_empty() {
         bank.templates().iter().collect()
     } else {
@@ -135,7 +135,8 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
 /// The sources that nothing cites.
 fn uncited(bank: &Bank) -> Vec<String> {
     let cited = bank.cited();
-    let sources = bank.facts().sources.iter().filter(|source| !cited.contains(source.id.as_str()));
+    let sources =
+        bank.facts().sources().iter().filter(|source| !cited.contains(source.id.as_str()));
     let fault = |source: &Source| format!("source `{}` is cited by nothing; remove it", source.id);
     sources.map(fault).collect()
 }
