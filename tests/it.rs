@@ -51,6 +51,10 @@ mod independent;
 #[path = "it/analysis.rs"]
 mod analysis;
 
+#[cfg(feature = "pdf")]
+#[path = "it/unpacked.rs"]
+mod unpacked;
+
 #[path = "it/export.rs"]
 mod export;
 

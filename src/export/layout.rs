@@ -30,11 +30,25 @@ pub struct Layout {
     environment: Environment<'static>,
     name: String,
     piece: bool,
+    #[cfg(feature = "pdf")]
+    typesetter: super::Typesetter,
 }
 
 impl Layout {
-    /// The same as a piece of something that says the caution elsewhere, as practice does at its
-    /// start; only a layout for whole sheets has to say it.
+    /// The same with another typesetter, as one that bounds what the markup may take.
+    #[cfg(feature = "pdf")]
+    #[must_use]
+    pub fn set_by(self, typesetter: super::Typesetter) -> Self {
+        Self { typesetter, ..self }
+    }
+
+    /// What sets its markup in pages.
+    #[cfg(feature = "pdf")]
+    pub(super) fn typesetter(&self) -> super::Typesetter {
+        self.typesetter
+    }
+
+    /// The same as a piece of something that says the caution elsewhere, as practice does.
     #[must_use]
     pub fn as_piece(self) -> Self {
         Self { piece: true, ..self }
@@ -158,7 +172,14 @@ impl Format {
         if let Some(unknown) = blocks::unknown(text, self.sources()) {
             return Err(LayoutProblem { name: name.to_owned(), ..unknown });
         }
-        Ok(Layout { format: self, environment, name: name.to_owned(), piece: false })
+        Ok(Layout {
+            format: self,
+            environment,
+            name: name.to_owned(),
+            piece: false,
+            #[cfg(feature = "pdf")]
+            typesetter: super::typeset::typeset,
+        })
     }
 
     /// Fills a sheet into the layout of the options, or the format's own.

@@ -3,6 +3,8 @@
 //! What the contents of a sheet do not ask for is not among the fields at all: a layout of
 //! someone's own cannot print the key on a question paper by mistake.
 
+use std::collections::BTreeMap;
+
 use minijinja::{Value, context};
 
 use crate::bank::{Cover, ROUNDING_RULE};
@@ -31,6 +33,7 @@ pub(super) const FIELDS: &[&str] = &[
     "marks",
     "caution",
     "rounding_rule",
+    "told",
     "paper",
     "points",
     "width",
@@ -98,7 +101,7 @@ pub(super) const FIELDS: &[&str] = &[
 
 /// The fields of a sheet for a layout of the format.
 pub(super) fn fields(sheet: &Sheet, options: &Options, format: &Format) -> Value {
-    let maker = Maker { contents: sheet.contents, options, format };
+    let maker = Maker { contents: sheet.contents, options, format, rules: rules(&sheet.entries) };
     let entries: Vec<Value> =
         sheet.entries.iter().enumerate().map(|(n, entry)| maker.entry(n, entry)).collect();
     let details: Vec<Value> = sheet
@@ -185,6 +188,19 @@ struct Maker<'a> {
     contents: Contents,
     options: &'a Options,
     format: &'a Format,
+    /// The rules of how wrong letters cost marks, each with the part that tells it first.
+    rules: BTreeMap<&'static str, String>,
+}
+
+/// The rules on a sheet, each with the label of the part that tells it first.
+fn rules(entries: &[Entry]) -> BTreeMap<&'static str, String> {
+    let mut rules = BTreeMap::new();
+    for (n, entry) in entries.iter().enumerate() {
+        for (p, part) in entry.parts.iter().enumerate() {
+            rules.entry(rule(&part.space)).or_insert_with(|| label(entry, n, p));
+        }
+    }
+    rules
 }
 
 impl Maker<'_> {
@@ -224,13 +240,15 @@ impl Maker<'_> {
 
     fn part(&self, entry: &Entry, n: usize, p: usize, part: &EntryPart) -> Value {
         let key = if self.contents.answers() { key(&part.key) } else { Value::from(()) };
+        let label = label(entry, n, p);
+        let first = self.rules.get(rule(&part.space)).filter(|first| **first != label);
         context! {
             id => text(&part.id),
             letter => entry.part_letter(p),
-            label => label(entry, n, p),
+            space => space(&part.space, first.map_or("", String::as_str)),
+            label,
             ask => text(&part.ask),
             marks => part.marks,
-            space => space(&part.space),
             key,
         }
     }
@@ -302,13 +320,14 @@ fn block(block: &Block) -> Value {
     }
 }
 
-fn space(space: &AnswerSpace) -> Value {
+/// The space of a part; `told` is the part that tells the same rule first.
+fn space(space: &AnswerSpace, told: &str) -> Value {
     match space {
         AnswerSpace::Number { unit, rounding } => {
             context! { kind => "number", unit => text(unit), rounding => text(rounding) }
         }
         AnswerSpace::Options { options, multiple } => {
-            context! { kind => "options", multiple, options => lettered(options), rule => rule(space) }
+            context! { kind => "options", multiple, options => lettered(options), rule => rule(space), told }
         }
         AnswerSpace::Match { left, right, again } => context! {
             kind => "match",
@@ -321,7 +340,7 @@ fn space(space: &AnswerSpace) -> Value {
             right => lettered(right),
         },
         AnswerSpace::Order { items } => {
-            context! { kind => "order", items => lettered(items), rule => rule(space) }
+            context! { kind => "order", items => lettered(items), rule => rule(space), told }
         }
         AnswerSpace::Lines { count } => context! { kind => "lines", count },
         AnswerSpace::Judgement { reasons, with_reason } => {
