@@ -1,7 +1,11 @@
 //! Small pieces of English, written once: numbers of things, lists, and texts without characters that
 //! cannot be seen.
 
+mod letters;
+
 use std::fmt::Display;
+
+pub use letters::plain_letters;
 
 /// A number of things: `1 candidate`, `3 candidates`.
 ///
