@@ -2,10 +2,12 @@
 //! cannot be seen.
 
 mod complaints;
+mod letters;
 
 use std::fmt::Display;
 
 pub use complaints::{Complaint, Complaints};
+pub use letters::plain_letters;
 
 /// A number of things: `1 candidate`, `3 candidates`.
 ///
