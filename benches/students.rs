@@ -119,7 +119,7 @@ impl School {
         let subject = &self.subjects[choice.subject];
         let known = subject.progress(&student.progress).cloned();
         let template = subject.next_template(known.as_ref()).expect("a topic has templates");
-        let steps = u32::try_from(template.working.len()).unwrap_or(0);
+        let steps = u32::try_from(template.steps).unwrap_or(0);
         let faded = known.as_ref().and_then(|known| known.template(&template.id));
         let missing = faded.map_or(0, |one| one.missing).min(steps);
         let id = subject.topic.id.clone();

@@ -80,6 +80,13 @@ mod paper;
 #[path = "it/mark.rs"]
 mod mark;
 
+#[path = "it/pairs.rs"]
+mod pairs;
+
+#[cfg(target_os = "linux")]
+#[path = "it/power_cut.rs"]
+mod power_cut;
+
 #[path = "it/analyse.rs"]
 mod analyse;
 

@@ -6,8 +6,13 @@
 //! The way of a file: it is read into its written form, then checked piece by piece at a desk that
 //! knows where everything stands, and comes out as a [`Template`] in which nothing need be looked up
 //! any more, or as a table of [`Facts`]. The folders are in the order of that way.
+//!
+//! A command that needs one template does not read two hundred. Files that were found to be sound
+//! before (those of the program, and those of a page) go the same way when their template or table is
+//! first asked for; until then, a template is known by its [`Heading`], which is read off its lines.
 
 pub(crate) mod parallel;
+mod deferred;
 mod reading;
 mod written;
 mod template;
@@ -17,6 +22,8 @@ mod topics;
 mod asking;
 mod wording;
 mod checking;
+mod shelf;
+mod loading;
 #[allow(clippy::module_inception, reason = "the bank is the noun of this folder")]
 mod bank;
 mod blueprint;
@@ -24,7 +31,9 @@ mod order;
 mod order_file;
 
 pub(crate) use reading::RESERVED;
-pub(crate) use wording::tags;
+pub(crate) use template::sentence::Piece;
+pub(crate) use wording::lists::{Lists, forbidden};
+pub(crate) use wording::tags::too_much;
 
 pub use bank::Bank;
 pub use blueprint::{
@@ -40,6 +49,7 @@ pub use order::{
 pub use order_file::OrderFile;
 pub use reading::{Complaint, Report, SourceText};
 pub use template::combination::{selection, ways};
+pub use template::heading::Heading;
 pub use template::objective::{Convention, Objective};
 pub use template::term::Term;
 pub use template::theory::{

@@ -181,7 +181,96 @@ pub struct OrderProblem {
     pub help: String,
 }
 
+/// The most ingredients, parts of a base or blanks that an order holds.
+const MOST: usize = 500;
+
+impl Order {
+    /// Gives the value under these keys, such as `mould.capacity`, `mould.masses.2` or `drugs.0.dose`;
+    /// ingredients, parts and blanks before it are added. Returns whether an order has such a value.
+    pub fn set(&mut self, path: &str, text: &str) -> bool {
+        let keys: Vec<&str> = path.split('.').collect();
+        if let ["mould", "masses", place] = keys.as_slice() {
+            let mass = grown(&mut self.mould.masses, place);
+            return mass.map(|mass| text.clone_into(mass)).is_some();
+        }
+        self.field_mut(&keys).map(|field| *field = Some(text.to_owned())).is_some()
+    }
+
+    /// The single value under these keys.
+    pub fn field_mut(&mut self, keys: &[&str]) -> Option<&mut Option<String>> {
+        let Self { mould, base, balance, .. } = self;
+        Some(match keys {
+            ["title"] => &mut self.title,
+            ["form"] => &mut self.form,
+            ["units"] => &mut self.units,
+            ["extra"] => &mut self.extra,
+            ["excess"] => &mut self.excess,
+            ["loss"] => &mut self.loss,
+            ["mould", "capacity"] => &mut mould.capacity,
+            ["mould", "total"] => &mut mould.total,
+            ["mould", "blanks"] => &mut mould.blanks,
+            ["mould", "dish"] => &mut mould.dish,
+            ["mould", "spoilt"] => &mut mould.spoilt,
+            ["mould", "base"] => &mut mould.base,
+            ["mould", "nominal"] => &mut mould.nominal,
+            ["mould", "cavities"] => &mut mould.cavities,
+            ["base", "name"] => &mut base.name,
+            ["base", "ratio"] => &mut base.ratio,
+            ["base", "to"] => &mut base.to,
+            ["base", "density"] => &mut base.density,
+            ["base", "to_density"] => &mut base.to_density,
+            ["base", "allowance"] => &mut base.allowance,
+            ["base", "made"] => &mut base.made,
+            ["base", "parts", place, "name"] => &mut grown(&mut base.parts, place)?.name,
+            ["base", "parts", place, "share"] => &mut grown(&mut base.parts, place)?.share,
+            ["drugs", place, keys @ ..] => grown(&mut self.drugs, place)?.path_mut(keys)?,
+            ["others", place, keys @ ..] => grown(&mut self.others, place)?.path_mut(keys)?,
+            ["balance", "drug"] => &mut balance.drug,
+            ["balance", "base"] => &mut balance.base,
+            ["balance", "error"] => &mut balance.error,
+            ["directions"] => &mut self.directions,
+            _ => return None,
+        })
+    }
+}
+
+/// The thing at that place of a list, which grows to hold it.
+fn grown<'l, T: Clone + Default>(list: &'l mut Vec<T>, place: &str) -> Option<&'l mut T> {
+    let place: usize = place.parse().ok().filter(|place| *place < MOST)?;
+    if place >= list.len() {
+        list.resize(place + 1, T::default());
+    }
+    list.get_mut(place)
+}
+
 impl OrderedDrug {
+    /// The single value under these keys, such as `dose` or `casts`, `mass`.
+    pub fn path_mut(&mut self, keys: &[&str]) -> Option<&mut Option<String>> {
+        Some(match keys {
+            [key] => return self.field_mut(key),
+            ["casts", key] => {
+                let casts = self.casts.get_or_insert_with(OrderedCasts::default);
+                match *key {
+                    "mass" => &mut casts.mass,
+                    "units" => &mut casts.units,
+                    "dose" => &mut casts.dose,
+                    "strength" => &mut casts.strength,
+                    _ => return None,
+                }
+            }
+            ["salt", key] => {
+                let salt = self.salt.get_or_insert_with(OrderedSalt::default);
+                match *key {
+                    "ordered" => &mut salt.ordered,
+                    "held" => &mut salt.held,
+                    "holds" => &mut salt.holds,
+                    _ => return None,
+                }
+            }
+            _ => return None,
+        })
+    }
+
     /// The keys that hold a single text.
     pub const KEYS: [&'static str; 14] = [
         "name",
@@ -219,5 +308,37 @@ impl OrderedDrug {
             "correction" => &mut self.correction,
             _ => return None,
         })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn values_are_given_by_the_keys_that_lead_to_them() {
+        let mut order = Order::default();
+        for path in
+            ["units", "mould.masses.2", "base.parts.1.share", "drugs.1.casts.mass", "others.0.name"]
+        {
+            assert!(order.set(path, "7"), "{path}");
+        }
+        assert_eq!(order.units.as_deref(), Some("7"));
+        assert_eq!(order.mould.masses, ["", "", "7"]);
+        assert_eq!(order.base.parts[1].share.as_deref(), Some("7"));
+        assert_eq!((order.drugs.len(), order.others.len()), (2, 1));
+        assert_eq!(order.drugs[1].casts.as_ref().unwrap().mass.as_deref(), Some("7"));
+        for path in [
+            "unit",
+            "mould",
+            "mould.masses",
+            "drugs.0",
+            "drugs.x.name",
+            "drugs.500.name",
+            "casts.mass",
+            "",
+        ] {
+            assert!(!order.set(path, "7"), "{path}");
+        }
     }
 }

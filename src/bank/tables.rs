@@ -1,9 +1,8 @@
 //! Checking facts tables and sources.
 
 use crate::bank::facts::same::same;
-use crate::bank::facts::{
-    Bearing, Claim, Column, ColumnKind, Fact, Facts, Row, Source, Standing, Table,
-};
+use crate::bank::facts::sources::Sources;
+use crate::bank::facts::{Bearing, Claim, Column, ColumnKind, Fact, Row, Source, Standing, Table};
 use crate::bank::reading::desk::Desk;
 use crate::bank::reading::noted::Checked;
 use crate::bank::reading::places::{Place, Placed};
@@ -37,8 +36,8 @@ fn is_private(place: &str) -> bool {
     place.contains('@') || place.contains("/~") || place.starts_with("file:")
 }
 
-/// Checks a facts table; the sources are known by now.
-pub(in crate::bank) fn table(desk: &mut Desk<'_>, written: &TableText, facts: &Facts) -> Table {
+/// Checks a facts table by the sources.
+pub(in crate::bank) fn table(desk: &mut Desk<'_>, written: &TableText, sources: &Sources) -> Table {
     if written.table.is_name(desk, "a table") {
         written.table.expect_file_name(desk);
     }
@@ -69,7 +68,7 @@ pub(in crate::bank) fn table(desk: &mut Desk<'_>, written: &TableText, facts: &F
                 }
                 continue;
             };
-            let claims = read_cell(desk, cell, table.columns[place].kind, facts);
+            let claims = read_cell(desk, cell, table.columns[place].kind, sources);
             said_and_denied(desk, &claims);
             row.cells[place] = claims.into_iter().map(|(claim, _)| claim).collect();
         }
@@ -207,7 +206,7 @@ fn read_cell(
     desk: &mut Desk<'_>,
     cell: &CellText,
     kind: ColumnKind,
-    facts: &Facts,
+    sources: &Sources,
 ) -> Vec<(Claim, Place)> {
     match cell {
         Either::One(text) => read_bare(desk, text, kind).into_iter().collect(),
@@ -224,7 +223,7 @@ fn read_cell(
                     let help = format!("write `{{ is: \"{text}\", source: ... }}`");
                     Err(desk.value(text, what, "no source", Some(help)))
                 }
-                (Either::Other(claim), _) => read_claim(desk, claim, kind, facts),
+                (Either::Other(claim), _) => read_claim(desk, claim, kind, sources),
             };
             items.iter().map(read).filter_map(Result::ok).collect()
         }
@@ -249,9 +248,9 @@ fn read_claim(
     desk: &mut Desk<'_>,
     claim: &ClaimText,
     kind: ColumnKind,
-    facts: &Facts,
+    sources: &Sources,
 ) -> Checked<(Claim, Place)> {
-    let (source, bearing) = bearing(desk, claim, facts)?;
+    let (source, bearing) = bearing(desk, claim, sources)?;
     let fact = match (kind, claim.is.all()) {
         (ColumnKind::Text | ColumnKind::Texts, [text]) => Fact::Text(text.to_string()),
         (ColumnKind::Number(_), [text]) => Fact::Number(number(desk, text, text)?),
@@ -295,12 +294,15 @@ fn read_claim(
 }
 
 /// The source of a claim, and whether it says or denies it.
-fn bearing(desk: &mut Desk<'_>, claim: &ClaimText, facts: &Facts) -> Checked<(String, Bearing)> {
+fn bearing(
+    desk: &mut Desk<'_>,
+    claim: &ClaimText,
+    sources: &Sources,
+) -> Checked<(String, Bearing)> {
     let mut standing = |id: &NameText| {
-        facts.source(id).map(|source| source.standing).ok_or_else(|| {
-            let known = facts.sources.iter().map(|source| source.id.as_str());
+        sources.find(id).map(|source| source.standing).ok_or_else(|| {
             let help = "add it to a file `facts/sources.yaml` in your folder";
-            desk.unknown_or(id, "a source of sources.yaml", id, known, help)
+            desk.unknown_or(id, "a source of sources.yaml", id, sources.ids(), help)
         })
     };
     let id = match (&claim.source, &claim.against) {

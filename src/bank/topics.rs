@@ -7,7 +7,8 @@ use crate::bank::SourceText;
 use crate::bank::reading::desk::Desk;
 use crate::bank::reading::noted::Notes;
 use crate::bank::reading::places::{Place, Placed};
-use crate::bank::template::{Objective, Template};
+use crate::bank::template::Objective;
+use crate::bank::template::heading::Heading;
 use crate::bank::written::topics::TopicsText;
 
 /// A topic: what some templates have in common, and what a student learns as one thing.
@@ -23,9 +24,9 @@ pub struct Topic {
     pub builds_on: Vec<String>,
 }
 
-/// A template with its file, and the places in it that topics are checked against.
+/// The heading of a template with its file, and the places in it that topics are checked against.
 pub(super) struct Placing {
-    pub(super) template: Arc<Template>,
+    pub(super) heading: Heading,
     pub(super) source: Arc<SourceText>,
     pub(super) topic: Place,
     pub(super) objective: Place,
@@ -117,7 +118,7 @@ impl Topics {
     }
 
     fn check_template(&self, desk: &mut Desk<'_>, placing: &Placing) {
-        let template = &placing.template;
+        let template = &placing.heading;
         let Some(topic) = self.find(&template.topic) else {
             let help = "add a row for it to a file `topics.yaml` in your folder";
             desk.unknown_or(&placing.topic, "a topic", &template.topic, self.ids(), help);
@@ -184,7 +185,7 @@ impl Topics {
 
     /// The topics in order. Without a file of topics, every topic of a template is one, and its title
     /// is its id.
-    pub(super) fn finish(self, templates: &[Arc<Template>]) -> Vec<Topic> {
+    pub(super) fn finish<'a>(self, templates: impl Iterator<Item = &'a Heading>) -> Vec<Topic> {
         if !self.rows.is_empty() {
             return self.rows.into_iter().map(|row| row.topic).collect();
         }

@@ -126,7 +126,10 @@ fn amount(desk: &mut Desk<'_>, path: &str, drug: &OrderedDrug, name: &str) -> Ch
         (Some(text), ..) => dose(desk, path, drug, text),
         (_, Some(text), _) => {
             let at = format!("{path}.strength");
-            let share = desk.number(&at, text, Measure::Share, Least::AboveZero)?;
+            let share = match ratio(text) {
+                Some(share) => share,
+                None => desk.number(&at, text, Measure::Share, Least::AboveZero)?,
+            };
             if share >= Exact::ONE {
                 let what =
                     format!("expected a strength below 100 %, found {}", show::percent(share));
@@ -152,6 +155,16 @@ fn amount(desk: &mut Desk<'_>, path: &str, drug: &OrderedDrug, name: &str) -> Ch
             Err(desk.missing(&format!("{path}.dose"), &format!("how much {name} is ordered"), help))
         }
     }
+}
+
+/// A ratio strength, `1 in 20`, as a fraction; `None` for anything else.
+fn ratio(text: &str) -> Option<Exact> {
+    let (part, whole) = text.trim().split_once(" in ")?;
+    let number = |text: &str| {
+        let typed = read_quantity(text).ok().filter(|typed| typed.unit.is_none())?;
+        Some(typed.number).filter(|number| number.is_positive())
+    };
+    number(part)?.div(number(whole)?).ok()
 }
 
 /// A dose by mass, or by volume with a density.

@@ -7,7 +7,7 @@
 //!
 //! The files in reading order: the desk at which an order is read, then what it reads (how many units,
 //! the mould, the base, what a drug displaces, the ingredients), the working, what is checked and what
-//! is implausible, the work at the bench, the sheet, and the class.
+//! is implausible, the work at the bench, the sheet, what the facts offer for an order, and the class.
 
 mod desk;
 mod show;
@@ -24,10 +24,12 @@ mod working;
 mod implausible;
 mod bench;
 mod sheet;
+mod offered;
 mod class;
 
 pub use class::{ClassProblem, ClassReadings, ClassRow, ReadingCell, Slip};
 pub use figures::{Figures, IngredientFigures};
+pub use offered::{Offered, OfferedDrug, OfferedValue};
 pub use sheet::{
     Batch, BenchSheet, Check, IngredientRow, Remark, ValueUsed, WorkingSection, WorkingStep, solve,
 };

@@ -3,7 +3,7 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use castmark::bank::{Bank, SourceText, Template};
+use castmark::bank::{Bank, Report, SourceText, Template};
 use castmark::formula::nearest;
 use clap::Args;
 
@@ -27,7 +27,8 @@ pub(super) struct WhichBank {
 }
 
 impl WhichBank {
-    /// Loads the bundled templates and those of the folder.
+    /// Loads the bundled templates and those of the folder. The bundled ones are read when they are
+    /// asked for.
     ///
     /// # Errors
     /// When the folder cannot be read, or with everything that is wrong with its files.
@@ -36,10 +37,15 @@ impl WhichBank {
             None => Bank::bundled(),
             Some(folder) => Bank::with_own(read_folder(folder)?),
         };
-        loaded.map_err(|report| {
-            let drawn = if terminal.colour() { report.styled() } else { report.plain() };
-            Failure::unusable(format!("the bank cannot be used\n\n{}", drawn.trim_end()))
-        })
+        loaded.map_err(|report| unusable(&report, terminal))
+    }
+
+    /// Loads the bundled templates and those of the folder, and reads and checks all of them.
+    ///
+    /// # Errors
+    /// When the folder cannot be read, or with everything that is wrong with any file.
+    pub(super) fn load_whole(&self, terminal: &Terminal) -> Result<Bank, Failure> {
+        Bank::read_whole(self.own_files()?).map_err(|report| unusable(&report, terminal))
     }
 
     /// Names files of the folder by it and not by where it is, which is nobody else's business.
@@ -62,6 +68,11 @@ impl WhichBank {
     }
 }
 
+fn unusable(report: &Report, terminal: &Terminal) -> Failure {
+    let drawn = if terminal.colour() { report.styled() } else { report.plain() };
+    Failure::unusable(format!("the bank cannot be used\n\n{}", drawn.trim_end()))
+}
+
 /// The template of that id.
 ///
 /// # Errors
@@ -71,7 +82,12 @@ pub(super) fn template<'a>(
     id: &str,
 ) -> Result<&'a std::sync::Arc<Template>, Failure> {
     bank.find(id).ok_or_else(|| {
-        let known = bank.templates().iter().map(|template| template.id.as_str());
+        let known = bank.headings().map(|heading| heading.id.as_str());
+        if bank.headings().any(|heading| heading.id == id) {
+            return Failure::unusable(format!(
+                "the template `{id}` cannot be used; `castmark bank check` says what is wrong with it"
+            ));
+        }
         let what_to_do = match nearest(id, known) {
             Some(near) => format!("did you mean `{near}`?"),
             None => "`castmark bank list` shows all of them".to_owned(),
@@ -120,6 +136,12 @@ fn find_files(folder: &Path, depth: usize, paths: &mut Vec<PathBuf>) -> Result<(
                 find_files(&path, depth - 1, paths)?;
             }
         } else if path.extension().is_some_and(|ending| ending == "yaml" || ending == "yml") {
+            let shown = path.display();
+            if path.exists() && !path.is_file() {
+                return Err(Failure::unusable(format!(
+                    "`{shown}` is a device or a pipe, not a file; move it out of the folder"
+                )));
+            }
             paths.push(path);
         }
     }

@@ -33,7 +33,7 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
 /// The names that an option of each of these names may have.
 fn names() -> Result<[(&'static str, Vec<String>); 3], Failure> {
     let bank = Bank::bundled().map_err(|report| Failure::unusable(report.plain()))?;
-    let templates = bank.templates().iter().map(|template| template.id.clone()).collect();
+    let templates = bank.headings().map(|heading| heading.id.clone()).collect();
     let topics = bank.topics().iter().map(|topic| topic.id.clone()).collect();
     let objectives = Objective::ALL.iter().map(|it| it.name().to_owned()).collect();
     Ok([("template", templates), ("topic", topics), ("objective", objectives)])

@@ -57,7 +57,7 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     }
     let facts = bank.facts();
     let mut found = 0;
-    for table in &facts.tables {
+    for table in facts.tables() {
         for row in &table.rows {
             found += show_row(facts, table, row, &words, arguments.disputed, terminal)?;
         }
@@ -89,8 +89,8 @@ fn list(bank: &Bank, terminal: &mut Terminal) -> Result<(), Failure> {
         ("denies", Side::Right),
         ("reference", Side::Left),
     ]);
-    let rows = || bank.facts().tables.iter().flat_map(|table| &table.rows);
-    for source in &bank.facts().sources {
+    let rows = || bank.facts().tables().flat_map(|table| &table.rows);
+    for source in bank.facts().sources() {
         let claims = rows().flat_map(|row| row.cells.iter().flatten());
         let (says, denies): (Vec<&Claim>, Vec<&Claim>) =
             claims.filter(|claim| claim.source == source.id).partition(|claim| claim.is_true());

@@ -164,7 +164,7 @@ fn readings(
 
 #[cfg(test)]
 mod tests {
-    use std::collections::BTreeSet;
+    use std::collections::{BTreeMap, BTreeSet};
 
     use proptest::prelude::*;
 
@@ -245,6 +245,7 @@ mod tests {
             slips: Vec::new(),
             batch: Vec::new(),
             drawing: None,
+            sentences: BTreeMap::new(),
             file: String::new(),
             fingerprint: String::new(),
         }

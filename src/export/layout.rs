@@ -14,7 +14,7 @@ use minijinja::{
     AutoEscape, Environment, Error, ErrorKind, Output, State, UndefinedBehavior, Value,
 };
 
-use crate::bank::tags::too_much;
+use crate::bank::{Lists, forbidden, too_much};
 use crate::formula::{Math, nearest};
 
 use super::picture::Picture;
@@ -77,8 +77,8 @@ pub(super) struct Format {
     pub(super) source: &'static str,
     /// How text is kept from being taken for markup.
     pub(super) escape: fn(&mut String, &str),
-    /// A formula in the format.
-    pub(super) formula: fn(&Math, &Options) -> Value,
+    /// A formula in the format; so many letters have room in a line.
+    pub(super) formula: fn(&Math, usize) -> Value,
     /// A picture in the format, for the question of that number.
     pub(super) drawn: fn(&Picture<'_>, usize) -> Value,
     /// The code of a paper for a camera.
@@ -145,14 +145,18 @@ pub(super) const PAPER: (&str, &str) =
     ("paper.html.jinja", include_str!("../../exports/layouts/paper.html.jinja"));
 
 /// Far above any sheet, far below a hang: a step of the layout burns one, and so does a byte of a
-/// longer text. A paper of twenty questions with solutions needs less than one million.
-const FUEL: u64 = 50_000_000;
+/// longer text that is written. What is only made burns one for 64 bytes, so that no sheet takes more
+/// than some hundred megabytes. A paper of twenty questions with solutions needs less than a million.
+const FUEL: u64 = 5_000_000;
+
+/// What each question of a sheet adds to that.
+const FUEL_OF_A_QUESTION: u64 = 200_000;
 
 impl Format {
     /// Compiles a layout of someone's own.
     pub(super) fn layout(&'static self, name: &str, text: &str) -> Result<Layout, LayoutProblem> {
         let mut environment = self.environment()?.clone();
-        if let Some(found) = too_much(text) {
+        if let Some(found) = too_much(text).or_else(|| forbidden(text, Lists::UsedAtOnce)) {
             let before = text.get(..found.range.start).unwrap_or_default();
             let last = before.rsplit('\n').next().unwrap_or_default();
             return Err(LayoutProblem {
@@ -197,18 +201,31 @@ impl Format {
         let source = |template: &str| {
             environment.get_template(template).ok().map(|found| found.source().to_owned())
         };
-        environment
+        let mut fuelled = None;
+        if options.layout.is_some() {
+            // Counting steps takes time, and the layouts that come with the program end by themselves.
+            let questions = u64::try_from(sheet.entries.len()).unwrap_or(u64::MAX);
+            let more = questions.saturating_mul(FUEL_OF_A_QUESTION);
+            fuelled.insert(environment.clone()).set_fuel(Some(FUEL.saturating_add(more)));
+        }
+        fuelled
+            .as_ref()
+            .unwrap_or(environment)
             .get_template(template)
             .and_then(|template| template.render(view::fields(sheet, options, self)))
             .map_err(|error| problem(&error, name, source).into())
             .and_then(|page| {
-                let piece = options.layout.as_ref().is_some_and(|layout| layout.piece);
-                if piece || self.cautions(&page) { Ok(page) } else { Err(uncautioned(name).into()) }
+                let whole = options.layout.as_ref().is_some_and(|layout| !layout.piece);
+                if whole && !self.cautions(&page) {
+                    Err(uncautioned(name).into())
+                } else {
+                    Ok(page)
+                }
             })
             .map(String::into_bytes)
     }
 
-    /// Whether a page says the caution, however its lines are broken.
+    /// Whether a page by a layout of someone's own says the caution, however its lines are broken.
     fn cautions(&self, page: &str) -> bool {
         let mut caution = String::new();
         (self.escape)(&mut caution, CAUTION);
@@ -226,12 +243,23 @@ impl Format {
         let compile = || {
             let mut environment = Environment::new();
             environment.set_undefined_behavior(UndefinedBehavior::Strict);
-            environment.set_fuel(Some(FUEL));
             environment.set_auto_escape_callback(|_| AutoEscape::Custom(self.name.into()));
             environment.set_formatter(|out, state, value| self.write(out, state, value));
             environment.set_syntax(syntax());
             // It could nest lists deeper than can be taken apart again.
             environment.remove_global("namespace");
+            environment.remove_global("dict");
+            environment.remove_global("debug");
+            // These make lists of lists.
+            for filter in
+                ["batch", "chain", "dictsort", "groupby", "items", "map", "pprint", "slice", "zip"]
+            {
+                environment.remove_filter(filter);
+            }
+            // These walk through a whole text without fuel.
+            for test in ["lower", "upper"] {
+                environment.remove_test(test);
+            }
             environment.add_filter("hang", functions::hang);
             environment.add_filter("margin", functions::margin);
             environment

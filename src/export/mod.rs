@@ -77,7 +77,7 @@ pub use markdown::Markdown;
 pub use marks::feedback_pdf;
 pub use marks::{
     Outcome, by_hand_head, by_hand_table, differences_head, differences_table, feedback_page,
-    head_questions, marks_lines, marks_table, marks_table_head, results_head, results_table,
+    head_questions, marks_lines, marks_table, marks_table_head, results_sheet, results_table,
 };
 pub use office::{OfficeBlock, OfficeColumn, OfficeSheet, office_file};
 pub use papers::{Document, PaperPress, Reader};

@@ -134,6 +134,7 @@ impl Sheet {
                     entry.working.clear();
                     entry.methods.clear();
                     entry.method = None;
+                    entry.agreement = None;
                     entry.plausible = None;
                     entry.drawing = None;
                 }

@@ -41,9 +41,7 @@ static FORMAT: Format = Format {
 };
 
 /// A formula as an equation; one too long for a line is text, which wraps better.
-fn formula(math: &Math, options: &Options) -> Value {
-    // A line of the page holds about 80 letters at 11 points beside the name of the result.
-    let room = 880 / options.type_size.points() as usize;
+fn formula(math: &Math, room: usize) -> Value {
     let text = math.text();
     if text.chars().count() > room {
         return Value::from(text);

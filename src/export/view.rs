@@ -51,6 +51,7 @@ pub(super) const FIELDS: &[&str] = &[
     "working",
     "method",
     "methods",
+    "agreement",
     "plausible",
     "picture",
     "slips",
@@ -212,7 +213,8 @@ impl Maker<'_> {
         let mut slips: Vec<Value> = Vec::new();
         let mut picture = Value::from(());
         if self.contents.solutions {
-            working = self.steps(&entry.working);
+            let columns = !entry.methods.is_empty();
+            working = self.steps(&entry.working, columns);
             methods = entry.methods.iter().map(|one| self.method(one)).collect();
             slips = entry.slips.iter().map(|each| slip(entry, each)).collect();
             if let Some(drawn) = entry.drawing.as_ref().and_then(Picture::of) {
@@ -229,6 +231,7 @@ impl Maker<'_> {
             working,
             method => optional(entry.method.as_deref().filter(|_| self.contents.solutions)),
             methods,
+            agreement => optional(entry.agreement.as_deref().filter(|_| self.contents.solutions)),
             plausible => optional(entry.plausible.as_deref().filter(|_| self.contents.solutions)),
             picture,
             slips,
@@ -251,25 +254,37 @@ impl Maker<'_> {
     }
 
     fn method(&self, method: &WorkedMethod) -> Value {
-        context! { title => text(&method.title), working => self.steps(&method.steps) }
+        context! { title => text(&method.title), working => self.steps(&method.steps, true) }
     }
 
-    fn steps(&self, steps: &[WorkedStep]) -> Vec<Value> {
-        steps.iter().enumerate().map(|(s, step)| self.step(s, step)).collect()
+    /// The steps, where there are other methods in one of two columns.
+    fn steps(&self, steps: &[WorkedStep], columns: bool) -> Vec<Value> {
+        steps.iter().enumerate().map(|(s, step)| self.step(s, step, columns)).collect()
     }
 
-    fn step(&self, s: usize, step: &WorkedStep) -> Value {
+    /// How many letters of a formula have room in a line: about 80 at 11 points beside the name of the
+    /// result, and in one of two columns 18, or 36 on a line of its own.
+    fn room(&self, columns: bool, own_line: bool) -> usize {
+        let letters = match (columns, own_line) {
+            (false, _) => 80,
+            (true, false) => 18,
+            (true, true) => 36,
+        };
+        11 * letters / self.options.type_size.points() as usize
+    }
+
+    fn step(&self, s: usize, step: &WorkedStep, columns: bool) -> Value {
         // A rule without names would be said twice.
         let numbered = if step.numbered == step.named {
             Value::from("")
         } else {
-            (self.format.formula)(&step.numbered, self.options)
+            (self.format.formula)(&step.numbered, self.room(columns, true))
         };
         context! {
             number => s + 1,
             say => text(&step.say),
             label => text(&step.label),
-            named => (self.format.formula)(&step.named, self.options),
+            named => (self.format.formula)(&step.named, self.room(columns, false)),
             numbered,
             sign => if step.rounded { "≈" } else { "=" },
             result => text(&step.result),
@@ -358,7 +373,11 @@ fn slip(entry: &Entry, slip: &EntrySlip) -> Value {
         .answers
         .iter()
         .map(|each| {
-            context! { letter => entry.part_letter(each.part), answer => text(&each.answer) }
+            context! {
+                letter => entry.part_letter(each.part),
+                answer => text(&each.answer),
+                marks => each.marks,
+            }
         })
         .collect();
     context! { id => text(&slip.id), say => text(&slip.say), answers }

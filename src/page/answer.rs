@@ -4,8 +4,8 @@ use serde::{Deserialize, Serialize};
 
 use crate::practice::VerdictShown;
 use crate::problem::{Part, Response, letter};
-use crate::quantity::ReadProblem;
-use crate::words::quoted;
+use crate::quantity::{Dimension, ReadProblem, Unit};
+use crate::words::{number, quoted};
 
 /// An answer as a page gives it, by the kind of question.
 #[derive(Clone, Debug, Deserialize)]
@@ -77,10 +77,8 @@ impl Answer {
                 range(ends)
             }
             Response::Written(_) => written(self.text()?),
-            Response::Number(_) | Response::Text(_) => match self.text()?.trim() {
-                "" => Err(Unread::new(0, "The answer is missing. Write it.")),
-                text => Ok(text.to_owned()),
-            },
+            Response::Number(key) => missing_or(self.text()?).map(|text| in_unit(text, key.unit)),
+            Response::Text(_) => missing_or(self.text()?).map(str::to_owned),
         })
     }
 
@@ -106,6 +104,28 @@ impl Answer {
         }
         Ok(Ok(format!("{truth} {}", letters(chosen, reasons)?)))
     }
+}
+
+fn missing_or(text: &str) -> Result<&str, Unread> {
+    match text.trim() {
+        "" => Err(Unread::new(0, "The answer is missing. Write it.")),
+        text => Ok(text),
+    }
+}
+
+/// A number with the unit that stands beside its field, unless another was typed.
+fn in_unit(text: &str, unit: Unit) -> String {
+    let bare = crate::quantity::read_quantity(text).is_ok_and(|typed| typed.unit.is_none());
+    match unit_text(unit) {
+        unit if bare && !unit.is_empty() => format!("{text} {unit}"),
+        _ => text.to_owned(),
+    }
+}
+
+/// The unit as it stands beside a field; nothing beside a bare number or a number of units.
+pub(super) fn unit_text(unit: Unit) -> String {
+    let bare = unit == Unit::NUMBER || unit.dimension() == Dimension::COUNT;
+    if bare { String::new() } else { unit.symbol() }
 }
 
 fn letters(places: &[usize], count: usize) -> Result<String, String> {
@@ -256,12 +276,4 @@ fn told(problem: &ReadProblem, answer: &str) -> String {
             "The unit in “{answer}” is not known. Write one such as g, mg or mL, or leave it out."
         ),
     }
-}
-
-const NUMBERS: [&str; 10] =
-    ["No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine"];
-
-/// A small number at the beginning of a sentence: `Four`.
-pub(super) fn number(count: usize) -> String {
-    NUMBERS.get(count).map_or_else(|| count.to_string(), |word| (*word).to_owned())
 }

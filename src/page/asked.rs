@@ -5,9 +5,10 @@ use serde::Serialize;
 use crate::export::readable;
 use crate::practice::Question;
 use crate::problem::{AnswerSpace, Part, Response, letter};
-use crate::quantity::{Dimension, Rounding, Unit};
+use crate::quantity::{Dimension, Rounding};
+use crate::words::number;
 
-use super::answer::number;
+use super::answer::unit_text;
 
 /// A question as it is asked.
 #[derive(Debug, Serialize)]
@@ -142,11 +143,6 @@ fn fields(kind: &str, unit: &str) -> Vec<String> {
         "truth" => vec!["True or false".to_owned(), "Reason".to_owned()],
         _ => Vec::new(),
     }
-}
-
-fn unit_text(unit: Unit) -> String {
-    let bare = unit == Unit::NUMBER || unit.dimension() == Dimension::COUNT;
-    if bare { String::new() } else { unit.symbol() }
 }
 
 /// `two decimal places`.

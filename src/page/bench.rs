@@ -8,8 +8,9 @@ use crate::bank::{Rule, Template};
 use crate::export::{Exporter, Html, Options, Sheet, readable};
 use crate::formula::{Shape, Slot};
 use crate::problem::{Given, GivenProblem, Problem};
-use crate::quantity::{Dimension, Unit};
+use crate::quantity::Dimension;
 
+use super::answer::unit_text;
 use super::fault::{Fault, FaultKind, NumberProblem};
 use super::talk::{Answered, Asked};
 
@@ -83,7 +84,7 @@ pub(super) fn values(asked: &Asked<'_>) -> Result<Answered, Fault> {
         Some(WantedValue {
             name: name.name.clone(),
             label: readable(&name.label),
-            unit: unit(name.unit),
+            unit: unit_text(name.unit),
             several: matches!(name.shape, Shape::List(_)),
             count: name.unit.dimension() == Dimension::COUNT,
             row: row.filter(|row| template.values.iter().any(|value| value.name == *row)),
@@ -124,11 +125,6 @@ fn rows(template: &Template) -> Vec<WantedRow> {
         _ => None,
     };
     template.values.iter().filter_map(row).collect()
-}
-
-fn unit(unit: Unit) -> String {
-    let bare = unit == Unit::NUMBER || unit.dimension() == Dimension::COUNT;
-    if bare { String::new() } else { unit.symbol() }
 }
 
 /// The working with one's own numbers.
@@ -172,11 +168,11 @@ fn number(problem: &GivenProblem) -> NumberProblem {
     NumberProblem { name, text: problem.to_string() }
 }
 
-fn numbers(problems: impl Iterator<Item = NumberProblem>) -> Fault {
+pub(super) fn numbers(problems: impl Iterator<Item = NumberProblem>) -> Fault {
     let problems: Vec<NumberProblem> = problems.collect();
     let text = match problems.len() {
         1 => "One entry needs a correction.".to_owned(),
-        count => format!("{} entries need a correction.", super::answer::number(count)),
+        count => format!("{} entries need a correction.", crate::words::number(count)),
     };
     Fault { problems, ..Fault::new(FaultKind::Numbers, text) }
 }

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::bank::{Bank, Objective, Source, Template};
+use crate::bank::{Bank, Heading, Objective, Source};
 use crate::export::{CAUTION, readable};
 use crate::practice::{MEANING, Subject};
 
@@ -88,37 +88,36 @@ pub(super) fn contents(asked: &Asked<'_>) -> Result<Answered, Fault> {
         count: Count {
             objectives: objectives.len(),
             topics: subjects.len(),
-            templates: bank.templates().len(),
+            templates: bank.headings().count(),
         },
         objectives,
-        sources: sources(bank),
+        sources: sources(&contents.cited, bank),
     })
 }
 
 fn topic_row(subject: &Subject) -> TopicRow {
-    let row = |template: &Template| TemplateRow {
+    let row = |template: &Heading| TemplateRow {
         id: template.id.clone(),
         title: readable(&template.title),
         minutes: template.minutes,
         level: template.level,
-        works: !template.working.is_empty(),
+        works: template.steps > 0,
     };
     TopicRow {
         id: subject.topic.id.clone(),
         title: readable(&subject.topic.title),
-        templates: subject.templates.iter().map(|template| row(template)).collect(),
+        templates: subject.templates.iter().map(row).collect(),
     }
 }
 
 /// The sources that the bank names.
-fn sources(bank: &Bank) -> Vec<SourceRow> {
-    let cited = bank.cited();
+fn sources(cited: &[String], bank: &Bank) -> Vec<SourceRow> {
     let row = |source: &Source| SourceRow {
         short: readable(&source.short),
         full: readable(if source.short_on_sheets { &source.short } else { &source.full }),
     };
-    let sources = bank.facts().sources.iter();
-    sources.filter(|source| cited.contains(source.id.as_str())).map(row).collect()
+    let sources = bank.facts().sources().iter();
+    sources.filter(|source| cited.contains(&source.id)).map(row).collect()
 }
 
 /// The title of an objective: `Base quantity`.

@@ -30,17 +30,23 @@ pub struct Contents {
     pub rules: String,
     /// The files of the bank.
     pub files: Vec<SourceText>,
-    /// The files that whoever made the page added, of which rows replace those of the bank.
+    /// The files that whoever made the page added, of which rows replace those of the bank. All files
+    /// were found to be sound when the page was made; a template is read when it is first practised.
     #[serde(default)]
     pub own: Vec<SourceText>,
+    /// The sources that the bank names, by id, so that no template need be read to list them.
+    #[serde(default)]
+    pub cited: Vec<String>,
 }
 
 impl Contents {
     /// The version of the form in which contents are written.
     pub const FORM: u32 = 1;
 
-    /// Leaves out the files of all templates but these; topics, facts and sources stay.
+    /// Notes the sources of the bank, and leaves out the files of all templates but these; topics, facts
+    /// and sources stay.
     pub fn keep(&mut self, bank: &Bank, templates: &BTreeSet<&str>) {
+        self.cited = bank.cited().into_iter().map(str::to_owned).collect();
         let unwanted: BTreeSet<&str> = bank
             .templates()
             .iter()

@@ -9,7 +9,7 @@ use crate::practice::{
     USUAL_PACE, Why, choose, day_of, day_text, pace, some_of,
 };
 use crate::problem::Problem;
-use crate::words::counted;
+use crate::words::{counted, is_or_are, number};
 
 use super::Page;
 use super::catalogue::title_of;
@@ -91,9 +91,9 @@ pub(super) fn begin(asked: &Asked<'_>) -> Result<Answered, Fault> {
     let exam = exam.transpose()?;
     let record = Digest::of(record, &page.settings)?;
     // A state that is torn or of another record is no reason to refuse the record.
-    let before = asked.state().ok().filter(|before| keep && before.record == record);
+    let before = asked.state().ok().filter(|before| keep && before.goes_on_with(&record));
     let state = match before {
-        Some(before) => State { exam, ..before },
+        Some(before) => State { exam, record, ..before },
         None => State { exam, record, ..State::default() },
     };
     told(asked, state)
@@ -221,7 +221,7 @@ impl<'a> Day<'a> {
         let reviews = match due {
             0 => "Nothing is due for review today.".to_owned(),
             1 => "One review is due today.".to_owned(),
-            due => format!("{due} reviews are due today."),
+            due => format!("{} reviews are due today.", number(due)),
         };
         let mut said = vec![reviews];
         if !list.is_empty() {
@@ -310,12 +310,11 @@ fn ready(rows: &[TopicRow]) -> ReadyRow {
     let count = |readiness| rows.iter().filter(|row| row.readiness == readiness).count();
     let [ready, shaky, not_yet] =
         [Readiness::Ready, Readiness::Shaky, Readiness::NotYet].map(count);
-    let is = |count: usize| if count == 1 { "is" } else { "are" };
     let sentence = format!(
         "{ready} of {} {} ready, and {shaky} {} shaky.",
         counted(rows.len(), "topic"),
-        is(ready),
-        is(shaky)
+        is_or_are(ready),
+        is_or_are(shaky)
     );
     ReadyRow { ready, shaky, not_yet, all: rows.len(), sentence }
 }

@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::practice::{Attempt, AttemptList, attempts_json, day_of, day_text, read_attempts};
-use crate::words::counted;
+use crate::words::{counted, is_or_are};
 
 use super::fault::{Fault, FaultKind};
 use super::talk::{Answered, Asked};
@@ -42,6 +42,7 @@ pub(super) fn export(asked: &Asked<'_>) -> Result<Answered, Fault> {
     let count = record.attempts.len();
     let holds = match count {
         1 => "the one answer".to_owned(),
+        2 => "both answers".to_owned(),
         count => format!("all {}", counted(count, "answer")),
     };
     let sentence = format!("Saved. The file {name} holds {holds}.");
@@ -66,14 +67,13 @@ pub(super) fn import(asked: &Asked<'_>) -> Result<Answered, Fault> {
     })?;
     let held = others.len();
     let new = record.join(others);
-    let are = |count: usize| if count == 1 { "is" } else { "are" };
     let were = |count: usize| if count == 1 { "was" } else { "were" };
     let sentence = format!(
         "Loaded. The file held {}: {} {} already here, {new} {} new. Your record now holds {}.",
         counted(held, "answer"),
         held - new,
         were(held - new),
-        are(new),
+        is_or_are(new),
         counted(record.attempts.len(), "answer")
     );
     asked.say(&Joined { record, new, sentence })
@@ -85,6 +85,7 @@ pub(super) fn delete(asked: &Asked<'_>) -> Result<Answered, Fault> {
     let sentence = match record.attempts.len() {
         0 => "There was nothing to delete.".to_owned(),
         1 => "The one answer was deleted.".to_owned(),
+        2 => "Both answers were deleted.".to_owned(),
         count => format!("All {} were deleted.", counted(count, "answer")),
     };
     asked.say(&Joined { record: AttemptList::default(), new: 0, sentence })

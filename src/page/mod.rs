@@ -26,6 +26,7 @@ mod progress;
 mod keeping;
 mod printing;
 mod bench;
+mod batch;
 #[cfg(test)]
 mod tests;
 

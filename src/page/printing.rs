@@ -9,9 +9,8 @@ use crate::draw::Code;
 use crate::export::{Contents, Exporter, Html, Options, PaperSize, Sheet, TypeSize};
 use crate::practice::SessionProblem;
 use crate::problem::{Problem, Selection, SelectionProblem, practice_title};
-use crate::words::counted;
+use crate::words::{counted, is_or_are, number};
 
-use super::answer::number;
 use super::fault::{Fault, FaultKind};
 use super::talk::{Answered, Asked};
 
@@ -152,10 +151,11 @@ fn note(problems: &[Problem]) -> Option<String> {
     if different.len() == problems.len() {
         return None;
     }
-    let (are, s) = if different.len() == 1 { ("is", "") } else { ("are", "s") };
+    let s = if different.len() == 1 { "" } else { "s" };
     Some(format!(
-        "There {are} {} different problem{s} of this kind; you asked for {}. Ask for fewer, or choose \
+        "There {} {} different problem{s} of this kind; you asked for {}. Ask for fewer, or choose \
          more topics.",
+        is_or_are(different.len()),
         number(different.len()).to_lowercase(),
         number(problems.len()).to_lowercase()
     ))

@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 use sha2::{Digest as _, Sha256};
 
-use crate::practice::{Digest, EndedShown, Session};
+use crate::practice::{Digest, EndedShown, Phase, Session};
 
 use super::fault::{Fault, FaultKind};
 
@@ -37,6 +37,19 @@ impl State {
                 "expected the state of the last reply, found none or another text; begin again",
             )
         })
+    }
+
+    /// Whether the session goes on with a record: with its own, and with one that has grown elsewhere
+    /// while nothing happened to the problem on the table.
+    pub(super) fn goes_on_with(&self, record: &Digest) -> bool {
+        let Some(session) = &self.session else { return self.record == *record };
+        let is_open = !matches!(session.phase(), Phase::Fresh | Phase::Between | Phase::Over);
+        let left = session.left().filter(|_| is_open);
+        self.record == *record
+            || left.is_none_or(|left| {
+                let there = record.begun().iter().find(|begun| begun.code == left.code);
+                there.is_some_and(|begun| begun.attempts == left.attempts)
+            })
     }
 
     /// The state as a text, with a mark by which it is known again.

@@ -5,9 +5,9 @@ use serde::Serialize;
 use crate::export::readable;
 use crate::practice::{Phase, Question, Session, answer_in_words};
 use crate::problem::{Part, Problem, letter};
+use crate::words::number;
 
 use super::Page;
-use super::answer::number;
 use super::asked::{AskedPart, worth};
 use super::catalogue::title_of;
 use super::fault::Fault;

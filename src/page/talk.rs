@@ -11,7 +11,7 @@ use crate::practice::{Attempt, Settings, Unfinished, read_day, read_settings};
 use super::fault::{Fault, FaultKind};
 use super::pieces::Pieces;
 use super::state::State;
-use super::{Contents, bench, catalogue, day, keeping, practising, printing, progress};
+use super::{Contents, batch, bench, catalogue, day, keeping, practising, printing, progress};
 
 /// The version of the talk. A page and an engine of different versions do not understand each other.
 pub const VERSION: u32 = 1;
@@ -92,7 +92,7 @@ impl Page {
             )));
         }
         let (files, own) = (std::mem::take(&mut contents.files), std::mem::take(&mut contents.own));
-        let bank = Bank::of(files, own)
+        let bank = Bank::of_sound(files, own)
             .map_err(|report| wrong(format!("the bank cannot be used: {}", told(&report))))?;
         let settings = read_settings(&contents.settings).map_err(|problems| {
             let problems: Vec<String> = problems.iter().map(ToString::to_string).collect();
@@ -178,26 +178,38 @@ impl Fault {
     }
 }
 
+/// Whatever answers one thing that can be asked.
+type Answering = fn(&Asked<'_>) -> Result<Answered, Fault>;
+
+/// What can be asked. A table, and not a `match`: a browser compiles a function when it is first called,
+/// and the answers to everything, put together in one function, take it longer than any of them runs.
+const ASKED: [(&str, Answering); 17] = [
+    ("contents", catalogue::contents),
+    ("begin", day::begin),
+    ("today", day::today),
+    ("practise", practising::practise),
+    ("open", practising::open),
+    ("table", practising::table),
+    ("act", practising::act),
+    ("solution", practising::solution),
+    ("report", progress::report),
+    ("export", keeping::export),
+    ("import", keeping::import),
+    ("delete", keeping::delete),
+    ("sheet", printing::sheet),
+    ("values", bench::values),
+    ("work", bench::work),
+    ("offered", batch::offered),
+    ("batch", batch::batch),
+];
+
 impl Asked<'_> {
     fn answer(&self) -> Result<Answered, Fault> {
-        match self.name {
-            "contents" => catalogue::contents(self),
-            "begin" => day::begin(self),
-            "today" => day::today(self),
-            "practise" => practising::practise(self),
-            "open" => practising::open(self),
-            "table" => practising::table(self),
-            "act" => practising::act(self),
-            "solution" => practising::solution(self),
-            "report" => progress::report(self),
-            "export" => keeping::export(self),
-            "import" => keeping::import(self),
-            "delete" => keeping::delete(self),
-            "sheet" => printing::sheet(self),
-            "values" => bench::values(self),
-            "work" => bench::work(self),
-            "" => Err(self.wrong("expected `ask`, found none")),
-            other => Err(Fault::new(
+        let known = ASKED.iter().find(|(name, _)| *name == self.name);
+        match (known, self.name) {
+            (Some((_, answer)), _) => answer(self),
+            (None, "") => Err(self.wrong("expected `ask`, found none")),
+            (None, other) => Err(Fault::new(
                 FaultKind::UnknownAsk,
                 format!(
                     "expected something that can be asked, found `{other}`; load the page again"

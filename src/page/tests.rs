@@ -18,6 +18,7 @@ fn contents() -> Contents {
         title: "Moulded dosage forms".to_owned(),
         seed: Some(7),
         files: Bank::bundled_files(),
+        cited: vec!["course-guide-2019".to_owned()],
         ..Contents::default()
     }
 }
@@ -442,6 +443,74 @@ fn contents_that_cannot_be_used_are_refused() {
             .push(SourceText { path: "mine/torn.yaml".to_owned(), text: "id: [".to_owned() }))
         .contains(&torn.path)
     );
+}
+
+#[test]
+fn a_record_that_grew_elsewhere_leaves_the_problem_on_the_table() {
+    let mut here = Student::new();
+    let table = here.ask("open", &json!({"code": Code::new("base-one-drug", 3).to_string()}));
+    here.ask("act", &json!({"event": "answer", "answer": {"text": "987654.3"}}));
+    let mut there = Student::new();
+    there.ask("open", &json!({"code": Code::new("faults-and-causes", 3).to_string()}));
+    there.ask("act", &json!({"event": "give-up"}));
+    let others = there.record["attempts"].as_array().unwrap().clone();
+    assert!(!others.is_empty());
+    here.record["attempts"].as_array_mut().unwrap().extend(others);
+    let today = here.begin(&Value::Null);
+    assert_eq!((&today["table"], &today["answers"]), (&json!(true), &json!(2)));
+    let again = here.ask("table", &json!({}));
+    assert_eq!(again["table"]["code"], table["table"]["code"]);
+    assert_eq!(again["table"]["question"]["tries"].as_array().unwrap().len(), 1);
+    // A problem that was ended elsewhere is not gone on with.
+    here.record["unfinished"] = json!([]);
+    assert_eq!(here.begin(&Value::Null)["table"], json!(false));
+}
+
+#[test]
+fn an_order_is_worked_as_the_library_works_it() {
+    let mut student = Student::new();
+    let offered = student.ask("offered", &json!({}));
+    let known = |drug: &Value| drug["name"] == "zinc oxide" && drug["values"][0]["source"] != "";
+    assert!(offered["drugs"].as_array().unwrap().iter().any(known), "{offered}");
+    let order = json!({
+        "units": "12", "extra": "2", "mould.capacity": "2.02 g", "base.name": "theobroma oil",
+        "drugs.0.name": "zinc oxide", "drugs.0.dose": "200 mg", "drugs.0.value": "4.7",
+    });
+    let html = student.ask("batch", &json!({"order": order}))["html"].as_str().unwrap().to_owned();
+    let read: crate::bank::Order = serde_json::from_value(json!({
+        "units": "12", "extra": "2", "mould": {"capacity": "2.02 g"}, "base": {"name": "theobroma oil"},
+        "drugs": [{"name": "zinc oxide", "dose": "200 mg", "value": "4.7"}],
+    }))
+    .unwrap();
+    let batch = crate::batch::solve(&read, PAGE.bank.facts()).unwrap();
+    let document = crate::export::BenchDocument::of_sheet(&batch.sheet);
+    let options = crate::export::Options::default();
+    let own = crate::export::Exporter::export_bench(&crate::export::Html, &document, &options);
+    assert_eq!(html.as_bytes(), own.unwrap());
+    let refused = student.reply("batch", &json!({"order": {"units": "dozen", "drugs.0.name": ""}}));
+    let names: Vec<&str> = refused["error"]["problems"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|problem| problem["name"].as_str().unwrap())
+        .collect();
+    for name in ["units", "mould.capacity", "base.name", "drugs.0.name"] {
+        assert!(names.contains(&name), "{name}: {refused}");
+    }
+    assert_eq!(refused["error"]["kind"], "numbers");
+    let unknown = student.reply("batch", &json!({"order": {"unit": "12"}}));
+    assert_eq!(unknown["error"]["kind"], "request");
+}
+
+#[test]
+fn a_bare_number_has_the_unit_beside_its_field() {
+    let mut student = Student::new();
+    student.ask("open", &json!({"code": Code::new("base-one-drug", 3).to_string()}));
+    let reply = student.ask("act", &json!({"event": "answer", "answer": {"text": "9.1"}}));
+    assert_eq!(student.record["attempts"][0]["answer"], "9.1 g");
+    assert!(!reply.to_string().contains("no unit"), "{reply}");
+    student.ask("act", &json!({"event": "answer", "answer": {"text": "8100 mg"}}));
+    assert_eq!(student.record["attempts"][1]["answer"], "8100 mg");
 }
 
 #[test]

@@ -90,11 +90,6 @@ impl Exercise {
     }
 
     /// Goes on with an exercise that was left.
-    pub fn resume(problem: Problem, left: &Unfinished) -> Self {
-        Self::resume_by(problem, left, &marking::Settings::default())
-    }
-
-    /// The same with answers marked by these rules.
     pub fn resume_by(problem: Problem, left: &Unfinished, rules: &marking::Settings) -> Self {
         let fade = Fade::with_missing(left.missing as usize);
         let mut exercise = Self::new(problem, Some(fade)).with_rules(rules);

@@ -267,7 +267,7 @@ mod tests {
             let subject = &subjects[choice.subject];
             let known = subject.progress(&progress).cloned();
             let template = subject.next_template(known.as_ref()).unwrap();
-            let steps = u32::try_from(template.working.len()).unwrap();
+            let steps = u32::try_from(template.steps).unwrap();
             let missing = known
                 .as_ref()
                 .and_then(|known| known.template(&template.id))

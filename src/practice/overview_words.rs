@@ -2,6 +2,8 @@
 
 use std::fmt::Write;
 
+use crate::words::{counted, is_or_are};
+
 use super::session::some_of;
 use super::{ObjectiveRow, Overview, Readiness, SlipRow, TopicRow, day_text};
 
@@ -12,13 +14,16 @@ pub const MEANING: &str = "Ready: each kind of problem of the topic was solved a
 impl Overview {
     /// The answer to "am I ready?" in a few sentences.
     pub fn summary(&self) -> Vec<String> {
-        let count = |readiness| self.count(readiness);
+        let are = |readiness, word: &str| {
+            let count = self.count(readiness);
+            format!("{count} {} {word}", is_or_are(count))
+        };
         let mut said = vec![format!(
-            "Of {} topics, {} are ready, {} are shaky and {} are not ready yet.",
-            self.topics.len(),
-            count(Readiness::Ready),
-            count(Readiness::Shaky),
-            count(Readiness::NotYet)
+            "Of {}, {}, {} and {}.",
+            counted(self.topics.len(), "topic"),
+            are(Readiness::Ready, "ready"),
+            are(Readiness::Shaky, "shaky"),
+            are(Readiness::NotYet, "not ready yet")
         )];
         if let Some(plan) = &self.plan {
             let exam = day_text(plan.exam);

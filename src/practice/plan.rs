@@ -103,12 +103,12 @@ impl Subject {
         let mut left = 0;
         let mut faded = self.templates.iter().any(|each| alone(&each.id));
         for template in self.templates.iter().filter(|each| !alone(&each.id)) {
-            left += match (template.working.is_empty(), faded) {
-                (true, _) => 1,
-                (false, false) => 3,
-                (false, true) => 2,
+            left += match (template.steps > 0, faded) {
+                (false, _) => 1,
+                (true, false) => 3,
+                (true, true) => 2,
             };
-            faded |= !template.working.is_empty();
+            faded |= template.steps > 0;
         }
         left
     }

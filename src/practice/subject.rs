@@ -1,8 +1,6 @@
 //! What can be practised in a bank.
 
-use std::sync::Arc;
-
-use crate::bank::{Bank, Template, Topic};
+use crate::bank::{Bank, Heading, Topic};
 
 use super::{Mastery, Progress, Settings};
 
@@ -11,8 +9,8 @@ use super::{Mastery, Progress, Settings};
 pub struct Subject {
     /// The topic.
     pub topic: Topic,
-    /// The templates, the simplest first.
-    pub templates: Vec<Arc<Template>>,
+    /// The headings of the templates, the simplest first.
+    pub templates: Vec<Heading>,
 }
 
 /// How far a student is with a topic.
@@ -31,11 +29,11 @@ pub enum Standing {
 
 impl Subject {
     /// Every topic that the wanted templates train, in the order of teaching.
-    pub fn all(bank: &Bank, wanted: impl Fn(&Template) -> bool) -> Vec<Self> {
-        let of = |topic: &Topic| -> Vec<Arc<Template>> {
-            let here = bank.templates().iter().filter(|each| each.topic == topic.id);
-            let mut here: Vec<_> = here.filter(|each| wanted(each)).map(Arc::clone).collect();
-            here.sort_by_key(|each| (each.level, each.working.len(), each.minutes));
+    pub fn all(bank: &Bank, wanted: impl Fn(&Heading) -> bool) -> Vec<Self> {
+        let of = |topic: &Topic| -> Vec<Heading> {
+            let here = bank.headings().filter(|each| each.topic == topic.id);
+            let mut here: Vec<Heading> = here.filter(|each| wanted(each)).cloned().collect();
+            here.sort_by_key(|each| (each.level, each.steps, each.minutes));
             here
         };
         let subjects =
@@ -74,11 +72,11 @@ impl Subject {
 
     /// The template that is next: one not yet solved alone, the simplest first, but after every few
     /// problems of one that does not go well another is tried; later the one that has waited longest.
-    pub fn next_template(&self, progress: Option<&Progress>) -> Option<&Arc<Template>> {
+    pub fn next_template(&self, progress: Option<&Progress>) -> Option<&Heading> {
         let Some(progress) = progress else { return self.templates.first() };
-        let seen = |each: &Template| progress.template(&each.id);
+        let seen = |each: &Heading| progress.template(&each.id);
         let turn =
-            |each: &Template| seen(each).map_or(0, |one| one.problems) / PROBLEMS_OF_ONE_TEMPLATE;
+            |each: &Heading| seen(each).map_or(0, |one| one.problems) / PROBLEMS_OF_ONE_TEMPLATE;
         let open = self.templates.iter().filter(|each| !is_alone(progress, each));
         open.min_by_key(|each| turn(each)).or_else(|| {
             self.templates.iter().min_by_key(|each| seen(each).map_or(0, |one| one.last))
@@ -89,7 +87,7 @@ impl Subject {
 /// After so many problems of one template that was not solved alone it is the turn of the next.
 const PROBLEMS_OF_ONE_TEMPLATE: u64 = 4;
 
-fn is_alone(progress: &Progress, template: &Template) -> bool {
+fn is_alone(progress: &Progress, template: &Heading) -> bool {
     progress.template(&template.id).is_some_and(|one| one.alone)
 }
 
@@ -108,7 +106,7 @@ mod tests {
     fn every_template_belongs_to_one_topic_in_the_order_of_teaching() {
         let bank = bundled();
         let count: usize = all().iter().map(|subject| subject.templates.len()).sum();
-        assert_eq!(count, bank.templates().len());
+        assert_eq!(count, bank.headings().count());
         assert_eq!(all().len(), bank.topics().len());
     }
 
@@ -133,7 +131,7 @@ mod tests {
     fn a_topic_is_known_when_each_template_was_solved_alone() {
         let settings = Settings::default();
         let subject = &all()[0];
-        let solved = |template: &Template| Attempt {
+        let solved = |template: &Heading| Attempt {
             template: template.id.clone(),
             ..attempt(&subject.topic.id, Ending::Alone, 0)
         };

@@ -9,7 +9,7 @@ use crate::formula::Slot;
 
 use super::balance::Balance;
 use super::key::keys;
-use super::shown::{Shown, fill_in, line};
+use super::shown::{Shown, line};
 use super::solve::{Rules, round, solve};
 use super::theory::{respond, sentences};
 use super::{Block, DrawProblem, NumberKey, NumberUsed, Part, Refusal, Response};
@@ -37,6 +37,8 @@ pub struct Problem {
     pub parts: Vec<Part>,
     /// The numbers that were given or taken, for a problem from one's own numbers; none otherwise.
     pub used: Vec<NumberUsed>,
+    /// The values as texts show them.
+    pub(super) shown: Shown,
 }
 
 impl Problem {
@@ -186,11 +188,6 @@ impl Problem {
     pub fn marks(&self) -> u32 {
         self.parts.iter().map(|part| part.marks).sum()
     }
-
-    /// The values as texts show them.
-    pub(super) fn shown(&self) -> Shown {
-        Shown::new(&self.template, &self.draw, &self.slots)
-    }
 }
 
 /// A draw that has been solved, before any text is filled in.
@@ -234,27 +231,25 @@ impl Solved {
     /// When a text of the template cannot be filled in.
     pub fn problem(self, bank: &Bank, template: &Arc<Template>) -> Result<Problem, DrawProblem> {
         let shown = Shown::new(template, &self.draw, &self.slots);
-        let context = shown.context();
-        let id = &template.id;
         let text = |name: String| {
-            fill_in(bank, &name, &context)
-                .map_err(|what| DrawProblem::Text { template: id.clone(), what })
+            let unfilled = |what| DrawProblem::Text { template: template.id.clone(), what };
+            shown.fill_in(bank, &name).map_err(unfilled)
         };
-        let stem = text(format!("{id}#stem/{}", self.draw.wording))?;
+        let stem = text(format!("stem/{}", self.draw.wording))?;
         let stem = Block::read(&stem, |slot| shown.table(slot));
         let mut parts = Vec::with_capacity(template.parts.len());
         for (plan, response) in template.parts.iter().zip(self.responses) {
             let Some(mut response) = response else { continue };
             if let Response::Verdict(key) = &mut response {
                 let text = |what: &str, place: usize| {
-                    text(format!("{id}#{what}/{}/{place}", plan.id)).map(|text| line(&text))
+                    text(format!("{what}/{}/{place}", plan.id)).map(|text| line(&text))
                 };
                 let count = plan.wanted.verdict().map_or(0, |plan| plan.choices.len());
                 key.options =
                     (0..count).map(|place| text("verdict", place)).collect::<Result<_, _>>()?;
                 key.because = text("because", key.right)?;
             }
-            let ask = line(&text(format!("{id}#ask/{}", plan.id))?);
+            let ask = line(&text(format!("ask/{}", plan.id))?);
             parts.push(Part { id: plan.id.clone(), ask, marks: plan.marks, response });
         }
         Ok(Problem {
@@ -265,6 +260,7 @@ impl Solved {
             stem,
             parts,
             used: Vec::new(),
+            shown,
         })
     }
 }
@@ -330,7 +326,9 @@ fn plausible(template: &Template, slots: &[Slot]) -> Result<(), Refusal> {
     let mut shown = slots.to_vec();
     for step in &template.working {
         if let Some(Slot::Number(number)) = slots.get(step.slot) {
-            shown[step.slot] = Slot::Number(round(template, step.slot, step.rounding, *number));
+            let rounded = round(template, step.slot, step.rounding, *number);
+            let rounded = rounded.map_err(|_| Refusal::NoResult(step.slot))?;
+            shown[step.slot] = Slot::Number(rounded);
         }
     }
     let fails = |one: &Plausible| {

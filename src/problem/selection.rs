@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 use std::fmt;
 use std::sync::Arc;
 
-use crate::bank::{Bank, Objective, Template};
+use crate::bank::{Bank, Heading, Objective, Template};
 use crate::draw::{Seed, Stream};
 
 use super::{DrawProblem, Problem};
@@ -99,15 +99,15 @@ impl Selection {
             let template = bank.find(id).ok_or(SelectionProblem::Nothing)?;
             return Ok(vec![Arc::clone(template); self.count.unwrap_or(1)]);
         }
-        let mut decks: Vec<Vec<&Arc<Template>>> = Objective::ALL
+        let mut decks: Vec<Vec<&Heading>> = Objective::ALL
             .into_iter()
             .map(|objective| {
-                let fits = |template: &&Arc<Template>| {
+                let fits = |template: &&Heading| {
                     template.objective == objective
                         && self.names(template)
                         && self.level.is_none_or(|level| level == template.level)
                 };
-                bank.templates().iter().filter(fits).collect()
+                bank.headings().filter(fits).collect()
             })
             .filter(|deck: &Vec<_>| !deck.is_empty())
             .collect();
@@ -121,7 +121,8 @@ impl Selection {
         let mut chosen: Vec<Arc<Template>> = (0..count)
             .filter_map(|n| {
                 let deck = decks.get(n % decks.len())?;
-                deck.get(n / decks.len() % deck.len()).map(|template| Arc::clone(template))
+                let chosen = deck.get(n / decks.len() % deck.len())?;
+                bank.find(&chosen.id).map(Arc::clone)
             })
             .collect();
         chosen.sort_by_key(|template| template.objective);
@@ -129,7 +130,7 @@ impl Selection {
     }
 
     /// Whether the template is named, or nothing is.
-    fn names(&self, template: &Template) -> bool {
+    fn names(&self, template: &Heading) -> bool {
         let nothing =
             self.templates.is_empty() && self.topics.is_empty() && self.objectives.is_empty();
         nothing
@@ -139,7 +140,7 @@ impl Selection {
     }
 
     fn nothing(&self, bank: &Bank) -> SelectionProblem {
-        let named = bank.templates().iter().filter(|template| self.names(template));
+        let named = bank.headings().filter(|template| self.names(template));
         let levels: BTreeSet<u8> = named.map(|template| template.level).collect();
         if levels.is_empty() {
             SelectionProblem::Nothing

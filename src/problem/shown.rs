@@ -1,12 +1,12 @@
 //! The values of a problem as its texts and formulas show them.
 
-use std::fmt::{self, Display};
+use std::fmt::{self, Write};
 use std::sync::Arc;
 
 use minijinja::Value;
 use minijinja::value::{Object, ObjectRepr};
 
-use crate::bank::{Bank, Step, Template};
+use crate::bank::{Bank, Piece, Step, Template};
 use crate::draw::Draw;
 use crate::formula::{Slot, Words};
 use crate::quantity::{Dimension, Exact, Quantity, Rounding, Unit};
@@ -117,9 +117,70 @@ impl Shown {
         }
     }
 
-    /// What a text can name: every value and step, and every text of a pick or of words.
-    pub(super) fn context(&self) -> Value {
-        Value::from_object(Names { shown: self.clone(), of: None })
+    /// A text of the template with the values put in, by its name: `say/base`.
+    ///
+    /// # Errors
+    /// What is wrong with the text.
+    pub(super) fn fill_in(&self, bank: &Bank, name: &str) -> Result<String, String> {
+        let template = &self.0.template;
+        if let Some(text) = template.sentences.get(name).and_then(|pieces| self.joined(pieces)) {
+            return Ok(text);
+        }
+        let names = Value::from_object(Names { shown: self.clone(), of: None });
+        let text = bank.texts().get_template(&format!("{}#{name}", template.id));
+        text.and_then(|text| text.render(names)).map_err(|error| error.to_string())
+    }
+
+    /// The pieces of a text put together; `None` where one of them was not drawn, or where they are
+    /// more than a sentence can hold.
+    fn joined(&self, pieces: &[Piece]) -> Option<String> {
+        let mut text = String::with_capacity(160);
+        for piece in pieces {
+            if text.len() > MOST_BYTES {
+                return None;
+            }
+            match piece {
+                Piece::Plain(words) => text.push_str(words),
+                Piece::Value(slot) => self.write(&mut text, *slot, false).ok()?,
+                Piece::Number(slot) => self.write(&mut text, *slot, true).ok()?,
+                Piece::Table(slot) => write!(text, "{TABLE}{slot}{TABLE}").ok()?,
+                Piece::Drawn(name) => text.push_str(self.drawn(name)?),
+            }
+        }
+        Some(text)
+    }
+
+    /// A text that was drawn, by its name.
+    fn drawn(&self, name: &str) -> Option<&str> {
+        let found = self.0.texts.iter().find(|(known, _)| known == name);
+        found.map(|(_, text)| text.as_str())
+    }
+
+    /// Writes a value as texts print it: with its unit, or the number alone; a list as one.
+    fn write<W: Write>(&self, to: &mut W, slot: usize, bare: bool) -> fmt::Result {
+        let each = |to: &mut W, number: Exact| {
+            if bare {
+                write!(to, "{number}")
+            } else {
+                write!(to, "{}", self.quantity(slot, number))
+            }
+        };
+        match &self.0.numbers[slot] {
+            Slot::Number(number) => each(to, *number),
+            Slot::List(numbers) => {
+                for (place, number) in numbers.iter().enumerate() {
+                    to.write_str(match place {
+                        0 => "",
+                        _ if place + 1 == numbers.len() => " and ",
+                        _ => ", ",
+                    })?;
+                    each(to, *number)?;
+                }
+                Ok(())
+            }
+            // A value that somebody left out of his own numbers is named instead.
+            Slot::Empty => to.write_str(&self.0.template.names[slot].label),
+        }
     }
 
     fn slot(&self, name: &str) -> Option<usize> {
@@ -172,14 +233,8 @@ fn finer(rounding: Rounding, places: u32) -> Rounding {
     }
 }
 
-/// A text of the bank with the values put in.
-///
-/// # Errors
-/// What is wrong with the text.
-pub(super) fn fill_in(bank: &Bank, name: &str, context: &Value) -> Result<String, String> {
-    let text = bank.texts().get_template(name).and_then(|text| text.render(context));
-    text.map_err(|error| error.to_string())
-}
+/// As long as a text may become; beyond, minijinja says that it is too long.
+const MOST_BYTES: usize = 10_000;
 
 /// One line of running text.
 pub(super) fn line(text: &str) -> String {
@@ -206,8 +261,8 @@ impl Object for Names {
                 bare: false,
             }));
         }
-        if let Some((_, text)) = facts.texts.iter().find(|(known, _)| known == name) {
-            return Some(Value::from(text.as_str()));
+        if let Some(text) = self.shown.drawn(name) {
+            return Some(Value::from(text));
         }
         let is_field = |known: &str| {
             known.strip_prefix(name).is_some_and(|rest| self.of.is_none() && rest.starts_with('.'))
@@ -246,28 +301,6 @@ impl Object for Spoken {
     }
 
     fn render(self: &Arc<Self>, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let write = |f: &mut fmt::Formatter<'_>, number: Exact| {
-            if self.bare {
-                return number.fmt(f);
-            }
-            self.shown.quantity(self.slot, number).fmt(f)
-        };
-        let facts = &self.shown.0;
-        match &facts.numbers[self.slot] {
-            Slot::Number(number) => write(f, *number),
-            Slot::List(numbers) => {
-                for (place, number) in numbers.iter().enumerate() {
-                    f.write_str(match place {
-                        0 => "",
-                        _ if place + 1 == numbers.len() => " and ",
-                        _ => ", ",
-                    })?;
-                    write(f, *number)?;
-                }
-                Ok(())
-            }
-            // A value that somebody left out of his own numbers is named instead.
-            Slot::Empty => f.write_str(&facts.template.names[self.slot].label),
-        }
+        self.shown.write(f, self.slot, self.bare)
     }
 }

@@ -37,14 +37,13 @@ impl Problem {
         let named: BTreeSet<String> = stem
             .map(|stem| stem.undeclared_variables(true).into_iter().collect())
             .unwrap_or_default();
-        let shown = self.shown();
         let is_told = |(slot, name): (usize, &crate::bank::Name)| {
             let is_number = matches!(self.draw.written.get(slot), Some(Slot::Number(_)));
             let is_named = named.iter().any(|one| {
                 one.strip_prefix(name.name.as_str())
                     .is_some_and(|rest| matches!(rest, "" | ".number"))
             });
-            (is_number && is_named).then(|| (name.label.clone(), shown.texts(slot).concat()))
+            (is_number && is_named).then(|| (name.label.clone(), self.shown.texts(slot).concat()))
         };
         self.template.names.iter().enumerate().filter_map(is_told).collect()
     }

@@ -5,8 +5,9 @@ use std::fmt;
 use crate::bank::{Bank, Plausible, Step};
 use crate::formula::{Math, Program, Relation, Slot};
 use crate::quantity::{Exact, Quantity};
+use crate::words::with_minus;
 
-use super::shown::{Shown, fill_in, line};
+use super::shown::{Shown, line};
 use super::solve::{Rules, solve};
 use super::{Drawing, Problem};
 
@@ -89,6 +90,35 @@ impl Problem {
         Ok(methods)
     }
 
+    /// The numeric answers as asked for, where there are several methods and all of them lead to these;
+    /// empty otherwise.
+    pub fn common_answers(&self) -> Vec<String> {
+        let template = &self.template;
+        let agrees = |slots: &[Slot]| {
+            template.parts.iter().zip(&self.parts).all(|(plan, part)| {
+                let (Some(plan), Some(key)) = (plan.wanted.number(), part.response.number()) else {
+                    return true;
+                };
+                let number = match slots.get(plan.slot) {
+                    Some(Slot::Number(number)) => plan.unit.from_coherent(*number).ok(),
+                    _ => None,
+                };
+                number.is_some_and(|number| plan.rounding.of_result(number) == key.shown)
+            })
+        };
+        let others = template.methods.iter().skip(1);
+        let all_agree = others.clone().all(|method| {
+            let mut slots = self.slots.clone();
+            let rules = Rules::of(template).along(&method.working);
+            solve(rules, &mut slots).is_ok() && agrees(&slots)
+        });
+        if others.len() == 0 || !all_agree {
+            return Vec::new();
+        }
+        let keys = self.parts.iter().filter_map(|part| part.response.number());
+        keys.map(|key| Quantity::new(key.shown, key.unit).to_string()).collect()
+    }
+
     /// The heading over the working where there are other methods.
     pub fn method_title(&self) -> Option<&str> {
         self.template.methods.first().map(|method| method.title.as_str())
@@ -99,8 +129,7 @@ impl Problem {
     /// # Errors
     /// When the sentence cannot be filled in.
     pub fn plausible(&self, bank: &Bank) -> Result<Option<String>, WorkProblem> {
-        let shown = self.shown();
-        let read = shown.coherent();
+        let read = self.shown.coherent();
         let fits = |program: &Program| program.holds(&self.slots) == Ok(true);
         let is_said = |one: &Plausible| {
             one.when.as_ref().is_none_or(fits)
@@ -108,8 +137,7 @@ impl Problem {
                 && one.that.holds(&read) == Ok(true)
         };
         let Some(place) = self.template.plausible.iter().position(is_said) else { return Ok(None) };
-        let text = format!("{}#plausible/{place}", self.template.id);
-        let said = fill_in(bank, &text, &shown.context()).map_err(WorkProblem)?;
+        let said = self.shown.fill_in(bank, &format!("plausible/{place}")).map_err(WorkProblem)?;
         Ok(Some(line(&said)))
     }
 
@@ -121,20 +149,23 @@ impl Problem {
         method: Option<usize>,
     ) -> Result<Vec<WorkedStep>, WorkProblem> {
         let template = &self.template;
-        let shown = Shown::along(template, &self.draw, slots, method);
-        let context = shown.context();
+        let shown = match method {
+            None => self.shown.clone(),
+            Some(_) => Shown::along(template, &self.draw, slots, method),
+        };
+        let read = shown.coherent();
         let id = method.and_then(|place| template.methods.get(place)).map(|method| &method.id);
         let mut steps = Vec::with_capacity(working.len());
         for step in working {
             let name = &template.names[step.slot];
             let text = match id.filter(|_| !template.has_step(step)) {
-                Some(method) => format!("{}#say/{method}/{}", template.id, name.name),
-                None => format!("{}#say/{}", template.id, name.name),
+                Some(method) => format!("say/{method}/{}", name.name),
+                None => format!("say/{}", name.name),
             };
-            let say = fill_in(bank, &text, &context).map_err(WorkProblem)?;
-            let result = shown.texts(step.slot).concat();
+            let say = shown.fill_in(bank, &text).map_err(WorkProblem)?;
+            let result = with_minus(shown.texts(step.slot).concat());
             let named = step.formula.with_names(&shown);
-            let (numbered, rounded) = self.numbered(step, &shown, slots);
+            let (numbered, rounded) = self.numbered(step, (&shown, &read), slots);
             steps.push(WorkedStep {
                 name: name.name.clone(),
                 say: line(&say),
@@ -153,32 +184,47 @@ impl Problem {
     /// The engine carries every digit and the reader sees rounded ones, so the numbers shown might
     /// lead him to another result: 20.04 g − 6.35 g is not 13.68 g. Then the results of earlier steps
     /// are shown with more places until they do lead there: 20.04 g − 6.355 g ≈ 13.68 g.
-    fn numbered(&self, step: &Step, shown: &Shown, slots: &[Slot]) -> (Math, bool) {
+    fn numbered(
+        &self,
+        step: &Step,
+        (shown, read): (&Shown, &[Slot]),
+        slots: &[Slot],
+    ) -> (Math, bool) {
         let unit = self.template.names[step.slot].unit;
         let result = slots.get(step.slot).and_then(|slot| match slot {
             Slot::Number(number) => unit.from_coherent(*number).ok(),
             _ => None,
         });
         let result = result.map(|number| step.rounding.of_result(number));
-        for places in 0..=MOST_EXTRA_PLACES {
-            let shown = shown.finer(slots, places);
-            let read = step.program.run(&shown.coherent()).ok();
-            let read = read.and_then(|number| unit.from_coherent(number).ok());
-            let agrees = read.map(|number| step.rounding.of_result(number)) == result;
-            if agrees || places == MOST_EXTRA_PLACES {
-                return (step.formula.with_numbers(&shown), read != result);
-            }
+        let found = |read: &[Slot]| {
+            let number = step.program.run(read).ok();
+            number.and_then(|number| unit.from_coherent(number).ok())
+        };
+        let agrees = |found: Option<Exact>| found.map(|it| step.rounding.of_result(it)) == result;
+        let first = found(read);
+        if agrees(first) {
+            return (step.formula.with_numbers(shown), first != result);
         }
-        (step.formula.with_numbers(shown), true)
+        let mut places = 1;
+        loop {
+            let shown = shown.finer(slots, places);
+            let found = found(&shown.coherent());
+            if agrees(found) || places == MOST_EXTRA_PLACES {
+                return (step.formula.with_numbers(&shown), found != result);
+            }
+            places += 1;
+        }
     }
 
     /// What is said to a student who made the slip, an index into the slips of the template; empty
     /// when there is no such slip.
     pub fn slip_says(&self, bank: &Bank, slip: usize) -> String {
         let Some(slip) = self.template.slips.get(slip) else { return String::new() };
-        let text = format!("{}#slip/{}", self.template.id, slip.id);
-        // `bank check` fills in every slip; a text that fails here says nothing rather than lies.
-        fill_in(bank, &text, &self.shown().context()).map(|text| line(&text)).unwrap_or_default()
+        // `bank check` fills in every slip, so that none fails here.
+        match self.shown.fill_in(bank, &format!("slip/{}", slip.id)) {
+            Ok(text) => line(&text),
+            Err(error) => format!("Internal error: {error}; please report it."),
+        }
     }
 
     /// The batch table; empty when the template has none.
@@ -186,12 +232,10 @@ impl Problem {
     /// # Errors
     /// When the name of an ingredient cannot be filled in.
     pub fn batch(&self, bank: &Bank) -> Result<Vec<BatchLine>, WorkProblem> {
-        let shown = self.shown();
-        let context = shown.context();
+        let shown = &self.shown;
         let mut lines = Vec::with_capacity(self.template.batch.len());
         for (index, row) in self.template.batch.iter().enumerate() {
-            let text = format!("{}#batch/{index}", self.template.id);
-            let what = fill_in(bank, &text, &context).map_err(WorkProblem)?;
+            let what = shown.fill_in(bank, &format!("batch/{index}")).map_err(WorkProblem)?;
             let mass = |slot: usize| {
                 let unit = self.template.names[slot].unit;
                 match self.slots.get(slot) {

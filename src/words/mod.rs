@@ -1,7 +1,13 @@
 //! Small pieces of English, written once: numbers of things, lists, and texts without characters that
 //! cannot be seen.
 
+mod complaints;
+mod letters;
+
 use std::fmt::Display;
+
+pub use complaints::{Complaint, Complaints};
+pub use letters::plain_letters;
 
 /// A number of things: `1 candidate`, `3 candidates`.
 ///
@@ -12,6 +18,29 @@ use std::fmt::Display;
 pub fn counted(count: usize, noun: &str) -> String {
     let s = if count == 1 { "" } else { "s" };
     format!("{count} {noun}{s}")
+}
+
+/// The verb behind a number of things: `1 topic is`, `3 topics are`.
+///
+/// ```
+/// assert_eq!(castmark::words::is_or_are(0), "are");
+/// assert_eq!(castmark::words::is_or_are(1), "is");
+/// ```
+pub fn is_or_are(count: usize) -> &'static str {
+    if count == 1 { "is" } else { "are" }
+}
+
+const NUMBERS: [&str; 10] =
+    ["No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine"];
+
+/// A number at the beginning of a sentence; up to nine it is a word.
+///
+/// ```
+/// assert_eq!(castmark::words::number(4), "Four");
+/// assert_eq!(castmark::words::number(12), "12");
+/// ```
+pub fn number(count: usize) -> String {
+    NUMBERS.get(count).map_or_else(|| count.to_string(), |word| (*word).to_owned())
 }
 
 /// A list as one writes it, with a word before its last item: `A, B and C`.
@@ -27,6 +56,18 @@ pub fn listed<T: Display>(items: &[T], joining: &str) -> String {
             let first: Vec<String> = first.iter().map(T::to_string).collect();
             format!("{} {joining} {last}", first.join(", "))
         }
+    }
+}
+
+/// The text of a number with a true minus sign in front, as people read it.
+///
+/// ```
+/// assert_eq!(castmark::words::with_minus("-0.95 g".to_owned()), "−0.95 g");
+/// ```
+pub fn with_minus(text: String) -> String {
+    match text.strip_prefix('-') {
+        Some(digits) => format!("−{digits}"),
+        None => text,
     }
 }
 

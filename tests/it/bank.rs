@@ -4,7 +4,7 @@
 use std::fs;
 use std::path::Path;
 
-use castmark::bank::{Bank, FileKind, SourceText};
+use castmark::bank::{Bank, FileKind, Objective, SourceText, Topic};
 use castmark::formula::FUNCTIONS;
 use proptest::prelude::*;
 use serde_json::Value;
@@ -56,7 +56,8 @@ fn takes_a_table_with_columns_of_every_kind() {
     insta::glob!("../cases/bank", "good-facts/*.yaml", |path| {
         let files = with_sources(path, fs::read_to_string(path).unwrap());
         let bank = Bank::load(&files).unwrap_or_else(|report| panic!("{}", report.plain()));
-        let [table] = bank.facts().tables.as_slice() else { panic!("one table") };
+        let tables: Vec<_> = bank.facts().tables().collect();
+        let [table] = tables.as_slice() else { panic!("one table") };
         insta::assert_debug_snapshot!(table.rows);
     });
 }
@@ -114,6 +115,41 @@ fn a_later_template_of_the_same_id_is_refused() {
 }
 
 #[test]
+fn a_template_read_when_it_is_asked_for_is_the_one_that_is_read_with_all() {
+    let whole = Bank::load(&Bank::bundled_files()).unwrap_or_else(|it| panic!("{}", it.plain()));
+    let late = Bank::bundled().unwrap();
+    assert!(late.headings().eq(whole.headings()), "a heading is read off the lines as it is");
+    assert_eq!(late.headings().count(), whole.templates().len());
+    for template in whole.templates() {
+        let found = late.find(&template.id).unwrap();
+        assert_eq!(format!("{found:?}"), format!("{template:?}"));
+        let stem = format!("{}#stem/0", template.id);
+        let text = |bank: &Bank| bank.texts().get_template(&stem).unwrap().source().to_owned();
+        assert_eq!(text(&late), text(&whole));
+    }
+    let tables = |bank: &Bank| format!("{:?}", bank.facts().tables().collect::<Vec<_>>());
+    assert_eq!(tables(&late), tables(&whole));
+    assert!(late.facts().names().eq(late.facts().tables().map(|table| table.name.as_str())));
+}
+
+#[test]
+fn files_that_are_said_to_be_sound_and_are_not_give_no_template_and_no_panic() {
+    let plain = include_str!("../cases/bank/good/plain.yaml");
+    let torn = |text: String| {
+        Bank::of_sound(with_facts(Path::new("plain.yaml"), text + "\nnonsense: ["), Vec::new())
+    };
+    let bank = torn(plain.to_owned()).unwrap();
+    assert_eq!(bank.headings().count(), 1);
+    assert!(bank.find("plain").is_none() && bank.templates().is_empty());
+    // Without a heading in its lines, the file is read at once.
+    assert!(torn(plain.replace("title:", "title: |\n ")).is_err());
+    let mut without = Bank::bundled_files();
+    without.retain(|file| file.path != "facts/drugs.yaml");
+    let bank = Bank::of_sound(without, Vec::new()).unwrap();
+    assert!(bank.find("base-one-drug").is_none() && bank.find("order-of-fusion").is_some());
+}
+
+#[test]
 fn own_files_take_the_place_of_those_of_the_same_name() {
     let plain = include_str!("../cases/bank/good/plain.yaml");
     let own = |path: &str, text: String| SourceText { path: path.to_owned(), text };
@@ -139,7 +175,7 @@ topics:
     assert_eq!(bank.facts().source("course-guide-2019").unwrap().short, "own guide");
     assert_eq!(bank.topics().len(), bundled.topics().len() + 1);
     assert_eq!(bank.topic("one-drug").unwrap().title, "Ours");
-    assert_eq!(bank.facts().tables.len(), bundled.facts().tables.len());
+    assert_eq!(bank.facts().tables().count(), bundled.facts().tables().count());
 }
 
 #[test]
@@ -275,6 +311,25 @@ fn against(schema: &Value, file: &Value, way: &str, found: &mut Vec<String>) {
     }
 }
 
+/// A student meets two easy templates first: those of the topics that build on nothing of their objective.
+#[test]
+fn every_objective_of_numbers_begins_with_two_easy_templates() {
+    let bank = Bank::bundled().unwrap();
+    for objective in Objective::ALL.into_iter().filter(|one| *one != Objective::Theory) {
+        let own = |id: &String| bank.topic(id).is_some_and(|topic| topic.objective == objective);
+        let first =
+            |topic: &&Topic| topic.objective == objective && !topic.builds_on.iter().any(own);
+        let first: Vec<&str> =
+            bank.topics().iter().filter(first).map(|it| it.id.as_str()).collect();
+        let easy = bank
+            .templates()
+            .iter()
+            .filter(|template| template.level == 1 && first.contains(&template.topic.as_str()));
+        let easy: Vec<&str> = easy.map(|template| template.id.as_str()).collect();
+        assert!(easy.len() >= 2, "{objective}: {easy:?}");
+    }
+}
+
 #[test]
 fn every_bundled_file_keeps_to_its_schema() {
     let mut found = Vec::new();
@@ -405,7 +460,7 @@ fn a_private_address_is_no_place_of_a_source() {
 fn no_source_of_the_bundled_bank_is_cited_by_nothing() {
     let bank = Bank::bundled().unwrap();
     let cited = bank.cited();
-    let sources = bank.facts().sources.iter().map(|source| source.id.as_str());
+    let sources = bank.facts().sources().iter().map(|source| source.id.as_str());
     let uncited: Vec<&str> = sources.filter(|id| !cited.contains(id)).collect();
     assert!(uncited.is_empty(), "{uncited:?}");
 }

@@ -216,11 +216,17 @@ fn a_class_is_marked_from_its_answers_to_the_pages_for_candidates() {
             "marks.csv",
             "marks.jsonl",
             "results.csv",
+            "results.html",
             "solutions/0001-0101.html",
             "solutions/0002-0102.html",
             "solutions/0003-0103.html",
         ]
     );
+    let posted = desk.read("marks/results.html");
+    for told in ["Candidate", "Per cent", "0101", castmark::export::CAUTION] {
+        assert!(posted.contains(told), "the list to post lacks {told:?}");
+    }
+    assert!(!posted.contains("=cmd"), "no name stands on the list to post");
     let table = desk.read("marks/marks.csv");
     let rows: Vec<&str> = table.lines().collect();
     assert_eq!(

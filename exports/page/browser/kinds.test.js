@@ -191,7 +191,7 @@ test("the sentences of a verdict are those of the program", async () => {
   assert.ok(given.length > 2);
   await page.locator("#answer").fill("9.1");
   await check(page);
-  const told = JSON.parse(castmark("check", problem.code, "a=9.1", "--format", "json"));
+  const told = JSON.parse(castmark("check", problem.code, "a=9.1g", "--format", "json"));
   const said = (await page.locator(".verdict").last().innerText()).replaceAll("\u00a0", " ");
   const reasons = JSON.stringify(told).replaceAll("\u00a0", " ");
   const sentences = await page.evaluate(() => desk.table.question.tries[0].sentences);

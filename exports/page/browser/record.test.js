@@ -212,6 +212,30 @@ test("two windows keep the answers of both", async () => {
   await context.close();
 });
 
+test("what another window adds to the record leaves the problem on the table as it is", async () => {
+  const context = await windowOf(browser);
+  const [here, there] = [await open(context, pageOf()), await open(context, pageOf())];
+  await openKind(here, "base-one-drug", 5);
+  await fill(here, "number", "100000");
+  await check(here);
+  const code = await here.evaluate(() => desk.table.code);
+  await openKind(there, "faults-and-causes", 6);
+  await there.getByText("More", { exact: true }).click();
+  await there.getByRole("button", { name: "Show the answer" }).click();
+  await there.getByRole("button", { name: "Show it" }).click();
+  await here.waitForFunction(() => record.attempts.length === 2);
+  await goTo(here, "");
+  await goTo(here, `problem/${code}`);
+  const tries = () => here.evaluate(() => desk.table.question?.tries.length ?? desk.table.parts[0].tries.length);
+  assert.equal(await tries(), 1);
+  assert.equal(await here.getByText("opened from a link").count(), 1);
+  await fill(here, "number", "90000");
+  await check(here);
+  assert.equal(await tries(), 2);
+  assert.equal(await here.evaluate(() => record.attempts.length), 3);
+  await context.close();
+});
+
 test("the date of an exam is kept, planned for and removed", async () => {
   const context = await windowOf(browser);
   const page = await open(context, pageOf());

@@ -1,13 +1,14 @@
 // Links, history, the first minutes, sheets, own numbers, small pages and hostile ones.
 
 import assert from "node:assert/strict";
-import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
+import { existsSync, mkdirSync, readFileSync, writeFileSync } from "node:fs";
+import { createServer } from "node:http";
 import { join } from "node:path";
 import { after, before, test } from "node:test";
 import { answerRightly, check } from "./answering.js";
 import { castmark, codeOf, folder, pageOf, problemOf } from "./castmark.js";
 import { assertQuiet, focused, launch, open, windowOf } from "./stage.js";
-import { goTo, openKind } from "./states.js";
+import { fillOrder, goTo, openKind } from "./states.js";
 
 let browser;
 before(async () => { browser = await launch(); });
@@ -168,6 +169,102 @@ test("own numbers give the working of the program, and travel in the address", a
   await page.getByRole("button", { name: "Calculate" }).click();
   assert.equal(await page.locator("iframe").getAttribute("srcdoc"), sheet);
   assertQuiet(context);
+  await context.close();
+});
+
+test("an order gives the sheet of castmark batch, and travels in the address", async () => {
+  const context = await windowOf(browser);
+  const page = await open(context, pageOf());
+  const options = await fillOrder(page);
+  await page.getByRole("button", { name: "Calculate" }).click();
+  assert.equal((await focused(page)).text, "The sheet");
+  const sheet = await page.locator("iframe").getAttribute("srcdoc");
+  assert.equal(sheet, castmark(...options, "--format", "html"));
+  await page.reload();
+  await page.waitForSelector("main h1");
+  await page.getByRole("button", { name: "Calculate" }).click();
+  assert.equal(await page.locator("iframe").getAttribute("srcdoc"), sheet);
+  assertQuiet(context);
+  await context.close();
+});
+
+test("the whole order of the manual can be given: blanks, a source of the facts, balances, a second ingredient", async () => {
+  const context = await windowOf(browser);
+  const page = await open(context, pageOf(), "work");
+  await page.getByLabel("Units ordered").fill("12");
+  await page.getByLabel("What a cavity holds").selectOption("masses");
+  await page.getByLabel("Mass of each blank").fill("1.02\n1.04\n1.05\n1.03");
+  await page.getByLabel("Mass of the dish").fill("0");
+  await page.getByText("More about the mould").click();
+  await page.getByLabel("Size marked on the mould").fill("1");
+  await page.getByLabel("Name of the base").fill("theobroma oil");
+  await page.getByLabel("Its name").fill("zinc oxide");
+  await page.getByLabel("Its name").press("Tab");
+  await page.getByLabel("Dose in each unit").fill("200 mg");
+  await page.getByLabel("Value and source").selectOption("practical-calculations-ch8");
+  await page.getByText("Balance, label and heading").click();
+  await page.getByLabel("Smallest step of the balance for drugs").fill("1 mg");
+  await page.getByRole("button", { name: "Add another ingredient" }).click();
+  const other = page.getByRole("group", { name: "Other ingredient" });
+  await other.getByLabel("Its name").fill("beeswax");
+  await other.getByLabel("How much of it").selectOption("strength");
+  await other.getByLabel("Strength").fill("4");
+  await other.getByLabel("What it displaces").selectOption("its own mass");
+  await page.getByRole("button", { name: "Calculate" }).click();
+  const own = castmark("batch", "--units", "12", "--masses", "1.02 g; 1.04 g; 1.05 g; 1.03 g", "--dish", "0 g", "--nominal", "1 g",
+    "--base", "theobroma oil", "--drug", "zinc oxide", "dose=200 mg", "source=practical-calculations-ch8", "--balance", "1 mg",
+    "--other", "beeswax", "strength=4 %", "displaces=its own mass", "--format", "html");
+  assert.equal(await page.locator("iframe").getAttribute("srcdoc"), own);
+  await page.getByRole("button", { name: "Remove other ingredient 1" }).click();
+  assert.equal(await other.count(), 0);
+  assertQuiet(context);
+  await context.close();
+});
+
+test("everything that is wrong with an order is told together, and each link leads to its field", async () => {
+  const context = await windowOf(browser);
+  const page = await open(context, pageOf(), "work");
+  await page.getByLabel("Units ordered").fill("a dozen");
+  await page.getByRole("button", { name: "Calculate" }).click();
+  assert.match((await focused(page)).text, /need a correction/);
+  const links = page.locator(".box li a");
+  assert.ok(await links.count() >= 4, await page.locator(".box").innerText());
+  assert.equal(await page.locator(".box li:not(:has(a))").count(), 0, await page.locator(".box").innerText());
+  for (const link of await links.all()) {
+    await link.click();
+    assert.match((await focused(page)).tag, /^(input|select|textarea)$/);
+    assert.ok((await focused(page)).description.length > 10);
+  }
+  assertQuiet(context);
+  await context.close();
+});
+
+test("the folder for a web space can be put on the home screen, and opens there without a network", async () => {
+  const place = join(folder, "home");
+  castmark("page", "--folder", place, "--template", "base-one-drug", "--title", "Week 3");
+  const kinds = { html: "text/html", js: "text/javascript", svg: "image/svg+xml", png: "image/png", webmanifest: "application/manifest+json" };
+  const server = createServer((request, response) => {
+    const name = new URL(request.url, "http://localhost").pathname.replace(/\/$/, "/index.html");
+    const file = join(place, name);
+    if (!existsSync(file)) return response.writeHead(404).end();
+    response.writeHead(200, { "content-type": kinds[name.split(".").pop()] }).end(readFileSync(file));
+  });
+  await new Promise((listening) => server.listen(0, "127.0.0.1", listening));
+  const address = `http://127.0.0.1:${server.address().port}/`;
+  const context = await windowOf(browser);
+  const page = await open(context, address);
+  const manifest = JSON.parse(readFileSync(join(place, "manifest.webmanifest"), "utf8"));
+  assert.equal(manifest.name, "Week 3");
+  await page.evaluate(() => navigator.serviceWorker.ready);
+  await page.reload();
+  await page.waitForFunction(() => navigator.serviceWorker.controller !== null);
+  await new Promise((closed) => { server.closeAllConnections(); server.close(closed); });
+  await page.reload();
+  await page.waitForSelector("main h1");
+  await page.getByRole("button", { name: "Start with the first problem" }).click();
+  assert.equal(await page.locator("#answer").count(), 1);
+  assert.ok(context.seen.requests.every((url) => url.startsWith(address)), context.seen.requests.join(" "));
+  assert.deepEqual(context.seen.errors, []);
   await context.close();
 });
 

@@ -42,6 +42,21 @@ async function wrong(page, template, times = 1) {
   }
 }
 
+/** An order for the bench, as a student fills it in; the same as options of the program. */
+export async function fillOrder(page) {
+  await goTo(page, "work");
+  await page.getByLabel("Units ordered").fill("12");
+  await page.getByLabel("Extra for losses").selectOption("extra");
+  await page.getByLabel("Extra units").fill("2");
+  await page.getByLabel("Capacity of a cavity, in g").fill("2.02");
+  await page.getByLabel("Name of the base").fill("theobroma oil");
+  await page.getByLabel("Its name").fill("zinc oxide");
+  await page.getByLabel("Dose in each unit").fill("200 mg");
+  await page.getByLabel("What it displaces").selectOption("value");
+  await page.getByLabel("Displacement value").fill("4.7");
+  return ["batch", "--units", "12", "--extra", "2", "--capacity", "2.02 g", "--base", "theobroma oil", "--drug", "zinc oxide", "dose=200 mg", "value=4.7"];
+}
+
 async function right(page, template) {
   const problem = await openKind(page, template);
   await answerRightly(page, problem.parts[0]);
@@ -99,7 +114,19 @@ export const STATES = {
     await page.getByRole("button", { name: "Make the sheet" }).click();
     await page.locator("iframe").waitFor();
   },
-  "kinds to work with": (page) => goTo(page, "work"),
+  "an order": (page) => goTo(page, "work"),
+  "an order, refused": async (page) => {
+    await goTo(page, "work");
+    await page.getByLabel("Extra for losses").selectOption("excess");
+    await page.getByRole("button", { name: "Add another ingredient" }).click();
+    await page.getByRole("button", { name: "Calculate" }).click();
+  },
+  "an order, worked": async (page) => {
+    await fillOrder(page);
+    await page.getByRole("button", { name: "Calculate" }).click();
+    await page.locator("iframe").waitFor();
+  },
+  "kinds to work with": (page) => goTo(page, "work/kinds"),
   "own numbers, refused": async (page) => {
     await goTo(page, "work/base-one-drug");
     await page.getByRole("button", { name: "Calculate" }).click();

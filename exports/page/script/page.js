@@ -26,6 +26,14 @@ async function run() {
     if (record.unsaved) event.preventDefault();
   });
   followAddress();
+  if (aboutPage().home) keepOnDevice();
+}
+
+/** Has the browser keep the page on the device, when it comes from a web space. */
+function keepOnDevice() {
+  if (!location.protocol.startsWith("http") || !("serviceWorker" in navigator)) return;
+  // Without it, the page works as long as there is a network.
+  navigator.serviceWorker.register("worker.js").catch(() => undefined);
 }
 
 /** @param {unknown} problem */

@@ -30,6 +30,8 @@ interface About {
   exam: string | null;
   contents: string;
   caution: string;
+  /** Whether the files for the home screen lie beside the page. */
+  home: boolean;
 }
 
 interface TemplateEntry { id: string; title: string; minutes: number; marks: number; level: string; works: boolean }
@@ -191,6 +193,11 @@ interface ValuesAsked {
   about: string;
   values: { name: string; label: string; unit: string; several: boolean; count: boolean; row: string | null; example: string }[];
   rows: { name: string; label: string; rows: { id: string; title: string }[] }[];
+}
+
+interface Offered {
+  bases: string[];
+  drugs: { name: string; values: { source: string; words: string }[] }[];
 }
 
 interface Worked { title: string; html: string; name: string }

@@ -130,12 +130,12 @@ function topicSelect(held) {
 
 /** @param {Today} today */
 function keptSentence(today) {
-  const answers = today.answers === 1 ? "Your one answer" : `All ${inWords(today.answers)} answers`;
   if (record.trouble) {
     return `The page holds ${counted(today.answers, "answer")} until you close it. Nothing is sent.`;
   }
   if (today.answers === 0) return "Your answers stay in this browser, on this device. Nothing is sent.";
-  return `${answers} ${today.answers === 1 ? "is" : "are"} kept in this browser, on this device. Nothing is sent.`;
+  const all = ["", "Your one answer is", "Both your answers are"][today.answers] ?? `All ${inWords(today.answers)} answers are`;
+  return `${all} kept in this browser, on this device. Nothing is sent.`;
 }
 
 /** A moment as a date for a field. @param {number} moment */

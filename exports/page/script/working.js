@@ -1,4 +1,5 @@
-// The room Work: one's own numbers for a kind of problem, with the working. The numbers travel in the address.
+// The room Work: an order for the bench (batch.js), or one's own numbers for a single kind of problem, with
+// the working. The numbers travel in the address.
 
 /**
  * @param {string} rest the template, and the numbers behind it
@@ -6,7 +7,8 @@
  */
 function workScreen(rest) {
   const [template = "", query = ""] = workAddress(rest);
-  return template ? numbersScreen(template, new URLSearchParams(query)) : kindsScreen();
+  if (template === "") return batchScreen(new URLSearchParams(query));
+  return template === "kinds" ? kindsScreen() : numbersScreen(template, new URLSearchParams(query));
 }
 
 /** @param {string} rest */
@@ -26,10 +28,11 @@ function kindsScreen() {
     }))
     .filter((objective) => objective.templates.length > 0);
   return {
-    title: "Work",
+    title: "Single calculations",
     contents: [
-      el("h1", null, "Work"),
-      el("p", { class: "lead" }, "Give your own numbers, and see the working step by step."),
+      el("p", { class: "place" }, el("a", { href: "#/work" }, "Work")),
+      el("h1", null, "Single calculations"),
+      el("p", { class: "lead" }, "Choose a kind of problem, give your own numbers, and see the working step by step."),
       kinds.length === 0 && el("p", null, "This page holds no calculations."),
       kinds.map((kind) => [
         el("h2", null, kind.title),
@@ -52,7 +55,7 @@ function numbersScreen(template, given) {
     wanted = ask("values", { template });
   } catch (problem) {
     if (!(problem instanceof Refused)) throw problem;
-    return { title: "Work", contents: [el("h1", null, "Work"), el("p", null, problem.message), el("p", null, el("a", { href: "#/work" }, "Choose another kind of problem"))] };
+    return { title: "Work", contents: [el("h1", null, "Work"), el("p", null, problem.message), el("p", null, el("a", { href: "#/work/kinds" }, "Choose another kind of problem"))] };
   }
   const place = el("div", null);
   const errors = el("div", null);
@@ -89,7 +92,7 @@ function numbersScreen(template, given) {
   return {
     title: wanted.title,
     contents: [
-      el("p", { class: "place" }, el("a", { href: "#/work" }, "Work")),
+      el("p", { class: "place" }, el("a", { href: "#/work/kinds" }, "Single calculations")),
       el("h1", null, wanted.title),
       el("p", null, wanted.about),
       errors,
@@ -136,6 +139,8 @@ function valueField(value, given) {
     name: value.name,
     label: capital(value.label),
     input,
+    /** @type {string[]} */
+    covers: [],
     element: el("div", { class: "field" },
       el("label", { for: id }, label),
       message,
@@ -158,15 +163,19 @@ function valueField(value, given) {
  * Everything wrong together, each with a link to its field.
  * @param {HTMLElement} place
  * @param {Refused} refused
- * @param {ReturnType<typeof valueField>[]} fields
+ * @param {OrderEntry[]} fields
  */
 function showErrors(place, refused, fields) {
+  const seen = fields.filter((field) => !field.element.hidden);
   const line = (/** @type {{name: string, text: string}} */ problem) => {
-    const field = fields.find((one) => one.name === problem.name && !one.element.hidden);
+    const field = seen.find((one) => one.name === problem.name)
+      ?? seen.find((one) => one.covers.includes(problem.name))
+      ?? seen.find((one) => problem.name.startsWith(`${one.name}.`));
     if (!field) return el("li", null, problem.text);
-    field.refuse(field.input.value.trim() === "" ? "This value is missing." : problem.text);
+    field.refuse(problem.text);
     const to = (/** @type {Event} */ event) => {
       event.preventDefault();
+      field.element.closest("details")?.setAttribute("open", "");
       focusOn(field.input);
     };
     return el("li", null, el("a", { href: `#${field.input.id}`, onclick: to }, field.label));

@@ -174,10 +174,9 @@ impl<'f> Asker<'_, '_, 'f> {
     }
 
     pub(super) fn table(&mut self, at: &impl Placed, name: &str) -> Checked<&'f Table> {
-        self.facts.table(name).ok_or_else(|| {
-            let known = self.facts.tables.iter().map(|table| table.name.as_str());
-            self.desk.unknown(at, "a facts table", name, known)
-        })
+        self.facts
+            .table(name)
+            .ok_or_else(|| self.desk.unknown(at, "a facts table", name, self.facts.names()))
     }
 
     pub(super) fn column(&mut self, at: &impl Placed, table: &Table, name: &str) -> Checked<usize> {

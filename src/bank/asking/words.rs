@@ -152,7 +152,7 @@ impl<'f> Asker<'_, '_, 'f> {
 
     fn read_point(&mut self, PointText { is, source, .. }: &PointText) -> Checked<Point> {
         let Some(known) = self.facts.source(source) else {
-            let known = self.facts.sources.iter().map(|source| source.id.as_str());
+            let known = self.facts.sources().iter().map(|source| source.id.as_str());
             return Err(self.desk.unknown(source, "a source of sources.yaml", source, known));
         };
         if known.standing == Standing::Memory {

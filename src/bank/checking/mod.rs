@@ -12,7 +12,7 @@ mod conditions;
 mod rounding_rule;
 mod fingerprint;
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::formula::{Scope, Shape};
 
@@ -25,7 +25,7 @@ use crate::bank::reading::written::List;
 use crate::bank::template::{
     BatchRow, DrawingPlan, Method, PartPlan, PickOption, Rule, Step, Template, Value,
 };
-use crate::bank::wording::{naming, usage};
+use crate::bank::wording::{naming, texts, usage};
 use crate::bank::written::template::{BatchText, DrawingText, TemplateText};
 use crate::bank::written::values::ValueText;
 use conditions::{plausible, require};
@@ -74,7 +74,7 @@ pub(super) fn template(
     let drawing = written.drawing.as_ref().map(|text| drawing(desk, text, &names));
     let naming = naming::check(desk, written, (&names.all, &values), given, &names.unsound);
     let fingerprint = fingerprint(&desk.file.source.text, &values, &parts);
-    let template = Template {
+    let mut template = Template {
         id: written.id.to_string(),
         title: written.title.to_string(),
         objective: objective?,
@@ -95,11 +95,13 @@ pub(super) fn template(
         slips,
         batch,
         drawing: drawing.transpose()?,
+        sentences: BTreeMap::new(),
         file: desk.file.source.path.clone(),
         fingerprint,
     };
     desk.finish(())?;
     usage::check(desk, written, &template, &naming, given);
+    template.sentences = texts::sentences(&template);
     desk.finish(template)
 }
 

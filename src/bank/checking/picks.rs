@@ -25,8 +25,7 @@ pub(super) fn pick_rule(
     (facts, whole): (&Facts, &BTreeSet<String>),
 ) -> Checked<Rule> {
     let Some(table) = facts.table(table) else {
-        let known = facts.tables.iter().map(|table| table.name.as_str());
-        return Err(desk.unknown(table, "a facts table", table, known));
+        return Err(desk.unknown(table, "a facts table", table, facts.names()));
     };
     let with = text.with.iter().flat_map(|with| with.iter());
     let with: Vec<usize> =

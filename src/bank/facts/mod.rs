@@ -1,16 +1,22 @@
 //! The facts tables: what handbooks say, each cell with its source.
 
 pub(super) mod same;
+pub(super) mod sources;
+
+use std::sync::Arc;
 
 use crate::quantity::{Exact, Quantity, Unit};
 
+use crate::bank::deferred::Deferred;
+use sources::Sources;
+pub use sources::{Source, Standing};
+
 /// All facts tables and the sources they name.
-#[derive(Clone, Debug, Default)]
+#[derive(Debug, Default)]
 pub struct Facts {
-    /// The tables, by name.
-    pub tables: Vec<Table>,
-    /// The sources, by id.
-    pub sources: Vec<Source>,
+    /// The tables with their names; each is read when it is first asked for.
+    tables: Vec<(String, Deferred<Table>)>,
+    sources: Arc<Sources>,
 }
 
 /// One table.
@@ -110,78 +116,35 @@ pub enum Fact {
     Sequence(Vec<String>),
 }
 
-/// Where a value comes from.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Source {
-    /// Its id in the tables: `course-guide-2019`.
-    pub id: String,
-    /// Its name in questions: `course guide 2019`.
-    pub short: String,
-    /// The full reference.
-    pub full: String,
-    /// How far it can be relied on.
-    pub standing: Standing,
-    /// Where it can be found.
-    pub place: Option<String>,
-    /// Whether sheets print the short name alone, and not the full reference.
-    pub short_on_sheets: bool,
-}
-
-/// How far a source can be relied on.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Standing {
-    /// The published text was read.
-    Read,
-    /// Quoted by another source.
-    SecondHand,
-    /// What the trade does, without a source.
-    CommonPractice,
-    /// A dose, strength or other setting that was chosen for the exercise.
-    Chosen,
-    /// No source says it: the authors went through what they read and found nothing for it. Denies only.
-    Reviewed,
-    /// From memory: shown, but never drawn and never marked by.
-    Memory,
-}
-
-impl Standing {
-    /// The words used in files.
-    pub const ALL: [(Self, &'static str); 6] = [
-        (Self::Read, "read"),
-        (Self::SecondHand, "second-hand"),
-        (Self::CommonPractice, "common-practice"),
-        (Self::Chosen, "chosen"),
-        (Self::Reviewed, "reviewed"),
-        (Self::Memory, "memory"),
-    ];
-
-    /// The word used in files.
-    pub fn name(self) -> &'static str {
-        Self::ALL.iter().find(|(standing, _)| *standing == self).map_or("", |(_, name)| name)
-    }
-
-    /// The standing in words: `common practice`, `chosen for the exercise`.
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::Read => "read",
-            Self::SecondHand => "second-hand",
-            Self::CommonPractice => "common practice",
-            Self::Chosen => "chosen for the exercise",
-            Self::Reviewed => "reviewed by the authors",
-            Self::Memory => "memory",
-        }
-    }
-}
-
 impl Facts {
+    /// The facts of tables with their names.
+    pub(super) fn new(sources: Arc<Sources>, tables: Vec<(String, Deferred<Table>)>) -> Self {
+        Self { tables, sources }
+    }
+
+    /// The tables, in the order of their files; whichever was not read yet is read now.
+    pub fn tables(&self) -> impl Iterator<Item = &Table> {
+        self.tables.iter().filter_map(|(_, table)| table.get())
+    }
+
+    /// The names of the tables.
+    pub fn names(&self) -> impl Iterator<Item = &str> {
+        self.tables.iter().map(|(name, _)| name.as_str())
+    }
+
     /// The table of that name.
     pub fn table(&self, name: &str) -> Option<&Table> {
-        self.tables.iter().find(|table| table.name == name)
+        self.tables.iter().find(|(known, _)| known == name).and_then(|(_, table)| table.get())
+    }
+
+    /// The sources.
+    pub fn sources(&self) -> &[Source] {
+        self.sources.all()
     }
 
     /// The source of that id.
     pub fn source(&self, id: &str) -> Option<&Source> {
-        self.sources.iter().find(|source| source.id == id)
+        self.sources.find(id)
     }
 
     /// Names that are taught under a second one as well, in small letters: the columns `name` and `second` of

@@ -1,16 +1,21 @@
 //! A template that has been read, checked and compiled: everything a draw needs, nothing to look up.
 
 pub(super) mod combination;
+pub(super) mod heading;
 mod keys;
 pub(super) mod objective;
+pub(super) mod sentence;
 pub(super) mod term;
 pub(super) mod theory;
 pub(super) mod verdict;
+
+use std::collections::BTreeMap;
 
 use crate::formula::{Formula, Program, Shape};
 use crate::quantity::{Exact, Rounding, Unit};
 
 pub(super) use objective::{Convention, Objective};
+use sentence::Piece;
 use theory::TheoryPlan;
 use verdict::VerdictPlan;
 
@@ -57,6 +62,9 @@ pub struct Template {
     pub batch: Vec<BatchRow>,
     /// What the drawing in the worked solution shows; `None` for no drawing.
     pub drawing: Option<DrawingPlan>,
+    /// The texts that do nothing but name values, taken apart, by names such as `say/base`; the others
+    /// are filled in by minijinja.
+    pub(crate) sentences: BTreeMap<String, Vec<Piece>>,
     /// The path of its file.
     pub file: String,
     /// First eight bytes of the SHA-256 of the file, in hex: changes whenever the text does.

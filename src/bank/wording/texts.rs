@@ -1,6 +1,6 @@
 //! The texts of a template, and the environment in which they are filled in.
 
-use std::collections::HashMap;
+use std::collections::BTreeMap;
 use std::fmt;
 use std::sync::Arc;
 
@@ -9,6 +9,7 @@ use minijinja::{AutoEscape, Environment, Error, ErrorKind, UndefinedBehavior, es
 
 use crate::bank::reading::words;
 use crate::bank::template::Template;
+use crate::bank::template::sentence::Piece;
 use crate::bank::written::template::TemplateText;
 
 /// Far more than any text needs, far less than a hang.
@@ -52,21 +53,10 @@ pub(in crate::bank) fn environment() -> Environment<'static> {
         state.consume_fuel(value.as_str().map_or(0, |text| text.len() as u64))?;
         escape_formatter(out, state, value)
     });
-    // It could nest lists deeper than can be taken apart again.
-    environment.remove_global("namespace");
-    environment
-}
-
-/// An environment with the texts of checked templates, by the names under which they are found. Each
-/// is read when it is first asked for: of many a template no more than a text or two is.
-pub(in crate::bank) fn environment_of(templates: &[Arc<Template>]) -> Environment<'static> {
-    let named = templates.iter().flat_map(|template| {
-        let texts = texts(template).into_iter();
-        texts.map(|(name, text)| (format!("{}#{name}", template.id), text.to_owned()))
-    });
-    let texts: HashMap<String, String> = named.collect();
-    let mut environment = environment();
-    environment.set_loader(move |name| Ok(texts.get(name).cloned()));
+    // A text has no lists, which could be nested deeper than can be taken apart again.
+    for global in ["namespace", "dict", "range", "debug"] {
+        environment.remove_global(global);
+    }
     environment
 }
 
@@ -87,6 +77,42 @@ pub(in crate::bank) fn plain_names(source: &str) -> Option<Vec<&str>> {
             (is_plain(after) && name.split('.').all(is_word)).then_some(name)
         })
         .collect()
+}
+
+/// The texts of a checked template that do nothing but name values, taken apart, by their names.
+pub(in crate::bank) fn sentences(template: &Template) -> BTreeMap<String, Vec<Piece>> {
+    let texts = texts(template).into_iter();
+    texts.filter_map(|(name, text)| Some((name, pieces(text, template)?))).collect()
+}
+
+/// The pieces of a text; `None` where it does more than name values.
+fn pieces(text: &str, template: &Template) -> Option<Vec<Piece>> {
+    // The library drops the last line break of a text.
+    let mut rest = text.strip_suffix('\n').unwrap_or(text);
+    let names = plain_names(rest)?;
+    let mut pieces = Vec::with_capacity(2 * names.len() + 1);
+    for name in names {
+        let (before, after) = rest.split_once("{{")?;
+        pieces.push(Piece::Plain(before.to_owned()));
+        pieces.push(piece(name, template)?);
+        rest = after.split_once("}}")?.1;
+    }
+    pieces.push(Piece::Plain(rest.to_owned()));
+    Some(pieces)
+}
+
+/// What a name in a text stands for; `None` where that is no single text.
+fn piece(name: &str, template: &Template) -> Option<Piece> {
+    if let Some(slot) = template.slot(name) {
+        return Some(Piece::Value(slot));
+    }
+    let value = name.rsplit_once('.').and_then(|(name, view)| Some((template.slot(name)?, view)));
+    match value {
+        Some((slot, "number")) => Some(Piece::Number(slot)),
+        Some((slot, "table")) => Some(Piece::Table(slot)),
+        Some(_) => None,
+        None => Some(Piece::Drawn(name.to_owned())),
+    }
 }
 
 /// Words that look like names in a text and are none.
@@ -149,7 +175,7 @@ pub(super) fn written_texts(written: &TemplateText) -> Vec<Text<'_>> {
 }
 
 /// The texts of a checked template, by their names behind its id.
-fn texts(template: &Template) -> Vec<(String, &str)> {
+pub(in crate::bank) fn texts(template: &Template) -> Vec<(String, &str)> {
     let mut texts: Vec<(String, &str)> = Vec::new();
     let mut add = |name: String, source| texts.push((name, source));
     for (n, stem) in template.stems.iter().enumerate() {

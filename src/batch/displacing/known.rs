@@ -1,6 +1,6 @@
 //! What the facts say that a drug displaces.
 
-use crate::bank::{ColumnKind, Fact, OrderedDrug, Row, Source, Table};
+use crate::bank::{ColumnKind, Fact, Facts, OrderedDrug, Row, Source, Table};
 use crate::batch::base::USUAL;
 use crate::batch::desk::{Desk, Noted};
 use crate::formula::nearest;
@@ -8,11 +8,11 @@ use crate::quantity::Exact;
 use crate::words;
 
 /// A value of the facts.
-pub(super) struct Known<'a> {
+pub(in crate::batch) struct Known<'a> {
     pub(super) is_value: bool,
     pub(super) number: Exact,
     pub(super) base: String,
-    pub(super) source: &'a Source,
+    pub(in crate::batch) source: &'a Source,
     note: Option<&'a str>,
 }
 
@@ -29,7 +29,7 @@ impl Known<'_> {
         self.number.mul(other.number).is_ok_and(|product| product == Exact::ONE)
     }
 
-    pub(super) fn words(&self) -> String {
+    pub(in crate::batch) fn words(&self) -> String {
         let what = if self.is_value { "displacement value" } else { "displacement factor" };
         let note = self.note.map(|note| format!(", {note}")).unwrap_or_default();
         format!("{what} {} ({}{note}; source: {})", self.number, self.source.short, self.source.id)
@@ -37,8 +37,7 @@ impl Known<'_> {
 }
 
 /// What the facts have for a drug; nothing from memory.
-pub(super) fn known<'a>(desk: &Desk<'a>, name: &str) -> Vec<Known<'a>> {
-    let facts = desk.facts;
+pub(in crate::batch) fn known<'a>(facts: &'a Facts, name: &str) -> Vec<Known<'a>> {
     let wanted = name.trim().to_lowercase().replace('-', " ");
     let mut known = Vec::new();
     for (table, column, is_value) in
@@ -120,14 +119,18 @@ pub(super) fn choose<'k, 'a>(
     }
 }
 
-/// The nearest name of a drug in the facts.
-fn near_drug(desk: &Desk<'_>, name: &str) -> Option<String> {
-    let names = ["drugs", "factors"].iter().filter_map(|table| desk.facts.table(table));
-    let names: Vec<&str> = names
+/// The names of the drugs of which the facts say what they displace.
+pub(in crate::batch) fn names(facts: &Facts) -> Vec<&str> {
+    let tables = ["drugs", "factors"].iter().filter_map(|table| facts.table(table));
+    tables
         .flat_map(|table| {
             let column = table.column("name").unwrap_or_default();
             table.rows.iter().filter_map(move |row| row.cells.get(column)?.first()?.text())
         })
-        .collect();
-    nearest(name, names).map(str::to_owned)
+        .collect()
+}
+
+/// The nearest name of a drug in the facts.
+fn near_drug(desk: &Desk<'_>, name: &str) -> Option<String> {
+    nearest(name, names(desk.facts)).map(str::to_owned)
 }

@@ -8,7 +8,8 @@ use crate::bank::OrderedDrug;
 use crate::quantity::{Arithmetic, Exact};
 use crate::words;
 
-use known::{Known, choose, known};
+use known::choose;
+pub(super) use known::{Known, known, names};
 
 use crate::batch::base::{Base, Ratio, is_fatty, key};
 use crate::batch::desk::{Checked, Desk, Least, Measure};
@@ -66,7 +67,7 @@ impl Displacing {
         base: &Base,
         is_volume: bool,
     ) -> Checked<Self> {
-        let known = known(desk, name);
+        let known = known(desk.facts, name);
         let listed: Vec<String> = known.iter().map(Known::words).collect();
         let per_gram: Vec<Exact> = known.iter().map(Known::per_gram).collect();
         // The density of a liquid given by volume says what it weighs; it may also say what it displaces.

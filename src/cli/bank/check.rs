@@ -24,7 +24,7 @@ const PROGRESS_EVERY: Duration = Duration::from_millis(200);
 /// Of every template it is shown that it can be read, that its sums add like to like, that draws have
 /// sensible answers and differ from one another, that every wording and sentence can be filled in,
 /// that the answers of the key are marked right, that no accepted range is wide without a reason, and
-/// that every slip is told from the right answer and recognised.
+/// that every slip is recognised and stays apart from what is accepted, however it is rounded.
 ///
 /// A question that a reader who knows nothing can guess is a fault, too, and so is a bank in which three
 /// tries exhaust too many templates.
@@ -52,7 +52,7 @@ pub(super) struct Arguments {
 
 /// Checks and prints the table.
 pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outcome, Failure> {
-    let bank = arguments.bank.load(terminal)?;
+    let bank = arguments.bank.load_whole(terminal)?;
     let templates = if arguments.templates.is_empty() {
         bank.templates().iter().collect()
     } else {
@@ -135,7 +135,8 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
 /// The sources that nothing cites.
 fn uncited(bank: &Bank) -> Vec<String> {
     let cited = bank.cited();
-    let sources = bank.facts().sources.iter().filter(|source| !cited.contains(source.id.as_str()));
+    let sources =
+        bank.facts().sources().iter().filter(|source| !cited.contains(source.id.as_str()));
     let fault = |source: &Source| format!("source `{}` is cited by nothing; remove it", source.id);
     sources.map(fault).collect()
 }

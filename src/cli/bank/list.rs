@@ -90,7 +90,7 @@ fn list_topics(
     ]);
     let fits = |topic: &&Topic| objective.is_none_or(|wanted| wanted == topic.objective);
     for topic in bank.topics().iter().filter(fits) {
-        let templates = bank.templates().iter().filter(|each| each.topic == topic.id).count();
+        let templates = bank.headings().filter(|each| each.topic == topic.id).count();
         table.row([
             topic.id.clone(),
             templates.to_string(),

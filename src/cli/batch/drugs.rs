@@ -1,6 +1,6 @@
 //! The drugs of `--drug` and `--other`.
 
-use castmark::bank::{OrderedCasts, OrderedDrug, OrderedSalt};
+use castmark::bank::OrderedDrug;
 use castmark::formula::nearest;
 use castmark::words;
 
@@ -25,7 +25,7 @@ pub(super) fn read_drugs(
             ));
             continue;
         };
-        match drug_field(drug, key) {
+        match drug.path_mut(&key.split('.').collect::<Vec<_>>()) {
             Some(Some(_)) => problems.push(format!(
                 "`{option}`: expected `{key}` once, found it again; keep one of them"
             )),
@@ -56,29 +56,3 @@ const GROUPED: [&str; 7] = [
     "salt.held",
     "salt.holds",
 ];
-
-fn drug_field<'d>(drug: &'d mut OrderedDrug, key: &str) -> Option<&'d mut Option<String>> {
-    let Some((group, key)) = key.split_once('.') else { return drug.field_mut(key) };
-    match group {
-        "casts" => {
-            let casts = drug.casts.get_or_insert_with(OrderedCasts::default);
-            Some(match key {
-                "mass" => &mut casts.mass,
-                "units" => &mut casts.units,
-                "dose" => &mut casts.dose,
-                "strength" => &mut casts.strength,
-                _ => return None,
-            })
-        }
-        "salt" => {
-            let salt = drug.salt.get_or_insert_with(OrderedSalt::default);
-            Some(match key {
-                "ordered" => &mut salt.ordered,
-                "held" => &mut salt.held,
-                "holds" => &mut salt.holds,
-                _ => return None,
-            })
-        }
-        _ => None,
-    }
-}

@@ -184,8 +184,7 @@ impl Options {
         self.clear_others(order);
         self.apply_masses(order, &mut given, &mut problems);
         for ((path, option), value) in OPTIONS.iter().zip(self.single()) {
-            if let (Some(value), Some(field)) = (value, field(order, path)) {
-                *field = Some(value.clone());
+            if value.is_some_and(|value| order.set(path, value)) {
                 given.options.insert((*path).to_owned(), (*option).to_owned());
             }
         }
@@ -298,37 +297,4 @@ impl Options {
         }
         parts
     }
-}
-
-/// The value of an order that an option gives.
-fn field<'o>(order: &'o mut Order, path: &str) -> Option<&'o mut Option<String>> {
-    let Order { mould, base, balance, .. } = order;
-    Some(match path {
-        "title" => &mut order.title,
-        "form" => &mut order.form,
-        "units" => &mut order.units,
-        "extra" => &mut order.extra,
-        "excess" => &mut order.excess,
-        "loss" => &mut order.loss,
-        "mould.capacity" => &mut mould.capacity,
-        "mould.total" => &mut mould.total,
-        "mould.blanks" => &mut mould.blanks,
-        "mould.dish" => &mut mould.dish,
-        "mould.spoilt" => &mut mould.spoilt,
-        "mould.base" => &mut mould.base,
-        "mould.nominal" => &mut mould.nominal,
-        "mould.cavities" => &mut mould.cavities,
-        "base.name" => &mut base.name,
-        "base.ratio" => &mut base.ratio,
-        "base.to" => &mut base.to,
-        "base.density" => &mut base.density,
-        "base.to_density" => &mut base.to_density,
-        "base.allowance" => &mut base.allowance,
-        "base.made" => &mut base.made,
-        "balance.drug" => &mut balance.drug,
-        "balance.base" => &mut balance.base,
-        "balance.error" => &mut balance.error,
-        "directions" => &mut order.directions,
-        _ => return None,
-    })
 }

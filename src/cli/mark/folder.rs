@@ -31,6 +31,9 @@ pub(super) const HAND: &str = "hand.jsonl";
 /// The list of results by number, to post.
 pub(super) const RESULTS: &str = "results.csv";
 
+/// The name of the same list as a page, before its ending.
+pub(super) const RESULTS_STEM: &str = "results";
+
 /// Where two markers differ.
 pub(super) const DIFFERENCES: &str = "differences.csv";
 
@@ -146,6 +149,8 @@ fn strangers(path: &Path, set: &PaperSet) -> io::Result<Vec<String>> {
             ENDINGS.map(|ending| format!("{name}.{ending}"))
         })
         .collect();
+    let tables = [TABLE, LINES, BY_HAND, HAND, RESULTS, DIFFERENCES];
+    let lists = ENDINGS.map(|ending| format!("{RESULTS_STEM}.{ending}"));
     let mut strange = Vec::new();
     for entry in fs::read_dir(path)? {
         let entry = entry?;
@@ -157,7 +162,7 @@ fn strangers(path: &Path, set: &PaperSet) -> io::Result<Vec<String>> {
                     strange.push(format!("{name}/{inner}"));
                 }
             }
-        } else if ![TABLE, LINES, BY_HAND, HAND, RESULTS, DIFFERENCES].contains(&name.as_str()) {
+        } else if !tables.contains(&name.as_str()) && !lists.contains(&name) {
             strange.push(name);
         }
     }

@@ -5,7 +5,7 @@ use std::path::Path;
 
 use castmark::export::{
     Outcome, by_hand_head, by_hand_table, differences_head, differences_table, marks_lines,
-    marks_table, marks_table_head, results_head, results_table,
+    marks_table, marks_table_head, results_table,
 };
 use castmark::marks::MarksHead;
 use castmark::paper::{ClassMarking, PaperMarks};
@@ -85,8 +85,10 @@ impl<'a> Output<'a> {
     /// When that fails; what was there before is then still there.
     pub(super) fn finish(mut self) -> Result<(), Failure> {
         let grading = &self.head.grading;
-        let results = results_head(grading) + &results_table(&self.outcomes, grading);
-        self.draft.write(RESULTS, results.as_bytes())?;
+        self.draft.write(RESULTS, results_table(&self.outcomes, grading).as_bytes())?;
+        for (name, bytes) in self.returned.iter().flat_map(|it| it.results(&self.outcomes)) {
+            self.draft.write(&name, &bytes?)?;
+        }
         if !self.differences.is_empty() {
             let differences = differences_head() + &self.differences;
             self.draft.write(DIFFERENCES, differences.as_bytes())?;

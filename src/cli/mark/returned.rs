@@ -4,14 +4,17 @@ use std::collections::BTreeSet;
 
 #[cfg(feature = "pdf")]
 use castmark::export::feedback_pdf;
-use castmark::export::{Document, Options, PaperPress, Reader, Sheet, exporter, feedback_page};
+use castmark::export::{
+    Document, Options, Outcome, PaperPress, Reader, Sheet, exporter, feedback_page, office_file,
+    results_sheet,
+};
 use castmark::marks::MarksHead;
 use castmark::paper::{ClassMarking, PaperMarks};
 use clap::ValueEnum;
 
 use super::super::outcome::Failure;
 use super::super::paper::file_name;
-use super::folder::{FEEDBACK, SOLUTIONS};
+use super::folder::{FEEDBACK, RESULTS_STEM, SOLUTIONS};
 
 /// What feedback can be made, each named as its files end.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, ValueEnum)]
@@ -68,7 +71,6 @@ pub(super) struct Returned<'a> {
     /// What to make.
     formats: &'a [Format],
     /// How pages look.
-    #[cfg(feature = "pdf")]
     options: Options,
     /// Whether worked solutions are wanted.
     pub solutions: bool,
@@ -92,15 +94,7 @@ impl<'a> Returned<'a> {
         let exporters = wanted.filter_map(|format| exporter(format.ending()));
         let presses = exporters.map(|exporter| PaperPress::new(exporter, options));
         let presses = presses.collect::<Result<_, _>>().map_err(Failure::unusable)?;
-        Ok(Self {
-            marking,
-            head,
-            formats,
-            #[cfg(feature = "pdf")]
-            options: options.clone(),
-            solutions,
-            presses,
-        })
+        Ok(Self { marking, head, formats, options: options.clone(), solutions, presses })
     }
 
     /// The files of a candidate, each with its name in the folder.
@@ -144,5 +138,18 @@ impl<'a> Returned<'a> {
             files.push((format!("{SOLUTIONS}/{name}.{}", press.exporter().extension()), bytes));
         }
         Ok(files)
+    }
+
+    /// The list of results to post, in each format, with the name of its file.
+    pub(super) fn results<'b>(
+        &'b self,
+        outcomes: &[Outcome],
+    ) -> impl Iterator<Item = (String, Result<Vec<u8>, Failure>)> + use<'a, 'b> {
+        let sheet = results_sheet(self.head, outcomes);
+        let exporters = self.formats.iter().filter_map(|format| exporter(format.ending()));
+        exporters.map(move |exporter| {
+            let bytes = office_file(&sheet, exporter, &self.options).map_err(Failure::unusable);
+            (format!("{RESULTS_STEM}.{}", exporter.extension()), bytes)
+        })
     }
 }

@@ -23,17 +23,26 @@ const ENGINE: &[u8] = include_bytes!("../../../exports/page/engine.wasm");
 const LAYOUT: &str = include_str!("../../../exports/page/page.html.jinja");
 const STYLE: &str = include_str!("../../../exports/page/style.css");
 
+/// Where a page will stand.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Place {
+    /// In a file by itself.
+    Alone,
+    /// Beside the files with which a browser puts it on the home screen.
+    Home,
+}
+
 /// A page as one file.
 #[derive(Debug)]
 pub(super) struct Document(String);
 
 impl Document {
-    /// The page with these contents.
+    /// The page with these contents, for that place.
     ///
     /// # Errors
     /// When the layout cannot be filled in, which a test rules out.
-    pub(super) fn of(contents: &Contents) -> Result<Self, Failure> {
-        let script = SCRIPT.concat();
+    pub(super) fn of(contents: &Contents, place: Place) -> Result<Self, Failure> {
+        let script = SCRIPT.to_owned();
         let held = serde_json::to_string(contents).map_err(Failure::unusable)?;
         let about = json!({
             "title": contents.title,
@@ -42,6 +51,7 @@ impl Document {
             "exam": contents.exam,
             "contents": mark(&held),
             "caution": CAUTION,
+            "home": place == Place::Home,
         });
         let safe = |text: String| Value::from_safe_string(text);
         let fields = context! {
@@ -50,7 +60,8 @@ impl Document {
             caution => CAUTION,
             version => env!("CARGO_PKG_VERSION"),
             made => castmark::page::date_in_words(&contents.made),
-            policy => policy(&script),
+            home => place == Place::Home,
+            policy => policy(&script, place),
             style => safe(STYLE.to_owned()),
             script => safe(script),
             about => safe(in_element(&about.to_string())),
@@ -72,16 +83,20 @@ impl Document {
 
 /// What the page may do: run its own script and engine, and show pictures that it holds. Styles may
 /// stand in elements, as those of a sheet shown in a frame do; nothing can be fetched, by them neither.
-fn policy(script: &str) -> String {
+fn policy(script: &str, place: Place) -> String {
     let hash = STANDARD.encode(Sha256::digest(script.as_bytes()));
+    let home = match place {
+        Place::Alone => "img-src data:",
+        Place::Home => "img-src data: 'self'; manifest-src 'self'; worker-src 'self'",
+    };
     format!(
         "default-src 'none'; script-src 'sha256-{hash}' 'wasm-unsafe-eval'; style-src \
-         'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'"
+         'unsafe-inline'; {home}; base-uri 'none'; form-action 'none'"
     )
 }
 
-/// A mark by which a browser knows the contents again: eight letters.
-fn mark(contents: &str) -> String {
+/// A mark by which a browser knows contents again: eight letters.
+pub(super) fn mark(contents: &str) -> String {
     let mut mark = String::new();
     for byte in Sha256::digest(contents.as_bytes()).iter().take(4) {
         let _ = write!(mark, "{byte:02x}");

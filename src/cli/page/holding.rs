@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use castmark::bank::{Bank, Objective, Template};
+use castmark::bank::{Bank, Heading, Objective};
 use castmark::formula::nearest;
 
 use crate::cli::banks;
@@ -34,8 +34,7 @@ impl Wish<'_> {
             return Err(Failure::unusable(format!("there is no topic `{id}`; {what_to_do}")));
         }
         let wanted: BTreeSet<&str> = bank
-            .templates()
-            .iter()
+            .headings()
             .filter(|template| self.names(template))
             .map(|template| template.id.as_str())
             .collect();
@@ -47,7 +46,7 @@ impl Wish<'_> {
         Ok(wanted)
     }
 
-    fn names(&self, template: &Template) -> bool {
+    fn names(&self, template: &Heading) -> bool {
         let nothing =
             self.objectives.is_empty() && self.topics.is_empty() && self.templates.is_empty();
         nothing

@@ -2,6 +2,7 @@
 
 mod document;
 mod holding;
+mod home;
 
 use std::path::PathBuf;
 
@@ -10,7 +11,7 @@ use castmark::page::Contents;
 use castmark::practice::{day_of, day_text, read_settings};
 use clap::Args;
 
-use self::document::Document;
+use self::document::{Document, Place};
 use self::holding::Wish;
 use super::banks::WhichBank;
 use super::check::read_rules;
@@ -28,17 +29,21 @@ const TITLE: &str = "Moulded dosage forms";
 /// The page holds the same engine as this program, with the questions that you choose, and yours from
 /// --bank as well. Students open it on a phone or a laptop to practise, to print sheets and to work
 /// numbers from the bench. Hand the file on, or put it on any web space; nothing is fetched and nothing
-/// is sent. Their answers stay in their own browser, and can be saved and added to the record of
+/// is sent. With --folder, a page on a web space can also be put on the home screen. Their answers stay in their own browser, and can be saved and added to the record of
 /// castmark practise. Without a choice, the page holds every question of the bank.
 #[derive(Debug, Args)]
 #[command(after_help = "Examples:\n  \
     castmark page --output practice.html\n  \
     castmark page --output week-3.html --topic mean-capacity --topic one-drug --title \"Week 3\"\n  \
-    castmark page --output practice.html --exam 2026-12-14 --bank my-templates")]
+    castmark page --output practice.html --exam 2026-12-14 --bank my-templates\n  \
+    castmark page --folder practice")]
 pub(super) struct Arguments {
     /// The file to write; a name that ends in .html
-    #[arg(long, short, value_name = "FILE")]
-    output: PathBuf,
+    #[arg(long, short, value_name = "FILE", required_unless_present = "folder")]
+    output: Option<PathBuf>,
+    /// A folder to write instead, for a web space: a page that can be put on the home screen
+    #[arg(long, value_name = "FOLDER", conflicts_with = "output")]
+    folder: Option<PathBuf>,
     /// Hold the questions of this objective; give the option again for another
     #[arg(long, value_name = "NAME", value_parser = parsers::objective())]
     objective: Vec<Objective>,
@@ -71,7 +76,8 @@ pub(super) struct Arguments {
 pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outcome, Failure> {
     let settings = arguments.settings()?;
     let rules = arguments.rules(terminal)?;
-    let target = Target::prepare(&arguments.output, Readers::Usual)?;
+    let target = arguments.output.as_ref().map(|path| Target::prepare(path, Readers::Usual));
+    let target = target.transpose()?;
     let own = arguments.bank.own_files()?;
     let bank = arguments.bank.load(terminal)?;
     let wish = Wish {
@@ -90,16 +96,26 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
         rules,
         files: Bank::bundled_beside(&own),
         own,
+        cited: Vec::new(),
     };
     contents.keep(&bank, &wanted);
     arguments.bank.name_by_folder(&mut contents.own);
-    let document = Document::of(&contents)?;
-    target.write(document.text().as_bytes())?;
-    let size = document.text().len().div_ceil(1000);
+    let (size, to_do) = match (target, &arguments.folder) {
+        (_, Some(folder)) => (home::write(&contents, folder)?, "put the folder on a web space"),
+        (Some(target), None) => {
+            let document = Document::of(&contents, Place::Alone)?;
+            target.write(document.text().as_bytes())?;
+            (document.text().len(), "open it in a browser")
+        }
+        // The parser asks for one of the two.
+        (None, None) => return Ok(Outcome::Done),
+    };
+    let place = arguments.folder.as_ref().or(arguments.output.as_ref());
     terminal.note(format_args!(
-        "`{}` holds {} in {size} kB; open it in a browser",
-        arguments.output.display(),
+        "`{}` holds {} in {} kB; {to_do}",
+        place.map(|place| place.display().to_string()).unwrap_or_default(),
         castmark::words::counted(wanted.len(), "template"),
+        size.div_ceil(1000),
     ));
     Ok(Outcome::Done)
 }

@@ -28,6 +28,7 @@ const LINES_OF_A_QUESTION: usize = 8;
 pub(super) struct Face<'a> {
     pub(super) bank: &'a Bank,
     pub(super) settings: &'a Settings,
+    pub(super) rules: &'a marking::Settings,
     pub(super) record: &'a mut dyn Record,
     pub(super) session: Session,
     pub(super) teller: Teller,
@@ -64,8 +65,10 @@ impl Face<'_> {
                 self.pass_on(&Event::Stop)?;
                 break;
             }
+            let line = self.prompt.ask(self.terminal)?;
+            // The window may have changed while the student was thinking.
             self.terminal.measure();
-            match self.prompt.ask(self.terminal)? {
+            match line {
                 None => self.pass_on(&Event::Stop)?,
                 Some(line) => self.typed(&line)?,
             }
@@ -94,11 +97,10 @@ impl Face<'_> {
 
     /// Passes an event to the session and shows what comes back.
     fn pass_on(&mut self, event: &Event) -> Result<(), Failure> {
-        let rules = marking::Settings::default();
         let mut room = Room {
             bank: self.bank,
             settings: self.settings,
-            rules: &rules,
+            rules: self.rules,
             record: &mut *self.record,
             at: now(),
         };
@@ -137,7 +139,9 @@ impl Face<'_> {
                     self.printed = self.terminal.lines();
                     self.stem()?;
                 }
-                let Some(exercise) = self.session.exercise(self.bank) else { return Ok(()) };
+                let Some(exercise) = self.session.exercise(self.bank, self.rules) else {
+                    return Ok(());
+                };
                 let width = self.terminal.width();
                 let text = self.teller.question(self.bank, &exercise, question.part, width)?;
                 Ok(self.terminal.print(format_args!("\n{text}"))?)
@@ -169,7 +173,9 @@ impl Face<'_> {
                 self.steps(*from..*to, None)
             }
             Shown::Solution => {
-                let Some(exercise) = self.session.exercise(self.bank) else { return Ok(()) };
+                let Some(exercise) = self.session.exercise(self.bank, self.rules) else {
+                    return Ok(());
+                };
                 let text = self.teller.solution(self.bank, &exercise, self.terminal.width())?;
                 Ok(self.terminal.print(format_args!("\n{text}"))?)
             }
@@ -183,7 +189,7 @@ impl Face<'_> {
     }
 
     fn stem(&mut self) -> Result<(), Failure> {
-        let Some(exercise) = self.session.exercise(self.bank) else { return Ok(()) };
+        let Some(exercise) = self.session.exercise(self.bank, self.rules) else { return Ok(()) };
         let stem = self.teller.stem(self.bank, &exercise, self.terminal.width())?;
         Ok(self.terminal.print(stem)?)
     }
@@ -208,7 +214,7 @@ impl Face<'_> {
         steps: std::ops::Range<usize>,
         blank: Option<usize>,
     ) -> Result<(), Failure> {
-        let Some(exercise) = self.session.exercise(self.bank) else { return Ok(()) };
+        let Some(exercise) = self.session.exercise(self.bank, self.rules) else { return Ok(()) };
         let width = self.terminal.width();
         let text = self.teller.steps(self.bank, &exercise, steps, blank, width)?;
         Ok(self.terminal.print(format_args!("\n{text}"))?)

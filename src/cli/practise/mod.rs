@@ -21,6 +21,7 @@ use self::keeping::Keeping;
 use self::prompt::Prompt;
 use self::telling::Teller;
 use super::banks::{self, WhichBank};
+use super::check::read_rules;
 use super::disk::read_text;
 use super::outcome::{Failure, Outcome};
 use super::parsers;
@@ -68,6 +69,9 @@ pub(super) struct Arguments {
     /// File with settings of practice, such as the days between reviews
     #[arg(long, value_name = "FILE")]
     settings: Option<PathBuf>,
+    /// A file with rules of marking of your own
+    #[arg(long, value_name = "FILE")]
+    rules: Option<PathBuf>,
     #[command(flatten)]
     keeping: Keeping,
     #[command(flatten)]
@@ -77,6 +81,8 @@ pub(super) struct Arguments {
 /// Practises, reports, or deletes the record.
 pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outcome, Failure> {
     let settings = arguments.settings()?;
+    let rules = arguments.rules.as_ref().map(|path| read_rules(path, terminal)).transpose()?;
+    let rules = rules.unwrap_or_default();
     let path = place::find(arguments.keeping.record())?;
     let about = |error: &RecordError| place::about(&path, error);
     if let Some(outcome) = arguments.keeping.without_bank(&path, terminal)? {
@@ -105,6 +111,7 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     let face = Face {
         bank: &bank,
         settings: &settings,
+        rules: &rules,
         record: &mut record,
         session: Session::new(wish),
         teller: Teller::new()?,

@@ -4,6 +4,7 @@
 mod cells;
 mod outcome;
 mod table;
+mod results;
 mod by_hand;
 mod lines;
 mod feedback;
@@ -20,4 +21,5 @@ pub use feedback_page::feedback_page;
 pub use feedback_pdf::feedback_pdf;
 pub use lines::{head_questions, marks_lines};
 pub use outcome::Outcome;
-pub use table::{marks_table, marks_table_head, results_head, results_table};
+pub use results::{results_sheet, results_table};
+pub use table::{marks_table, marks_table_head};

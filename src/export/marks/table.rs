@@ -1,6 +1,5 @@
 //! The marks of a class as a table for a spreadsheet, in the order of the blueprint.
 
-use crate::bank::Grading;
 use crate::marking::Standing;
 use crate::marks::{HeadQuestion, Mark, MarksHead};
 use crate::paper::{PaperMarks, PartMarks, QuestionMarks};
@@ -107,31 +106,4 @@ fn sections(head: &MarksHead) -> Vec<Section<'_>> {
     let sections: Vec<Section<'_>> =
         together.map(|questions| Section { title: &questions[0].section, questions }).collect();
     if sections.len() > 1 { sections } else { Vec::new() }
-}
-
-/// The headings of the list of results.
-pub fn results_head(grading: &Grading) -> String {
-    let mut headings = vec!["candidate", "status", "marks", "of", "per_cent"];
-    headings.extend(grading.pass.map(|_| "result"));
-    headings.extend((!grading.grades.is_empty()).then_some("grade"));
-    BYTE_ORDER_MARK.to_owned() + &row(&headings)
-}
-
-/// A row for each candidate by number, without names, to post.
-pub fn results_table(outcomes: &[Outcome], grading: &Grading) -> String {
-    let mut sorted: Vec<&Outcome> = outcomes.iter().collect();
-    sorted.sort_by(|a, b| a.candidate.cmp(&b.candidate));
-    let cells = |outcome: &Outcome| {
-        let mut cells = vec![
-            outcome.candidate.clone(),
-            outcome.status.to_owned(),
-            outcome.marks.clone(),
-            outcome.of.clone(),
-            outcome.per_cent.clone(),
-        ];
-        cells.extend(grading.pass.map(|_| outcome.result.to_owned()));
-        cells.extend((!grading.grades.is_empty()).then(|| outcome.grade.clone()));
-        row(&cells)
-    };
-    sorted.into_iter().map(cells).collect()
 }

@@ -139,7 +139,7 @@ fn what_was_left_is_gone_on_with_where_it_was_left() {
         first.take(text, &judged);
     }
     let left = Unfinished { code: String::new(), missing: 4, hints: 1, written: None, attempts };
-    let resumed = Exercise::resume(first.problem.clone(), &left);
+    let resumed = Exercise::resume_by(first.problem.clone(), &left, &marking::Settings::default());
     assert_eq!((resumed.question(), resumed.tries()), (first.question(), 1));
     assert_eq!((resumed.hints(), resumed.marks()), (1, first.marks()));
 }

@@ -58,13 +58,14 @@ impl Session {
             Event::GoOn | Event::Skip | Event::Pass => self.next_problem(None, room),
             Event::Solution => Ok(vec![Shown::Solution]),
             Event::NewNumbers => {
-                let exercise = self.exercise(room.bank);
+                let exercise = self.exercise(room.bank, room.rules);
                 let template = exercise.map(|each| Arc::clone(&each.problem.template));
                 self.next_problem(template, room)
             }
-            Event::Question => {
-                Ok(self.exercise(room.bank).map(|each| self.present(&each)).unwrap_or_default())
-            }
+            Event::Question => Ok(self
+                .exercise(room.bank, room.rules)
+                .map(|each| self.present(&each))
+                .unwrap_or_default()),
             Event::Start
             | Event::Open(_)
             | Event::Answer(_)

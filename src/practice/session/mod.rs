@@ -24,7 +24,7 @@ use std::fmt;
 
 use serde::{Deserialize, Serialize};
 
-use crate::bank::{Bank, Objective};
+use crate::bank::{Bank, Heading, Objective};
 use crate::draw::{Code, CodeProblem};
 use crate::marking;
 use crate::problem::{DrawProblem, Problem, WorkProblem};
@@ -235,14 +235,14 @@ impl Session {
 
     /// The problem on the table as far as it was answered; `None` between two problems and when the
     /// bank no longer has it.
-    pub fn exercise(&self, bank: &Bank) -> Option<Exercise> {
+    pub fn exercise(&self, bank: &Bank, rules: &marking::Settings) -> Option<Exercise> {
         let left = self.current.as_ref()?;
         let problem = problem_of(bank, &left.code)?;
-        Some(Exercise::resume(problem, left))
+        Some(Exercise::resume_by(problem, left, rules))
     }
 
     /// Whether a template is among what is practised.
-    fn wants(&self, template: &crate::bank::Template) -> bool {
+    fn wants(&self, template: &Heading) -> bool {
         let fits = |wish: &Option<String>, found: &str| wish.as_ref().is_none_or(|id| id == found);
         fits(&self.wish.objective, template.objective.name())
             && fits(&self.wish.topic, &template.topic)

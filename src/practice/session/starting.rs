@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use crate::bank::Template;
+use crate::bank::{Heading, Template};
 use crate::draw::{Code, Seed, Stream};
 use crate::practice::{
     Exercise, Fade, Plan, Progress, Situation, Standing, Subject, USUAL_PACE, Unfinished, Why,
@@ -28,7 +28,7 @@ impl Session {
         let mut shown = vec![Shown::Today(self.today(room)?)];
         if let Some(left) = room.record.unfinished()? {
             let problem = problem_of(room.bank, &left.code);
-            let wanted = problem.filter(|problem| self.wants(&problem.template));
+            let wanted = problem.filter(|problem| self.wants(&Heading::of(&problem.template)));
             if let Some(problem) = wanted {
                 let exercise = Exercise::resume_by(problem, &left, room.rules);
                 if exercise.question().is_some() {
@@ -119,6 +119,7 @@ impl Session {
                 let subject =
                     subjects.get(choice.subject).ok_or(SessionProblem::NothingToPractise)?;
                 let template = subject.next_template(subject.progress(&progress));
+                let template = template.and_then(|heading| room.bank.find(&heading.id));
                 let template = template.ok_or(SessionProblem::NothingToPractise)?;
                 (Arc::clone(template), Some(choice.why))
             }

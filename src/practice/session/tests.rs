@@ -60,14 +60,14 @@ impl Student {
 
     /// The answer of the key to the question asked.
     fn key(&self) -> String {
-        let exercise = self.session.exercise(self.bank).unwrap();
+        let exercise = self.session.exercise(self.bank, &RULES).unwrap();
         exercise.part().unwrap().response.answer()
     }
 
     /// Solves the problem on the table.
     fn solves(&mut self) {
         while self.session.phase() != Phase::Between {
-            let exercise = self.session.exercise(self.bank).unwrap();
+            let exercise = self.session.exercise(self.bank, &RULES).unwrap();
             match exercise.points().map(<[_]>::len) {
                 Some(points) => {
                     if self.session.phase() == Phase::Asking {
@@ -232,7 +232,7 @@ fn every_template_answers_in_words_after_the_last_try_and_ends() {
                 Phase::Between => break,
                 Phase::Reading => drop(student.does(&Event::GoOn)),
                 Phase::Points => {
-                    let count = match student.session.exercise(bank).unwrap().points() {
+                    let count = match student.session.exercise(bank, &RULES).unwrap().points() {
                         Some(points) => points.len(),
                         None => 1,
                     };
@@ -277,9 +277,9 @@ fn skipping_an_untouched_problem_leaves_no_trace_and_brings_another_topic() {
 #[test]
 fn new_numbers_are_other_numbers_of_the_same_template() {
     let mut student = Student::of_template("base-one-drug");
-    let first = student.session.exercise(student.bank).unwrap().problem.draw.place;
+    let first = student.session.exercise(student.bank, &RULES).unwrap().problem.draw.place;
     student.does(&Event::NewNumbers);
-    let exercise = student.session.exercise(student.bank).unwrap();
+    let exercise = student.session.exercise(student.bank, &RULES).unwrap();
     assert_eq!(exercise.problem.template.id, "base-one-drug");
     assert_ne!(exercise.problem.draw.place, first);
 }
@@ -307,7 +307,7 @@ fn the_rest_of_an_example_is_shown_only_where_something_follows() {
             let wish = Wish { template: Some(template.to_owned()), seed, ..Wish::default() };
             let mut student = Student::new(wish);
             student.does(&Event::Start);
-            let exercise = student.session.exercise(student.bank).unwrap();
+            let exercise = student.session.exercise(student.bank, &RULES).unwrap();
             let steps = exercise.problem.template.working.len();
             let blank = exercise.blank().unwrap();
             let key = student.key();
@@ -327,10 +327,11 @@ fn a_written_answer_is_kept_until_its_points_are_marked() {
     assert_eq!(kinds(&student.answers("some properties")), ["points"]);
     assert_eq!(student.session.phase(), Phase::Points);
     assert_eq!(student.list.attempts, []);
-    let count = match &student.session.exercise(student.bank).unwrap().part().unwrap().response {
-        Response::Written(key) => key.points.len(),
-        other => panic!("{other:?}"),
-    };
+    let count =
+        match &student.session.exercise(student.bank, &RULES).unwrap().part().unwrap().response {
+            Response::Written(key) => key.points.len(),
+            other => panic!("{other:?}"),
+        };
     assert_eq!(kinds(&student.does(&Event::Points(vec![true]))), ["points"]);
     student.does(&Event::Points(vec![true; count]));
     assert_eq!(student.list.attempts[0].answer, "some properties");

@@ -1,6 +1,7 @@
 //! What a session says, in sentences; every face can use them.
 
 use crate::practice::{Ending, Outcome, Standing, Why, day_text};
+use crate::words::{counted, is_or_are, number};
 
 use super::{Coming, End, EndedShown, Shown, Today, VerdictShown};
 
@@ -173,12 +174,10 @@ impl EndedShown {
         match (self.ending, self.whole) {
             (Ending::Alone, true) if self.standing == Standing::Known => known,
             (Ending::Alone, true) if self.templates_left > 0 => format!(
-                "{} of this topic still to be solved alone.",
-                if self.templates_left == 1 {
-                    "One kind of problem is".to_owned()
-                } else {
-                    format!("{} kinds of problem are", self.templates_left)
-                }
+                "{} kind{} of problem of this topic {} still to be solved alone.",
+                number(self.templates_left),
+                if self.templates_left == 1 { "" } else { "s" },
+                is_or_are(self.templates_left)
             ),
             (Ending::Alone, true) => {
                 "Once or twice more, and the topic counts as known.".to_owned()
@@ -224,10 +223,6 @@ pub fn some_of(titles: &[String]) -> String {
 
 fn topics(count: usize) -> String {
     counted(count, "topic")
-}
-
-fn counted(count: usize, noun: &str) -> String {
-    format!("{count} {noun}{}", if count == 1 { "" } else { "s" })
 }
 
 fn counted_days(days: i64) -> String {

@@ -181,6 +181,17 @@ fn a_strength_of_the_plain_unit() {
     printed(worked(fats("1", "8 g", drug)).figures.ingredients[0].each, "1");
 }
 
+/// A ratio strength is the percentage it stands for: 1 part in 8 parts, as above.
+#[test]
+fn a_ratio_strength() {
+    let strength = |written: &str| {
+        let drug = json!([{ "name": "zinc oxide", "strength": written, "of": "plain unit", "value": "4.7" }]);
+        worked(fats("1", "8 g", drug)).figures.ingredients[0].each
+    };
+    printed(strength("1 in 8"), "1");
+    assert_eq!(strength("1 in 8"), strength("12.5 %"));
+}
+
 /// Least weighable quantity: US textbook chapter, accurate weighing (6 mg, 5 %: 120 mg).
 #[test]
 fn what_the_balance_cannot_weigh_is_told() {

@@ -57,6 +57,10 @@ fn two_ways_for_one_thing_are_refused() {
     );
     check(|it| it["drugs"][0]["factor"] = json!("0.2"), "drugs.0.factor", "value and factor");
     check(|it| it["drugs"][0]["strength"] = json!("5 %"), "drugs.0.strength", "dose and strength");
+    for ratio in ["0 in 8", "1 in 0", "8 in 8", "1 g in 8 g"] {
+        let strength = json!([{ "name": "a", "strength": ratio, "displaces": "nothing" }]);
+        check(|it| it["drugs"] = strength.clone(), "drugs.0.strength", "expected");
+    }
     check(|it| it["mould"]["total"] = json!("20 g"), "mould.total", "capacity and total");
     check(|it| it["drugs"][0]["source"] = json!("course-guide-2019"), "drugs.0.source", "keep one");
 }
@@ -165,4 +169,24 @@ fn a_file_is_told_everything_at_its_places() {
         OrderFile::read(SourceText { path: "wrong.yaml".into(), text: text.into() }).unwrap();
     let problems = solve(&file.order, bundled().facts()).map(|batch| batch.sheet).unwrap_err();
     insta::assert_snapshot!("wrong_order", file.report(&problems).unwrap().plain());
+}
+
+#[test]
+fn a_key_that_an_order_does_not_know_is_told_and_never_passed_over() {
+    let told = |text: &str| {
+        let source =
+            SourceText { path: "order.yaml".into(), text: format!("castmark: 1\n{text}\n") };
+        let report = OrderFile::read(source).unwrap_err();
+        let what: Vec<String> = report.complaints.iter().map(|it| it.what.clone()).collect();
+        what.join("; ")
+    };
+    assert_eq!(told("units: 12\nextr: 2"), "expected a key of an order, found `extr`");
+    assert_eq!(
+        told("mould: { capacity: 1.04 g, cavity: 6 }\ndrug: zinc oxide"),
+        "expected a key of a mould, found `cavity`; expected a key of an order, found `drug`"
+    );
+    assert_eq!(
+        told("drugs: [{ name: zinc oxide, dos: 1 g }]"),
+        "expected a key of an ingredient, found `dos`"
+    );
 }

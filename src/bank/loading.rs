@@ -1,0 +1,250 @@
+//! Files are put together to a bank: what is not known to be sound is read and checked, and the
+//! others wait until they are asked for.
+
+use std::collections::btree_map::Entry;
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
+
+use crate::bank::deferred::Deferred;
+use crate::bank::facts::sources::Sources;
+use crate::bank::facts::{Facts, Source, Table};
+use crate::bank::reading::complaint::Sort;
+use crate::bank::reading::desk::Desk;
+use crate::bank::reading::noted::{Checked, Notes};
+use crate::bank::reading::places::Placed;
+use crate::bank::reading::words::NameText;
+use crate::bank::reading::written::{self, Key};
+use crate::bank::shelf::{Ready, Shelf};
+use crate::bank::tables;
+use crate::bank::template::Template;
+use crate::bank::template::heading::Heading;
+use crate::bank::topics::{Placing, Topic, Topics};
+use crate::bank::written::facts::{SourcesText, TableText};
+use crate::bank::written::template::TemplateText;
+use crate::bank::written::topics::TopicsText;
+use crate::bank::{Report, SourceText, checking, parallel};
+
+/// Which files were found to be sound before, so that they need not be read yet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Trust {
+    /// None.
+    None,
+    /// Those that are not one's own.
+    Others,
+    /// All.
+    All,
+}
+
+/// Puts a bank together: the sources first, the tables that name them next, and then the templates
+/// that pick from the tables.
+///
+/// # Errors
+/// Everything that is wrong with the files that were read.
+pub(super) fn assemble(
+    others: Vec<SourceText>,
+    own: Vec<SourceText>,
+    trust: Trust,
+) -> Result<(Arc<Facts>, Vec<Topic>, Shelf), Report> {
+    let own_begin = others.len();
+    let files: Vec<Arc<SourceText>> =
+        others.into_iter().chain(own).map(|file| Arc::new(file.without_mark())).collect();
+    let of = |sort| files.iter().enumerate().filter(move |(_, file)| file.sort() == sort);
+    let is_sound = |place: usize| match trust {
+        Trust::None => false,
+        Trust::Others => place < own_begin,
+        Trust::All => true,
+    };
+    let mut loading = Loading::default();
+    for (place, file) in of(Sort::Sources) {
+        loading.add_sources(file, place >= own_begin);
+    }
+    for (_, file) in of(Sort::Topics) {
+        loading.add_topics(file);
+    }
+    let sources = Arc::new(std::mem::take(&mut loading.sources));
+    let mut tables = Vec::new();
+    for (place, file) in of(Sort::Table) {
+        if is_sound(place) {
+            tables.push(loading.later_table(file, &sources));
+        } else {
+            tables.extend(loading.table(file, &sources));
+        }
+    }
+    let facts = Arc::new(Facts::new(sources, tables));
+    let mut rows = Vec::new();
+    let mut unknown: Vec<&Arc<SourceText>> = Vec::new();
+    for (place, file) in of(Sort::Template) {
+        match is_sound(place).then(|| Heading::scan(&file.text)).flatten() {
+            Some(heading) => rows.push(loading.later_template(heading, file, &facts)),
+            None => unknown.push(file),
+        }
+    }
+    let read = parallel::each(&unknown, |file| check(file, &facts));
+    let (mut placings, mut ready) = (Vec::new(), Vec::new());
+    for checked in read {
+        if let Some((placing, template)) = loading.template(checked) {
+            placings.push(placing);
+            ready.push(template);
+        }
+    }
+    let Loading { topics, mut notes, .. } = loading;
+    if notes.finish(()).is_ok() {
+        notes.append(topics.check(&placings));
+    }
+    if let Err(noted) = notes.finish(()) {
+        return Err(notes.report(noted));
+    }
+    rows.extend(ready.into_iter().map(|ready| (ready.heading(), Deferred::ready(ready))));
+    let shelf = Shelf::new(rows);
+    let topics = topics.finish(shelf.headings());
+    Ok((facts, topics, shelf))
+}
+
+/// A bank that is being put together.
+#[derive(Default)]
+struct Loading {
+    sources: Sources,
+    topics: Topics,
+    notes: Notes,
+    /// The file in which each table or template stands.
+    places: BTreeMap<(Sort, String), String>,
+    /// The sources that are not one's own and may be replaced.
+    replaceable: BTreeSet<String>,
+}
+
+/// A template that was read and checked by itself.
+struct Reading<'a> {
+    desk: Desk<'a>,
+    template: Checked<(TemplateText, Checked<Template>)>,
+}
+
+fn check<'a>(file: &'a Arc<SourceText>, facts: &Facts) -> Reading<'a> {
+    let mut desk = Desk::new(file);
+    let template = written::file::<TemplateText>(&mut desk).map(|written| {
+        let template = checking::template(&mut desk, &written, facts);
+        (written, template)
+    });
+    Reading { desk, template }
+}
+
+impl Loading {
+    fn add_sources(&mut self, file: &Arc<SourceText>, own: bool) {
+        let mut desk = Desk::new(file);
+        if let Ok(written) = written::file::<SourcesText>(&mut desk) {
+            for (id, text) in written.sources.iter() {
+                if let Ok(source) = tables::source(&mut desk, id, text) {
+                    self.add_source(&mut desk, (id, source), own);
+                }
+            }
+        }
+        self.notes.append(desk.notes);
+    }
+
+    fn add_topics(&mut self, file: &Arc<SourceText>) {
+        let mut desk = Desk::new(file);
+        if let Ok(written) = written::file::<TopicsText>(&mut desk) {
+            self.topics.add(&mut desk, &written);
+        }
+        self.notes.append(desk.notes);
+    }
+
+    /// The table of a file, read and checked.
+    fn table(
+        &mut self,
+        file: &Arc<SourceText>,
+        sources: &Sources,
+    ) -> Option<(String, Deferred<Table>)> {
+        let mut desk = Desk::new(file);
+        let mut table = None;
+        if let Ok(written) = written::file::<TableText>(&mut desk) {
+            if self.is_new(&mut desk, Sort::Table, &written.table) {
+                let checked = tables::table(&mut desk, &written, sources);
+                table = Some((checked.name.clone(), Deferred::ready(checked)));
+            }
+        }
+        self.notes.append(desk.notes);
+        table
+    }
+
+    /// The table of a file that is known to be sound, and so has the name of its file.
+    fn later_table(
+        &mut self,
+        file: &Arc<SourceText>,
+        sources: &Arc<Sources>,
+    ) -> (String, Deferred<Table>) {
+        let name = file.stem().to_owned();
+        self.places.insert((Sort::Table, name.clone()), file.path.clone());
+        let (file, sources) = (Arc::clone(file), Arc::clone(sources));
+        let read = move || {
+            let mut desk = Desk::new(&file);
+            let written = written::file::<TableText>(&mut desk).ok()?;
+            let table = tables::table(&mut desk, &written, &sources);
+            desk.finish(table).ok()
+        };
+        (name, Deferred::later(read))
+    }
+
+    /// The template of a file that was read, with what topics are checked against.
+    fn template(&mut self, reading: Reading<'_>) -> Option<(Placing, Ready)> {
+        let Reading { mut desk, template } = reading;
+        let mut checked = None;
+        if let Ok((written, template)) = template {
+            if self.is_new(&mut desk, Sort::Template, &written.id) {
+                checked = template.ok().map(|template| {
+                    let ready = Ready::new(template);
+                    let placing = Placing {
+                        heading: ready.heading(),
+                        source: Arc::clone(desk.file.source),
+                        topic: written.topic.place(),
+                        objective: written.objective.place(),
+                    };
+                    (placing, ready)
+                });
+            }
+        }
+        self.notes.append(desk.notes);
+        checked
+    }
+
+    /// The template of a file that is known to be sound.
+    fn later_template(
+        &mut self,
+        heading: Heading,
+        file: &Arc<SourceText>,
+        facts: &Arc<Facts>,
+    ) -> (Heading, Deferred<Ready>) {
+        self.places.insert((Sort::Template, heading.id.clone()), file.path.clone());
+        let (file, facts) = (Arc::clone(file), Arc::clone(facts));
+        let read = move || {
+            let (_, template) = check(&file, &facts).template.ok()?;
+            template.ok().map(Ready::new)
+        };
+        (heading, Deferred::later(read))
+    }
+
+    fn add_source(&mut self, desk: &mut Desk<'_>, (id, source): (&Key, Source), own: bool) {
+        let is_new = self.sources.find(&source.id).is_none();
+        if is_new || own && self.replaceable.remove(&source.id) {
+            if !own {
+                self.replaceable.insert(source.id.clone());
+            }
+            self.sources.put(source);
+        } else {
+            let what = format!("source `{}` stands in another file already", source.id);
+            let help = Some("keep one of the two".to_owned());
+            desk.key(id, what, "again", help);
+        }
+    }
+
+    /// Notes a table or template of which there is one already.
+    fn is_new(&mut self, desk: &mut Desk<'_>, sort: Sort, name: &NameText) -> bool {
+        let place = self.places.entry((sort, name.to_string()));
+        if let Entry::Occupied(place) = &place {
+            let what = format!("`{name}` stands in another file already: {}", place.get());
+            desk.value(name, what, "again", Some("keep one of the two".to_owned()));
+            return false;
+        }
+        place.or_insert_with(|| desk.file.source.path.clone());
+        true
+    }
+}
