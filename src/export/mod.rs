@@ -20,6 +20,8 @@ mod picture;
 mod square;
 mod escape;
 mod lines;
+mod fields;
+mod mistakes;
 mod view;
 mod blocks;
 mod functions;
