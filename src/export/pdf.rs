@@ -12,7 +12,8 @@ use crate::formula::Math;
 use super::layout::Format;
 use super::typeset::typeset;
 use super::{
-    BenchDocument, ExportError, Exporter, Layout, LayoutProblem, Options, Sheet, batch, escape,
+    BenchDocument, ExportError, Exporter, Layout, LayoutProblem, Options, Sheet, Typesetter, batch,
+    escape,
 };
 
 /// The PDF exporter.
@@ -91,7 +92,8 @@ impl Exporter for Pdf {
 
     fn export(&self, sheet: &Sheet, options: &Options) -> Result<Vec<u8>, ExportError> {
         let markup = self.markup(sheet, options)?;
-        typeset(&markup).map_err(|(what, piece)| {
+        let set = options.layout.as_ref().map_or(typeset as Typesetter, Layout::typesetter);
+        set(&markup, options.font.as_ref()).map_err(|(what, piece)| {
             let name = options.layout.as_ref().map_or(FORMAT.file, Layout::name);
             ExportError::Layout(LayoutProblem::not_set(name, &what, &piece))
         })

@@ -1,6 +1,6 @@
 //! Parts of theory as they stand on a sheet.
 
-use crate::bank::Point;
+use crate::bank::{Choice, Point};
 use crate::marking::Sharing;
 use crate::problem::{
     AnswerSpace, ChoiceKey, JudgementKey, MatchingKey, Response, VerdictKey, letter,
@@ -77,16 +77,23 @@ fn scheme(response: &Response, marks: u32) -> Vec<MarkLine> {
     }
 }
 
+/// Why each option is right or wrong, with its letter.
+fn lettered(options: &[Choice]) -> Vec<String> {
+    options
+        .iter()
+        .enumerate()
+        .filter(|(_, option)| !option.because.is_empty())
+        .map(|(place, option)| format!("{}: {}", letter(place, 'A'), option.because))
+        .collect()
+}
+
 /// Why what is right is right and the rest is not.
 fn notes(response: &Response) -> Vec<String> {
     match response {
-        Response::Choice(ChoiceKey { options, .. })
-        | Response::Judgement(JudgementKey { reasons: options, .. }) => options
-            .iter()
-            .enumerate()
-            .filter(|(_, option)| !option.because.is_empty())
-            .map(|(place, option)| format!("{}: {}", letter(place, 'A'), option.because))
-            .collect(),
+        Response::Choice(ChoiceKey { options, .. }) => lettered(options),
+        Response::Judgement(JudgementKey { because, reasons, .. }) => {
+            std::iter::once(because.clone()).chain(lettered(reasons)).collect()
+        }
         Response::Verdict(VerdictKey { options, right, because, .. }) => {
             let verdict = options.get(*right).map_or("", String::as_str);
             let because = if because.is_empty() { String::new() } else { format!(": {because}") };

@@ -3,6 +3,8 @@
 //! What the contents of a sheet do not ask for is not among the fields at all: a layout of
 //! someone's own cannot print the key on a question paper by mistake.
 
+use std::collections::BTreeMap;
+
 use minijinja::{Value, context};
 
 use crate::bank::{Cover, ROUNDING_RULE};
@@ -17,88 +19,9 @@ use super::{
     Section, Sheet, lines,
 };
 
-/// Every field by name, for "did you mean" and for the test that the guide explains each.
-pub(super) const FIELDS: &[&str] = &[
-    "title",
-    "note",
-    "details",
-    "mark",
-    "square",
-    "candidate",
-    "contents",
-    "sections",
-    "entries",
-    "marks",
-    "caution",
-    "rounding_rule",
-    "paper",
-    "points",
-    "width",
-    "label",
-    "value",
-    "asked",
-    "number",
-    "questions",
-    "key",
-    "solutions",
-    "heading",
-    "code",
-    "stem",
-    "parts",
-    "working",
-    "method",
-    "methods",
-    "agreement",
-    "plausible",
-    "picture",
-    "slips",
-    "kind",
-    "text",
-    "items",
-    "head",
-    "rows",
-    "id",
-    "letter",
-    "ask",
-    "space",
-    "unit",
-    "rounding",
-    "options",
-    "multiple",
-    "left",
-    "right",
-    "count",
-    "answer",
-    "accepted",
-    "scheme",
-    "what",
-    "say",
-    "named",
-    "numbered",
-    "sign",
-    "result",
-    "drawn",
-    "bars",
-    "mass",
-    "bar",
-    "answers",
-    "again",
-    "reasons",
-    "notes",
-    "sources",
-    "letterhead",
-    "foot",
-    "cover",
-    "institution",
-    "rubric",
-    "materials",
-    "declaration",
-    "sealed",
-];
-
 /// The fields of a sheet for a layout of the format.
 pub(super) fn fields(sheet: &Sheet, options: &Options, format: &Format) -> Value {
-    let maker = Maker { contents: sheet.contents, options, format };
+    let maker = Maker { contents: sheet.contents, options, format, rules: rules(&sheet.entries) };
     let entries: Vec<Value> =
         sheet.entries.iter().enumerate().map(|(n, entry)| maker.entry(n, entry)).collect();
     let details: Vec<Value> = sheet
@@ -185,6 +108,19 @@ struct Maker<'a> {
     contents: Contents,
     options: &'a Options,
     format: &'a Format,
+    /// The rules of how wrong letters cost marks, each with the part that tells it first.
+    rules: BTreeMap<&'static str, String>,
+}
+
+/// The rules on a sheet, each with the label of the part that tells it first.
+fn rules(entries: &[Entry]) -> BTreeMap<&'static str, String> {
+    let mut rules = BTreeMap::new();
+    for (n, entry) in entries.iter().enumerate() {
+        for (p, part) in entry.parts.iter().enumerate() {
+            rules.entry(rule(&part.space)).or_insert_with(|| label(entry, n, p));
+        }
+    }
+    rules
 }
 
 impl Maker<'_> {
@@ -224,13 +160,15 @@ impl Maker<'_> {
 
     fn part(&self, entry: &Entry, n: usize, p: usize, part: &EntryPart) -> Value {
         let key = if self.contents.answers() { key(&part.key) } else { Value::from(()) };
+        let label = label(entry, n, p);
+        let first = self.rules.get(rule(&part.space)).filter(|first| **first != label);
         context! {
             id => text(&part.id),
             letter => entry.part_letter(p),
-            label => label(entry, n, p),
+            space => space(&part.space, first.map_or("", String::as_str)),
+            label,
             ask => text(&part.ask),
             marks => part.marks,
-            space => space(&part.space),
             key,
         }
     }
@@ -302,13 +240,14 @@ fn block(block: &Block) -> Value {
     }
 }
 
-fn space(space: &AnswerSpace) -> Value {
+/// The space of a part; `told` is the part that tells the same rule first.
+fn space(space: &AnswerSpace, told: &str) -> Value {
     match space {
         AnswerSpace::Number { unit, rounding } => {
             context! { kind => "number", unit => text(unit), rounding => text(rounding) }
         }
         AnswerSpace::Options { options, multiple } => {
-            context! { kind => "options", multiple, options => lettered(options), rule => rule(space) }
+            context! { kind => "options", multiple, options => lettered(options), rule => rule(space), told }
         }
         AnswerSpace::Match { left, right, again } => context! {
             kind => "match",
@@ -321,7 +260,7 @@ fn space(space: &AnswerSpace) -> Value {
             right => lettered(right),
         },
         AnswerSpace::Order { items } => {
-            context! { kind => "order", items => lettered(items), rule => rule(space) }
+            context! { kind => "order", items => lettered(items), rule => rule(space), told }
         }
         AnswerSpace::Lines { count } => context! { kind => "lines", count },
         AnswerSpace::Judgement { reasons, with_reason } => {
@@ -389,17 +328,4 @@ fn text(text: &str) -> Value {
 /// The text, or an empty one, which counts as false in a layout.
 fn optional(text: Option<&str>) -> Value {
     Value::from(plain(text.unwrap_or_default()))
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn the_guide_for_layouts_explains_every_field() {
-        let guide = include_str!("../../exports/layouts/README.md");
-        for field in FIELDS {
-            assert!(guide.contains(&format!("`{field}`")), "`{field}` is not explained");
-        }
-    }
 }

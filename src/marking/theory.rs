@@ -261,6 +261,7 @@ mod tests {
             reasons,
             right: Some(1),
             source: String::new(),
+            because: String::new(),
         };
         assert_eq!(found(&marked(2, find_judgement(&key, "false B"))), (Standing::Correct, 2));
         assert_eq!(

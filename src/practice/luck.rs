@@ -87,6 +87,7 @@ mod tests {
             statement: String::new(),
             truth: true,
             source: String::new(),
+            because: String::new(),
             reasons: choices(4),
             right: Some(0),
         };

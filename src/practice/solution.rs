@@ -39,7 +39,8 @@ fn in_words(part: &Part) -> Vec<String> {
             let reason = reason.map_or(String::new(), |(place, reason)| {
                 format!(" Reason {}: {}", letter(place, 'A'), sentence(&reason.text))
             });
-            vec![format!("The statement is {}.{reason}", key.truth)]
+            let because = if key.truth { String::new() } else { format!(" {}", key.because) };
+            vec![format!("The statement is {}.{because}{reason}", key.truth)]
         }
         Response::Matching(key) => {
             let line = |(line, answer): (usize, &usize)| {

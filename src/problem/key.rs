@@ -166,14 +166,21 @@ pub(super) fn bare_key(
 
 /// The plan of a step: a number that comes out by any legal rounding, give or take half a unit in its
 /// last place at the coarsest of them.
-pub(super) fn plan_of_step(template: &Template, step: &Step, value: Exact) -> NumberPlan {
+///
+/// # Errors
+/// When the value is too large to be put into the unit of the step.
+pub(super) fn plan_of_step(
+    template: &Template,
+    step: &Step,
+    value: Exact,
+) -> Result<NumberPlan, Arithmetic> {
     let roundings = std::iter::once(step.rounding).chain(step.also.iter().copied());
     let unit = template.names[step.slot].unit;
-    let number = unit.from_coherent(value).unwrap_or(value);
+    let number = unit.from_coherent(value)?;
     let steps = roundings.map(|rounding| rounding.step_at(number));
     let widest = steps.fold(step.rounding.step_at(number), Exact::max);
-    let half = widest.div(Exact::whole(2)).unwrap_or(widest);
-    NumberPlan {
+    let half = widest.div(Exact::whole(2))?;
+    Ok(NumberPlan {
         slot: step.slot,
         unit,
         rounding: step.rounding,
@@ -181,7 +188,7 @@ pub(super) fn plan_of_step(template: &Template, step: &Step, value: Exact) -> Nu
         density: None,
         wide: None,
         method_marks: 0,
-    }
+    })
 }
 
 fn key(
@@ -225,8 +232,8 @@ fn as_shown(
     if let Some(step) = template.working.iter().find(|step| step.slot == plan.slot) {
         // Rounding keeps the order of numbers, so the ends bound all that lie between. Coarser
         // roundings are for results that are used further, not for an answer.
-        low = low.min(asked(round(template, plan.slot, step.rounding, hull.low))?);
-        high = high.max(asked(round(template, plan.slot, step.rounding, hull.high))?);
+        low = low.min(asked(round(template, plan.slot, step.rounding, hull.low)?)?);
+        high = high.max(asked(round(template, plan.slot, step.rounding, hull.high)?)?);
     }
     Ok((low, high))
 }

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use crate::bank::{Slip, Step, Template, VerdictPlan};
 use crate::draw::NoValue;
 use crate::formula::{Formula, Program, Slot};
-use crate::quantity::{Exact, Rounding};
+use crate::quantity::{Arithmetic, Exact, Rounding};
 
 /// The most ways of rounding that are followed one by one.
 const MOST_PATHS: usize = 256;
@@ -264,7 +264,8 @@ impl<'a> Paths<'a> {
         self.branch(place + 1, most)?;
         let mut last = value;
         for rounding in roundings(step).take(most[place]) {
-            let rounded = round(rules.template, step.slot, rounding, value);
+            let rounded = round(rules.template, step.slot, rounding, value)
+                .map_err(|cause| NoValue { slot: step.slot, cause })?;
             // A rounding that changes nothing leads the same way again.
             if rounded != value && rounded != last {
                 last = rounded;
@@ -283,7 +284,8 @@ impl<'a> Paths<'a> {
             let value = self.step(place, step)?;
             if let Some(which) = choose(place).filter(|_| rules.carried(step.slot).is_none()) {
                 let rounding = roundings(step).nth(which).unwrap_or(step.rounding);
-                let rounded = round(rules.template, step.slot, rounding, value);
+                let rounded = round(rules.template, step.slot, rounding, value)
+                    .map_err(|cause| NoValue { slot: step.slot, cause })?;
                 self.slots[step.slot] = Slot::Number(rounded);
             }
         }
@@ -325,11 +327,17 @@ fn roundings(step: &Step) -> impl Iterator<Item = Rounding> {
 }
 
 /// A coherent value rounded in the unit its slot is shown in.
-pub(super) fn round(template: &Template, slot: usize, rounding: Rounding, value: Exact) -> Exact {
+///
+/// # Errors
+/// When the value is too large to be put into that unit.
+pub(super) fn round(
+    template: &Template,
+    slot: usize,
+    rounding: Rounding,
+    value: Exact,
+) -> Result<Exact, Arithmetic> {
     let unit = template.names[slot].unit;
-    unit.from_coherent(value)
-        .and_then(|number| unit.to_coherent(rounding.of_result(number)))
-        .unwrap_or(value)
+    unit.to_coherent(rounding.of_result(unit.from_coherent(value)?))
 }
 
 #[cfg(test)]

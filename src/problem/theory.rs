@@ -80,23 +80,24 @@ fn choice(case: &ChoiceCase, mut number: u128, looks: &mut Stream) -> Option<Cho
 }
 
 fn judgement(case: &JudgementCase, number: u128, looks: &mut Stream) -> JudgementKey {
-    let (statement, truth, source) = (case.statement.clone(), case.truth, case.source.clone());
-    let Some(reason) = &case.reason else {
-        return JudgementKey { statement, truth, source, reasons: Vec::new(), right: None };
+    let mut key = JudgementKey {
+        statement: case.statement.clone(),
+        truth: case.truth,
+        source: case.source.clone(),
+        because: case.because.clone(),
+        reasons: Vec::new(),
+        right: None,
     };
+    let Some(reason) = &case.reason else { return key };
     let others = selection(case.others.len(), case.show.saturating_sub(1), number);
     let mut reasons: Vec<&Choice> =
         others.iter().filter_map(|place| case.others.get(*place)).collect();
     reasons.push(reason);
     let mut places: Vec<usize> = (0..reasons.len()).collect();
     looks.shuffle(&mut places);
-    JudgementKey {
-        statement,
-        truth,
-        source,
-        right: places.iter().position(|place| place + 1 == reasons.len()),
-        reasons: places.iter().map(|place| reasons[*place].clone()).collect(),
-    }
+    key.right = places.iter().position(|place| place + 1 == reasons.len());
+    key.reasons = places.iter().map(|place| reasons[*place].clone()).collect();
+    key
 }
 
 /// How many of the things in these groups belong to the fullest of them.

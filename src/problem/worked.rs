@@ -220,9 +220,11 @@ impl Problem {
     /// when there is no such slip.
     pub fn slip_says(&self, bank: &Bank, slip: usize) -> String {
         let Some(slip) = self.template.slips.get(slip) else { return String::new() };
-        // `bank check` fills in every slip; a text that fails here says nothing rather than lies.
-        let text = self.shown.fill_in(bank, &format!("slip/{}", slip.id));
-        text.map(|text| line(&text)).unwrap_or_default()
+        // `bank check` fills in every slip, so that none fails here.
+        match self.shown.fill_in(bank, &format!("slip/{}", slip.id)) {
+            Ok(text) => line(&text),
+            Err(error) => format!("Internal error: {error}; please report it."),
+        }
     }
 
     /// The batch table; empty when the template has none.

@@ -17,6 +17,9 @@ const MOST_WORDS: usize = 5;
 #[derive(Clone, Debug, Default)]
 pub struct Guesses(BTreeMap<(String, &'static str), Tally>);
 
+/// How often an option was right, and how often wrong.
+type Record = (i64, i64);
+
 /// What guessing by one clue earned at one part.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Guess {
@@ -42,6 +45,25 @@ struct Tally {
     chance: u64,
     scores: BTreeMap<Clue, u64>,
     words: BTreeMap<(Clue, String), u64>,
+    records: BTreeMap<String, Record>,
+}
+
+impl Tally {
+    /// What earlier draws say for an option: how often it was right, if it was also wrong. What is always
+    /// right is a fact, and to know it is no guess.
+    fn often_right(&self, text: &str) -> i64 {
+        match self.records.get(text) {
+            Some((right, wrong)) if *wrong > 0 => *right,
+            _ => 0,
+        }
+    }
+
+    fn remember(&mut self, texts: &[&str], right: &[bool]) {
+        for (text, right) in texts.iter().zip(right) {
+            let record = self.records.entry((*text).to_owned()).or_default();
+            *record = (record.0 + i64::from(*right), record.1 + i64::from(!*right));
+        }
+    }
 }
 
 impl Guess {
@@ -139,7 +161,10 @@ impl Guesses {
         tally.draws += 1;
         tally.chance += WHOLE * rights as u64 / texts.len() as u64;
         for clue in Clue::ALL {
-            let scores = reader.scores(clue);
+            let scores = match clue {
+                Clue::OftenRight => texts.iter().map(|text| tally.often_right(text)).collect(),
+                _ => reader.scores(clue),
+            };
             *tally.scores.entry(clue).or_default() += earned(&scores, right);
             let most = scores.iter().max().copied().unwrap_or(0);
             for option in (0..texts.len()).filter(|n| right[*n] && scores[*n] == most && most > 0) {
@@ -147,6 +172,9 @@ impl Guesses {
                     *tally.words.entry((clue, word)).or_default() += 1;
                 }
             }
+        }
+        if what != "the pair" {
+            tally.remember(texts, right);
         }
     }
 
@@ -266,6 +294,31 @@ mod tests {
     }
 
     #[test]
+    fn an_option_that_is_right_in_most_draws_is_found_out() {
+        let drawn = |right: usize| {
+            let texts = ["base", "hardener", "lubricant", "preservative"];
+            let right: Vec<bool> = (0..texts.len()).map(|place| place == right).collect();
+            part("What is its role?", options(&texts, &right))
+        };
+        // The base is right in six of ten draws; the first draw tells nothing yet.
+        let rights = [0, 1, 0, 0, 2, 0, 0, 3, 0, 1];
+        let [guess] = &guessed(&rights.map(drawn))[..] else { panic!() };
+        assert_eq!((guess.clue, guess.chance), (Clue::OftenRight, 25));
+        assert!(guess.above() > 20, "{guess:?}");
+    }
+
+    #[test]
+    fn what_is_always_right_is_a_fact_and_no_clue() {
+        let drawn = |_| part("What is true?", options(&["it is"; 1], &[true]));
+        let mut tally = Tally::default();
+        tally.remember(&["it melts", "it burns"], &[true, false]);
+        assert_eq!((tally.often_right("it melts"), tally.often_right("it burns")), (0, 0));
+        tally.remember(&["it melts"], &[false]);
+        assert_eq!(tally.often_right("it melts"), 1);
+        assert!(guessed(&[0, 1].map(drawn)).is_empty());
+    }
+
+    #[test]
     fn ties_are_shared_out_among_several_right_options() {
         assert_eq!(earned(&[1, 1, 0, 0], &[true, false, true, false]), WHOLE / 2);
         assert_eq!(earned(&[2, 1, 0, 0], &[true, true, false, false]), WHOLE);
@@ -280,6 +333,7 @@ mod tests {
                 statement,
                 truth,
                 source: String::new(),
+                because: String::new(),
                 reasons: Vec::new(),
                 right: None,
             })

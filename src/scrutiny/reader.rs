@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use super::words::{absolute, hedged, stems};
+use super::words::{absolute, first_word, hedged, negations, stems};
 
 /// What a reader who knows nothing goes by.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -13,26 +13,39 @@ pub enum Clue {
     Longest,
     /// The option is the shortest.
     Shortest,
+    /// The length of the option is the closest to that of all on average.
+    MiddleLength,
     /// The option has no absolute word, and hedged ones if any.
     Moderate,
     /// The option has an absolute word.
     Absolute,
+    /// The option has a `not`, `no` or `without`.
+    Negated,
+    /// The option begins with another word than the others.
+    OddBeginning,
     /// The option shares the fewest words with the others.
     OddOneOut,
     /// The option shares the most words with the others.
     MostAlike,
+    /// The option was right most often in earlier draws, of those that were also wrong. A reader of one
+    /// question cannot see it; [`Guesses`](super::Guesses) counts it.
+    OftenRight,
 }
 
 impl Clue {
     /// Every clue.
-    pub const ALL: [Self; 7] = [
+    pub const ALL: [Self; 11] = [
         Self::SharedWords,
         Self::Longest,
         Self::Shortest,
+        Self::MiddleLength,
         Self::Moderate,
         Self::Absolute,
+        Self::Negated,
+        Self::OddBeginning,
         Self::OddOneOut,
         Self::MostAlike,
+        Self::OftenRight,
     ];
 
     /// The clue in words: `words of the question`.
@@ -41,10 +54,14 @@ impl Clue {
             Self::SharedWords => "words of the question",
             Self::Longest => "the longest",
             Self::Shortest => "the shortest",
+            Self::MiddleLength => "of middle length",
             Self::Moderate => "no absolute word",
             Self::Absolute => "an absolute word",
+            Self::Negated => "a negation",
+            Self::OddBeginning => "another first word",
             Self::OddOneOut => "unlike the others",
             Self::MostAlike => "like the others",
+            Self::OftenRight => "right in most draws",
         }
     }
 }
@@ -77,6 +94,7 @@ impl<'t> Reader<'t> {
             Clue::SharedWords => self.shared(option).cloned().collect(),
             Clue::Moderate => hedged(text),
             Clue::Absolute => absolute(text),
+            Clue::Negated => negations(text),
             _ => Vec::new(),
         }
     }
@@ -88,16 +106,35 @@ impl<'t> Reader<'t> {
             Clue::SharedWords => count(self.shared(option).count()),
             Clue::Longest => count(text.chars().count()),
             Clue::Shortest => -count(text.chars().count()),
+            Clue::MiddleLength => -self.distance_from_mean(option),
             Clue::Moderate => count(hedged(text).len()) - 2 * count(absolute(text).len()),
             Clue::Absolute => count(absolute(text).len()),
+            Clue::Negated => count(negations(text).len().min(1)),
+            Clue::OddBeginning => -self.same_beginning(option),
             Clue::OddOneOut => -self.likeness(option),
             Clue::MostAlike => self.likeness(option),
+            Clue::OftenRight => 0,
         }
     }
 
     fn shared(&self, option: usize) -> impl Iterator<Item = &String> {
         let in_all = |stem: &&String| !self.stems.iter().all(|stems| stems.contains(*stem));
         self.stems[option].intersection(&self.question).filter(in_all)
+    }
+
+    /// How far the length of an option is from that of all on average, times the number of options.
+    fn distance_from_mean(&self, option: usize) -> i64 {
+        let length = |text: &str| i64::try_from(text.chars().count()).unwrap_or(i64::MAX);
+        let all: i64 = self.options.iter().map(|text| length(text)).sum();
+        let many = i64::try_from(self.options.len()).unwrap_or(i64::MAX);
+        (length(self.options[option]) * many - all).abs()
+    }
+
+    /// How many options begin with the same word.
+    fn same_beginning(&self, option: usize) -> i64 {
+        let own = first_word(self.options[option]);
+        let same = self.options.iter().filter(|text| first_word(text) == own).count();
+        i64::try_from(same).unwrap_or(i64::MAX)
     }
 
     /// How many words an option shares with each of the others, in a thousandth of its own.
@@ -133,6 +170,20 @@ mod tests {
         assert_eq!(best(question, &options, Clue::Shortest), [2]);
         assert_eq!(best(question, &options, Clue::Moderate), [2]);
         assert_eq!(best(question, &options, Clue::Absolute), [1]);
+    }
+
+    #[test]
+    fn the_middle_length_a_negation_and_another_beginning_are_clues() {
+        let options = [
+            "the fat melts",
+            "the fat has no water in it to lose",
+            "its glycerides change slowly into those of the stable crystals",
+        ];
+        assert_eq!(best("Why?", &options, Clue::MiddleLength), [1]);
+        assert_eq!(best("Why?", &options, Clue::Negated), [1]);
+        assert_eq!(best("Why?", &options, Clue::OddBeginning), [2]);
+        assert_eq!(Reader::new("Why?", &options).words(Clue::Negated, 1), ["no"]);
+        assert_eq!(best("Why?", &options, Clue::OftenRight), [0, 1, 2]);
     }
 
     #[test]

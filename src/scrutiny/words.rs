@@ -63,6 +63,9 @@ const HEDGED: &[&str] = &[
     "usually",
 ];
 
+/// Words that deny.
+const NEGATIONS: &[&str] = &["cannot", "neither", "never", "no", "none", "nor", "not", "without"];
+
 /// Endings that words of one family differ in, the longest first.
 const ENDINGS: &[&str] = &[
     "ations", "ation", "ating", "ately", "ates", "ated", "ants", "ings", "ions", "ent", "ant",
@@ -105,6 +108,16 @@ fn stem(word: &str) -> &str {
 /// The absolute words of a text.
 pub(super) fn absolute(text: &str) -> Vec<String> {
     words(text).filter(|word| ABSOLUTE.contains(&word.as_str())).collect()
+}
+
+/// The words of a text that deny.
+pub(super) fn negations(text: &str) -> Vec<String> {
+    words(text).filter(|word| NEGATIONS.contains(&word.as_str())).collect()
+}
+
+/// The word a text begins with.
+pub(super) fn first_word(text: &str) -> String {
+    words(text).next().unwrap_or_default()
 }
 
 /// The hedged words of a text.

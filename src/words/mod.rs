@@ -1,7 +1,13 @@
 //! Small pieces of English, written once: numbers of things, lists, and texts without characters that
 //! cannot be seen.
 
+mod complaints;
+mod letters;
+
 use std::fmt::Display;
+
+pub use complaints::{Complaint, Complaints};
+pub use letters::plain_letters;
 
 /// A number of things: `1 candidate`, `3 candidates`.
 ///

@@ -1,7 +1,7 @@
 //! Lines to match, to group and to put in order, and the line with the error.
 
 use crate::bank::asking::asker::{Asker, Cell, Picked};
-use crate::bank::asking::pools::{askable, first_text, is_said};
+use crate::bank::asking::pools::{askable, first_text, is_said, sentence};
 use crate::bank::facts::same::same;
 use crate::bank::facts::{Claim, ColumnKind, Fact, Row};
 use crate::bank::reading::noted::Checked;
@@ -172,7 +172,11 @@ impl<'f> Asker<'_, '_, 'f> {
                     return Err(self.too_few(&text.show, what, "show fewer, or pick other rows"));
                 }
                 let source = claim.source.clone();
-                let because = format!("{because} It should read: {}.", right.trim_end_matches('.'));
+                let because = format!(
+                    "{} It should read: {}.",
+                    sentence(&because),
+                    right.trim_end_matches('.')
+                );
                 let mut places = vec![place];
                 places.extend((0..lines.len()).filter(|other| *other != place));
                 let wrongs = places.iter().skip(1).map(|place| Choice {

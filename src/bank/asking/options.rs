@@ -204,6 +204,7 @@ impl Asker<'_, '_, '_> {
                 statement: statement.to_owned(),
                 truth,
                 source: claim.source.clone(),
+                because: columns.verdict_because(self.facts, claim),
                 reason,
                 others,
                 show: show.unwrap_or(0),
@@ -233,7 +234,8 @@ impl Asker<'_, '_, '_> {
             source: source.to_owned(),
             ..Choice::default()
         };
-        let own = reason(own, &claim.source);
+        let mut own = reason(own, &claim.source);
+        own.because = format!("The reason ({}).", self.facts.short(claim));
         let others: Vec<Choice> =
             columns.wrong_reasons(row).into_iter().map(|text| reason(text, "")).collect();
         if others.len() + 1 < show {

@@ -84,7 +84,7 @@ pub(super) fn wrongs(facts: &Facts, table: &Table, row: &Row, column: usize) -> 
     }
     let finish = |(mut choice, names): (Choice, Vec<&str>)| {
         if choice.because.is_empty() {
-            choice.because = format!("That belongs to {}.", some_of(&names));
+            choice.because = format!("This applies to {}.", some_of(&names));
         }
         choice
     };
@@ -223,13 +223,24 @@ impl StatementColumns {
         self.point.and_then(|column| first_text(row, column)).unwrap_or_default()
     }
 
+    /// Why a statement is true or false by its source alone, in a sentence that names the source.
+    pub(super) fn verdict_because(self, facts: &Facts, claim: &Claim) -> String {
+        let short = facts.short(claim);
+        match &claim.bearing {
+            Bearing::Denies(Some(instead)) => {
+                format!("{} ({short}).", sentence(instead).trim_end_matches('.'))
+            }
+            Bearing::Denies(None) => format!("False ({short})."),
+            Bearing::Says => format!("True ({short})."),
+        }
+    }
+
     /// Why a statement is true or false, in a sentence.
     fn because(self, facts: &Facts, row: &Row, claim: &Claim) -> String {
         match (self.reason(facts, row).and_then(Claim::text), &claim.bearing) {
             (Some(reason), _) => sentence(reason),
             (None, Bearing::Denies(Some(instead))) => sentence(instead),
-            (None, Bearing::Denies(None)) => format!("False by the {}.", facts.short(claim)),
-            (None, Bearing::Says) => format!("True by the {}.", facts.short(claim)),
+            (None, _) => self.verdict_because(facts, claim),
         }
     }
 }

@@ -87,6 +87,8 @@ pub struct JudgementCase {
     pub truth: bool,
     /// The id of the source that says or denies the statement.
     pub source: String,
+    /// Why it is true or false, in a sentence that names the source.
+    pub because: String,
     /// The reason; `None` where only true or false is asked.
     pub reason: Option<Choice>,
     /// Wrong reasons on the same point.

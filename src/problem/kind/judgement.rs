@@ -15,6 +15,8 @@ pub struct JudgementKey {
     pub truth: bool,
     /// The id of the source that says or denies it.
     pub source: String,
+    /// Why it is true or false, in a sentence that names the source.
+    pub because: String,
     /// The reasons as shown.
     pub reasons: Vec<Choice>,
     /// Which of them is the reason.
