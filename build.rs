@@ -27,18 +27,34 @@ fn bundled(root: &Path) -> io::Result<String> {
     Ok(code)
 }
 
-/// The pieces of the page's script, in the order of their names.
+/// The pieces of the page's script, in the order of their names, without comments: every page carries it.
 fn script(root: &Path) -> io::Result<String> {
     let mut files = Vec::new();
     collect(root, "js", &mut files)?;
     files.sort();
-    let mut code = String::from("const SCRIPT: &[&str] = &[\n");
+    let mut script = String::new();
     for file in &files {
-        let full = fs::canonicalize(file)?.display().to_string();
-        writeln!(code, "    include_str!({full:?}),").map_err(io::Error::other)?;
+        script.push_str(&without_comments(&fs::read_to_string(file)?));
     }
-    code.push_str("];\n");
-    Ok(code)
+    Ok(format!("const SCRIPT: &str = {script:?};\n"))
+}
+
+/// A script without the lines that are comments or empty. A comment beside code stays.
+fn without_comments(script: &str) -> String {
+    let mut bare = String::new();
+    let mut within = false;
+    for line in script.lines() {
+        let text = line.trim();
+        let begins = text.starts_with("/*") && !text.contains("*/");
+        let alone = text.starts_with("/*") && text.ends_with("*/");
+        let says_nothing = text.is_empty() || text.starts_with("//") || alone;
+        if !(within || begins || says_nothing) {
+            bare.push_str(line);
+            bare.push('\n');
+        }
+        within = (within || begins) && !text.ends_with("*/");
+    }
+    bare
 }
 
 /// Every file with this ending below a folder; the folder is watched, so that a new file is noticed.

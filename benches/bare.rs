@@ -21,12 +21,18 @@ struct Page<'a>(&'a Press, Source);
 
 impl Press {
     pub(crate) fn new() -> Self {
-        let sans = [notosans::REGULAR_TTF, notosans::BOLD_TTF, notosans::ITALIC_TTF];
-        let fonts: Vec<Font> = sans
-            .into_iter()
-            .chain(typst_assets::fonts())
-            .flat_map(|data| Font::iter(Bytes::new(data)))
-            .collect();
+        let files: [&[u8]; 8] = [
+            notosans::REGULAR_TTF,
+            notosans::BOLD_TTF,
+            notosans::ITALIC_TTF,
+            include_bytes!("../exports/fonts/LibertinusSerif-Regular.otf"),
+            include_bytes!("../exports/fonts/LibertinusSerif-Bold.otf"),
+            include_bytes!("../exports/fonts/LibertinusSerif-Italic.otf"),
+            include_bytes!("../exports/fonts/LibertinusSerif-Semibold.otf"),
+            include_bytes!("../exports/fonts/NewCMMath-Regular.otf"),
+        ];
+        let fonts: Vec<Font> =
+            files.into_iter().flat_map(|data| Font::iter(Bytes::new(data))).collect();
         let path = VirtualPath::new("bare.typ").expect("a path");
         Self {
             library: LazyHash::new(Library::default()),

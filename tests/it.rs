@@ -51,6 +51,10 @@ mod independent;
 #[path = "it/analysis.rs"]
 mod analysis;
 
+#[cfg(feature = "pdf")]
+#[path = "it/unpacked.rs"]
+mod unpacked;
+
 #[path = "it/export.rs"]
 mod export;
 
@@ -75,6 +79,13 @@ mod paper;
 
 #[path = "it/mark.rs"]
 mod mark;
+
+#[path = "it/pairs.rs"]
+mod pairs;
+
+#[cfg(target_os = "linux")]
+#[path = "it/power_cut.rs"]
+mod power_cut;
 
 #[path = "it/analyse.rs"]
 mod analyse;

@@ -8,6 +8,7 @@ use std::fmt;
 
 use crate::marking::Standing;
 use crate::marks::{self, Line, Mark, MarksHead, Status, StatusLine};
+use crate::words::{Complaint, Complaints};
 
 /// The marks of a class.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -77,6 +78,12 @@ impl fmt::Display for MarksProblem {
     }
 }
 
+impl Complaint for MarksProblem {
+    fn saying(self, what: String) -> Self {
+        Self { what, ..self }
+    }
+}
+
 impl From<marks::MarkLine> for MarkLine {
     fn from(line: marks::MarkLine) -> Self {
         Self {
@@ -134,8 +141,11 @@ impl Marks {
         let (_, first) = lines.next().unwrap_or((1, ""));
         let head = MarksHead::read(first).map_err(|what| vec![MarksProblem { line: 1, what }])?;
         let mut marks = Self { head, ..Self::default() };
-        let mut problems = Vec::new();
+        let mut problems = Complaints::new();
         for (line, text) in lines.filter(|(_, text)| !text.trim().is_empty()) {
+            if problems.is_enough() {
+                break;
+            }
             match Line::read(line, text) {
                 Ok(Line::Mark(mark)) => marks.lines.push((*mark).into()),
                 Ok(Line::Status(status)) => marks.without.push(status),
@@ -144,21 +154,22 @@ impl Marks {
                 }
             }
         }
-        problems.extend(marks.twice());
-        problems.extend(marks.both());
-        problems.sort_by_key(|problem| problem.line);
+        marks.twice(&mut problems);
+        marks.both(&mut problems);
         if problems.is_empty() && marks.lines.is_empty() {
             let what = "expected a mark under the head, found none; mark a class first".to_owned();
             problems.push(MarksProblem { line: 1, what });
         }
-        if problems.is_empty() { Ok(marks) } else { Err(problems) }
+        if problems.is_empty() {
+            return Ok(marks);
+        }
+        Err(problems.sorted_by_key(|problem| problem.line))
     }
 
     /// The candidates who are said to have no answers and have marks, or are said so twice.
-    fn both(&self) -> Vec<MarksProblem> {
+    fn both(&self, problems: &mut Complaints<MarksProblem>) {
         let marked: BTreeSet<&str> = self.lines.iter().map(|it| it.candidate.as_str()).collect();
         let mut seen = BTreeSet::new();
-        let mut problems = Vec::new();
         for StatusLine { candidate, line, .. } in &self.without {
             if marked.contains(candidate.as_str()) || !seen.insert(candidate.as_str()) {
                 let what = format!(
@@ -168,13 +179,11 @@ impl Marks {
                 problems.push(MarksProblem { line: *line, what });
             }
         }
-        problems
     }
 
     /// The parts that one candidate was given marks for twice.
-    fn twice(&self) -> Vec<MarksProblem> {
+    fn twice(&self, problems: &mut Complaints<MarksProblem>) {
         let mut seen: BTreeMap<(&str, u64, &str), usize> = BTreeMap::new();
-        let mut problems = Vec::new();
         for mark in &self.lines {
             let key = (mark.candidate.as_str(), mark.question, mark.part.as_str());
             match seen.get(&key) {
@@ -191,6 +200,5 @@ impl Marks {
                 }),
             }
         }
-        problems
     }
 }

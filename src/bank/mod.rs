@@ -32,7 +32,8 @@ mod order_file;
 
 pub(crate) use reading::RESERVED;
 pub(crate) use template::sentence::Piece;
-pub(crate) use wording::tags;
+pub(crate) use wording::lists::{Lists, forbidden};
+pub(crate) use wording::tags::too_much;
 
 pub use bank::Bank;
 pub use blueprint::{

@@ -31,7 +31,8 @@ impl OrderFile {
     pub fn read(source: SourceText) -> Result<Self, Report> {
         let source = Arc::new(source.without_mark());
         let mut desk = Desk::new(&source);
-        let written = match file::<OrderText>(&mut desk) {
+        let read = file::<OrderText>(&mut desk).and_then(|written| desk.finish(written));
+        let written = match read {
             Ok(written) => written,
             Err(noted) => return Err(desk.notes.report(noted)),
         };

@@ -3,6 +3,8 @@
 use castmark::export::CAUTION;
 use clap::{CommandFactory, Parser, Subcommand};
 
+#[cfg(feature = "pdf")]
+use super::apart;
 #[cfg(feature = "record")]
 use super::practise;
 use super::{
@@ -40,6 +42,9 @@ pub(super) enum Command {
     Sources(sources::Arguments),
     Completions(completions::Arguments),
     Manual(manual::Arguments),
+    #[cfg(feature = "pdf")]
+    #[command(hide = true)]
+    SetMarkup(apart::Arguments),
 }
 
 /// The declaration of all arguments, for completions and manual pages.

@@ -136,6 +136,12 @@ fn find_files(folder: &Path, depth: usize, paths: &mut Vec<PathBuf>) -> Result<(
                 find_files(&path, depth - 1, paths)?;
             }
         } else if path.extension().is_some_and(|ending| ending == "yaml" || ending == "yml") {
+            let shown = path.display();
+            if path.exists() && !path.is_file() {
+                return Err(Failure::unusable(format!(
+                    "`{shown}` is a device or a pipe, not a file; move it out of the folder"
+                )));
+            }
             paths.push(path);
         }
     }

@@ -27,7 +27,11 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
         Some(name) => whole.find_subcommand(name).cloned(),
     };
     let Some(page) = page else {
-        let known: Vec<&str> = whole.get_subcommands().map(clap::Command::get_name).collect();
+        let known: Vec<&str> = whole
+            .get_subcommands()
+            .filter(|command| !command.is_hide_set())
+            .map(clap::Command::get_name)
+            .collect();
         return Err(Failure::unusable(format!(
             "there is no command `{}`; the commands are {}",
             arguments.command.as_deref().unwrap_or_default(),

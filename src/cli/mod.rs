@@ -15,6 +15,10 @@ mod terminal;
 mod table;
 mod disk;
 mod hands;
+#[cfg(feature = "pdf")]
+mod fonts;
+#[cfg(feature = "pdf")]
+mod apart;
 mod banks;
 mod choice;
 mod printing;
@@ -107,6 +111,8 @@ fn carry_out(command: Option<Command>, terminal: &mut Terminal) -> Result<Outcom
         Some(Command::Sources(arguments)) => sources::run(&arguments, terminal),
         Some(Command::Completions(arguments)) => completions::run(&arguments, terminal),
         Some(Command::Manual(arguments)) => manual::run(&arguments, terminal),
+        #[cfg(feature = "pdf")]
+        Some(Command::SetMarkup(arguments)) => apart::run(&arguments, terminal),
     }
 }
 

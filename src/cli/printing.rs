@@ -36,6 +36,19 @@ pub(super) struct Printing {
     layout: Option<PathBuf>,
 }
 
+/// The layout of a file for a format.
+///
+/// # Errors
+/// When it cannot be read or used.
+pub(super) fn own_layout(exporter: &dyn Exporter, path: &Path) -> Result<Layout, Failure> {
+    let layout = exporter.layout(&path.display().to_string(), &read_text(path)?);
+    let layout = layout.map_err(Failure::unusable)?;
+    // Markup of one's own may repeat without end.
+    #[cfg(feature = "pdf")]
+    let layout = layout.set_by(super::apart::set);
+    Ok(layout)
+}
+
 /// The layouts of these files, each with the format that the end of its name tells.
 ///
 /// # Errors
@@ -61,8 +74,7 @@ pub(super) fn own_layouts(paths: &[PathBuf]) -> Result<Vec<(&'static str, Layout
                 exporter.name()
             )));
         }
-        let layout = exporter.layout(&shown, &read_text(path)?).map_err(Failure::unusable)?;
-        layouts.push((exporter.name(), layout));
+        layouts.push((exporter.name(), own_layout(*exporter, path)?));
     }
     Ok(layouts)
 }
@@ -83,16 +95,15 @@ impl Printing {
     /// When the layout cannot be used or the file cannot be written.
     pub(super) fn press(&self, readers: Readers, terminal: &Terminal) -> Result<Press, Failure> {
         let exporter = self.exporter()?;
-        let layout = match &self.layout {
-            None => None,
-            Some(path) => {
-                let text = read_text(path)?;
-                let layout = exporter.layout(&path.display().to_string(), &text);
-                Some(layout.map_err(Failure::unusable)?)
-            }
-        };
+        let layout = self.layout.as_ref().map(|path| own_layout(exporter, path)).transpose()?;
         let width = if self.output.is_some() { Options::default().width } else { terminal.width() };
-        let options = Options { paper: self.paper, type_size: self.type_size, width, layout };
+        let options = Options {
+            paper: self.paper,
+            type_size: self.type_size,
+            width,
+            layout,
+            ..Options::default()
+        };
         if self.output.is_none() {
             shown_here(exporter, terminal)?;
         }

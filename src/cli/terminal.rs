@@ -142,9 +142,12 @@ impl Terminal {
         self.out.write_all(text.as_bytes())
     }
 
-    /// Prints the bytes of a finished document.
+    /// Prints the bytes of a finished document; on a screen, what it holds of others' texts moves nothing.
     pub(super) fn print_bytes(&mut self, bytes: &[u8]) -> io::Result<()> {
-        self.out.write_all(bytes)
+        match std::str::from_utf8(bytes) {
+            Ok(text) if self.on_a_screen() => self.print(text),
+            _ => self.out.write_all(bytes),
+        }
     }
 
     /// Prints a paragraph, wrapped to the width, with all lines moved in by so many blanks.
@@ -253,11 +256,20 @@ fn harmless(text: &str, colour: bool) -> String {
     clean
 }
 
-/// The code at the beginning of a text that changes the colour, or nothing.
+/// The code at the beginning of a text that changes the colour, or nothing. A code that hides letters
+/// (8), or sets them on another ground (7, 40 to 49, 100 to 107), is none.
 fn colour_code(text: &str) -> &str {
-    let Some(rest) = text.strip_prefix("\u{1b}[") else { return "" };
-    let digits = rest.bytes().take_while(|byte| byte.is_ascii_digit() || *byte == b';').count();
-    if rest.as_bytes().get(digits) == Some(&b'm') { &text[..digits + 3] } else { "" }
+    let Some((codes, _)) = text.strip_prefix("\u{1b}[").and_then(|rest| rest.split_once('m'))
+    else {
+        return "";
+    };
+    let mut codes_of_it = codes.split(';');
+    // `38;5;9` is the ninth of many colours.
+    let is_colour = codes_of_it.all(|code| {
+        matches!(code, "" | "0" | "1" | "2" | "3" | "4" | "5" | "22" | "39")
+            || code.parse::<u8>().is_ok_and(|code| matches!(code, 9..=15 | 30..=38 | 90..=97))
+    });
+    if is_colour { &text[..codes.len() + 3] } else { "" }
 }
 
 #[cfg(test)]
@@ -269,5 +281,7 @@ mod tests {
         let nasty = "a\u{1b}[31mb\u{7}\u{202e}c\u{1b}]0;title\u{7}\td\n";
         assert_eq!(harmless(nasty, false), "a[31mbc]0;title\td\n");
         assert_eq!(harmless(nasty, true), "a\u{1b}[31mbc]0;title\td\n");
+        assert_eq!(harmless("\u{1b}[1;38;5;9mx\u{1b}[0m", true), "\u{1b}[1;38;5;9mx\u{1b}[0m");
+        assert_eq!(harmless("\u{1b}[8mx\u{1b}[30;40my", true), "[8mx[30;40my");
     }
 }

@@ -68,13 +68,16 @@ impl Binder {
     }
 
     /// The end of the file.
-    pub fn end(self) -> Vec<u8> {
+    ///
+    /// # Errors
+    /// When a font that the documents share cannot be written.
+    pub fn end(self) -> Result<Vec<u8>, ExportError> {
         #[cfg(feature = "pdf")]
         if let Some(volume) = self.volume {
-            return volume.end();
+            return volume.end().ok_or(ExportError::NotBound(self.format));
         }
         let html = self.format == "html" && self.bound > 0;
-        if html { b"</body>\n</html>\n".to_vec() } else { Vec::new() }
+        Ok(if html { b"</body>\n</html>\n".to_vec() } else { Vec::new() })
     }
 }
 
@@ -172,7 +175,7 @@ mod tests {
         let mut binder = Binder::new("html", false).unwrap();
         let mut bound = binder.add("0101", page.as_bytes()).unwrap();
         bound.extend(binder.add("0102", page.as_bytes()).unwrap());
-        bound.extend(binder.end());
+        bound.extend(binder.end().unwrap());
         let bound = String::from_utf8(bound).unwrap();
         assert_eq!(bound.matches("<html>").count(), 1);
         assert_eq!(bound.matches("</html>").count(), 1);

@@ -3,9 +3,10 @@
 use std::fmt;
 
 use crate::bank::Bank;
-use crate::marking::Settings;
+use crate::marking::{Entry as MarkedAs, Item, Settings, mark_problem};
 use crate::problem::{NumberKey, Part, Problem, Response, WorkProblem, letter};
 use crate::quantity::{Exact, Quantity};
+use crate::words::{listed, with_minus};
 
 use super::theory::theory_key;
 use super::{
@@ -82,6 +83,7 @@ impl Entry {
             entry.working = problem.working(bank).map_err(unshown)?;
             entry.method = problem.method_title().map(str::to_owned);
             entry.methods = problem.methods(bank).map_err(unshown)?;
+            entry.agreement = agreement(problem);
             entry.plausible = problem.plausible(bank).map_err(unshown)?;
             entry.drawing = problem.drawing();
             entry.slips = slips(bank, problem);
@@ -89,6 +91,18 @@ impl Entry {
         }
         Ok(entry)
     }
+}
+
+/// What all methods of a problem lead to, in a sentence.
+fn agreement(problem: &Problem) -> Option<String> {
+    let answers = problem.common_answers();
+    let (same, answers) = match answers.as_slice() {
+        [] => return None,
+        [one] => ("answer", one.clone()),
+        several => ("answers", listed(several, "and")),
+    };
+    let methods = if problem.template.methods.len() == 2 { "Both" } else { "All" };
+    Some(format!("{methods} methods lead to the same {same}: {answers}."))
 }
 
 /// The second names of what the problems name, in a sentence.
@@ -199,6 +213,12 @@ pub(super) fn inwards(number: Exact, places: u32, up: bool) -> Exact {
     (if up { rounded } else { rounded.neg() }).to_places(places)
 }
 
+/// The marks for method that the answer of a slip keeps when it is marked by itself.
+fn kept_marks(problem: &Problem, part: usize, answer: &str) -> u32 {
+    let entry = MarkedAs { item: Item::Part(part), answer };
+    mark_problem(problem, &[entry], &Settings::default()).marks()
+}
+
 /// The slips that lead to an answer of their own, with those answers as they would be written.
 fn slips(bank: &Bank, problem: &Problem) -> Vec<EntrySlip> {
     let mut slips = Vec::new();
@@ -209,7 +229,7 @@ fn slips(bank: &Bank, problem: &Problem) -> Vec<EntrySlip> {
                 Response::Number(key) => {
                     let values = key.slips.iter().filter(|value| value.slip == index);
                     let written = |number| Quantity::new(key.rounding.of_result(number), key.unit);
-                    values.map(|value| written(value.value).to_string()).collect()
+                    values.map(|value| with_minus(written(value.value).to_string())).collect()
                 }
                 Response::Verdict(key) => {
                     let verdicts = key.slips.iter().filter(|verdict| verdict.slip == index);
@@ -217,7 +237,10 @@ fn slips(bank: &Bank, problem: &Problem) -> Vec<EntrySlip> {
                 }
                 _ => Vec::new(),
             };
-            answers.extend(wrong.into_iter().map(|answer| SlipAnswer { part, answer }));
+            answers.extend(wrong.into_iter().map(|answer| {
+                let marks = kept_marks(problem, part, &answer);
+                SlipAnswer { part, answer, marks }
+            }));
         }
         if !answers.is_empty() {
             slips.push(EntrySlip {

@@ -32,9 +32,7 @@ static FORMAT: Format = Format {
 };
 
 /// A formula as MathML, which is not broken over lines; one too long for the page is text instead.
-fn formula(math: &Math, options: &Options) -> Value {
-    // A line of the page holds about 80 letters at 11 points beside the name of the result.
-    let room = 880 / options.type_size.points() as usize;
+fn formula(math: &Math, room: usize) -> Value {
     let text = math.text();
     if text.chars().count() > room {
         return Value::from(text);

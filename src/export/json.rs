@@ -122,6 +122,7 @@ fn entry(n: usize, entry: &Entry, contents: Contents) -> Value {
         fields.insert("method".into(), json!(entry.method));
         let method = |method: &WorkedMethod| json!({ "title": method.title, "working": working(&method.steps) });
         fields.insert("methods".into(), entry.methods.iter().map(method).collect());
+        fields.insert("agreement".into(), json!(entry.agreement));
         fields.insert("plausible".into(), json!(entry.plausible));
         fields.insert("drawing".into(), entry.drawing.as_ref().map_or(Value::Null, drawing));
         fields.insert("slips".into(), slips(entry));
@@ -234,7 +235,7 @@ fn slips(entry: &Entry) -> Value {
             .iter()
             .map(|each| {
                 let part = entry.parts.get(each.part).map(|part| &part.id);
-                json!({ "part": part, "answer": each.answer })
+                json!({ "part": part, "answer": each.answer, "marks": each.marks })
             })
             .collect();
         json!({ "id": slip.id, "say": slip.say, "answers": answers })

@@ -3,9 +3,7 @@
 //! Each format compiles its own layout once and keeps it. A layout of someone's own is compiled
 //! once too, as a [`Layout`], and may extend or include the format's own by its file name.
 
-use std::error::Error as _;
 use std::fmt;
-use std::ops::Range;
 use std::sync::OnceLock;
 
 use minijinja::syntax::SyntaxConfig;
@@ -14,9 +12,10 @@ use minijinja::{
     AutoEscape, Environment, Error, ErrorKind, Output, State, UndefinedBehavior, Value,
 };
 
-use crate::bank::tags::too_much;
-use crate::formula::{Math, nearest};
+use crate::bank::{Lists, forbidden, too_much};
+use crate::formula::Math;
 
+use super::mistakes::{OWN, problem};
 use super::picture::Picture;
 use super::{
     BenchDocument, CAUTION, ExportError, Exporter, LayoutProblem, Options, Sheet, Square, blocks,
@@ -30,11 +29,25 @@ pub struct Layout {
     environment: Environment<'static>,
     name: String,
     piece: bool,
+    #[cfg(feature = "pdf")]
+    typesetter: super::Typesetter,
 }
 
 impl Layout {
-    /// The same as a piece of something that says the caution elsewhere, as practice does at its
-    /// start; only a layout for whole sheets has to say it.
+    /// The same with another typesetter, as one that bounds what the markup may take.
+    #[cfg(feature = "pdf")]
+    #[must_use]
+    pub fn set_by(self, typesetter: super::Typesetter) -> Self {
+        Self { typesetter, ..self }
+    }
+
+    /// What sets its markup in pages.
+    #[cfg(feature = "pdf")]
+    pub(super) fn typesetter(&self) -> super::Typesetter {
+        self.typesetter
+    }
+
+    /// The same as a piece of something that says the caution elsewhere, as practice does.
     #[must_use]
     pub fn as_piece(self) -> Self {
         Self { piece: true, ..self }
@@ -63,8 +76,8 @@ pub(super) struct Format {
     pub(super) source: &'static str,
     /// How text is kept from being taken for markup.
     pub(super) escape: fn(&mut String, &str),
-    /// A formula in the format.
-    pub(super) formula: fn(&Math, &Options) -> Value,
+    /// A formula in the format; so many letters have room in a line.
+    pub(super) formula: fn(&Math, usize) -> Value,
     /// A picture in the format, for the question of that number.
     pub(super) drawn: fn(&Picture<'_>, usize) -> Value,
     /// The code of a paper for a camera.
@@ -123,24 +136,23 @@ impl<T: LaidOut + fmt::Debug + Sync> Exporter for T {
     }
 }
 
-/// The name a layout of someone's own has inside its environment.
-const OWN: &str = "own layout";
-
 /// The layout of a candidate's paper as a web page, which extends that of sheets.
 pub(super) const PAPER: (&str, &str) =
     ("paper.html.jinja", include_str!("../../exports/layouts/paper.html.jinja"));
 
 /// Far above any sheet, far below a hang: a step of the layout burns one, and so does a byte of a
-/// longer text. A paper of twenty questions with solutions needs less than one million.
-const FUEL: u64 = 50_000_000;
+/// longer text that is written. What is only made burns one for 64 bytes, so that no sheet takes more
+/// than some hundred megabytes. A paper of twenty questions with solutions needs less than a million.
+const FUEL: u64 = 5_000_000;
+
+/// What each question of a sheet adds to that.
+const FUEL_OF_A_QUESTION: u64 = 200_000;
 
 impl Format {
     /// Compiles a layout of someone's own.
     pub(super) fn layout(&'static self, name: &str, text: &str) -> Result<Layout, LayoutProblem> {
         let mut environment = self.environment()?.clone();
-        // Counting steps takes time, and the layouts that come with the program end by themselves.
-        environment.set_fuel(Some(FUEL));
-        if let Some(found) = too_much(text) {
+        if let Some(found) = too_much(text).or_else(|| forbidden(text, Lists::UsedAtOnce)) {
             let before = text.get(..found.range.start).unwrap_or_default();
             let last = before.rsplit('\n').next().unwrap_or_default();
             return Err(LayoutProblem {
@@ -156,7 +168,14 @@ impl Format {
         if let Some(unknown) = blocks::unknown(text, self.sources()) {
             return Err(LayoutProblem { name: name.to_owned(), ..unknown });
         }
-        Ok(Layout { format: self, environment, name: name.to_owned(), piece: false })
+        Ok(Layout {
+            format: self,
+            environment,
+            name: name.to_owned(),
+            piece: false,
+            #[cfg(feature = "pdf")]
+            typesetter: super::typeset::typeset,
+        })
     }
 
     /// Fills a sheet into the layout of the options, or the format's own.
@@ -178,7 +197,16 @@ impl Format {
         let source = |template: &str| {
             environment.get_template(template).ok().map(|found| found.source().to_owned())
         };
-        environment
+        let mut fuelled = None;
+        if options.layout.is_some() {
+            // Counting steps takes time, and the layouts that come with the program end by themselves.
+            let questions = u64::try_from(sheet.entries.len()).unwrap_or(u64::MAX);
+            let more = questions.saturating_mul(FUEL_OF_A_QUESTION);
+            fuelled.insert(environment.clone()).set_fuel(Some(FUEL.saturating_add(more)));
+        }
+        fuelled
+            .as_ref()
+            .unwrap_or(environment)
             .get_template(template)
             .and_then(|template| template.render(view::fields(sheet, options, self)))
             .map_err(|error| problem(&error, name, source).into())
@@ -216,6 +244,18 @@ impl Format {
             environment.set_syntax(syntax());
             // It could nest lists deeper than can be taken apart again.
             environment.remove_global("namespace");
+            environment.remove_global("dict");
+            environment.remove_global("debug");
+            // These make lists of lists.
+            for filter in
+                ["batch", "chain", "dictsort", "groupby", "items", "map", "pprint", "slice", "zip"]
+            {
+                environment.remove_filter(filter);
+            }
+            // These walk through a whole text without fuel.
+            for test in ["lower", "upper"] {
+                environment.remove_test(test);
+            }
             environment.add_filter("hang", functions::hang);
             environment.add_filter("margin", functions::margin);
             environment
@@ -297,88 +337,4 @@ fn syntax() -> SyntaxConfig {
         .keep_trailing_newline(true)
         .build()
         .unwrap_or_default()
-}
-
-/// What went wrong, where, and what to do about it.
-fn problem(error: &Error, name: &str, source: impl Fn(&str) -> Option<String>) -> LayoutProblem {
-    // The innermost error is the one with the place of the mistake.
-    let mut error = error;
-    while let Some(inner) = error.source().and_then(|inner| inner.downcast_ref::<Error>()) {
-        error = inner;
-    }
-    let template = error.name().unwrap_or(OWN);
-    let text = source(template).unwrap_or_default();
-    let mut range = error.range().unwrap_or_default();
-    if error.kind() == ErrorKind::UndefinedError {
-        // What a filter was given is wrong, and not the filter that is marked.
-        range = filtered(&text, range.start).unwrap_or(range);
-    }
-    let marked = text.get(range.clone()).unwrap_or_default();
-    let place = error.line().map(|line| {
-        // Of `entry.heeding` the last name is the one that is wrong.
-        let skipped = match error.kind() {
-            ErrorKind::UndefinedError => marked.len() - last_name(marked).len(),
-            _ => 0,
-        };
-        let before = text.get(..range.start + skipped).unwrap_or_default();
-        let column = before.rsplit('\n').next().map_or(0, |last| last.chars().count());
-        (line, column + 1)
-    });
-    let name = if template == OWN { name } else { template };
-    let (what, help) = explain(error, marked);
-    LayoutProblem { name: name.to_owned(), place, what, help }
-}
-
-/// The name that stands before the filter at a place, if one does.
-fn filtered(text: &str, filter: usize) -> Option<Range<usize>> {
-    let name = text.get(..filter)?.trim_end().strip_suffix('|')?.trim_end();
-    let ends = |letter: char| !(letter.is_alphanumeric() || matches!(letter, '_' | '.'));
-    let begin = name.rfind(ends).map_or(0, |at| at + 1);
-    (begin < name.len()).then_some(begin..name.len())
-}
-
-/// What to do about a mistake in the syntax.
-fn mend(detail: &str) -> String {
-    if detail.contains("unknown statement end") {
-        "an `{% endfor %}` or `{% endif %}` is missing before this place; close what was opened"
-            .to_owned()
-    } else {
-        "mend the tag at this place".to_owned()
-    }
-}
-
-fn last_name(path: &str) -> &str {
-    path.rsplit('.').next().unwrap_or_default().trim_start()
-}
-
-fn explain(error: &Error, marked: &str) -> (String, String) {
-    const GUIDE: &str = "the guide exports/layouts/README.md lists what a layout can use";
-    let detail = error.detail().unwrap_or_default();
-    match error.kind() {
-        ErrorKind::UndefinedError => {
-            let field = last_name(marked);
-            if view::FIELDS.contains(&field) {
-                return (format!("there is no `{field}` here on this sheet"), GUIDE.to_owned());
-            }
-            let what = format!("`{field}` is not a field");
-            match nearest(field, view::FIELDS.iter().copied()) {
-                Some(near) => (what, format!("did you mean `{near}`? {GUIDE}")),
-                None => (what, GUIDE.to_owned()),
-            }
-        }
-        ErrorKind::SyntaxError => (format!("the layout cannot be read: {detail}"), mend(detail)),
-        ErrorKind::TemplateNotFound | ErrorKind::BadInclude => (
-            format!("no layout to include: {detail}"),
-            "a layout can include or extend only the one of its own format, by its file name"
-                .to_owned(),
-        ),
-        ErrorKind::OutOfFuel => (
-            "the layout takes too long".to_owned(),
-            "look for a loop inside a loop that runs over everything".to_owned(),
-        ),
-        kind => {
-            let what = if detail.is_empty() { kind.to_string() } else { detail.to_owned() };
-            (what, GUIDE.to_owned())
-        }
-    }
 }

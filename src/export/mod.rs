@@ -20,6 +20,8 @@ mod picture;
 mod square;
 mod escape;
 mod lines;
+mod fields;
+mod mistakes;
 mod view;
 mod blocks;
 mod functions;
@@ -40,6 +42,10 @@ mod batch;
 mod marks;
 mod office;
 mod room;
+#[cfg(feature = "pdf")]
+mod compact;
+#[cfg(feature = "pdf")]
+mod fonts;
 #[cfg(feature = "pdf")]
 mod pages;
 #[cfg(feature = "pdf")]
@@ -62,6 +68,8 @@ pub use batch::{BenchDocument, Piece};
 pub use binder::Binder;
 pub use compose::ComposeProblem;
 pub use escape::readable;
+#[cfg(feature = "pdf")]
+pub use fonts::OwnFont;
 pub use html::Html;
 pub use json::Json;
 pub use layout::Layout;
@@ -74,7 +82,7 @@ pub use marks::{
     head_questions, marks_lines, marks_table, marks_table_head, results_sheet, results_table,
 };
 pub use office::{OfficeBlock, OfficeColumn, OfficeSheet, office_file};
-pub use papers::{Document, PaperPress};
+pub use papers::{Document, PaperPress, Reader};
 #[cfg(feature = "pdf")]
 pub use pdf::Pdf;
 pub use picture::Picture;
@@ -89,6 +97,8 @@ pub use sheet::{
 pub use square::Square;
 pub use text::Text;
 pub use theory::rule;
+#[cfg(feature = "pdf")]
+pub use typeset::{Typesetter, is_writable, typeset};
 
 /// What every sheet says about its use.
 pub const CAUTION: &str = "For teaching and self-assessment only, not for preparing or supplying \
@@ -187,11 +197,21 @@ pub struct Options {
     pub width: usize,
     /// A layout of one's own, from [`Exporter::layout`].
     pub layout: Option<Layout>,
+    /// A font beside those in the program, for PDF.
+    #[cfg(feature = "pdf")]
+    pub font: Option<OwnFont>,
 }
 
 impl Default for Options {
     fn default() -> Self {
-        Self { paper: PaperSize::A4, type_size: TypeSize::Normal, width: 80, layout: None }
+        Self {
+            paper: PaperSize::A4,
+            type_size: TypeSize::Normal,
+            width: 80,
+            layout: None,
+            #[cfg(feature = "pdf")]
+            font: None,
+        }
     }
 }
 

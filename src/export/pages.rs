@@ -5,7 +5,7 @@
 use std::fmt::Write;
 
 use super::typeset::typeset;
-use super::{CAUTION, ExportError, LayoutProblem, PaperSize, TypeSize, escape};
+use super::{CAUTION, ExportError, LayoutProblem, OwnFont, PaperSize, TypeSize, escape};
 
 const LOOK: &str = include_str!("pages.typ");
 
@@ -141,13 +141,13 @@ impl Pages {
         self.markup.push_str("], ");
     }
 
-    /// The caution, and the bytes of the file.
+    /// The caution, and the bytes of the file; `font` is one beside those in the program.
     ///
     /// # Errors
     /// When the pages cannot be set, which tests rule out.
-    pub(super) fn set(mut self) -> Result<Vec<u8>, ExportError> {
+    pub(super) fn set(mut self, font: Option<&OwnFont>) -> Result<Vec<u8>, ExportError> {
         self.markup.push_str("#cautioned\n");
-        typeset(&self.markup).map_err(|(what, piece)| {
+        typeset(&self.markup, font).map_err(|(what, piece)| {
             ExportError::Layout(LayoutProblem::not_set("pages.typ", &what, &piece))
         })
     }
@@ -187,7 +187,7 @@ mod tests {
         let row = vec![hostile.to_owned(), "1".to_owned(), long];
         pages.table(&columns, &[hostile, "", "b"], &[row]);
         pages.table(&columns, &[], &[]);
-        let problem = pages.set().err();
+        let problem = pages.set(None).err();
         assert!(problem.is_none(), "{problem:?}");
     }
 }

@@ -73,6 +73,20 @@ impl Document {
     fn is_for_candidates(self) -> bool {
         matches!(self, Self::Questions | Self::Slip)
     }
+
+    /// Who reads it.
+    pub fn reader(self) -> Reader {
+        if self.is_for_candidates() { Reader::Candidate } else { Reader::Marker }
+    }
+}
+
+/// Who reads a document, and so how large its letters are.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Reader {
+    /// The candidate, who may need large print.
+    Candidate,
+    /// Whoever marks.
+    Marker,
 }
 
 impl Sheet {
@@ -120,6 +134,7 @@ impl Sheet {
                     entry.working.clear();
                     entry.methods.clear();
                     entry.method = None;
+                    entry.agreement = None;
                     entry.plausible = None;
                     entry.drawing = None;
                 }
@@ -251,9 +266,9 @@ impl PaperPress {
         self.exporter
     }
 
-    /// How large the letters are for a candidate.
-    pub fn type_size(&self, paper: &Paper) -> TypeSize {
-        if paper.candidate.needs.contains(&Need::LargePrint) {
+    /// How large the letters of a candidate's documents are.
+    pub fn type_size(&self, paper: &Paper, reader: Reader) -> TypeSize {
+        if reader == Reader::Candidate && paper.candidate.needs.contains(&Need::LargePrint) {
             TypeSize::Large
         } else {
             self.options.type_size
@@ -261,16 +276,21 @@ impl PaperPress {
     }
 
     /// How a document of a candidate looks.
-    pub fn options_of(&self, paper: &Paper) -> Options {
-        Options { type_size: self.type_size(paper), ..self.options.clone() }
+    pub fn options_of(&self, paper: &Paper, reader: Reader) -> Options {
+        Options { type_size: self.type_size(paper, reader), ..self.options.clone() }
     }
 
-    /// The sheet as the bytes of a file, in letters as large as the candidate needs.
+    /// The sheet as the bytes of a file, in letters as large as the reader needs.
     ///
     /// # Errors
     /// When a layout of one's own cannot be filled in.
-    pub fn print(&self, sheet: &Sheet, paper: &Paper) -> Result<Vec<u8>, ExportError> {
-        self.exporter.export(sheet, &self.options_of(paper))
+    pub fn print(
+        &self,
+        sheet: &Sheet,
+        paper: &Paper,
+        reader: Reader,
+    ) -> Result<Vec<u8>, ExportError> {
+        self.exporter.export(sheet, &self.options_of(paper, reader))
     }
 }
 

@@ -12,7 +12,8 @@ use crate::formula::Math;
 use super::layout::Format;
 use super::typeset::typeset;
 use super::{
-    BenchDocument, ExportError, Exporter, Layout, LayoutProblem, Options, Sheet, batch, escape,
+    BenchDocument, ExportError, Exporter, Layout, LayoutProblem, Options, Sheet, Typesetter, batch,
+    escape,
 };
 
 /// The PDF exporter.
@@ -40,9 +41,7 @@ static FORMAT: Format = Format {
 };
 
 /// A formula as an equation; one too long for a line is text, which wraps better.
-fn formula(math: &Math, options: &Options) -> Value {
-    // A line of the page holds about 80 letters at 11 points beside the name of the result.
-    let room = 880 / options.type_size.points() as usize;
+fn formula(math: &Math, room: usize) -> Value {
     let text = math.text();
     if text.chars().count() > room {
         return Value::from(text);
@@ -93,7 +92,8 @@ impl Exporter for Pdf {
 
     fn export(&self, sheet: &Sheet, options: &Options) -> Result<Vec<u8>, ExportError> {
         let markup = self.markup(sheet, options)?;
-        typeset(&markup).map_err(|(what, piece)| {
+        let set = options.layout.as_ref().map_or(typeset as Typesetter, Layout::typesetter);
+        set(&markup, options.font.as_ref()).map_err(|(what, piece)| {
             let name = options.layout.as_ref().map_or(FORMAT.file, Layout::name);
             ExportError::Layout(LayoutProblem::not_set(name, &what, &piece))
         })

@@ -116,6 +116,8 @@ pub struct Entry {
     pub method: Option<String>,
     /// The worked solutions by the other methods.
     pub methods: Vec<WorkedMethod>,
+    /// A sentence that says what all methods lead to, where there are several.
+    pub agreement: Option<String>,
     /// A sentence that shows the answer to be plausible.
     pub plausible: Option<String>,
     /// A drawing for the worked solution.
@@ -254,6 +256,8 @@ pub struct SlipAnswer {
     pub part: usize,
     /// The wrong answer: `12.1 g`.
     pub answer: String,
+    /// The marks for method that it keeps.
+    pub marks: u32,
 }
 
 impl Sheet {

@@ -2,9 +2,7 @@
 //!
 //! The markup sees nothing but itself and the fonts in the program: no file, no package, no clock.
 
-use std::collections::BTreeSet;
 use std::ops::RangeInclusive;
-use std::sync::OnceLock;
 
 use typst::comemo;
 use typst::diag::{FileError, FileResult, SourceDiagnostic};
@@ -13,9 +11,13 @@ use typst::foundations::{Bytes, Datetime, Duration, Smart};
 use typst::syntax::{FileId, RootedPath, Source, VirtualPath, VirtualRoot};
 use typst::text::{Font, FontBook};
 use typst::utils::LazyHash;
-use typst::{Library, LibraryExt, World};
+use typst::{Library, World};
 use typst_layout::PagedDocument;
 use typst_pdf::{PdfOptions, PdfStandard, PdfStandards};
+
+use super::compact::compacted;
+use super::escape;
+use super::fonts::{Fonts, OwnFont, fonts};
 
 /// How many documents a piece of finished work is kept for: questions shared by the papers of a
 /// class are then set once, and memory stays bounded.
@@ -24,13 +26,23 @@ const KEPT_FOR: usize = 3;
 /// What stands for a character that no font has.
 const MISSING: char = '\u{25a1}';
 
+/// What makes a file of the markup of pages, with a font beside those in the program.
+pub type Typesetter = fn(&str, Option<&OwnFont>) -> Result<Vec<u8>, (String, String)>;
+
 /// Sets the markup in pages. The same markup gives the same bytes.
 ///
 /// # Errors
 /// When the markup is not sound: what is wrong, and the piece of markup it is about.
-pub(super) fn typeset(markup: &str) -> Result<Vec<u8>, (String, String)> {
-    let fonts = fonts().map_err(|what| (what, String::new()))?;
-    let known = printable(markup, |c| fonts.known.contains(&u32::from(c)));
+pub fn typeset(markup: &str, font: Option<&OwnFont>) -> Result<Vec<u8>, (String, String)> {
+    let file = plain(markup, font)?;
+    // A layout of one's own may draw what is not known there; its file is sound all the same.
+    Ok(compacted(&file).unwrap_or(file))
+}
+
+/// The file as the typesetter writes it.
+pub(super) fn plain(markup: &str, font: Option<&OwnFont>) -> Result<Vec<u8>, (String, String)> {
+    let fonts = all_fonts(font);
+    let known = printable(markup, |c| fonts.can_show(c));
     let made = set(fonts, &known).or_else(|problem| {
         // A sign and the accent above it can be in different fonts, which no page can show: keep
         // to what the first font of the page has for certain.
@@ -41,7 +53,30 @@ pub(super) fn typeset(markup: &str) -> Result<Vec<u8>, (String, String)> {
     made
 }
 
-fn set(fonts: &'static Fonts, markup: &str) -> Result<Vec<u8>, (String, String)> {
+/// The fonts in the program, with one of one's own.
+fn all_fonts(own: Option<&OwnFont>) -> &Fonts {
+    match own {
+        Some(own) => own.with_others(),
+        None => fonts(),
+    }
+}
+
+/// Whether a text comes out on pages as it is written, with no box in the place of a sign.
+pub fn is_writable(text: &str, font: Option<&OwnFont>) -> bool {
+    if text.chars().all(|letter| letter.is_ascii() || plain_letter(letter)) {
+        return true;
+    }
+    let fonts = all_fonts(font);
+    // Signs may each be in a font, and yet not stand together.
+    let set_alone = || {
+        let mut markup = "#set document(title: \"a\")\n#set text(lang: \"en\")\n".to_owned();
+        escape::typst_text(&mut markup, &escape::plain(text));
+        set(fonts, &markup).is_ok()
+    };
+    text.chars().all(|letter| fonts.can_show(letter)) && set_alone()
+}
+
+fn set(fonts: &Fonts, markup: &str) -> Result<Vec<u8>, (String, String)> {
     let path = VirtualPath::new("sheet.typ").map_err(|_| no_world())?;
     // The same name for every sheet: ids are few, and the content is what work is kept by.
     let main = FileId::new(RootedPath::new(VirtualRoot::Project, path));
@@ -73,49 +108,13 @@ fn plain_letter(c: char) -> bool {
     RANGES.iter().any(|range| range.contains(&c)) || "×÷−≈≤≥–—‘’“”•…·\u{200b}".contains(c)
 }
 
-/// The fonts in the program and what they can show.
-struct Fonts {
-    library: LazyHash<Library>,
-    book: LazyHash<FontBook>,
-    faces: Vec<Font>,
-    /// The characters that some font has.
-    known: BTreeSet<u32>,
-}
-
-/// Read once: it takes longer than a page.
-fn fonts() -> Result<&'static Fonts, String> {
-    static FONTS: OnceLock<Option<Fonts>> = OnceLock::new();
-    let read = || {
-        let sans = [
-            notosans::REGULAR_TTF,
-            notosans::BOLD_TTF,
-            notosans::ITALIC_TTF,
-            notosans::BOLD_ITALIC_TTF,
-        ];
-        let all = sans.into_iter().chain(typst_assets::fonts());
-        let faces: Vec<Font> = all.flat_map(|data| Font::iter(Bytes::new(data))).collect();
-        let mut known = BTreeSet::new();
-        for face in &faces {
-            known.extend(face.info().coverage.iter());
-        }
-        // Signs that are not drawn need no glyph.
-        known.extend([0x200b, 0x200c, 0x200d, 0xad, 0xfe0e, 0xfe0f]);
-        if faces.is_empty() {
-            return None;
-        }
-        let book = LazyHash::new(FontBook::from_fonts(&faces));
-        Some(Fonts { library: LazyHash::new(Library::default()), book, faces, known })
-    };
-    FONTS.get_or_init(read).as_ref().ok_or_else(|| "the fonts cannot be read".to_owned())
-}
-
 /// What the typesetter works at: one sheet, and fonts.
-struct Desk {
-    fonts: &'static Fonts,
+struct Desk<'a> {
+    fonts: &'a Fonts,
     source: Source,
 }
 
-impl World for Desk {
+impl World for Desk<'_> {
     fn library(&self) -> &LazyHash<Library> {
         &self.fonts.library
     }
@@ -145,7 +144,7 @@ impl World for Desk {
     }
 }
 
-impl Desk {
+impl Desk<'_> {
     /// The first thing that is wrong, and the markup it is about.
     fn told(&self, found: &[SourceDiagnostic]) -> (String, String) {
         use typst::WorldExt;
@@ -168,14 +167,34 @@ mod tests {
     #[test]
     fn what_no_font_has_is_a_box() {
         assert_eq!(printable("a 汉 é #b", plain_letter), "a □ é #b");
-        assert!(fonts().unwrap().known.contains(&u32::from(MISSING)));
+        assert!(fonts().can_show(MISSING));
+    }
+
+    #[test]
+    fn what_is_printed_with_boxes_is_known_before() {
+        for name in ["Ana", "Žofie Nováková", "Nguyễn Thị Ánh", "Ольга", "Αλέξης"]
+        {
+            assert!(is_writable(name, None), "{name}");
+        }
+        for name in ["张伟", "\u{1f600} Smile", "a\u{0e2a}"] {
+            assert!(!is_writable(name, None), "{name}");
+        }
+    }
+
+    #[test]
+    fn a_font_of_ones_own_is_one_more() {
+        assert!(OwnFont::read(b"no font".to_vec()).is_none());
+        let file = super::super::fonts::files().next().unwrap().to_vec();
+        let font = OwnFont::read(file).unwrap();
+        assert!(is_writable("Žofie", Some(&font)));
+        assert!(typeset("#set document(title: \"a\")\nŽofie", Some(&font)).is_ok());
     }
 
     #[test]
     fn markup_reaches_no_file_and_no_clock() {
         for reach in ["#read(\"/etc/passwd\")", "#datetime.today()", "#import \"@preview/a:0.1.0\""]
         {
-            assert!(typeset(reach).is_err(), "{reach}");
+            assert!(typeset(reach, None).is_err(), "{reach}");
         }
     }
 }

@@ -91,7 +91,7 @@ pub static FUNCTIONS: &[Function] = &[
         name: "furthest",
         form: "furthest(list, x)",
         about: "the value of the list that lies furthest from x; the first of two equally far",
-        words: "furthest of {} from {}",
+        words: "value in {} furthest from {}",
         rule: Rule::ListAndNumber(furthest),
     },
     Function {
@@ -105,14 +105,14 @@ pub static FUNCTIONS: &[Function] = &[
         name: "how_many",
         form: "how_many(list, low, high)",
         about: "how many values lie from low to high, as a count of units",
-        words: "how many of {} lie from {} to {}",
+        words: "number of {} from {} to {}",
         rule: Rule::HowMany { outside: false },
     },
     Function {
         name: "outside",
         form: "outside(list, low, high)",
         about: "how many values lie below low or above high, as a count of units",
-        words: "how many of {} lie outside {} to {}",
+        words: "number of {} outside {} to {}",
         rule: Rule::HowMany { outside: true },
     },
     Function {

@@ -266,9 +266,15 @@ fn written_out(function: &str, list: &Node, words: &dyn Words) -> Option<Math> {
 fn list_of(node: &Node, words: &dyn Words) -> Vec<String> {
     match &node.kind {
         NodeKind::Name(name) => words.number(name),
-        NodeKind::Call(_, given) => {
+        NodeKind::Call(function, given) => {
             let [from, out] = given.as_slice() else { return Vec::new() };
             let mut values = list_of(from, words);
+            if function.name == "together" {
+                let others = list_of(out, words);
+                let both = [&values, &others].iter().all(|list| !list.is_empty());
+                values.extend(others);
+                return if both { values } else { Vec::new() };
+            }
             let NodeKind::Name(name) = &out.kind else { return Vec::new() };
             let out = words.number(name).into_iter().next();
             let Some(place) = out.and_then(|out| values.iter().position(|value| *value == out))

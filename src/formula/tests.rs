@@ -265,13 +265,18 @@ fn shows_names_and_numbers() {
     shows("mean(masses)", "mean of masses", "(1.01 g + 1.03 g + 0.80 g) ÷ 3");
     shows(
         "furthest(masses, capacity)",
-        "furthest of masses from capacity",
-        "furthest of masses from 1.02 g",
+        "value in masses furthest from capacity",
+        "value in masses furthest from 1.02 g",
     );
     shows(
         "mean(without(masses, capacity))",
         "mean of masses without capacity",
         "mean of masses without 1.02 g",
+    );
+    shows(
+        "mean(together(masses, masses))",
+        "mean of masses together with masses",
+        "(1.01 g + 1.03 g + 0.80 g + 1.01 g + 1.03 g + 0.80 g) ÷ 6",
     );
     shows("(number + 2 unit) * capacity", "(number + 2) × capacity", "(12 + 2) × 1.02 g");
 }

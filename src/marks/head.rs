@@ -6,6 +6,7 @@ use serde_json::Value;
 use crate::bank::Grading;
 
 use super::VERSION;
+use crate::words::quoted;
 
 /// What the head of the marks says.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -73,11 +74,13 @@ impl MarksHead {
         let version = object.and_then(|head| head.get("castmark_marks")).ok_or(OTHER)?;
         if version.as_u64() != Some(u64::from(VERSION)) {
             return Err(format!(
-                "expected marks of version {VERSION}, found {version}; use the castmark that wrote \
-                 them, or a later one"
+                "expected marks of version {VERSION}, found {}; use the castmark that wrote them, or \
+                 a later one",
+                quoted(&version.to_string(), 40)
             ));
         }
         serde_json::from_value(value).map_err(|error| {
+            let error = quoted(&error.to_string(), 200);
             format!(
                 "expected the head of a file of marks, found a mistake ({error}); use the file as it \
                  was written"

@@ -6,6 +6,7 @@ use serde_json::{Map, Value};
 use crate::marking::Standing;
 
 use super::{Mark, Status, VERSION};
+use crate::words::quoted;
 
 /// The largest number of a question, far above any paper.
 const LARGEST: u64 = 100_000;
@@ -235,6 +236,9 @@ impl MarkLine {
     }
 }
 
+/// The longest line, in bytes: many times what the longest answer takes.
+const LONGEST: usize = 1_000_000;
+
 impl Line {
     /// The line, ended.
     pub fn write(&self) -> String {
@@ -250,14 +254,22 @@ impl Line {
     /// # Errors
     /// Everything that is wrong with it.
     pub fn read(line: usize, text: &str) -> Result<Self, Vec<String>> {
+        if text.len() > LONGEST {
+            return Err(vec![format!(
+                "expected a mark in at most {LONGEST} bytes, found {}; use the file as it was written",
+                text.len()
+            )]);
+        }
         let value: Value = serde_json::from_str(text).map_err(|error| {
+            let error = quoted(&error.to_string(), 200);
             vec![format!(
                 "expected a mark as JSON, found a mistake ({error}); use the file as it was written"
             )]
         })?;
         let Value::Object(mut object) = value else {
             return Err(vec![format!(
-                "expected a mark in braces, found {value}; use the file as it was written"
+                "expected a mark in braces, found {}; use the file as it was written",
+                quoted(&value.to_string(), 40)
             )]);
         };
         let absent = object.get("absent").is_some_and(|absent| *absent == Value::Bool(true));
@@ -267,7 +279,7 @@ impl Line {
             let written = object.clone();
             object.retain(|_, value| !value.is_null());
             let object = Value::Object(object);
-            let unread = |error: serde_json::Error| vec![error.to_string()];
+            let unread = |error: serde_json::Error| vec![quoted(&error.to_string(), 200)];
             if absent {
                 let status: StatusLine = serde_json::from_value(object).map_err(unread)?;
                 if !status.candidate.trim().is_empty() {

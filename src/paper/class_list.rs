@@ -5,9 +5,9 @@ use std::fmt;
 
 use unicode_normalization::UnicodeNormalization;
 
-use super::answers::{LineBreaks, Rows, text_of};
+use super::answers::{LineBreaks, Rows, problem, text_of};
 use super::{Candidate, Need};
-use crate::words::is_hidden;
+use crate::words::{Complaint, Complaints, is_hidden};
 
 /// The candidates of a class, in the order of the list.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -36,6 +36,12 @@ impl fmt::Display for ListProblem {
     }
 }
 
+impl Complaint for ListProblem {
+    fn saying(self, what: String) -> Self {
+        Self { column: None, what, ..self }
+    }
+}
+
 /// The longest candidate number and the longest name or group, in characters.
 const LONGEST: (usize, usize) = (32, 200);
 
@@ -56,9 +62,12 @@ impl ClassList {
         let rows = Rows::of(text_of(bytes)?, LineBreaks::Refused)?;
         let headings = Headings::read(rows.headings())?;
         let mut list = Self::default();
-        let mut problems = Vec::new();
+        let mut problems = Complaints::new();
         let mut seen: BTreeMap<String, u64> = BTreeMap::new();
         for row in rows {
+            if problems.is_enough() {
+                break;
+            }
             let (line, row) = match row {
                 Ok(row) => row,
                 Err(problem) => {
@@ -87,7 +96,7 @@ impl ClassList {
                 "expected at least one candidate, found none; add one a line",
             ));
         }
-        if problems.is_empty() { Ok(list) } else { Err(problems) }
+        problems.finish(list)
     }
 }
 
@@ -106,7 +115,15 @@ struct Headings {
 
 impl Headings {
     fn read(headings: &csv::StringRecord) -> Result<Self, Vec<ListProblem>> {
-        let mut problems = Vec::new();
+        let mut problems = Complaints::new();
+        if !headings.iter().any(|heading| heading.eq_ignore_ascii_case(KNOWN[0])) {
+            problems.push(problem(
+                1,
+                None,
+                "expected a heading `candidate`, found none; make the first line \
+                 `candidate,name,group,room,seat,needs` or a part of it",
+            ));
+        }
         let mut find = |wanted: &str| {
             let mut places =
                 headings.iter().enumerate().filter(|(_, h)| h.eq_ignore_ascii_case(wanted));
@@ -131,22 +148,9 @@ impl Headings {
                 ));
             }
         }
-        let Some(candidate) = candidate else {
-            problems.insert(
-                0,
-                problem(
-                    1,
-                    None,
-                    "expected a heading `candidate`, found none; make the first line \
-                     `candidate,name,group,room,seat,needs` or a part of it",
-                ),
-            );
-            return Err(problems);
-        };
-        if problems.is_empty() {
-            Ok(Self { candidate, name, group, room, seat, needs })
-        } else {
-            Err(problems)
+        match candidate {
+            Some(candidate) => problems.finish(Self { candidate, name, group, room, seat, needs }),
+            None => Err(problems.into_vec()),
         }
     }
 
@@ -155,9 +159,9 @@ impl Headings {
         row: &csv::StringRecord,
         line: u64,
         seen: &mut BTreeMap<String, u64>,
-        problems: &mut Vec<ListProblem>,
+        problems: &mut Complaints<ListProblem>,
     ) -> Option<Candidate> {
-        let before = problems.len();
+        let before = problems.count();
         let field = |column: Option<usize>| {
             column
                 .and_then(|column| row.get(column))
@@ -206,7 +210,7 @@ impl Headings {
             }
         }
         let needs = read_needs(&field(self.needs).unwrap_or_default(), line, problems);
-        (problems.len() == before).then(|| Candidate {
+        (problems.count() == before).then(|| Candidate {
             number,
             name: field(self.name),
             group: field(self.group),
@@ -217,7 +221,7 @@ impl Headings {
     }
 }
 
-fn read_needs(text: &str, line: u64, problems: &mut Vec<ListProblem>) -> Vec<Need> {
+fn read_needs(text: &str, line: u64, problems: &mut Complaints<ListProblem>) -> Vec<Need> {
     let mut needs = Vec::new();
     for need in text.split([';', ',', '|']).map(str::trim).filter(|need| !need.is_empty()) {
         match Need::read(need) {
@@ -228,10 +232,6 @@ fn read_needs(text: &str, line: u64, problems: &mut Vec<ListProblem>) -> Vec<Nee
     }
     needs.sort_unstable();
     needs
-}
-
-fn problem(line: u64, column: Option<&str>, what: impl Into<String>) -> ListProblem {
-    ListProblem { line, column: column.map(str::to_owned), what: what.into() }
 }
 
 #[cfg(test)]

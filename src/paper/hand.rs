@@ -11,9 +11,10 @@ use serde_json::json;
 
 use crate::marks::Mark;
 use crate::problem::letter;
+use crate::words::{Complaints, quoted};
 
 use super::answers::{AskedPart, LineBreaks, Misplaced, PartPlace, Rows, problem, shown, text_of};
-use super::hand_columns::{Cells, Columns};
+use super::hand_columns::{Cells, Columns, is_day};
 use super::{Answers, Asked, ListProblem};
 
 /// The version of the record.
@@ -98,14 +99,17 @@ impl HandMarks {
     /// Every line that is no entry, or none of these papers.
     pub fn read_record(text: &str, asked: &Asked) -> Result<Self, Vec<ListProblem>> {
         let mut marks = Self::default();
-        let mut problems = Vec::new();
+        let mut problems = Complaints::new();
         for (line, text) in (1..).zip(text.lines()).filter(|(_, text)| !text.trim().is_empty()) {
+            if problems.is_enough() {
+                break;
+            }
             match read_entry(text, asked) {
                 Ok(entry) => marks.push(entry),
                 Err(what) => problems.push(problem(line, None, what)),
             }
         }
-        if problems.is_empty() { Ok(marks) } else { Err(problems) }
+        problems.finish(marks)
     }
 
     /// The text of the record.
@@ -155,10 +159,14 @@ impl HandMarks {
         // The answers that are listed there may have several lines.
         let rows = Rows::of(text, LineBreaks::Quoted)?;
         let columns = Columns::of(rows.headings())?;
-        let mut reading = Reading { asked, answers, seen: BTreeMap::new(), problems: Vec::new() };
+        let mut reading =
+            Reading { asked, answers, seen: BTreeMap::new(), problems: Complaints::new() };
         let mut entries = Vec::new();
         let mut empty = 0;
         for row in rows {
+            if reading.problems.is_enough() {
+                break;
+            }
             let (line, row) = match row {
                 Ok(row) => row,
                 Err(problem) => {
@@ -173,9 +181,7 @@ impl HandMarks {
             }
             entries.extend(reading.entry(line, &cells));
         }
-        if !reading.problems.is_empty() {
-            return Err(reading.problems);
-        }
+        reading.problems.finish(())?;
         for entry in entries {
             if !self.knows(&entry) {
                 self.push(entry);
@@ -207,12 +213,12 @@ struct Reading<'a> {
     asked: &'a Asked,
     answers: &'a Answers,
     seen: BTreeMap<Spot, u64>,
-    problems: Vec<ListProblem>,
+    problems: Complaints<ListProblem>,
 }
 
 impl Reading<'_> {
     fn entry(&mut self, line: u64, cells: &Cells<'_>) -> Option<Placed> {
-        let before = self.problems.len();
+        let before = self.problems.count();
         let number = unescaped(cells.candidate);
         let paper = match self.asked.paper(number) {
             Ok(paper) => paper,
@@ -262,7 +268,7 @@ impl Reading<'_> {
             );
             self.wrong(line, "when", what);
         }
-        if self.problems.len() > before {
+        if self.problems.count() > before {
             return None;
         }
         let answer = self.answers.papers.get(paper).and_then(Option::as_ref);
@@ -340,6 +346,7 @@ impl Reading<'_> {
 /// An entry of the record, with its place on the papers.
 fn read_entry(text: &str, asked: &Asked) -> Result<Placed, String> {
     let mark: HandMark = serde_json::from_str(text).map_err(|error| {
+        let error = quoted(&error.to_string(), 200);
         format!("expected a mark, found something else ({error}); use the record as it was written")
     })?;
     if mark.castmark_hand != VERSION {
@@ -349,7 +356,9 @@ fn read_entry(text: &str, asked: &Asked) -> Result<Placed, String> {
         ));
     }
     let paper = asked.paper(&mark.candidate)?;
-    let code = asked.code(paper).map(|code| code.to_string()).unwrap_or_default();
+    let code = asked.code(paper).map(|code| code.to_string()).ok_or_else(|| {
+        format!("internal error: candidate {} has no paper; please report it", mark.candidate)
+    })?;
     if code != mark.paper {
         return Err(format!(
             "the mark was given for the paper {}, but candidate {} has {code}; mark another set in \
@@ -374,28 +383,6 @@ fn read_entry(text: &str, asked: &Asked) -> Result<Placed, String> {
 /// A cell without the quotation mark that keeps a spreadsheet from taking it for a formula.
 fn unescaped(text: &str) -> &str {
     text.strip_prefix('\'').filter(|rest| rest.starts_with(['=', '+', '-', '@'])).unwrap_or(text)
-}
-
-/// Whether the text is a day: `2026-05-20`.
-fn is_day(text: &str) -> bool {
-    let fields: Vec<&str> = text.split('-').collect();
-    let [year, month, day] = fields.as_slice() else { return false };
-    let number = |text: &str, length: usize| {
-        let digits = text.len() == length && text.bytes().all(|byte| byte.is_ascii_digit());
-        digits.then(|| text.parse::<u32>().ok()).flatten()
-    };
-    let (Some(year), Some(month), Some(day)) = (number(year, 4), number(month, 2), number(day, 2))
-    else {
-        return false;
-    };
-    let leap = year % 4 == 0 && (year % 100 != 0 || year % 400 == 0);
-    let days = match month {
-        4 | 6 | 9 | 11 => 30,
-        2 => 28 + u32::from(leap),
-        1..=12 => 31,
-        _ => 0,
-    };
-    (1..=days).contains(&day)
 }
 
 #[cfg(test)]

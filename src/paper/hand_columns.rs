@@ -2,6 +2,7 @@
 
 use super::ListProblem;
 use super::answers::problem;
+use crate::words::Complaints;
 
 /// The headings that must be there.
 const NEEDED: [&str; 7] = ["candidate", "question", "part", "marks", "who", "why", "when"];
@@ -35,7 +36,7 @@ impl Columns {
     /// # Errors
     /// Those that are missing or there twice.
     pub(super) fn of(headings: &csv::StringRecord) -> Result<Self, Vec<ListProblem>> {
-        let mut problems = Vec::new();
+        let mut problems = Complaints::new();
         let mut find = |wanted: &str, needed: bool| {
             let mut found =
                 headings.iter().enumerate().filter(|(_, text)| text.eq_ignore_ascii_case(wanted));
@@ -52,7 +53,7 @@ impl Columns {
         };
         let needed = NEEDED.map(|wanted| find(wanted, true).unwrap_or_default());
         let second = SECOND.map(|wanted| find(wanted, false));
-        if problems.is_empty() { Ok(Self { needed, second }) } else { Err(problems) }
+        problems.finish(Self { needed, second })
     }
 
     /// The cells of a row.
@@ -63,4 +64,26 @@ impl Columns {
             self.second.map(|column| column.and_then(|it| row.get(it)).unwrap_or_default());
         Cells { candidate, question, part, marks, who, why, when, second, second_who, agreed }
     }
+}
+
+/// Whether the text is a day: `2026-05-20`.
+pub(super) fn is_day(text: &str) -> bool {
+    let fields: Vec<&str> = text.split('-').collect();
+    let [year, month, day] = fields.as_slice() else { return false };
+    let number = |text: &str, length: usize| {
+        let digits = text.len() == length && text.bytes().all(|byte| byte.is_ascii_digit());
+        digits.then(|| text.parse::<u32>().ok()).flatten()
+    };
+    let (Some(year), Some(month), Some(day)) = (number(year, 4), number(month, 2), number(day, 2))
+    else {
+        return false;
+    };
+    let leap = year % 4 == 0 && (year % 100 != 0 || year % 400 == 0);
+    let days = match month {
+        4 | 6 | 9 | 11 => 30,
+        2 => 28 + u32::from(leap),
+        1..=12 => 31,
+        _ => 0,
+    };
+    (1..=days).contains(&day)
 }

@@ -11,6 +11,7 @@ use serde_json::{Value, json};
 
 use crate::bank::SourceText;
 use crate::draw::Seed;
+use crate::words::{Complaint, Complaints, quoted};
 
 use super::{Candidate, Need, Paper, PaperCode, PaperQuestion, PaperSet};
 
@@ -35,6 +36,12 @@ pub struct ManifestProblem {
 impl fmt::Display for ManifestProblem {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "line {}: {}", self.line, self.what)
+    }
+}
+
+impl Complaint for ManifestProblem {
+    fn saying(self, what: String) -> Self {
+        Self { what, ..self }
     }
 }
 
@@ -97,11 +104,15 @@ impl PaperSet {
     /// # Errors
     /// Everything that is wrong, all at once, each with its line.
     pub fn read(text: &str) -> Result<Self, Vec<ManifestProblem>> {
+        let text = text.strip_prefix('\u{feff}').unwrap_or(text);
         let mut lines = (1..).zip(text.lines());
         let (_, first) = lines.next().unwrap_or((1, ""));
         let mut set = head(first).map_err(|what| vec![ManifestProblem { line: 1, what }])?;
-        let mut problems = Vec::new();
+        let mut problems = Complaints::new();
         for (line, text) in lines.filter(|(_, text)| !text.trim().is_empty()) {
+            if problems.is_enough() {
+                break;
+            }
             match set.read_paper(text) {
                 Ok(paper) => set.papers.push(paper),
                 Err(what) => problems.push(ManifestProblem { line, what }),
@@ -121,7 +132,7 @@ impl PaperSet {
             let what = "the numbers of the papers are damaged; use the manifest as it was written";
             problems.push(ManifestProblem { line: 1, what: what.to_owned() });
         }
-        if problems.is_empty() { Ok(set) } else { Err(problems) }
+        problems.finish(set)
     }
 
     fn read_paper(&self, text: &str) -> Result<Paper, String> {
@@ -182,8 +193,9 @@ fn head(text: &str) -> Result<PaperSet, String> {
         Some(version) if version.as_u64() == Some(VERSION) => {}
         Some(version) => {
             return Err(format!(
-                "expected manifest version {VERSION}, found {version}; use the castmark that wrote it, \
-                 or a later one"
+                "expected manifest version {VERSION}, found {}; use the castmark that wrote it, \
+                 or a later one",
+                quoted(&version.to_string(), 40)
             ));
         }
         None => {
@@ -257,6 +269,7 @@ struct QuestionLine {
 
 fn parsed<'a, T: Deserialize<'a>>(text: &'a str, kind: &str) -> Result<T, String> {
     serde_json::from_str(text).map_err(|error| {
+        let error = quoted(&error.to_string(), 200);
         format!(
             "expected {kind}, found something else ({error}); use the manifest as it was written"
         )
@@ -264,6 +277,7 @@ fn parsed<'a, T: Deserialize<'a>>(text: &'a str, kind: &str) -> Result<T, String
 }
 
 fn damaged(expected: &str, found: &str) -> String {
+    let found = quoted(found, 40);
     format!("expected {expected}, found `{found}`; use the manifest as it was written")
 }
 

@@ -60,6 +60,11 @@ pub enum PaperProblem {
         /// The number of the paper.
         number: u64,
     },
+    /// There are more papers than codes, which no class can come to.
+    NoCode {
+        /// The number of the paper.
+        number: u64,
+    },
 }
 
 impl fmt::Display for PaperProblem {
@@ -70,6 +75,9 @@ impl fmt::Display for PaperProblem {
                 "internal error: paper {number} has no place for a problem of `{template}`; please \
                  report it"
             ),
+            Self::NoCode { number } => {
+                write!(f, "internal error: there is no code for paper {number}; please report it")
+            }
             Self::TooFew { template, needed, found, avoided } => {
                 write!(
                     f,

@@ -368,7 +368,7 @@ fn paper(
     Ok(Paper {
         candidate: candidate.clone(),
         number,
-        code: PaperCode::new(secret, id, number),
+        code: PaperCode::new(secret, id, number).ok_or(PaperProblem::NoCode { number })?,
         questions: questions.collect::<Result<_, _>>()?,
         looks,
     })

@@ -66,6 +66,17 @@ impl Settings {
         (1.0 - self.lucky) * self.learnt_each_time / (1.0 - self.careless - self.lucky)
     }
 
+    /// The settings as their file writes them, each on a line.
+    pub fn written(&self) -> String {
+        let Self { known_at_start, learnt_each_time, lucky, careless, mastered_from, days } = self;
+        let days: Vec<String> = days.iter().map(u32::to_string).collect();
+        format!(
+            "known_at_start: {known_at_start}\nlearnt_each_time: {learnt_each_time}\nlucky: {lucky}\n\
+             careless: {careless}\nmastered_from: {mastered_from}\ndays: {}\n",
+            days.join(", ")
+        )
+    }
+
     /// Everything that is out of range, all at once.
     pub fn problems(&self) -> Vec<SettingsProblem> {
         let mut problems = Vec::new();

@@ -3,6 +3,7 @@
 use std::fmt;
 
 use crate::formula::nearest;
+use crate::words::{Complaint, Complaints, quoted};
 
 use super::Settings;
 
@@ -24,6 +25,12 @@ impl fmt::Display for SettingsFileProblem {
     }
 }
 
+impl Complaint for SettingsFileProblem {
+    fn saying(self, what: String) -> Self {
+        Self { what, ..self }
+    }
+}
+
 const NAMES: [&str; 6] =
     ["known_at_start", "learnt_each_time", "lucky", "careless", "mastered_from", "days"];
 
@@ -34,7 +41,7 @@ const NAMES: [&str; 6] =
 /// Everything that is wrong, all at once.
 pub fn read_settings(text: &str) -> Result<Settings, Vec<SettingsFileProblem>> {
     let mut settings = Settings::default();
-    let mut problems = Vec::new();
+    let mut problems = Complaints::new();
     let mut seen: Vec<(String, usize)> = Vec::new();
     for (number, line) in text.lines().enumerate().map(|(place, line)| (place + 1, line)) {
         let line = line.split('#').next().unwrap_or_default().trim();
@@ -46,16 +53,12 @@ pub fn read_settings(text: &str) -> Result<Settings, Vec<SettingsFileProblem>> {
         }
     }
     if problems.is_empty() {
-        problems = settings
-            .problems()
-            .into_iter()
-            .map(|problem| SettingsFileProblem {
-                line: seen.iter().find(|(name, _)| name == problem.setting).map(|(_, line)| *line),
-                what: problem.to_string(),
-            })
-            .collect();
+        problems.extend(settings.problems().into_iter().map(|problem| SettingsFileProblem {
+            line: seen.iter().find(|(name, _)| name == problem.setting).map(|(_, line)| *line),
+            what: problem.to_string(),
+        }));
     }
-    if problems.is_empty() { Ok(settings) } else { Err(problems) }
+    problems.finish(settings)
 }
 
 fn read_line(
@@ -73,7 +76,10 @@ fn read_line(
     }
     let chance = || {
         value.parse::<f64>().map_err(|_| {
-            format!("`{name}`: expected a number such as 0.05, found `{value}`; write a point and no comma")
+            format!(
+                "`{name}`: expected a number such as 0.05, found `{}`; write a point and no comma",
+                quoted(value, 40)
+            )
         })
     };
     match name {
@@ -88,7 +94,7 @@ fn read_line(
                 Some(near) => format!("did you mean `{near}`?"),
                 None => format!("there are {}", NAMES.join(", ")),
             };
-            return Err(format!("there is no setting `{name}`; {what_to_do}"));
+            return Err(format!("there is no setting `{}`; {what_to_do}", quoted(name, 40)));
         }
     }
     seen.push((name.to_owned(), number));
@@ -99,7 +105,10 @@ fn days(value: &str) -> Result<Vec<u32>, String> {
     let inner = value.strip_prefix('[').and_then(|rest| rest.strip_suffix(']')).unwrap_or(value);
     let day = |day: &str| {
         day.trim().parse::<u32>().map_err(|_| {
-            format!("`days`: expected whole numbers with commas between, found `{value}`")
+            format!(
+                "`days`: expected whole numbers with commas between, found `{}`",
+                quoted(value, 40)
+            )
         })
     };
     inner.split(',').map(day).collect()
@@ -125,6 +134,7 @@ mod tests {
             Settings { lucky: 0.1, days: vec![0, 2, 9], mastered_from: 0.9, ..Settings::default() };
         assert_eq!(settings, expected);
         assert_eq!(read_settings("").unwrap(), Settings::default());
+        assert_eq!(read_settings(&expected.written()), Ok(expected));
     }
 
     #[test]

@@ -326,7 +326,9 @@ fn plausible(template: &Template, slots: &[Slot]) -> Result<(), Refusal> {
     let mut shown = slots.to_vec();
     for step in &template.working {
         if let Some(Slot::Number(number)) = slots.get(step.slot) {
-            shown[step.slot] = Slot::Number(round(template, step.slot, step.rounding, *number));
+            let rounded = round(template, step.slot, step.rounding, *number);
+            let rounded = rounded.map_err(|_| Refusal::NoResult(step.slot))?;
+            shown[step.slot] = Slot::Number(rounded);
         }
     }
     let fails = |one: &Plausible| {

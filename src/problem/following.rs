@@ -36,7 +36,7 @@ impl Problem {
     pub fn step_key(&self, step: usize) -> Option<NumberKey> {
         let step = self.template.working.get(step)?;
         let Some(Slot::Number(value)) = self.slots.get(step.slot) else { return None };
-        let plan = plan_of_step(&self.template, step, *value);
+        let plan = plan_of_step(&self.template, step, *value).ok()?;
         keys_of(Rules::of(&self.template), &self.slots, &[&plan]).ok()?.pop()
     }
 
@@ -109,7 +109,7 @@ impl Following<'_> {
     pub fn step_key(&self, step: usize) -> Option<NumberKey> {
         let template = &self.problem.template;
         let step = template.working.get(step)?;
-        let plan = plan_of_step(template, step, self.number(step.slot)?);
+        let plan = plan_of_step(template, step, self.number(step.slot)?).ok()?;
         bare_key(Rules::of(template).carrying(self.own), &self.slots, &plan).ok()
     }
 

@@ -61,10 +61,12 @@ fn keys_and_verdicts(
         let mut paths = Paths::new(rules, slots, &wanted).deciding(verdicts);
         // A wrong rule may have no result for these numbers; then nobody can have followed it.
         let Ok(hulls) = paths.slips([Some(slip), None]) else { continue };
+        let mut is_near = false;
         for ((plan, key), (value, hull)) in plans.iter().zip(&mut keys).zip(hulls) {
             // Nor can anybody have written down a number that is too large to be held.
             if let Ok(value) = slip_value(index, plan, value, hull) {
                 if value.value != key.exact {
+                    is_near |= key.is_near(&value);
                     key.slips.push(value);
                 }
             }
@@ -73,6 +75,17 @@ fn keys_and_verdicts(
             let Some(key) = key else { continue };
             let others = decided.into_iter().flatten().filter(|option| *option != key.right);
             key.slips.extend(others.map(|option| SlipVerdict { slip: index, option }));
+        }
+        // Rounding on the way may bring a slip that is near still nearer.
+        let rounded = if is_near { paths.slip_hulls(slip).unwrap_or_default() } else { Vec::new() };
+        for ((plan, key), hull) in plans.iter().zip(&mut keys).zip(rounded) {
+            let Some(known) = key.slips.last_mut().filter(|known| known.slip == index) else {
+                continue;
+            };
+            if let Ok(wide) = slip_value(index, plan, hull.low, hull) {
+                known.low = known.low.min(wide.low);
+                known.high = known.high.max(wide.high);
+            }
         }
     }
     Ok((keys, decisions))
@@ -153,14 +166,21 @@ pub(super) fn bare_key(
 
 /// The plan of a step: a number that comes out by any legal rounding, give or take half a unit in its
 /// last place at the coarsest of them.
-pub(super) fn plan_of_step(template: &Template, step: &Step, value: Exact) -> NumberPlan {
+///
+/// # Errors
+/// When the value is too large to be put into the unit of the step.
+pub(super) fn plan_of_step(
+    template: &Template,
+    step: &Step,
+    value: Exact,
+) -> Result<NumberPlan, Arithmetic> {
     let roundings = std::iter::once(step.rounding).chain(step.also.iter().copied());
     let unit = template.names[step.slot].unit;
-    let number = unit.from_coherent(value).unwrap_or(value);
+    let number = unit.from_coherent(value)?;
     let steps = roundings.map(|rounding| rounding.step_at(number));
     let widest = steps.fold(step.rounding.step_at(number), Exact::max);
-    let half = widest.div(Exact::whole(2)).unwrap_or(widest);
-    NumberPlan {
+    let half = widest.div(Exact::whole(2))?;
+    Ok(NumberPlan {
         slot: step.slot,
         unit,
         rounding: step.rounding,
@@ -168,7 +188,7 @@ pub(super) fn plan_of_step(template: &Template, step: &Step, value: Exact) -> Nu
         density: None,
         wide: None,
         method_marks: 0,
-    }
+    })
 }
 
 fn key(
@@ -212,8 +232,8 @@ fn as_shown(
     if let Some(step) = template.working.iter().find(|step| step.slot == plan.slot) {
         // Rounding keeps the order of numbers, so the ends bound all that lie between. Coarser
         // roundings are for results that are used further, not for an answer.
-        low = low.min(asked(round(template, plan.slot, step.rounding, hull.low))?);
-        high = high.max(asked(round(template, plan.slot, step.rounding, hull.high))?);
+        low = low.min(asked(round(template, plan.slot, step.rounding, hull.low)?)?);
+        high = high.max(asked(round(template, plan.slot, step.rounding, hull.high)?)?);
     }
     Ok((low, high))
 }

@@ -45,7 +45,7 @@ pub use following::Following;
 pub use given::{Given, GivenProblem, GivenValue, NumberUsed, Origin};
 pub use kind::{
     AnswerSpace, ChoiceKey, JudgementKey, Key, MatchingKey, NumberKey, OrderingKey, Response,
-    SlipValue, SlipVerdict, VerdictKey,
+    SlipValue, SlipVerdict, VerdictKey, least_gap,
 };
 pub use letter::letter;
 pub use part::Part;

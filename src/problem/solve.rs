@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use crate::bank::{Slip, Step, Template, VerdictPlan};
 use crate::draw::NoValue;
 use crate::formula::{Formula, Program, Slot};
-use crate::quantity::{Exact, Rounding};
+use crate::quantity::{Arithmetic, Exact, Rounding};
 
 /// The most ways of rounding that are followed one by one.
 const MOST_PATHS: usize = 256;
@@ -215,17 +215,35 @@ impl<'a> Paths<'a> {
         &mut self,
         slips: [Option<&'a Slip>; 2],
     ) -> Result<Vec<(Exact, Hull)>, NoValue> {
+        self.with_slips(slips, |paths| {
+            paths.found.clear();
+            paths.decided();
+            paths.run(|_| None)?;
+            let exact: Vec<Exact> = paths.found.iter().map(|hull| hull.low).collect();
+            paths.run(|_| Some(0))?;
+            Ok(exact.into_iter().zip(std::mem::take(&mut paths.found)).collect())
+        })
+    }
+
+    /// For each wanted slot the hull of what a slip leads to along the legal ways of rounding.
+    ///
+    /// # Errors
+    /// As for [`slips`](Self::slips).
+    pub(super) fn slip_hulls(&mut self, slip: &'a Slip) -> Result<Vec<Hull>, NoValue> {
+        self.with_slips([Some(slip), None], Self::hulls)
+    }
+
+    /// What is found by the wrong rules; the right ones are put back afterwards.
+    fn with_slips<T>(
+        &mut self,
+        slips: [Option<&'a Slip>; 2],
+        find: impl FnOnce(&mut Self) -> Result<T, NoValue>,
+    ) -> Result<T, NoValue> {
         let own = self.rules;
         self.rules = own.with_slips(slips);
         let right = self.rules.prepare(&mut self.slots);
         let found = right.and_then(|right| {
-            self.found.clear();
-            self.decided();
-            let found = self.run(|_| None).and_then(|()| {
-                let exact: Vec<Exact> = self.found.iter().map(|hull| hull.low).collect();
-                self.run(|_| Some(0))?;
-                Ok(exact.into_iter().zip(std::mem::take(&mut self.found)).collect())
-            });
+            let found = find(self);
             for (slot, value) in right {
                 self.slots[slot] = value;
             }
@@ -246,7 +264,8 @@ impl<'a> Paths<'a> {
         self.branch(place + 1, most)?;
         let mut last = value;
         for rounding in roundings(step).take(most[place]) {
-            let rounded = round(rules.template, step.slot, rounding, value);
+            let rounded = round(rules.template, step.slot, rounding, value)
+                .map_err(|cause| NoValue { slot: step.slot, cause })?;
             // A rounding that changes nothing leads the same way again.
             if rounded != value && rounded != last {
                 last = rounded;
@@ -265,7 +284,8 @@ impl<'a> Paths<'a> {
             let value = self.step(place, step)?;
             if let Some(which) = choose(place).filter(|_| rules.carried(step.slot).is_none()) {
                 let rounding = roundings(step).nth(which).unwrap_or(step.rounding);
-                let rounded = round(rules.template, step.slot, rounding, value);
+                let rounded = round(rules.template, step.slot, rounding, value)
+                    .map_err(|cause| NoValue { slot: step.slot, cause })?;
                 self.slots[step.slot] = Slot::Number(rounded);
             }
         }
@@ -307,11 +327,17 @@ fn roundings(step: &Step) -> impl Iterator<Item = Rounding> {
 }
 
 /// A coherent value rounded in the unit its slot is shown in.
-pub(super) fn round(template: &Template, slot: usize, rounding: Rounding, value: Exact) -> Exact {
+///
+/// # Errors
+/// When the value is too large to be put into that unit.
+pub(super) fn round(
+    template: &Template,
+    slot: usize,
+    rounding: Rounding,
+    value: Exact,
+) -> Result<Exact, Arithmetic> {
     let unit = template.names[slot].unit;
-    unit.from_coherent(value)
-        .and_then(|number| unit.to_coherent(rounding.of_result(number)))
-        .unwrap_or(value)
+    unit.to_coherent(rounding.of_result(unit.from_coherent(value)?))
 }
 
 #[cfg(test)]

@@ -5,6 +5,7 @@ use std::fmt;
 use crate::bank::{Bank, Plausible, Step};
 use crate::formula::{Math, Program, Relation, Slot};
 use crate::quantity::{Exact, Quantity};
+use crate::words::with_minus;
 
 use super::shown::{Shown, line};
 use super::solve::{Rules, solve};
@@ -89,6 +90,35 @@ impl Problem {
         Ok(methods)
     }
 
+    /// The numeric answers as asked for, where there are several methods and all of them lead to these;
+    /// empty otherwise.
+    pub fn common_answers(&self) -> Vec<String> {
+        let template = &self.template;
+        let agrees = |slots: &[Slot]| {
+            template.parts.iter().zip(&self.parts).all(|(plan, part)| {
+                let (Some(plan), Some(key)) = (plan.wanted.number(), part.response.number()) else {
+                    return true;
+                };
+                let number = match slots.get(plan.slot) {
+                    Some(Slot::Number(number)) => plan.unit.from_coherent(*number).ok(),
+                    _ => None,
+                };
+                number.is_some_and(|number| plan.rounding.of_result(number) == key.shown)
+            })
+        };
+        let others = template.methods.iter().skip(1);
+        let all_agree = others.clone().all(|method| {
+            let mut slots = self.slots.clone();
+            let rules = Rules::of(template).along(&method.working);
+            solve(rules, &mut slots).is_ok() && agrees(&slots)
+        });
+        if others.len() == 0 || !all_agree {
+            return Vec::new();
+        }
+        let keys = self.parts.iter().filter_map(|part| part.response.number());
+        keys.map(|key| Quantity::new(key.shown, key.unit).to_string()).collect()
+    }
+
     /// The heading over the working where there are other methods.
     pub fn method_title(&self) -> Option<&str> {
         self.template.methods.first().map(|method| method.title.as_str())
@@ -133,7 +163,7 @@ impl Problem {
                 None => format!("say/{}", name.name),
             };
             let say = shown.fill_in(bank, &text).map_err(WorkProblem)?;
-            let result = shown.texts(step.slot).concat();
+            let result = with_minus(shown.texts(step.slot).concat());
             let named = step.formula.with_names(&shown);
             let (numbered, rounded) = self.numbered(step, (&shown, &read), slots);
             steps.push(WorkedStep {
@@ -190,9 +220,11 @@ impl Problem {
     /// when there is no such slip.
     pub fn slip_says(&self, bank: &Bank, slip: usize) -> String {
         let Some(slip) = self.template.slips.get(slip) else { return String::new() };
-        // `bank check` fills in every slip; a text that fails here says nothing rather than lies.
-        let text = self.shown.fill_in(bank, &format!("slip/{}", slip.id));
-        text.map(|text| line(&text)).unwrap_or_default()
+        // `bank check` fills in every slip, so that none fails here.
+        match self.shown.fill_in(bank, &format!("slip/{}", slip.id)) {
+            Ok(text) => line(&text),
+            Err(error) => format!("Internal error: {error}; please report it."),
+        }
     }
 
     /// The batch table; empty when the template has none.

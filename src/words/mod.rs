@@ -1,7 +1,13 @@
 //! Small pieces of English, written once: numbers of things, lists, and texts without characters that
 //! cannot be seen.
 
+mod complaints;
+mod letters;
+
 use std::fmt::Display;
+
+pub use complaints::{Complaint, Complaints};
+pub use letters::plain_letters;
 
 /// A number of things: `1 candidate`, `3 candidates`.
 ///
@@ -50,6 +56,18 @@ pub fn listed<T: Display>(items: &[T], joining: &str) -> String {
             let first: Vec<String> = first.iter().map(T::to_string).collect();
             format!("{} {joining} {last}", first.join(", "))
         }
+    }
+}
+
+/// The text of a number with a true minus sign in front, as people read it.
+///
+/// ```
+/// assert_eq!(castmark::words::with_minus("-0.95 g".to_owned()), "−0.95 g");
+/// ```
+pub fn with_minus(text: String) -> String {
+    match text.strip_prefix('-') {
+        Some(digits) => format!("−{digits}"),
+        None => text,
     }
 }
 

@@ -4,7 +4,7 @@
 use std::fs;
 use std::path::Path;
 
-use castmark::bank::{Bank, FileKind, SourceText};
+use castmark::bank::{Bank, FileKind, Objective, SourceText, Topic};
 use castmark::formula::FUNCTIONS;
 use proptest::prelude::*;
 use serde_json::Value;
@@ -308,6 +308,25 @@ fn against(schema: &Value, file: &Value, way: &str, found: &mut Vec<String>) {
             (None, Value::Bool(false)) => found.push(format!("{way}: unknown")),
             (None, others) => against(others, value, &way, found),
         }
+    }
+}
+
+/// A student meets two easy templates first: those of the topics that build on nothing of their objective.
+#[test]
+fn every_objective_of_numbers_begins_with_two_easy_templates() {
+    let bank = Bank::bundled().unwrap();
+    for objective in Objective::ALL.into_iter().filter(|one| *one != Objective::Theory) {
+        let own = |id: &String| bank.topic(id).is_some_and(|topic| topic.objective == objective);
+        let first =
+            |topic: &&Topic| topic.objective == objective && !topic.builds_on.iter().any(own);
+        let first: Vec<&str> =
+            bank.topics().iter().filter(first).map(|it| it.id.as_str()).collect();
+        let easy = bank
+            .templates()
+            .iter()
+            .filter(|template| template.level == 1 && first.contains(&template.topic.as_str()));
+        let easy: Vec<&str> = easy.map(|template| template.id.as_str()).collect();
+        assert!(easy.len() >= 2, "{objective}: {easy:?}");
     }
 }
 

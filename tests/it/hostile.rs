@@ -2,12 +2,18 @@
 //!
 //! `CASTMARK_CASES` asks for more cases of each reader.
 
+#[path = "hostile/bench.rs"]
+mod bench;
 #[path = "hostile/damage.rs"]
 mod damage;
+#[path = "hostile/page.rs"]
+mod page;
 
+use std::cell::Cell;
 use std::collections::BTreeSet;
 use std::fmt::Display;
 use std::sync::LazyLock;
+use std::thread;
 use std::time::{Duration, Instant};
 
 use castmark::analysis::{Marks, Report as Analysis, ReportSettings};
@@ -103,7 +109,9 @@ type Read = Result<(), Vec<String>>;
 fn withstands(good: &str, usual: u32, read: impl Fn(&[u8]) -> Read) {
     let told = read(good.as_bytes());
     assert!(told.is_ok(), "{told:?}");
-    let cases = std::env::var("CASTMARK_CASES").map_or(usual, |text| text.parse().unwrap());
+    let asked = std::env::var("CASTMARK_CASES").ok();
+    let cases = asked.as_ref().map_or(usual, |text| text.parse().unwrap());
+    let slowest = Cell::new((Duration::ZERO, 0));
     let config = Config { cases, failure_persistence: None, ..Config::default() };
     let outcome = TestRunner::new(config).run(&wounds(), |wounds| {
         let bytes = damaged(good.as_bytes(), &wounds);
@@ -115,11 +123,17 @@ fn withstands(good: &str, usual: u32, read: impl Fn(&[u8]) -> Read) {
             }
         }
         // Nothing hangs on a clock, but who asks for many cases wants to know.
+        slowest.set(slowest.get().max((begun.elapsed(), bytes.len())));
         if begun.elapsed() > Duration::from_secs(1) {
             eprintln!("slow: {:?} for {} bytes, {wounds:?}", begun.elapsed(), bytes.len());
         }
         Ok(())
     });
+    if asked.is_some() {
+        let (time, bytes) = slowest.get();
+        let name = thread::current().name().unwrap_or_default().to_owned();
+        eprintln!("{name}: {cases} cases, the slowest {time:?} for {bytes} bytes");
+    }
     outcome.unwrap_or_else(|failure| panic!("{failure}"));
 }
 
@@ -387,5 +401,42 @@ fn a_text_of_endless_links_is_refused_with_its_place() {
         let found = Bank::load(&files).unwrap_err();
         let told = found.complaints.iter().find(|it| it.what.contains("at most"));
         assert_eq!(told.map(|it| it.place().0), Some(line), "{}", &text[..20]);
+    }
+}
+
+/// Texts that make more and more of themselves.
+fn growing() -> Vec<(String, &'static str)> {
+    let doubled = |begin: &str, more: &str| begin.to_owned() + &more.repeat(40);
+    let lists = doubled("{% set x = [1] %}", "{% set x = [x, x] %}") + "{{ 1 if x == x else 2 }}";
+    let texts = doubled("{% set x = 'abcdefgh' %}", "{% set x = x ~ x %}") + "{{ x }}";
+    let groups = doubled("{% set x = {} %}", "{% set x = {'a': x, 'b': x} %}");
+    let rows = doubled("{% set x = 1 %}", "{% set x = (x, x) %}");
+    let blocks = doubled("{% set x %}a{% endset %}", "{% set x %}{{ x }}{{ x }}{% endset %}");
+    let calls = "{% macro f(x) %}{{ f(x ~ x) }}{% endmacro %}{{ f('abc') }}".to_owned();
+    vec![
+        (lists, "expected single values"),
+        (groups, "expected single values"),
+        (rows, "expected single values"),
+        (texts, "fuel"),
+        (blocks, "fuel"),
+        (calls, ""),
+        ("{{ 'x' * 99999999 }}".to_owned(), "fuel"),
+        ("{% for x in range(9) %}{% endfor %}".to_owned(), ""),
+    ]
+}
+
+#[test]
+fn a_text_that_makes_more_and_more_of_itself_is_refused_at_its_place() {
+    let mut files = Bank::bundled_files();
+    files.retain(|it| it.path.contains("facts/") || it.path.ends_with("/base-one-drug.yaml"));
+    let at = files.iter().position(|it| it.path.ends_with("/base-one-drug.yaml")).unwrap();
+    let line = files[at].text.lines().position(|line| line == "stem:").unwrap() + 2;
+    for (text, expected) in growing() {
+        let mut files = files.clone();
+        files[at].text = files[at].text.replace("stem:\n", &format!("stem:\n  - \"{text}\"\n"));
+        let found = Bank::load(&files).unwrap_err();
+        let told = found.complaints.iter().find(|it| it.place().0 == line);
+        let told = told.unwrap_or_else(|| panic!("{text:.60}: {found}"));
+        assert!(told.what.contains(expected), "{text:.60}: {}", told.what);
     }
 }

@@ -9,6 +9,9 @@ mod laws;
 #[path = "marking/diagnosis.rs"]
 mod diagnosis;
 
+#[path = "marking/printed.rs"]
+mod printed;
+
 #[path = "marking/rules.rs"]
 mod rules;
 

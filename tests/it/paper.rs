@@ -14,7 +14,7 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
 use castmark::bank::{Bank, Blueprint, SourceText};
-use castmark::export::{Document, EXPORTERS, Options, PaperPress, Sheet, exporter};
+use castmark::export::{Document, EXPORTERS, Options, PaperPress, Reader, Sheet, exporter};
 use castmark::paper::{Candidate, ClassList, PaperProblem, PaperSet, Secret};
 use castmark::problem::Problem;
 use proptest::prelude::*;
@@ -237,7 +237,8 @@ fn a_question_paper_in_any_format_holds_no_answer_and_names_its_code() {
         let keys = Sheet::of_paper(&bank, &blueprint, paper, &problems, Document::Key).unwrap();
         for exporter in EXPORTERS.iter().filter(|exporter| exporter.is_text()) {
             let press = PaperPress::new(*exporter, &Options::default()).unwrap();
-            let bytes = String::from_utf8(press.print(&sheet, paper).unwrap()).unwrap();
+            let bytes =
+                String::from_utf8(press.print(&sheet, paper, Reader::Candidate).unwrap()).unwrap();
             assert!(bytes.contains(&paper.code.to_string()), "{}", exporter.name());
             assert!(bytes.contains("licensed pharmacist"), "{}", exporter.name());
             for title in keys.entries.iter().filter_map(|entry| entry.heading.as_ref()) {
@@ -256,7 +257,7 @@ fn every_page_of_a_web_page_tells_the_code() {
     let problems = paper.problems(&bank, &blueprint, &set.made_by).unwrap();
     let sheet = Sheet::of_paper(&bank, &blueprint, paper, &problems, Document::Questions).unwrap();
     let press = PaperPress::new(exporter("html").unwrap(), &Options::default()).unwrap();
-    let page = String::from_utf8(press.print(&sheet, paper).unwrap()).unwrap();
+    let page = String::from_utf8(press.print(&sheet, paper, Reader::Candidate).unwrap()).unwrap();
     let code = paper.code.to_string().replace('-', "\\2d ");
     let footer = format!("@bottom-center {{ content: \"Paper {code}\"");
     assert!(page.contains(&footer), "{page}");

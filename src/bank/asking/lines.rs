@@ -172,8 +172,11 @@ impl<'f> Asker<'_, '_, 'f> {
                     return Err(self.too_few(&text.show, what, "show fewer, or pick other rows"));
                 }
                 let source = claim.source.clone();
-                let because =
-                    format!("{} It should read: {}.", sentence(&because), right.trim_end_matches('.'));
+                let because = format!(
+                    "{} It should read: {}.",
+                    sentence(&because),
+                    right.trim_end_matches('.')
+                );
                 let mut places = vec![place];
                 places.extend((0..lines.len()).filter(|other| *other != place));
                 let wrongs = places.iter().skip(1).map(|place| Choice {

@@ -95,10 +95,19 @@ fn note_ring(desk: &mut Desk<'_>, ring: &[&Key]) -> Noted {
     desk.key(&at, what, "in a ring", Some(help))
 }
 
-/// The names in a formula's text, without reading it; of `drug.dose` the part before the point.
+/// The names in a formula's text, without reading it; of `drug.dose` the part before the point. What
+/// stands before a bracket is a function, which may have the name of a step.
 fn words(formula: &str) -> impl Iterator<Item = &str> {
-    formula
-        .split(|c: char| !(c.is_ascii_alphanumeric() || c == '_' || c == '.'))
-        .map(|word| word.split('.').next().unwrap_or_default())
-        .filter(|word| word.starts_with(|c: char| c.is_ascii_alphabetic()))
+    let is_letter = |c: char| c.is_ascii_alphanumeric() || c == '_' || c == '.';
+    let mut rest = formula;
+    std::iter::from_fn(move || {
+        rest = rest.trim_start_matches(|c| !is_letter(c));
+        let end = rest.find(|c| !is_letter(c)).unwrap_or(rest.len());
+        let (word, after) = rest.split_at(end);
+        rest = after;
+        (!word.is_empty()).then_some((word, after.trim_start().starts_with('(')))
+    })
+    .filter(|(_, is_function)| !is_function)
+    .map(|(word, _)| word.split('.').next().unwrap_or_default())
+    .filter(|word| word.starts_with(|c: char| c.is_ascii_alphabetic()))
 }

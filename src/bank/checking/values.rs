@@ -127,7 +127,33 @@ fn choices_of(desk: &mut Desk<'_>, choices: &List<NumberText>) -> Checked<Vec<Ex
         let what = "expected at least one number, found none";
         return Err(desk.value(choices, what, "empty", None));
     }
+    no_decimal_commas(desk, choices)?;
     Ok(numbers)
+}
+
+/// Questions a list such as `[0,98, 1.02]`: a decimal comma makes two numbers of one.
+fn no_decimal_commas(desk: &mut Desk<'_>, choices: &List<NumberText>) -> Checked<()> {
+    let is_number_in_two =
+        |three: &[u8]| three[0].is_ascii_digit() && three[1] == b',' && three[2].is_ascii_digit();
+    // Places are looked for only where there is such a comma at all.
+    if !desk.file.source.text.as_bytes().windows(3).any(is_number_in_two) {
+        return Ok(());
+    }
+    let pairs = || choices.iter().zip(choices.iter().skip(1));
+    let between: Vec<&str> = pairs().map(|(one, other)| desk.between(one, other)).collect();
+    let some_apart = between.iter().any(|text| text.contains(char::is_whitespace));
+    let suspect = pairs().zip(&between).find(|((whole, part), text)| {
+        let (whole, part) = (whole.to_string(), part.to_string());
+        let zero_first = part.len() > 1 && part.starts_with('0') && !part.contains('.');
+        **text == "," && (some_apart || zero_first || whole.trim_start_matches('-') == "0")
+    });
+    let Some(((whole, part), _)) = suspect else { return Ok(()) };
+    Err(desk.value(
+        whole,
+        format!("expected a blank behind each comma, found `{whole},{part}`"),
+        "one number or two?",
+        Some(format!("write `{whole}.{part}` for one number, or `{whole}, {part}` for two")),
+    ))
 }
 
 /// Notes that a formula gives something other than the unit says.

@@ -37,6 +37,12 @@ impl<'a> Desk<'a> {
         self.notes.add(file.source, || file.source.complain(file.value(at), what, label, help))
     }
 
+    /// What the file has between two values.
+    pub(in crate::bank) fn between(&self, one: &impl Placed, other: &impl Placed) -> &'a str {
+        let (start, end) = (self.file.value(one.place()).end, self.file.value(other.place()).start);
+        self.file.source.text.get(start..end).unwrap_or_default()
+    }
+
     /// Notes that a key, or what belongs to it as a whole, is wrong.
     pub(in crate::bank) fn key(
         &mut self,

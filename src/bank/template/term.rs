@@ -1,7 +1,5 @@
 //! A term of the trade in one spelling, so that two ways of writing it compare as equal.
 
-use unicode_normalization::UnicodeNormalization;
-
 /// A term as it is compared: small letters, singular, one spelling, without articles and marks.
 ///
 /// Hyphens and blanks count alike, British and American spellings are one, and a Greek letter is its
@@ -100,9 +98,8 @@ impl Term {
 fn spelt(text: &str) -> String {
     let mut spelt = String::with_capacity(text.len());
     // An accent typed by itself is meant for a stroke; the normal form would part it from its letter.
-    let letters =
-        text.chars().map(|letter| if matches!(letter, '´' | '`') { '\'' } else { letter });
-    let mut letters = letters.nfkc().flat_map(char::to_lowercase).peekable();
+    let plain = crate::words::plain_letters(&text.replace(['´', '`'], "'"));
+    let mut letters = plain.chars().flat_map(char::to_lowercase).peekable();
     let mut before = ' ';
     while let Some(letter) = letters.next() {
         let ends = letters.peek().is_none_or(|next| !next.is_alphanumeric());

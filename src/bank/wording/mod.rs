@@ -1,5 +1,6 @@
 //! The sentences of a template: the names in them, and whether they give what the working needs.
 
+pub(crate) mod lists;
 pub(crate) mod tags;
 pub(super) mod texts;
 pub(super) mod naming;

@@ -9,6 +9,7 @@ use crate::formula::{Shape, nearest};
 use crate::bank::reading::desk::Desk;
 use crate::bank::reading::noted::Unsound;
 use crate::bank::template::{Name, Rule, Value};
+use crate::bank::wording::lists::{Lists, forbidden};
 use crate::bank::wording::tags::too_much;
 use crate::bank::wording::texts::{
     Place, Text, environment, plain_names, try_out, words_of, written_texts,
@@ -71,7 +72,7 @@ fn names_in(
     environment: &Environment<'_>,
     text: &Text<'_>,
 ) -> Option<BTreeSet<String>> {
-    if let Some(found) = too_much(text.text) {
+    if let Some(found) = too_much(text.text).or_else(|| forbidden(text.text, Lists::Never)) {
         let help = Some(found.help.to_owned());
         desk.part(text.text, (text.text, &found.range), found.what, "here", help);
         return None;

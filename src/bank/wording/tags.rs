@@ -11,6 +11,10 @@ const LONGEST: usize = 1_000;
 /// The most branches; the bundled layouts have ten.
 const MOST_BRANCHES: usize = 200;
 
+/// The most signs for adding; the bundled layouts have one. A list that is added to itself so many times
+/// is four thousand times as long, and one that is added forty times is never counted to its end.
+const MOST_SUMS: usize = 12;
+
 /// More tags than can be read.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct TooMuch {
@@ -24,7 +28,7 @@ pub(crate) struct TooMuch {
 
 /// The first tag that is too long, or the first branch too many.
 pub(crate) fn too_much(source: &str) -> Option<TooMuch> {
-    long_tag(source).or_else(|| {
+    long_tag(source).or_else(|| many_sums(source)).or_else(|| {
         let (at, word) = source.match_indices("elif").nth(MOST_BRANCHES)?;
         Some(TooMuch {
             range: at..at + word.len(),
@@ -34,30 +38,53 @@ pub(crate) fn too_much(source: &str) -> Option<TooMuch> {
     })
 }
 
+fn many_sums(source: &str) -> Option<TooMuch> {
+    let mut signs = tags(source).flat_map(|(start, tag)| {
+        // `{%+` keeps the blanks before a tag.
+        let signs = tag.match_indices('+').filter(|(at, _)| *at > 2);
+        signs.map(move |(at, _)| start + at)
+    });
+    let at = signs.nth(MOST_SUMS)?;
+    Some(TooMuch {
+        range: at..at + 1,
+        what: format!("expected at most {MOST_SUMS} `+`, found more"),
+        help: "join texts with `~`, and let the sheet bring its sums",
+    })
+}
+
 fn long_tag(source: &str) -> Option<TooMuch> {
+    let (start, tag) = tags(source).find(|(_, tag)| tag.len() > LONGEST)?;
+    Some(TooMuch {
+        range: start..start + 2,
+        what: format!("expected a tag of at most {LONGEST} bytes, found {}", tag.len()),
+        help: "close the tag, or take it apart with `{% set %}`",
+    })
+}
+
+/// The tags of a source, each with the place where it begins; comments, which may be as long as they
+/// like, are none.
+pub(super) fn tags(source: &str) -> impl Iterator<Item = (usize, &str)> {
     let mut at = 0;
-    while let Some(start) = source.get(at..)?.find('{').map(|found| at + found) {
-        let rest = source.get(start..)?;
-        let length = match rest.as_bytes().get(1) {
-            Some(b'{') => tag(rest, b'}'),
-            Some(b'%') => tag(rest, b'%'),
-            Some(b'#') => {
-                // A comment may be as long as it likes.
-                at = start + 2 + rest.get(2..)?.find("#}")? + 2;
-                continue;
-            }
-            _ => 1,
-        };
-        if length > LONGEST {
-            return Some(TooMuch {
-                range: start..start + 2,
-                what: format!("expected a tag of at most {LONGEST} bytes, found {length}"),
-                help: "close the tag, or take it apart with `{% set %}`",
-            });
+    std::iter::from_fn(move || {
+        loop {
+            let start = at + source.get(at..)?.find('{')?;
+            let rest = source.get(start..)?;
+            let length = match rest.as_bytes().get(1) {
+                Some(b'{') => tag(rest, b'}'),
+                Some(b'%') => tag(rest, b'%'),
+                Some(b'#') => {
+                    at = start + 2 + rest.get(2..)?.find("#}")? + 2;
+                    continue;
+                }
+                _ => {
+                    at = start + 1;
+                    continue;
+                }
+            };
+            at = start + length;
+            return Some((start, rest.get(..length)?));
         }
-        at = start + length;
-    }
-    None
+    })
 }
 
 /// How long a tag is, to its end outside quotes and braces or to the end of the text.
@@ -116,6 +143,12 @@ mod tests {
         assert_eq!(start(&"{% if x %}{{ x }}{% endif %}".repeat(2_000)), None);
         assert_eq!(start("{"), None);
         assert_eq!(start("{#"), None);
+    }
+
+    #[test]
+    fn a_sum_too_many_is_found() {
+        assert_eq!(start(&"{{ a + b }} + {%+ if x %}".repeat(12)), None);
+        assert_eq!(start(&"{{ a + b }}".repeat(13)), Some(12 * 11 + 5));
     }
 
     #[test]

@@ -53,8 +53,10 @@ pub(in crate::bank) fn environment() -> Environment<'static> {
         state.consume_fuel(value.as_str().map_or(0, |text| text.len() as u64))?;
         escape_formatter(out, state, value)
     });
-    // It could nest lists deeper than can be taken apart again.
-    environment.remove_global("namespace");
+    // A text has no lists, which could be nested deeper than can be taken apart again.
+    for global in ["namespace", "dict", "range", "debug"] {
+        environment.remove_global(global);
+    }
     environment
 }
 

@@ -7,6 +7,7 @@ mod slips;
 use serde::{Deserialize, Serialize};
 
 use crate::quantity::{Arithmetic, Exact};
+use crate::words::Complaints;
 
 use super::sheet::Batch;
 use super::show;
@@ -82,16 +83,14 @@ impl ClassReadings {
     pub fn read(table: &str, batch: &Batch) -> Result<Self, Vec<ClassProblem>> {
         let (rows, notes) = rows::read(table, batch)?;
         let mut read = Vec::new();
-        let mut problems = Vec::new();
+        let mut problems = Complaints::new();
         for row in &rows {
             match class_row(row, batch) {
                 Ok(row) => read.push(row),
                 Err(cause) => problems.push(ClassProblem::of_row(row.line, &cause.to_string())),
             }
         }
-        if !problems.is_empty() {
-            return Err(problems);
-        }
+        problems.finish(())?;
         let mut notes = notes;
         notes.push(format!(
             "A mean mass is outside if it is more than 5 % from what is expected (as Ph. Eur. 2.9.5 has it \

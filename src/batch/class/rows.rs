@@ -8,7 +8,7 @@ use serde::Serialize;
 use crate::batch::sheet::Batch;
 use crate::batch::show;
 use crate::quantity::{Arithmetic, Dimension, Exact, read_quantity};
-use crate::words;
+use crate::words::{self, Complaint, Complaints};
 
 use super::heading::Heading;
 
@@ -46,6 +46,9 @@ pub struct ClassProblem {
 /// The most rows of a table.
 const MOST_ROWS: usize = 10_000;
 
+/// The most fields of a row: one for each ingredient and reading, and many beside.
+const MOST_FIELDS: usize = 200;
+
 impl ClassProblem {
     pub(super) fn of_row(line: u64, what: &str) -> Self {
         Self {
@@ -56,7 +59,13 @@ impl ClassProblem {
     }
 
     fn new(line: u64, column: Option<&str>, what: impl Into<String>) -> Self {
-        Self { line, column: column.map(words::printable), what: what.into() }
+        Self { line, column: column.map(|column| words::quoted(column, 40)), what: what.into() }
+    }
+}
+
+impl Complaint for ClassProblem {
+    fn saying(self, what: String) -> Self {
+        Self { column: None, what, ..self }
     }
 }
 
@@ -115,8 +124,12 @@ pub(super) fn read(
             "expected a table with headings, found nothing; begin with `candidate,blank_total`";
         return Err(vec![ClassProblem::new(1, None, what)]);
     };
+    if headings.len() > MOST_FIELDS {
+        let what = format!("expected at most {MOST_FIELDS} headings, found {}", headings.len());
+        return Err(vec![ClassProblem::new(first, None, what)]);
+    }
     let mut reading =
-        Reading { batch, problems: Vec::new(), columns: Vec::new(), seen: BTreeMap::new() };
+        Reading { batch, problems: Complaints::new(), columns: Vec::new(), seen: BTreeMap::new() };
     reading.headings(first, &headings);
     let mut notes = Vec::new();
     let counts = reading.counts(first, &mut notes);
@@ -126,7 +139,7 @@ pub(super) fn read(
         let what = "expected at least one row of readings, found none";
         reading.problems.push(ClassProblem::new(first, None, what));
     }
-    if reading.problems.is_empty() { Ok((rows, notes)) } else { Err(reading.problems) }
+    reading.problems.finish((rows, notes))
 }
 
 /// What is between the fields: a comma, or a semicolon or tab where the headings have one.
@@ -143,7 +156,7 @@ fn number(line: usize) -> u64 {
 /// A table that is being read.
 struct Reading<'a> {
     batch: &'a Batch,
-    problems: Vec<ClassProblem>,
+    problems: Complaints<ClassProblem>,
     columns: Vec<(String, Option<Heading>)>,
     /// The line of each candidate or bench.
     seen: BTreeMap<String, u64>,

@@ -24,7 +24,7 @@ const PROGRESS_EVERY: Duration = Duration::from_millis(200);
 /// Of every template it is shown that it can be read, that its sums add like to like, that draws have
 /// sensible answers and differ from one another, that every wording and sentence can be filled in,
 /// that the answers of the key are marked right, that no accepted range is wide without a reason, and
-/// that every slip is told from the right answer and recognised.
+/// that every slip is recognised and stays apart from what is accepted, however it is rounded.
 ///
 /// A question that a reader who knows nothing can guess is a fault, too, and so is a bank in which three
 /// tries exhaust too many templates.

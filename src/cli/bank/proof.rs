@@ -6,7 +6,10 @@ use std::sync::Arc;
 use castmark::bank::{Bank, Template};
 use castmark::draw::{Count, Seed, Space, Stream};
 use castmark::marking::{Item, Settings, Verdict, explain, mark};
-use castmark::problem::{Balance, Problem, Refusal, Response, VerdictKey, letter};
+use castmark::problem::{
+    Balance, NumberKey, Problem, Refusal, Response, SlipValue, VerdictKey, letter,
+};
+use castmark::quantity::Exact;
 use castmark::scrutiny::{Guess, Guesses, Memory};
 
 use super::clues::Clues;
@@ -256,6 +259,7 @@ impl<'a> Prover<'a> {
             for slip in &key.slips {
                 self.slips.insert(slip.slip);
                 self.judge_slip(&problem, place, slip.slip, &slip.value.to_string());
+                self.judge_roundings(&problem, place, key, slip);
             }
         }
         if let Err(fault) = problem.working(self.bank) {
@@ -310,6 +314,25 @@ impl<'a> Prover<'a> {
         if !mark(problem, place, answer).is_right() {
             let part = problem.parts.get(place).map_or("", |part| part.id.as_str());
             self.fault(format!("its own answer of part `{part}`, {answer}, is not marked right"));
+        }
+    }
+
+    /// The answer of a slip must be marked wrong by whatever legal rounding it was reached.
+    fn judge_roundings(
+        &mut self,
+        problem: &Problem,
+        place: usize,
+        key: &NumberKey,
+        slip: &SlipValue,
+    ) {
+        let half = key.rounding.step_at(slip.value).div(Exact::whole(2)).unwrap_or_default();
+        let ends = [slip.low.add(half), slip.high.sub(half)];
+        for end in ends.into_iter().flatten() {
+            let answer = key.rounding.of_result(end).to_string();
+            if mark(problem, place, &answer).is_right() {
+                let id = self.template.slips.get(slip.slip).map_or("", |slip| slip.id.as_str());
+                self.fault(format!("slip `{id}`, rounded on the way to {answer}, is marked right"));
+            }
         }
     }
 

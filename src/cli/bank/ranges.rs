@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use castmark::bank::{Template, WIDEST_RANGE};
-use castmark::problem::NumberKey;
+use castmark::problem::{NumberKey, least_gap};
 use castmark::quantity::Exact;
 
 use crate::cli::outcome::Failure;
@@ -12,14 +12,25 @@ use crate::cli::terminal::Terminal;
 
 use super::proof::Proof;
 
-/// What was seen of the numbers that a template asks for, in per cent of the answer.
+/// What was seen of the numbers that a template asks for.
 #[derive(Debug, Default)]
 pub(super) struct Ranges {
-    /// The narrowest gap between the accepted range and the answers of a slip: the gap, the slip and the
-    /// place of the part.
-    narrowest: Option<(Exact, usize, usize)>,
-    /// For each part, by its place, how far its accepted range reached from the answer at most.
+    /// The narrowest gap between the accepted range and the answers of a slip.
+    narrowest: Option<Narrow>,
+    /// For each part, by its place, how far its accepted range reached from the answer at most, in per
+    /// cent of the answer.
     reach: BTreeMap<usize, Exact>,
+}
+
+/// A slip that comes near the accepted range.
+#[derive(Clone, Copy, Debug)]
+struct Narrow {
+    /// The distance in steps of the rounding asked for.
+    gap: Exact,
+    /// The slip.
+    slip: usize,
+    /// The place of the part.
+    part: usize,
 }
 
 impl Ranges {
@@ -32,14 +43,9 @@ impl Ranges {
             self.widen(place, reach);
         }
         for slip in &key.slips {
-            let gap = if slip.value > key.exact {
-                slip.low.sub(key.high)
-            } else {
-                key.low.sub(slip.high)
-            };
-            let Some(gap) = percent(gap, key) else { continue };
-            if self.narrowest.is_none_or(|(narrowest, ..)| gap < narrowest) {
-                self.narrowest = Some((gap, slip.slip, place));
+            let Some(gap) = key.gap(slip) else { continue };
+            if self.narrowest.is_none_or(|narrowest| gap < narrowest.gap) {
+                self.narrowest = Some(Narrow { gap, slip: slip.slip, part: place });
             }
         }
     }
@@ -49,7 +55,8 @@ impl Ranges {
         *widest = reach.max(*widest);
     }
 
-    /// The parts that accept more than they may without saying why, in words.
+    /// The parts that accept more than they may without saying why, and the slip that comes too near what
+    /// is accepted, in words.
     pub(super) fn judge(&self, template: &Template) -> Vec<String> {
         let limit = Exact::whole(WIDEST_RANGE.into());
         let wide = self.reach.iter().filter(|(_, reach)| **reach > limit);
@@ -64,7 +71,18 @@ impl Ranges {
                 )
             })
         });
-        unexplained.collect()
+        let near = self.narrowest.filter(|near| near.gap.settled() < least_gap());
+        let near = near.and_then(|near| {
+            let (slip, part) = (template.slips.get(near.slip)?, template.parts.get(near.part)?);
+            Some(format!(
+                "slip `{}` comes within {} units of the last place of what part `{}` accepts, less than {}",
+                slip.id,
+                near.gap.to_places(2),
+                part.id,
+                least_gap()
+            ))
+        });
+        unexplained.chain(near).collect()
     }
 
     /// The widest range with its part.
@@ -103,9 +121,8 @@ pub(super) fn print(
         let Some((place, reach)) = proof.ranges.widest() else { continue };
         let part = |place: usize| template.parts.get(place).map_or("", |part| part.id.as_str());
         let [nearest, wrong] = proof.ranges.narrowest.map_or_else(Default::default, |near| {
-            let (gap, slip, place) = near;
-            let slip = template.slips.get(slip).map_or("", |slip| slip.id.as_str());
-            [shown(gap), format!("{slip} in {}", part(place))]
+            let slip = template.slips.get(near.slip).map_or("", |slip| slip.id.as_str());
+            [near.gap.to_places(1).to_string(), format!("{slip} in {}", part(near.part))]
         });
         table.row([
             template.id.clone(),
@@ -124,10 +141,12 @@ pub(super) fn print(
     Ok(terminal.paragraph(
         0,
         &format!(
-            "Widest is how far the range that is marked right reaches from the answer, to one side of it; \
-             over {WIDEST_RANGE} % the part has to say why. Nearest is the smallest distance between that \
-             range and what a known wrong method leads to. Both are in per cent of the answer. Verdicts \
-             are the shares of the draws in which each is right, in their order."
+            "Widest is how far the range that is marked right reaches from the answer, to one side of it, in \
+             per cent of the answer; over {WIDEST_RANGE} % the part has to say why. Nearest is the smallest \
+             distance between that range and what a known wrong method leads to by any permitted rounding, \
+             in units of the last place asked for; it is at least {}. Verdicts are the shares of the draws \
+             in which each is right, in their order.",
+            least_gap()
         ),
     )?)
 }

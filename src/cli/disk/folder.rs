@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use super::super::hands;
 use super::super::outcome::Failure;
-use super::place::{beside, own_draft, sync_folder};
+use super::place::{beside, exchange, own_draft, sync_folder};
 use super::reading::plainly;
 use super::target::write_privately;
 
@@ -115,29 +115,44 @@ impl Draft {
     /// # Errors
     /// When that fails; what was there before is then still there.
     pub(in super::super) fn finish(mut self) -> Result<(), Failure> {
-        let old = beside(&self.path, "replaced");
-        let change = || {
-            // What is renamed into place must be on the disk before its name is.
-            sync_all(&self.beside)?;
-            if old.exists() {
-                fs::remove_dir_all(&old)?;
-            }
-            if self.path.exists() {
-                fs::rename(&self.path, &old)?;
-            }
-            if let Err(error) = fs::rename(&self.beside, &self.path) {
-                if old.exists() {
-                    fs::rename(&old, &self.path)?;
-                }
-                return Err(error);
-            }
-            sync_folder(self.path.parent().unwrap_or(Path::new("")))
-        };
-        change().map_err(|error| cannot(&self.path, self.what, &error))?;
+        let old = self.put().map_err(|error| cannot(&self.path, self.what, &error))?;
         self.finished = true;
         // The new folder is in place; the old one may stay if it must.
-        let _ = fs::remove_dir_all(&old);
+        let _ = fs::remove_dir_all(old);
         Ok(())
+    }
+
+    /// Puts the folder in its place, and says where the old one is now, if there was any.
+    fn put(&self) -> io::Result<PathBuf> {
+        let old = beside(&self.path, "replaced");
+        let parent = self.path.parent().unwrap_or(Path::new(""));
+        // What is renamed into place must be on the disk before its name is.
+        sync_all(&self.beside)?;
+        if old.exists() {
+            fs::remove_dir_all(&old)?;
+        }
+        let there = self.path.exists();
+        if there && exchange(&self.beside, &self.path).is_ok() {
+            return match sync_folder(parent) {
+                Ok(()) => Ok(self.beside.clone()),
+                Err(error) => {
+                    exchange(&self.beside, &self.path)?;
+                    Err(error)
+                }
+            };
+        }
+        // Between these two strokes there is no folder; `find` puts it back when the run ends there.
+        if there {
+            fs::rename(&self.path, &old)?;
+        }
+        if let Err(error) = fs::rename(&self.beside, &self.path) {
+            if old.exists() {
+                fs::rename(&old, &self.path)?;
+            }
+            return Err(error);
+        }
+        sync_folder(parent)?;
+        Ok(old)
     }
 }
 

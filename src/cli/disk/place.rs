@@ -84,6 +84,25 @@ pub(super) fn sync_folder(folder: &Path) -> io::Result<()> {
     if cfg!(unix) { fs::File::open(folder)?.sync_all() } else { Ok(()) }
 }
 
+/// Lets two folders change places at one stroke, so that at no moment either name is without one.
+///
+/// # Errors
+/// When the system or the file system has no such stroke.
+#[cfg(target_os = "linux")]
+pub(super) fn exchange(one: &Path, other: &Path) -> io::Result<()> {
+    use rustix::fs::{CWD, RenameFlags, renameat_with};
+    Ok(renameat_with(CWD, one, CWD, other, RenameFlags::EXCHANGE)?)
+}
+
+/// Lets two folders change places at one stroke, which is not known to be possible here.
+///
+/// # Errors
+/// Always.
+#[cfg(not(target_os = "linux"))]
+pub(super) fn exchange(_: &Path, _: &Path) -> io::Result<()> {
+    Err(io::ErrorKind::Unsupported.into())
+}
+
 /// How the names of hidden neighbours end.
 const ENDING: &str = ".castmark";
 

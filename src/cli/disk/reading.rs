@@ -64,6 +64,8 @@ pub(in super::super) fn read_bytes(path: &Path, limit: Limit) -> Result<Vec<u8>,
     if metadata.is_dir() {
         return Err(Failure::unusable(format!("`{shown}` is a folder; give a file")));
     }
+    // What is no file has no size that could be looked at first.
+    let limit = if metadata.is_file() || limit == Limit::Text { limit } else { Limit::Table };
     let too_large = || {
         let megabytes = limit.bytes() / 1024 / 1024;
         Failure::unusable(format!(

@@ -9,7 +9,7 @@ use std::collections::BTreeMap;
 use std::path::PathBuf;
 
 use castmark::bank::{Grade, Grading, Threshold};
-use castmark::export::{PaperSize, head_questions};
+use castmark::export::{Options, PaperSize, head_questions};
 use castmark::marking::Settings;
 use castmark::marks::MarksHead;
 use castmark::paper::{Answers, Asked, ClassMarking, HandMarks, PaperMarks};
@@ -18,6 +18,8 @@ use clap::Args;
 use super::banks::WhichBank;
 use super::check::read_rules;
 use super::disk::{Limit, Lock, read_bytes, real_place};
+#[cfg(feature = "pdf")]
+use super::fonts::read_font;
 use super::outcome::{Failure, Outcome};
 use super::paper::{all_of, blueprint_of, read_manifest};
 use super::printing::paper_parser;
@@ -86,6 +88,10 @@ pub(super) struct Arguments {
     /// The size of the paper, for formats with pages
     #[arg(long, value_parser = paper_parser(), default_value = "a4", hide_default_value = true)]
     paper: PaperSize,
+    /// The file of a font beside those in the program, for PDF, where names need one
+    #[cfg(feature = "pdf")]
+    #[arg(long, value_name = "FILE")]
+    font: Option<PathBuf>,
     /// Write no pages for candidates, only the files for the class, and remove those that are there
     #[arg(long, conflicts_with = "solutions")]
     no_pages: bool,
@@ -145,9 +151,14 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
             ..MarksHead::new(title, set.fingerprint(), made_by, own_rules)
         };
         let returned = (!arguments.no_pages).then(|| {
-            let paper = arguments.paper;
+            let options = Options {
+                paper: arguments.paper,
+                #[cfg(feature = "pdf")]
+                font: read_font(arguments.font.as_deref())?,
+                ..Options::default()
+            };
             let solutions = arguments.solutions || (kept.solutions && !arguments.no_solutions);
-            Returned::new(&marking, &head, &formats, paper, solutions)
+            Returned::new(&marking, &head, &formats, &options, solutions)
         });
         let returned = returned.transpose()?;
         let mut output = Output::begin(&to, &marking, &head, returned)?;

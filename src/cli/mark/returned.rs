@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 #[cfg(feature = "pdf")]
 use castmark::export::feedback_pdf;
 use castmark::export::{
-    Document, Options, Outcome, PaperPress, PaperSize, Sheet, exporter, feedback_page, office_file,
+    Document, Options, Outcome, PaperPress, Reader, Sheet, exporter, feedback_page, office_file,
     results_sheet,
 };
 use castmark::marks::MarksHead;
@@ -70,8 +70,8 @@ pub(super) struct Returned<'a> {
     head: &'a MarksHead,
     /// What to make.
     formats: &'a [Format],
-    /// The size of the paper.
-    paper: PaperSize,
+    /// How pages look.
+    options: Options,
     /// Whether worked solutions are wanted.
     pub solutions: bool,
     /// A press for the solutions in each format.
@@ -87,15 +87,14 @@ impl<'a> Returned<'a> {
         marking: &'a ClassMarking<'a>,
         head: &'a MarksHead,
         formats: &'a [Format],
-        paper: PaperSize,
+        options: &Options,
         solutions: bool,
     ) -> Result<Self, Failure> {
-        let options = Options { paper, ..Options::default() };
         let wanted = formats.iter().filter(|_| solutions);
         let exporters = wanted.filter_map(|format| exporter(format.ending()));
-        let presses = exporters.map(|exporter| PaperPress::new(exporter, &options));
+        let presses = exporters.map(|exporter| PaperPress::new(exporter, options));
         let presses = presses.collect::<Result<_, _>>().map_err(Failure::unusable)?;
-        Ok(Self { marking, head, formats, paper, solutions, presses })
+        Ok(Self { marking, head, formats, options: options.clone(), solutions, presses })
     }
 
     /// The files of a candidate, each with its name in the folder.
@@ -120,7 +119,8 @@ impl<'a> Returned<'a> {
                 #[cfg(feature = "pdf")]
                 Format::Pdf => {
                     let (title, grading) = (self.head.title(), &self.head.grading);
-                    feedback_pdf(title, paper, grading, beside, self.paper)
+                    let (size, font) = (self.options.paper, self.options.font.as_ref());
+                    feedback_pdf(title, paper, grading, beside, size, font)
                         .map_err(Failure::unusable)?
                 }
             };
@@ -134,7 +134,7 @@ impl<'a> Returned<'a> {
         let sheet = Sheet::of_paper(bank, blueprint, own, &problems, Document::Key);
         let sheet = sheet.map_err(Failure::unusable)?;
         for press in &self.presses {
-            let bytes = press.print(&sheet, own).map_err(Failure::unusable)?;
+            let bytes = press.print(&sheet, own, Reader::Candidate).map_err(Failure::unusable)?;
             files.push((format!("{SOLUTIONS}/{name}.{}", press.exporter().extension()), bytes));
         }
         Ok(files)
@@ -146,10 +146,9 @@ impl<'a> Returned<'a> {
         outcomes: &[Outcome],
     ) -> impl Iterator<Item = (String, Result<Vec<u8>, Failure>)> + use<'a, 'b> {
         let sheet = results_sheet(self.head, outcomes);
-        let options = Options { paper: self.paper, ..Options::default() };
         let exporters = self.formats.iter().filter_map(|format| exporter(format.ending()));
         exporters.map(move |exporter| {
-            let bytes = office_file(&sheet, exporter, &options).map_err(Failure::unusable);
+            let bytes = office_file(&sheet, exporter, &self.options).map_err(Failure::unusable);
             (format!("{RESULTS_STEM}.{}", exporter.extension()), bytes)
         })
     }

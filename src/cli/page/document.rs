@@ -42,7 +42,7 @@ impl Document {
     /// # Errors
     /// When the layout cannot be filled in, which a test rules out.
     pub(super) fn of(contents: &Contents, place: Place) -> Result<Self, Failure> {
-        let script = SCRIPT.concat();
+        let script = SCRIPT.to_owned();
         let held = serde_json::to_string(contents).map_err(Failure::unusable)?;
         let about = json!({
             "title": contents.title,

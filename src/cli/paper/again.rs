@@ -10,9 +10,11 @@ use castmark::paper::{PaperCode, PaperSet};
 use clap::{Args, ValueEnum};
 
 use super::super::banks::WhichBank;
-use super::super::disk::{Readers, Target, read_text};
+use super::super::disk::{Readers, Target};
+#[cfg(feature = "pdf")]
+use super::super::fonts::read_font;
 use super::super::outcome::{Failure, Outcome};
-use super::super::printing::{by_extension, format_parser, paper_parser, shown_here};
+use super::super::printing::{by_extension, format_parser, own_layout, paper_parser, shown_here};
 use super::super::terminal::Terminal;
 use super::{blueprint_of, no_papers, read_manifest, size_of};
 
@@ -49,6 +51,10 @@ pub(super) struct Arguments {
     /// The layout of your own that the papers were made with, if any
     #[arg(long, value_name = "FILE")]
     layout: Option<PathBuf>,
+    /// The file of the font that the papers were made with, if any
+    #[cfg(feature = "pdf")]
+    #[arg(long, value_name = "FILE")]
+    font: Option<PathBuf>,
     #[command(flatten)]
     bank: WhichBank,
 }
@@ -102,18 +108,17 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     let target = target.transpose()?;
     let problems = paper.problems(&bank, &blueprint, &set.made_by).map_err(Failure::unusable)?;
     let sheet = Sheet::of_paper(&bank, &blueprint, paper, &problems, document);
-    let layout = arguments.layout.as_ref().map(|path| {
-        let text = read_text(path)?;
-        exporter.layout(&path.display().to_string(), &text).map_err(Failure::unusable)
-    });
+    let layout = arguments.layout.as_ref().map(|path| own_layout(exporter, path));
     let options = Options {
         paper: arguments.paper.unwrap_or_else(|| size_of(&set)),
         layout: layout.transpose()?,
+        #[cfg(feature = "pdf")]
+        font: read_font(arguments.font.as_deref())?,
         ..Options::default()
     };
     let press = PaperPress::new(exporter, &options).map_err(Failure::unusable)?;
     let sheet = sheet.map_err(Failure::unusable)?;
-    let bytes = press.print(&sheet, paper).map_err(Failure::unusable)?;
+    let bytes = press.print(&sheet, paper, document.reader()).map_err(Failure::unusable)?;
     let left_out = exporter.left_out(&sheet);
     match target {
         Some(target) => target.write(&bytes)?,

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use castmark::export::{Document, Exporter};
+use castmark::export::{Document, Exporter, Reader};
 use clap::ValueEnum;
 
 /// A document, or several that belong together.
@@ -65,6 +65,14 @@ impl OfCandidate {
         match self {
             Self::Sheet(document) => document.is_made_by(exporter),
             Self::Grid => !exporter.is_package(),
+        }
+    }
+
+    /// Who reads it.
+    pub(super) fn reader(self) -> Reader {
+        match self {
+            Self::Sheet(document) => document.reader(),
+            Self::Grid => Reader::Candidate,
         }
     }
 

@@ -11,6 +11,8 @@ use clap::{Args, ValueEnum};
 
 use super::super::banks::WhichBank;
 use super::super::disk::{Lock, read_text, real_place};
+#[cfg(feature = "pdf")]
+use super::super::fonts::{read_font, unwritable};
 use super::super::outcome::{Failure, Outcome};
 use super::super::printing::{format_parser, own_layouts, paper_parser};
 use super::super::terminal::Terminal;
@@ -77,6 +79,10 @@ pub(super) struct Arguments {
     /// tells: .html.jinja, .typ.jinja for PDF, .md.jinja or .txt.jinja; once for each format
     #[arg(long, value_name = "FILE")]
     layout: Vec<PathBuf>,
+    /// The file of a font beside those in the program, for PDF, where names need one
+    #[cfg(feature = "pdf")]
+    #[arg(long, value_name = "FILE")]
+    font: Option<PathBuf>,
     /// Write only the files bound for the class, and none for each candidate
     #[arg(long)]
     bound_only: bool,
@@ -148,6 +154,14 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
         bound_only: arguments.bound_only,
         starts: arguments.starts,
         across: usize::from(arguments.across),
+        #[cfg(feature = "pdf")]
+        font: read_font(arguments.font.as_deref())?,
+    };
+    #[cfg(feature = "pdf")]
+    let unwritable = if making.formats.iter().any(|format| format.name() == "pdf") {
+        unwritable(&class.candidates, making.font.as_ref())
+    } else {
+        None
     };
     let mut draft = folder.draft(&making.folders(&set))?;
     let changes = making.write(&bank, &blueprint, &set, &mut draft, terminal)?;
@@ -165,6 +179,10 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     }
     tell(&arguments.to, &class, &set, earlier, terminal);
     changes.tell(terminal);
+    #[cfg(feature = "pdf")]
+    if let Some(unwritable) = unwritable {
+        terminal.note(unwritable);
+    }
     if known.is_none() {
         let shown = place.display();
         terminal.note(format_args!(
@@ -220,6 +238,10 @@ impl Arguments {
         fields.extend(files.map(String::as_str));
         fields.extend(layouts.map(|(_, text)| text));
         fields.extend(own_layouts.iter().map(String::as_str));
+        #[cfg(feature = "pdf")]
+        let font = self.font.as_ref().map(|path| path.display().to_string());
+        #[cfg(feature = "pdf")]
+        fields.extend(font.as_deref());
         let hash = Seed::derive(b"castmark pressed", "castmark pressed 1", &fields);
         Ok(hash.bytes().iter().take(16).map(|byte| format!("{byte:02x}")).collect())
     }

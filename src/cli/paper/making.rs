@@ -1,6 +1,8 @@
 //! Papers on the way into their folder: what is made for each candidate, each bundle and the room.
 
 use castmark::bank::{Bank, Blueprint, Clock};
+#[cfg(feature = "pdf")]
+use castmark::export::OwnFont;
 use castmark::export::{
     Document, Exporter, Layout, Options, PaperPress, RoomPack, empty_answers, key_table,
     key_table_rows, office_file,
@@ -16,8 +18,8 @@ use super::folder::{Folder, file_name};
 use super::size_of;
 use super::workshop::{Binding, Kept, Workshop};
 
-/// How many papers are made before they are bound and progress is told.
-const BATCH: usize = 32;
+/// How many papers are made before progress is told again.
+const TELLING: usize = 32;
 
 /// Papers on the way into their folder.
 pub(super) struct Making<'a> {
@@ -39,6 +41,9 @@ pub(super) struct Making<'a> {
     pub starts: Option<Clock>,
     /// How many seats are beside each other.
     pub across: usize,
+    /// A font beside those in the program.
+    #[cfg(feature = "pdf")]
+    pub font: Option<OwnFont>,
 }
 
 impl Making<'_> {
@@ -96,7 +101,12 @@ impl Making<'_> {
         draft: &mut Draft,
         terminal: &mut Terminal,
     ) -> Result<Changes, Failure> {
-        let options = Options { paper: size_of(set), ..Options::default() };
+        let options = Options {
+            paper: size_of(set),
+            #[cfg(feature = "pdf")]
+            font: self.font.clone(),
+            ..Options::default()
+        };
         self.check_layouts()?;
         let presses = self.formats.iter().map(|format| {
             let own = self.layouts.iter().find(|(name, _)| *name == format.name());
@@ -125,24 +135,25 @@ impl Making<'_> {
             if !kept {
                 changes.bound(&place);
                 let mut binding = Binding::new(place, self.both_sides);
-                for batch in bundle.papers.chunks(BATCH) {
-                    for mut made in workshop.make(batch)? {
-                        changes.left_out.append(&mut made.left_out);
-                        let candidate = &set.papers[made.place].candidate.number;
-                        let stem = file_name(made.place, candidate);
-                        for leaf in &made.leaves {
-                            binding.add(draft, candidate, leaf)?;
-                            if !self.bound_only {
-                                let ending = leaf.exporter.extension();
-                                let name = format!("{}/{stem}.{ending}", leaf.folder);
-                                draft.write(&name, &leaf.bytes)?;
-                            }
+                workshop.make(&bundle.papers, |mut made| {
+                    changes.left_out.append(&mut made.left_out);
+                    let candidate = &set.papers[made.place].candidate.number;
+                    let stem = file_name(made.place, candidate);
+                    for leaf in &made.leaves {
+                        binding.add(draft, candidate, leaf)?;
+                        if !self.bound_only {
+                            let ending = leaf.exporter.extension();
+                            let name = format!("{}/{stem}.{ending}", leaf.folder);
+                            draft.write(&name, &leaf.bytes)?;
                         }
-                        keys.extend(made.keys.map(|row| (made.place, row)));
                     }
-                    done += batch.len();
-                    terminal.progress(format_args!("{done} of {} papers", set.papers.len()));
-                }
+                    keys.extend(made.keys.map(|row| (made.place, row)));
+                    done += 1;
+                    if done % TELLING == 0 || done == set.papers.len() {
+                        terminal.progress(format_args!("{done} of {} papers", set.papers.len()));
+                    }
+                    Ok(())
+                })?;
                 binding.end(draft)?;
             }
         }

@@ -8,6 +8,8 @@ use castmark::paper::{ENOUGH_KEYS, Plan, Supply};
 use clap::Args;
 
 use super::super::banks::WhichBank;
+#[cfg(feature = "pdf")]
+use super::super::fonts::unwritable;
 use super::super::outcome::{Failure, Outcome};
 use super::super::table::{Side, Table};
 use super::super::terminal::{Terminal, Tone};
@@ -34,8 +36,9 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     let bank = arguments.bank.load(terminal)?;
     let blueprint = read_blueprint(&arguments.blueprint, &bank, terminal)?;
     read_avoided(&blueprint, &arguments.blueprint)?;
-    let class = match &arguments.class {
-        Some(path) => u32::try_from(read_class(path)?.candidates.len()).ok(),
+    let list = arguments.class.as_ref().map(|path| read_class(path)).transpose()?;
+    let class = match &list {
+        Some(list) => u32::try_from(list.candidates.len()).ok(),
         None => blueprint.class,
     };
     let plan = Plan::of(&bank, &blueprint);
@@ -46,6 +49,10 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     print_rules(&own_rules(&Settings::of(&blueprint.marking)), terminal)?;
     print_supplies(&plan, class, terminal)?;
     print_spread(&plan, terminal)?;
+    #[cfg(feature = "pdf")]
+    if let Some(unwritable) = list.and_then(|list| unwritable(&list.candidates, None)) {
+        terminal.note(unwritable);
+    }
     let short = class.is_some_and(|class| !plan.supplies.iter().all(|it| it.serves(class)));
     Ok(if short { Outcome::Found } else { Outcome::Done })
 }

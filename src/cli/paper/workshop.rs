@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use castmark::bank::{Bank, Blueprint};
 use castmark::export::{
-    Binder, Document, Exporter, KeyRow, PaperPress, Sheet, TypeSize, answer_grid, key_row,
+    Binder, Document, Exporter, KeyRow, PaperPress, Reader, Sheet, TypeSize, answer_grid, key_row,
     office_file,
 };
 use castmark::paper::{Bundle, Paper, PaperSet};
@@ -104,9 +104,14 @@ impl Kept {
 }
 
 impl Workshop<'_> {
-    /// The files of a batch of papers, made by as many hands as the machine has.
-    pub(super) fn make(&self, batch: &[(usize, &Paper)]) -> Result<Vec<Made>, Failure> {
-        hands::each(batch, |(place, paper)| self.one(*place, paper)).into_iter().collect()
+    /// Makes the files of papers, by as many hands as the machine has, and hands them on in the order of
+    /// the papers.
+    pub(super) fn make(
+        &self,
+        papers: &[(usize, &Paper)],
+        hand_on: impl FnMut(Made) -> Result<(), Failure>,
+    ) -> Result<(), Failure> {
+        hands::in_order(papers, |(place, paper)| self.one(*place, paper), hand_on)
     }
 
     fn one(&self, place: usize, paper: &Paper) -> Result<Made, Failure> {
@@ -131,22 +136,28 @@ impl Workshop<'_> {
                     (Some(bytes), _) => bytes,
                     (None, OfCandidate::Grid) => {
                         let grid = answer_grid(self.blueprint, paper, &drawn()?);
-                        office_file(&grid, press.exporter(), &press.options_of(paper))
-                            .map_err(Failure::unusable)?
+                        office_file(
+                            &grid,
+                            press.exporter(),
+                            &press.options_of(paper, wanted.reader()),
+                        )
+                        .map_err(Failure::unusable)?
                     }
                     (None, OfCandidate::Sheet(document)) => {
                         if sheet.is_none() {
                             sheet = Some(self.sheet(paper, &drawn()?, *document)?);
                         }
                         left_out.extend(sheet.iter().flat_map(|it| press.exporter().left_out(it)));
-                        let sheet = sheet.as_ref().map(|sheet| press.print(sheet, paper));
+                        let sheet = sheet
+                            .as_ref()
+                            .map(|sheet| press.print(sheet, paper, document.reader()));
                         sheet.transpose().map_err(Failure::unusable)?.unwrap_or_default()
                     }
                 };
                 leaves.push(Leaf {
                     folder: wanted.folder(),
                     exporter: press.exporter(),
-                    size: press.type_size(paper),
+                    size: press.type_size(paper, wanted.reader()),
                     bytes,
                 });
             }
@@ -174,7 +185,7 @@ impl Workshop<'_> {
         let made_by = |press: &&PaperPress| Document::Moderation.is_made_by(press.exporter());
         for press in self.presses.iter().filter(made_by) {
             let ending = press.exporter().extension();
-            let bytes = press.print(&sheet, first).map_err(Failure::unusable)?;
+            let bytes = press.print(&sheet, first, Reader::Marker).map_err(Failure::unusable)?;
             draft.write(&format!("{}.{ending}", Document::Moderation.name()), &bytes)?;
         }
         Ok(())
@@ -198,7 +209,7 @@ impl Workshop<'_> {
                         place,
                         wanted.folder(),
                         press.exporter(),
-                        press.type_size(paper),
+                        press.type_size(paper, wanted.reader()),
                     ) {
                         names.insert(bound);
                     }
@@ -261,7 +272,7 @@ impl Binding {
     /// Ends all files.
     pub(super) fn end(self, draft: &mut Draft) -> Result<(), Failure> {
         for (name, binder) in self.files {
-            draft.append(&name, &binder.end())?;
+            draft.append(&name, &binder.end().map_err(Failure::unusable)?)?;
         }
         Ok(())
     }

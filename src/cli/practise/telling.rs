@@ -66,7 +66,8 @@ impl Teller {
         entry.stem.clear();
         entry.parts.clear();
         entry.methods.clear();
-        (entry.method, entry.plausible, entry.drawing) = (None, None, None);
+        (entry.method, entry.agreement) = (None, None);
+        (entry.plausible, entry.drawing) = (None, None);
         self.piece(bank, entry, width)
     }
 

@@ -24,7 +24,7 @@ pub fn analysis_pdf(report: &Report, paper: PaperSize) -> Result<Vec<u8>, Export
     for section in sections(report) {
         put(&mut pages, &section, plot(report, section.title));
     }
-    pages.set()
+    pages.set(None)
 }
 
 fn put(pages: &mut Pages, section: &Section, figure: Option<(Drawn, &str)>) {

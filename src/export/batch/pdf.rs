@@ -14,7 +14,7 @@ pub(in crate::export) fn pdf(
     paper: PaperSize,
     type_size: TypeSize,
 ) -> Result<Vec<u8>, ExportError> {
-    laid_out(document, paper, type_size).set()
+    laid_out(document, paper, type_size).set(None)
 }
 
 fn laid_out(document: &BenchDocument, paper: PaperSize, type_size: TypeSize) -> Pages {

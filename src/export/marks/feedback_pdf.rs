@@ -6,11 +6,11 @@ use crate::paper::PaperMarks;
 use crate::problem::Block;
 
 use super::super::pages::{Column, Pages};
-use super::super::{ExportError, PaperSize, TypeSize};
+use super::super::{ExportError, OwnFont, PaperSize, TypeSize};
 use super::feedback::{Feedback, PartFeedback};
 
 /// The pages for the candidate of a paper as PDF, in large print for who needs it; `solutions` is where
-/// the worked solutions lie, if anywhere.
+/// the worked solutions lie, if anywhere, and `font` one beside those in the program.
 ///
 /// # Errors
 /// When the pages cannot be set, which no text of a candidate brings about.
@@ -20,8 +20,9 @@ pub fn feedback_pdf(
     grading: &Grading,
     solutions: Option<&str>,
     size: PaperSize,
+    font: Option<&OwnFont>,
 ) -> Result<Vec<u8>, ExportError> {
-    laid_out(&Feedback::of(title, paper, grading), solutions, size).set()
+    laid_out(&Feedback::of(title, paper, grading), solutions, size).set(font)
 }
 
 fn laid_out(feedback: &Feedback, solutions: Option<&str>, size: PaperSize) -> Pages {
@@ -36,7 +37,7 @@ fn laid_out(feedback: &Feedback, solutions: Option<&str>, size: PaperSize) -> Pa
     for question in &feedback.questions {
         pages.heading(2, &question.heading);
         for block in &question.stem {
-            stem(&mut pages, block);
+            stem(&mut pages, block, if feedback.large { 2 } else { 4 });
         }
         for part in &question.parts {
             part_of(&mut pages, part);
@@ -72,21 +73,40 @@ fn table(pages: &mut Pages, feedback: &Feedback) {
     }
 }
 
-/// A block of the question as it was asked.
-fn stem(pages: &mut Pages, block: &Block) {
+/// A block of the question as it was asked; a paragraph stays with what follows.
+fn stem(pages: &mut Pages, block: &Block, across: usize) {
     match block {
-        Block::Paragraph(text) => pages.paragraph(text),
+        Block::Paragraph(text) => {
+            pages.markup("#lead(par[");
+            pages.text(text);
+            pages.markup("])\n");
+        }
         Block::List(points) => {
             for point in points {
                 pages.paragraph(&format!("• {point}"));
             }
         }
         Block::Table { head, rows } => {
+            let (head, rows) = beside(head, rows, across);
             let columns = vec![Column::Words; head.len().max(rows.first().map_or(0, Vec::len))];
             let head: Vec<&str> = head.iter().map(String::as_str).collect();
-            pages.table(&columns, &head, rows);
+            pages.table(&columns, &head, &rows);
         }
     }
+}
+
+/// A long table of one or two columns in several pieces beside each other, read downwards.
+fn beside(head: &[String], rows: &[Vec<String>], most: usize) -> (Vec<String>, Vec<Vec<String>>) {
+    let wide = head.len().max(rows.first().map_or(0, Vec::len));
+    let across = if wide > 2 { 1 } else { rows.len().div_ceil(4).clamp(1, most) };
+    let deep = rows.len().div_ceil(across);
+    let line = |down: usize| -> Vec<String> {
+        let cells = |piece: usize| rows.get(piece * deep + down).cloned();
+        (0..across)
+            .flat_map(|piece| cells(piece).unwrap_or_else(|| vec![String::new(); wide]))
+            .collect()
+    };
+    (vec![head; across].concat(), (0..deep).map(line).collect())
 }
 
 fn part_of(pages: &mut Pages, part: &PartFeedback) {
@@ -173,13 +193,22 @@ mod tests {
             "#written[2 g#linebreak()~ or \\$3\\$]",
             "#par[See \\*step\\* 2\\.]",
             "#aside[Rule\\: half]",
-            "#par[A \\#mould holds\\:]",
+            "#lead(par[A \\#mould holds\\:])",
             "#par[A\\. \\#an option]",
             "#par(strong[Right answer\\: 3 \\$g\\$])",
             "link(\"../a.pdf\")",
         ] {
             assert!(markup.contains(words), "{words}\n{markup}");
         }
+    }
+
+    #[test]
+    fn a_long_table_is_read_downwards_in_pieces() {
+        let rows: Vec<Vec<String>> = (1..=9).map(|n: u32| vec![n.to_string()]).collect();
+        let (head, rows) = beside(&["mass".to_owned()], &rows, 4);
+        assert_eq!(head, ["mass"; 3]);
+        assert_eq!(rows, [["1", "4", "7"], ["2", "5", "8"], ["3", "6", "9"]]);
+        assert_eq!(beside(&[], &[], 4), (Vec::new(), Vec::new()));
     }
 
     #[test]

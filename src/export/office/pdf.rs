@@ -16,8 +16,10 @@ pub(super) fn pages(sheet: &OfficeSheet, options: &Options) -> Result<Vec<u8>, E
         pages.quoted(&square.svg(""));
         pages.markup(")\n");
     }
-    for detail in &sheet.details {
-        pages.paragraph(&format!("{}: {}", detail.label, detail.value));
+    let details: Vec<String> =
+        sheet.details.iter().map(|it| format!("{}: {}", it.label, it.value)).collect();
+    if !details.is_empty() {
+        pages.paragraph(&details.join("; "));
     }
     for block in &sheet.blocks {
         match block {
@@ -40,7 +42,7 @@ pub(super) fn pages(sheet: &OfficeSheet, options: &Options) -> Result<Vec<u8>, E
             OfficeBlock::NewPage => pages.markup("#pagebreak(weak: true)\n"),
         }
     }
-    pages.set()
+    pages.set(options.font.as_ref())
 }
 
 fn table(pages: &mut Pages, columns: &[OfficeColumn], rows: &[Vec<String>]) {

@@ -4,7 +4,7 @@ use hayro_syntax::Pdf;
 use hayro_syntax::object::{Dict, Object, Stream};
 use sha2::Digest;
 
-use super::object::{self, Turn, put, string, text};
+use super::super::compact::{Turn, put, string, text};
 use super::{ABOUT, BOOKMARKS, CATALOG, DOCUMENT, FIRST_BOOKMARK, METADATA, PAGES, TAGS, Volume};
 
 /// What stays known of a file.
@@ -44,10 +44,10 @@ pub(super) struct Bookmark {
 }
 
 impl Volume {
-    /// The last piece of the volume; nothing for one without files.
-    pub(in super::super) fn end(mut self) -> Vec<u8> {
+    /// The last piece of the volume, empty for one without files; nothing where a font cannot be written.
+    pub(in super::super) fn end(mut self) -> Option<Vec<u8>> {
         let mut out = Vec::new();
-        let Some(last) = self.bookmark.take() else { return out };
+        let Some(last) = self.bookmark.take() else { return Some(out) };
         self.put_bookmark(&mut out, &last, None);
         let list = |of: &dyn Fn(&File) -> Option<u32>| {
             let numbers = self.files.iter().filter_map(of);
@@ -64,7 +64,6 @@ impl Volume {
         let ids = list(&|file| file.ids);
         let ids = if ids.is_empty() { ids } else { format!("/IDTree<</Kids[{ids}]>>") };
         let (count, next_key, files) = (self.pages, self.keys, self.files.len());
-        let labels = self.labels();
         let roles = String::from_utf8_lossy(&self.roles).into_owned();
         let whole = [
             (PAGES, format!("<</Type/Pages/Count {count}/Kids[{pages}]>>")),
@@ -83,21 +82,33 @@ impl Volume {
                     last.number
                 ),
             ),
-            (
-                CATALOG,
-                format!(
-                    "<</Type/Catalog/Pages {PAGES} 0 R/Metadata {METADATA} 0 R/Lang(en-GB)\
-                     /StructTreeRoot {TAGS} 0 R/MarkInfo<</Marked true/Suspects false>>\
-                     /ViewerPreferences<</DisplayDocTitle true/Direction/L2R>>\
-                     /Outlines {BOOKMARKS} 0 R/PageLabels<</Nums[{labels}]>>>>"
-                ),
-            ),
         ];
         for (number, object) in whole {
-            self.put_own(&mut out, number, object.as_bytes());
+            self.writer.pack(&mut out, number, object.as_bytes());
         }
-        self.put_places(&mut out);
-        out
+        let mut catalog = Vec::new();
+        put(
+            &mut catalog,
+            format_args!(
+                "<</Type/Catalog/Pages {PAGES} 0 R/Metadata {METADATA} 0 R/Lang(en-GB)\
+                 /StructTreeRoot {TAGS} 0 R/MarkInfo<</Marked true>>\
+                 /ViewerPreferences<</DisplayDocTitle true/Direction/L2R>>\
+                 /Outlines {BOOKMARKS} 0 R/PageLabels<</Nums["
+            ),
+        );
+        self.put_labels(&mut catalog);
+        catalog.extend(b"]>>>>");
+        self.writer.pack(&mut out, CATALOG, &catalog);
+        self.fonts.put(&mut out, &mut self.writer)?;
+        let mut entries = Vec::new();
+        put(&mut entries, format_args!("/Root {CATALOG} 0 R/Info {ABOUT} 0 R/ID["));
+        let id = self.hash.finalize();
+        for _ in 0..2 {
+            string(&mut entries, &id[..16]);
+        }
+        entries.push(b']');
+        self.writer.end(&mut out, &entries);
+        Some(out)
     }
 
     /// Says what the volume is: what its first file is.
@@ -113,7 +124,7 @@ impl Volume {
             }
         }
         about.extend(b">>");
-        self.put_own(out, ABOUT, &about);
+        self.writer.pack(out, ABOUT, &about);
         let metadata: Option<Stream<'_>> = catalog.get("Metadata");
         let data = metadata.map(|stream| stream.raw_data().into_owned()).unwrap_or_default();
         let data = String::from_utf8_lossy(&data).into_owned();
@@ -121,7 +132,11 @@ impl Volume {
         let of_file = ["xmpMM:InstanceID", "xmpMM:DocumentID", "xmpTPg:NPages"];
         let data = of_file.into_iter().fold(data, |data, tag| without(&data, tag));
         let head = format!("<</Type/Metadata/Subtype/XML/Length {}>>\nstream\n", data.len());
-        self.put_own(out, METADATA, &[head.as_bytes(), data.as_bytes(), b"\nendstream"].concat());
+        self.writer.whole(
+            out,
+            METADATA,
+            &[head.as_bytes(), data.as_bytes(), b"\nendstream"].concat(),
+        );
     }
 
     /// Writes the bookmark of a file, closed.
@@ -143,52 +158,16 @@ impl Volume {
         bookmark.extend(b"/Title");
         text(&mut bookmark, &of.title);
         bookmark.extend(b">>");
-        self.put_own(out, of.number, &bookmark);
+        self.writer.pack(out, of.number, &bookmark);
     }
 
     /// The pages of each file are numbered from 1, behind its name.
-    fn labels(&self) -> String {
-        let mut labels = Vec::new();
+    fn put_labels(&self, out: &mut Vec<u8>) {
         for file in &self.files {
-            put(&mut labels, format_args!("{}<</S/D/P", file.first_page));
-            text(&mut labels, &format!("{} / ", file.name));
-            labels.extend(b">>");
+            put(out, format_args!("{}<</S/D/P", file.first_page));
+            text(out, &format!("{} / ", file.name));
+            out.extend(b">>");
         }
-        String::from_utf8_lossy(&labels).into_owned()
-    }
-
-    /// Writes an object under a number that was kept for it.
-    fn put_own(&mut self, out: &mut Vec<u8>, number: u32, object: &[u8]) {
-        if let Some(place) = self.places.get_mut(number as usize - 1) {
-            *place = self.length + out.len() as u64;
-        }
-        object::begin(out, number);
-        out.extend(object);
-        object::end(out);
-    }
-
-    /// Writes where each object lies, and how to begin reading.
-    fn put_places(&self, out: &mut Vec<u8>) {
-        let at = self.length + out.len() as u64;
-        let size = self.places.len() + 1;
-        put(out, format_args!("xref\n0 {size}\n0000000000 65535 f\r\n"));
-        for place in &self.places {
-            match place {
-                // A number without an object.
-                0 => out.extend(b"0000000000 65535 f\r\n"),
-                place => put(out, format_args!("{place:010} 00000 n\r\n")),
-            }
-        }
-        let mut id = Vec::new();
-        string(&mut id, &self.hash.clone().finalize()[..16]);
-        let id = String::from_utf8_lossy(&id);
-        put(
-            out,
-            format_args!(
-                "trailer\n<</Size {size}/Root {CATALOG} 0 R/Info {ABOUT} 0 R/ID[{id}{id}]>>\n\
-                 startxref\n{at}\n%%EOF\n"
-            ),
-        );
     }
 }
 

@@ -2,18 +2,23 @@
 //!
 //! The objects of every file are taken over under new numbers and handed on at once, so that a large
 //! class needs little memory: what is kept is where each object lies, and a few numbers for each file.
-//! Tags stay whole: every file becomes a part of one document (ISO 32000-1, 14.7 and 14.8). Its pages
+//! Fonts that are written alike in all of them, and other objects that are the same, come once. Tags stay whole: every file becomes a part of one document (ISO 32000-1, 14.7 and 14.8). Its pages
 //! are labelled by its name, and it gets a bookmark above its own.
 
-mod object;
+mod source;
 mod ends;
+mod fonts;
+
+use std::collections::{BTreeMap, BTreeSet};
 
 use hayro_syntax::Pdf;
 use hayro_syntax::object::{Array, Dict, MaybeRef, ObjRef, Object};
 use sha2::{Digest, Sha256};
 
+use super::compact::{HEAD, Shareable, Turn, Writer, put, string};
 use ends::{Bookmark, File};
-use object::{Turn, string};
+use fonts::Fonts;
+use source::{Source, is_of_file, leads_to};
 
 /// The numbers of what belongs to no file.
 const CATALOG: u32 = 1;
@@ -26,16 +31,23 @@ const METADATA: u32 = 7;
 /// The bookmark of the first file.
 const FIRST_BOOKMARK: u32 = 8;
 
-/// How long it may be: places are told in ten digits, and the last file must fit, too.
+/// How long it may be: readers count places in ten digits, and the last file must fit, too.
 const LONGEST: u64 = 9_000_000_000;
+
+/// How large an object may be that is looked for in the files before: pages are all different.
+const SMALL: usize = 4_000;
+
+/// How many steps there are at the most from one shared object to the last that it leads to.
+const SHARING: usize = 4;
 
 /// A PDF file in the making.
 #[derive(Debug)]
 pub(super) struct Volume {
-    /// How long it is so far.
-    length: u64,
-    /// Where each object begins, from number 1; 0 for a number that is not used yet.
-    places: Vec<u64>,
+    writer: Writer,
+    /// The fonts that its files share.
+    fonts: Fonts,
+    /// Small objects that lead to no other, or only to such, by what they are.
+    same: BTreeMap<[u8; 32], u32>,
     /// How many pages there are so far.
     pages: i64,
     /// The first key that no page has yet, by which its content finds its tags.
@@ -53,10 +65,15 @@ pub(super) struct Volume {
 impl Volume {
     /// A volume without files.
     pub(super) fn new(both_sides: bool) -> Self {
+        let mut writer = Writer::default();
+        while writer.last_number() < METADATA {
+            writer.reserve();
+        }
         Self {
             both_sides,
-            length: 0,
-            places: vec![0; METADATA as usize],
+            writer,
+            fonts: Fonts::default(),
+            same: BTreeMap::new(),
             pages: 0,
             keys: 0,
             files: Vec::new(),
@@ -69,59 +86,66 @@ impl Volume {
     /// The piece of the volume for a file; nothing when the file is no tagged PDF, or has what a volume
     /// has no place for. Then the volume is as it was.
     pub(super) fn add(&mut self, name: &str, file: &[u8]) -> Option<Vec<u8>> {
-        let before = self.places.len();
+        let (before, fonts) = (self.writer.last_number(), self.fonts.clone());
         let piece = self.piece(name, file);
         match &piece {
-            Some(piece) => self.count(name, piece),
-            None => self.places.truncate(before),
+            Some(piece) => {
+                self.writer.hand_on(piece);
+                self.hash.update(name);
+                self.hash.update(piece);
+            }
+            None => {
+                self.writer.go_back(before);
+                self.fonts = fonts;
+                self.same.retain(|_, number| *number <= before);
+            }
         }
         piece
     }
 
     fn piece(&mut self, name: &str, file: &[u8]) -> Option<Vec<u8>> {
-        if self.length > LONGEST {
+        if self.writer.length() > LONGEST {
             return None;
         }
         let pdf = Pdf::new(file.to_vec()).ok()?;
         let catalog: Dict<'_> = pdf.xref().get(pdf.xref().root_id())?;
         let source = Source::of(&catalog)?;
-        let mut out = Vec::with_capacity(file.len() + file.len() / 4);
+        let mut out = Vec::with_capacity(file.len());
         if self.files.is_empty() {
-            // Bytes above ASCII tell that the file is no text.
-            out.extend(b"%PDF-1.7\n%\x80\x80\x80\x80\n");
+            out.extend(HEAD);
             self.describe(&mut out, &pdf, &catalog);
             self.roles = ends::roles(&source.tags);
         }
         if ends::roles(&source.tags) != self.roles {
             return None;
         }
-        self.places.push(0);
-        let bookmark = self.last_number()?;
+        let bookmark = self.writer.reserve();
+        let count = i32::try_from(pdf.len()).ok()?;
+        for _ in 0..count {
+            self.writer.reserve();
+        }
         let ids = format!("{:06}-", self.files.len());
-        let turn = Turn { shift: bookmark, keys: self.keys, ids: &ids, other: &[] };
+        let (instead, mut left) = self.shared(&mut out, &pdf, bookmark)?;
+        left.extend(source.left.iter().map(|at| at.obj_number));
+        let turn =
+            Turn { shift: bookmark, instead: &instead, keys: self.keys, ids: &ids, other: &[] };
         let [pages, document, bookmarked] =
             [PAGES, DOCUMENT, bookmark].map(|number| format!("{number} 0 R"));
-        for number in 1..=i32::try_from(pdf.len()).ok()? {
+        for number in (1..=count).filter(|number| !left.contains(number)) {
             let at = ObjRef::new(number, 0);
-            let found: Option<Object<'_>> = pdf.xref().get(at.into());
-            let Some(object) = found.filter(|_| !source.left.contains(&at)) else {
-                self.places.push(0);
-                continue;
-            };
-            self.places.push(self.length + out.len() as u64);
-            let other: &[(&str, &str)] = if at == source.pages_at {
-                &[("Parent", &pages)]
+            let Some(object) = pdf.xref().get::<Object<'_>>(at.into()) else { continue };
+            let other: &[(&str, &[u8])] = if at == source.pages_at {
+                &[("Parent", pages.as_bytes())]
             } else if at == source.document_at {
-                &[("P", &document), ("S", "/Part")]
+                &[("P", document.as_bytes()), ("S", b"/Part")]
             } else if source.bookmarks.contains(&at) {
-                &[("Parent", &bookmarked)]
+                &[("Parent", bookmarked.as_bytes())]
             } else {
                 &[]
             };
-            let number = self.last_number()?;
-            object::begin(&mut out, number);
-            turn.with(other).put(&mut out, &object);
-            object::end(&mut out);
+            let mut written = Vec::new();
+            turn.with(other).put(&mut written, &object);
+            self.put_own(&mut out, turn.number(at), &object, &written);
         }
         let keys = self.keys_of(&mut out, &source, turn)?;
         let ids = self.ids_of(&mut out, &source, turn)?;
@@ -140,7 +164,7 @@ impl Volume {
             count: source.bookmarks.len(),
         });
         let blank = self.both_sides && source.pages % 2 == 1;
-        let blank = if blank { Some(self.blank(&mut out, &source)?) } else { None };
+        let blank = blank.then(|| self.blank(&mut out, &source));
         self.files.push(File {
             blank,
             name: name.to_owned(),
@@ -152,19 +176,91 @@ impl Volume {
         });
         self.pages += source.pages + i64::from(blank.is_some());
         self.keys += source.keys;
+        self.writer.close_pack(&mut out);
         Some(out)
     }
 
+    /// Writes an object of a file, packed if it can be.
+    fn put_own(&mut self, out: &mut Vec<u8>, number: u32, object: &Object<'_>, written: &[u8]) {
+        if matches!(object, Object::Stream(_)) {
+            self.writer.whole(out, number, written);
+        } else {
+            self.writer.pack(out, number, written);
+        }
+    }
+
+    /// What of a file is in the volume already: the numbers of objects in the volume by those in the file,
+    /// and the objects that are not taken over.
+    fn shared(
+        &mut self,
+        out: &mut Vec<u8>,
+        pdf: &Pdf,
+        shift: u32,
+    ) -> Option<(BTreeMap<i32, u32>, BTreeSet<i32>)> {
+        let (mut instead, mut left) = (BTreeMap::new(), BTreeSet::new());
+        let mut rest = Vec::new();
+        for number in 1..=i32::try_from(pdf.len()).ok()? {
+            let Some(object) = pdf.xref().get::<Object<'_>>(ObjRef::new(number, 0).into()) else {
+                continue;
+            };
+            let font = match &object {
+                Object::Dict(font) if font.contains_key("DescendantFonts") => font,
+                Object::Stream(stream) if is_of_file(stream.dict()) => {
+                    left.insert(number);
+                    continue;
+                }
+                _ => {
+                    rest.push((number, object));
+                    continue;
+                }
+            };
+            let shareable = Shareable::of(font).zip(Shareable::own(font));
+            let shared = shareable
+                .and_then(|(font, own)| Some((self.fonts.share(&font, &mut self.writer)?, own)));
+            if let Some((shared, own)) = shared {
+                instead.insert(number, shared);
+                left.insert(number);
+                left.extend(own.iter().map(|at| at.obj_number));
+            }
+        }
+        // An object may lead to one that comes behind it.
+        for _ in 0..SHARING {
+            for (number, object) in &rest {
+                if left.contains(number)
+                    || !leads_to(object).iter().all(|to| instead.contains_key(to))
+                {
+                    continue;
+                }
+                let mut written = Vec::new();
+                let turn = Turn { shift, instead: &instead, ..Turn::NONE };
+                turn.put(&mut written, object);
+                if written.len() > SMALL {
+                    continue;
+                }
+                let what: [u8; 32] = Sha256::digest(&written).into();
+                let kept = self.same.get(&what).copied();
+                let kept = kept.unwrap_or_else(|| {
+                    let own = self.writer.reserve();
+                    self.put_own(out, own, object, &written);
+                    self.same.insert(what, own);
+                    own
+                });
+                instead.insert(*number, kept);
+                left.insert(*number);
+            }
+        }
+        Some((instead, left))
+    }
+
     /// An empty page of the size of the file's first.
-    fn blank(&mut self, out: &mut Vec<u8>, source: &Source<'_>) -> Option<u32> {
-        self.places.push(self.length + out.len() as u64);
-        let number = self.last_number()?;
-        object::begin(out, number);
-        object::put(out, format_args!("<</Type/Page/Parent {PAGES} 0 R/Resources<<>>/MediaBox"));
-        Turn::NONE.put(out, &Object::Array(source.size.clone()));
-        out.extend(b">>");
-        object::end(out);
-        Some(number)
+    fn blank(&mut self, out: &mut Vec<u8>, source: &Source<'_>) -> u32 {
+        let number = self.writer.reserve();
+        let mut page = Vec::new();
+        put(&mut page, format_args!("<</Type/Page/Parent {PAGES} 0 R/Resources<<>>/MediaBox"));
+        Turn::NONE.put(&mut page, &Object::Array(source.size.clone()));
+        page.extend(b">>");
+        self.writer.pack(out, number, &page);
+        number
     }
 
     /// The leaf of the tree by which the content of pages finds its tags.
@@ -177,11 +273,11 @@ impl Volume {
             match item {
                 MaybeRef::NotRef(Object::Number(key)) => {
                     let key = key.as_i64() + turn.keys;
-                    object::put(&mut items, format_args!("{key} "));
+                    put(&mut items, format_args!("{key} "));
                     limits = Some((limits.map_or(key, |(first, _)| first), key));
                 }
                 MaybeRef::Ref(at) => {
-                    object::put(&mut items, format_args!("{} 0 R ", turn.number(at)));
+                    put(&mut items, format_args!("{} 0 R ", turn.number(at)));
                 }
                 MaybeRef::NotRef(_) => return None,
             }
@@ -217,7 +313,7 @@ impl Volume {
                     limits.1 = id;
                 }
                 MaybeRef::Ref(at) => {
-                    object::put(&mut items, format_args!(" {} 0 R ", turn.number(at)));
+                    put(&mut items, format_args!(" {} 0 R ", turn.number(at)));
                 }
                 MaybeRef::NotRef(_) => return None,
             }
@@ -229,89 +325,15 @@ impl Volume {
     }
 
     fn leaf(&mut self, out: &mut Vec<u8>, kind: &str, items: &[u8], limits: &[u8]) -> u32 {
-        self.places.push(self.length + out.len() as u64);
-        let number = self.last_number().unwrap_or(0);
-        object::begin(out, number);
-        out.extend(b"<</Limits[");
-        out.extend(limits);
-        object::put(out, format_args!("]/{kind}["));
-        out.extend(items);
-        out.extend(b"]>>");
-        object::end(out);
+        let number = self.writer.reserve();
+        let mut leaf = b"<</Limits[".to_vec();
+        leaf.extend(limits);
+        put(&mut leaf, format_args!("]/{kind}["));
+        leaf.extend(items);
+        leaf.extend(b"]>>");
+        self.writer.pack(out, number, &leaf);
         number
     }
-
-    /// The number that was given last.
-    fn last_number(&self) -> Option<u32> {
-        u32::try_from(self.places.len()).ok()
-    }
-
-    fn count(&mut self, name: &str, piece: &[u8]) {
-        self.length += piece.len() as u64;
-        self.hash.update(name);
-        self.hash.update(piece);
-    }
-}
-
-/// What has to be known of a file before it is taken over.
-struct Source<'a> {
-    tags: Dict<'a>,
-    pages_at: ObjRef,
-    first_page: ObjRef,
-    pages: i64,
-    /// The size of its first page.
-    size: Array<'a>,
-    /// How many keys its pages have.
-    keys: i64,
-    /// The tag that holds all others.
-    document_at: ObjRef,
-    /// The uppermost bookmarks.
-    bookmarks: Vec<ObjRef>,
-    /// What is not taken over, since the volume has its own.
-    left: Vec<ObjRef>,
-}
-
-impl<'a> Source<'a> {
-    fn of(catalog: &Dict<'a>) -> Option<Self> {
-        // Named places would have to be named anew in all that leads to them.
-        if ["Names", "Dests"].iter().any(|key| catalog.contains_key(key)) {
-            return None;
-        }
-        let tags: Dict<'a> = catalog.get("StructTreeRoot")?;
-        let pages: Dict<'a> = catalog.get("Pages")?;
-        let outlines: Option<Dict<'a>> = catalog.get("Outlines");
-        let own = ["StructTreeRoot", "Outlines", "Metadata"];
-        let own = own.iter().filter_map(|key| catalog.get_ref(key));
-        let [document_at] = refs(&tags.get("K")?)[..] else { return None };
-        Some(Self {
-            pages_at: catalog.get_ref("Pages")?,
-            first_page: *refs(&pages.get("Kids")?).first()?,
-            size: pages.get::<Array<'a>>("Kids")?.iter::<Dict<'a>>().next()?.get("MediaBox")?,
-            pages: i64::from(pages.get::<i32>("Count")?),
-            keys: i64::from(tags.get::<i32>("ParentTreeNextKey")?),
-            document_at,
-            bookmarks: outlines.as_ref().map(in_a_row).unwrap_or_default(),
-            left: own.chain(catalog.obj_id().map(ObjRef::from)).collect(),
-            tags,
-        })
-    }
-}
-
-/// The bookmarks right under one.
-fn in_a_row(outlines: &Dict<'_>) -> Vec<ObjRef> {
-    let mut row: Vec<ObjRef> = Vec::new();
-    let mut next = outlines.get_ref("First");
-    let mut bookmark: Option<Dict<'_>> = outlines.get("First");
-    while let Some(at) = next.filter(|at| !row.contains(at)) {
-        row.push(at);
-        next = bookmark.as_ref().and_then(|it| it.get_ref("Next"));
-        bookmark = bookmark.as_ref().and_then(|it| it.get("Next"));
-    }
-    row
-}
-
-fn refs(array: &Array<'_>) -> Vec<ObjRef> {
-    array.raw_iter().filter_map(|item| item.as_obj_ref()).collect()
 }
 
 #[cfg(test)]

@@ -1,7 +1,5 @@
 //! The pieces of an answer in words.
 
-use unicode_normalization::UnicodeNormalization;
-
 /// Words that say what a letter is, or only join letters.
 const FILLERS: &[&str] = &[
     "and",
@@ -52,7 +50,7 @@ const LEADS: &[&str] = &[
 
 /// The answer with the letters and digits of other keyboards (full width, joined) as plain ones.
 pub(super) fn tidy(answer: &str) -> String {
-    answer.nfkc().collect::<String>().trim().to_owned()
+    crate::words::plain_letters(answer).trim().to_owned()
 }
 
 /// The runs of letters and digits: `A, b and (C)` is `A`, `b`, `and`, `C`.

@@ -3,12 +3,14 @@
 use std::fmt;
 
 use serde::Deserialize;
-use serde::de::{Deserializer, MapAccess, Visitor};
+use serde::de::{Deserializer, Error, MapAccess, Visitor};
 use serde_json::Value;
 
 use super::heading::Heading;
 use super::problem;
+use super::rows::MOST_FIELDS;
 use super::sorting::{Cell, Sorting};
+use crate::words::quoted;
 
 /// Reads all lines.
 pub(super) fn read(text: &str, sorting: &mut Sorting<'_>) {
@@ -16,12 +18,15 @@ pub(super) fn read(text: &str, sorting: &mut Sorting<'_>) {
         if text.trim().is_empty() {
             continue;
         }
+        if sorting.problems.is_enough() {
+            break;
+        }
         match serde_json::from_str::<Fields>(text) {
             Ok(fields) => read_line(line, &fields.0, sorting),
             Err(error) => {
                 // There is one line only, which is told already.
                 let error = error.to_string();
-                let error = error.split(" at line ").next().unwrap_or_default();
+                let error = quoted(error.split(" at line ").next().unwrap_or_default(), 200);
                 let what = format!(
                     "expected an object such as {{\"candidate\":\"0101\",\"question\":\"1\",\
                      \"part\":\"a\",\"answer\":\"3.2 g\"}}, found something else ({error})"
@@ -33,7 +38,7 @@ pub(super) fn read(text: &str, sorting: &mut Sorting<'_>) {
 }
 
 fn read_line(line: u64, fields: &[(String, Value)], sorting: &mut Sorting<'_>) {
-    let before = sorting.problems.len();
+    let before = sorting.problems.count();
     let columns: Vec<String> = fields.iter().map(|(key, _)| key.clone()).collect();
     let known: Vec<Option<Heading>> = columns.iter().map(|it| Heading::read(it)).collect();
     let mut texts = Vec::with_capacity(fields.len());
@@ -52,7 +57,7 @@ fn read_line(line: u64, fields: &[(String, Value)], sorting: &mut Sorting<'_>) {
             }
         });
     }
-    if !sorting.headings(line, &columns, &known) || sorting.problems.len() > before {
+    if !sorting.headings(line, &columns, &known) || sorting.problems.count() > before {
         return;
     }
     let cells = columns.iter().zip(&known).zip(&texts);
@@ -80,6 +85,9 @@ impl<'de> Deserialize<'de> for Fields {
             fn visit_map<M: MapAccess<'de>>(self, mut map: M) -> Result<Fields, M::Error> {
                 let mut fields = Vec::new();
                 while let Some(field) = map.next_entry()? {
+                    if fields.len() == MOST_FIELDS {
+                        return Err(M::Error::custom(format!("more than {MOST_FIELDS} fields")));
+                    }
                     fields.push(field);
                 }
                 Ok(Fields(fields))

@@ -95,7 +95,7 @@ pub(super) fn text_of(bytes: &[u8]) -> Result<&str, Vec<ListProblem>> {
 
 /// A problem with its place.
 pub(super) fn problem(line: u64, column: Option<&str>, what: impl Into<String>) -> ListProblem {
-    ListProblem { line, column: column.map(str::to_owned), what: what.into() }
+    ListProblem { line, column: column.map(shown), what: what.into() }
 }
 
 /// What was found, short and without characters that move the cursor.

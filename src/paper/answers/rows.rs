@@ -4,6 +4,10 @@ use csv::StringRecord;
 
 use super::{LineCount, problem};
 use crate::paper::ListProblem;
+use crate::words::Complaints;
+
+/// The most fields of a row: a column for each part of a very long paper, and some beside.
+pub(super) const MOST_FIELDS: usize = 2_000;
 
 /// Whether a field may hold line breaks.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -43,10 +47,7 @@ impl<'t> Rows<'t> {
             None => (text, None, 0),
         };
         let separator = declared.unwrap_or_else(|| separator(text));
-        let problems = unclosed(text, separator, before, breaks);
-        if !problems.is_empty() {
-            return Err(problems);
-        }
+        flaws(text, separator, before, breaks).finish(())?;
         let mut reader = csv::ReaderBuilder::new()
             .delimiter(separator)
             .flexible(true)
@@ -129,14 +130,19 @@ fn separator(text: &str) -> u8 {
     }
 }
 
-/// The lines on which a quotation mark is opened and not closed. The reader of tables would take
-/// everything up to the next quotation mark, or to the end of the file, for one field.
-fn unclosed(text: &str, separator: u8, before: u64, breaks: LineBreaks) -> Vec<ListProblem> {
-    let mut problems = Vec::new();
+/// The lines on which a quotation mark is opened and not closed, since the reader of tables would take
+/// everything up to the next quotation mark, or to the end of the file, for one field; and those with
+/// more fields than any table has.
+fn flaws(text: &str, separator: u8, before: u64, breaks: LineBreaks) -> Complaints<ListProblem> {
+    let mut problems = Complaints::new();
     // The line on which the field that is open began.
     let mut open: Option<u64> = None;
     for (line, row) in (before + 1..).zip(text.lines()) {
+        if problems.is_enough() {
+            break;
+        }
         let mut fresh = open.is_none();
+        let mut fields = 1_usize;
         let mut bytes = row.bytes().peekable();
         while let Some(byte) = bytes.next() {
             if open.is_some() {
@@ -148,6 +154,13 @@ fn unclosed(text: &str, separator: u8, before: u64, breaks: LineBreaks) -> Vec<L
                 open = Some(line);
             }
             fresh = open.is_none() && byte == separator;
+            fields += usize::from(fresh);
+        }
+        if fields > MOST_FIELDS {
+            let what = format!(
+                "expected at most {MOST_FIELDS} fields, found {fields}; is it the right file?"
+            );
+            problems.push(problem(line, None, what));
         }
         if breaks == LineBreaks::Refused && open.take().is_some() {
             problems.push(not_closed(line));

@@ -7,6 +7,7 @@ use super::heading::Heading;
 use super::{Answers, Asked, LONGEST_ANSWER, PaperAnswers, problem, shown};
 use crate::marking::Item;
 use crate::marks::Status;
+use crate::words::Complaints;
 
 /// One cell of a row.
 pub(super) struct Cell<'a> {
@@ -29,7 +30,7 @@ pub(super) struct Sorting<'a> {
     /// Why candidates have no answers, with the line that says so.
     statuses: BTreeMap<usize, (Status, u64)>,
     /// What is wrong so far.
-    pub problems: Vec<ListProblem>,
+    pub problems: Complaints<ListProblem>,
 }
 
 impl<'a> Sorting<'a> {
@@ -41,7 +42,7 @@ impl<'a> Sorting<'a> {
             lines: BTreeMap::new(),
             whole: BTreeMap::new(),
             statuses: BTreeMap::new(),
-            problems: Vec::new(),
+            problems: Complaints::new(),
         }
     }
 
@@ -52,7 +53,7 @@ impl<'a> Sorting<'a> {
         columns: &[String],
         known: &[Option<Heading>],
     ) -> bool {
-        let before = self.problems.len();
+        let before = self.problems.count();
         for (place, (column, heading)) in columns.iter().zip(known).enumerate() {
             let Some(heading) = heading else {
                 let what = "expected `candidate`, `paper`, `question`, `part`, `answer`, `name`, \
@@ -95,7 +96,7 @@ impl<'a> Sorting<'a> {
             );
             self.problems.push(problem(line, None, what));
         }
-        self.problems.len() == before
+        self.problems.count() == before
     }
 
     /// Puts the answers of a row in their places.
@@ -184,8 +185,7 @@ impl<'a> Sorting<'a> {
             let statuses = self.statuses.into_iter().map(|(paper, (status, _))| (paper, status));
             return Ok(Answers { papers: self.papers, statuses: statuses.collect() });
         }
-        self.problems.sort_by_key(|problem| problem.line);
-        Err(self.problems)
+        Err(self.problems.sorted_by_key(|problem| problem.line))
     }
 
     /// Notes the status of a candidate; whether there is nothing else to read in the row.

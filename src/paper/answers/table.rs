@@ -19,6 +19,9 @@ pub(super) fn read(text: &str, sorting: &mut Sorting<'_>) {
         return;
     }
     for row in rows {
+        if sorting.problems.is_enough() {
+            break;
+        }
         let (line, row) = match row {
             Ok(row) => row,
             Err(problem) => {

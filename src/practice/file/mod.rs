@@ -153,7 +153,7 @@ impl Record for RecordFile {
     fn progress(&mut self, settings: &Settings) -> Result<Vec<Progress>, RecordError> {
         // Progress is kept beside the attempts so that a long record opens quickly; when the settings
         // have changed since, it is worked out again from all attempts.
-        let wanted = format!("{settings:?}");
+        let wanted = settings.written();
         let kept: Option<String> = self
             .connection
             .query_row("SELECT value FROM kept WHERE name = 'settings'", [], |row| row.get(0))

@@ -15,7 +15,7 @@ mod written;
 pub use choice::ChoiceKey;
 pub use judgement::JudgementKey;
 pub use matching::MatchingKey;
-pub use number::{NumberKey, SlipValue};
+pub use number::{NumberKey, SlipValue, least_gap};
 pub use ordering::OrderingKey;
 pub use space::AnswerSpace;
 pub use verdict::{SlipVerdict, VerdictKey};

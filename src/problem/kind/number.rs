@@ -43,10 +43,20 @@ pub struct SlipValue {
     pub legal_low: Exact,
     /// The highest.
     pub legal_high: Exact,
-    /// The lowest number that the slip and rounding as asked lead to.
+    /// The lowest number that the slip and rounding as asked lead to; where it is near what is accepted,
+    /// by any legal rounding on the way.
     pub low: Exact,
     /// The highest.
     pub high: Exact,
+}
+
+/// How many steps beyond the width of the accepted range a slip is near it.
+const NEAR: i64 = 4;
+
+/// The least distance between what is accepted and what a known wrong method leads to by any legal
+/// rounding: half a step of the rounding asked for.
+pub fn least_gap() -> Exact {
+    Exact::new(5, 1).unwrap_or_default()
 }
 
 impl SlipValue {
@@ -94,13 +104,28 @@ impl NumberKey {
         self.is_count() && rounded(self.legal_low) != rounded(self.legal_high)
     }
 
-    /// The first slip that cannot be told from a right answer, as an index into the slips of the
+    /// The distance between what is accepted and what a slip leads to, in steps of the rounding asked for;
+    /// below zero where they overlap. `None` when it is too large for a number.
+    pub fn gap(&self, slip: &SlipValue) -> Option<Exact> {
+        let gap =
+            if slip.value > self.exact { slip.low.sub(self.high) } else { self.low.sub(slip.high) };
+        gap.and_then(|gap| gap.div(self.rounding.step_at(self.exact))).ok()
+    }
+
+    /// Whether a slip is so near that rounding on the way may decide whether it is accepted.
+    pub(in crate::problem) fn is_near(&self, slip: &SlipValue) -> bool {
+        let step = self.rounding.step_at(self.exact);
+        let width = self.high.sub(self.low).and_then(|width| width.div(step));
+        let near = width.and_then(|width| width.add(Exact::whole(NEAR)));
+        matches!((self.gap(slip), near), (Some(gap), Ok(near)) if gap < near)
+    }
+
+    /// The first slip that is not far enough from a right answer, as an index into the slips of the
     /// template.
     pub fn confused_slip(&self) -> Option<usize> {
-        self.slips
-            .iter()
-            .find(|slip| slip.low <= self.high && slip.high >= self.low)
-            .map(|slip| slip.slip)
+        let is_confused =
+            |slip: &&SlipValue| self.gap(slip).is_some_and(|gap| gap.settled() < least_gap());
+        self.slips.iter().find(is_confused).map(|slip| slip.slip)
     }
 }
 
@@ -130,5 +155,52 @@ impl Key for NumberKey {
         for slip in &self.slips {
             into.all("slip", [slip.value, slip.low, slip.high]);
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn exact(text: &str) -> Exact {
+        Exact::parse(text).unwrap()
+    }
+
+    /// A key of 14.0 g that accepts 13.9 to 14.1 g, with a slip between these numbers.
+    fn key(low: &str, high: &str) -> NumberKey {
+        let [low, high] = [low, high].map(exact);
+        let slip = SlipValue { slip: 3, value: low, legal_low: low, legal_high: high, low, high };
+        NumberKey {
+            exact: exact("14"),
+            shown: exact("14.0"),
+            unit: Unit::parse("g").unwrap(),
+            density: None,
+            rounding: Rounding::Places(1),
+            low: exact("13.9"),
+            high: exact("14.1"),
+            legal_low: exact("14"),
+            legal_high: exact("14"),
+            slips: vec![slip],
+            method_marks: 1,
+        }
+    }
+
+    #[track_caller]
+    fn check(low: &str, high: &str, gap: &str, confused: bool, near: bool) {
+        let key = key(low, high);
+        assert_eq!(key.gap(&key.slips[0]), Some(exact(gap)), "{low} to {high}");
+        assert_eq!(key.confused_slip().is_some(), confused, "{low} to {high}");
+        assert_eq!(key.is_near(&key.slips[0]), near, "{low} to {high}");
+    }
+
+    #[test]
+    fn a_slip_must_stay_half_a_step_away_from_what_is_accepted() {
+        check("14.15", "14.25", "0.5", false, true);
+        check("14.14", "14.24", "0.4", true, true);
+        check("13.75", "13.85", "0.5", false, true);
+        check("13.80", "13.89", "0.1", true, true);
+        check("14.05", "14.2", "-0.5", true, true);
+        // The range is two steps wide, and four more are near.
+        check("14.7", "14.8", "6", false, false);
     }
 }

@@ -170,3 +170,23 @@ fn a_file_is_told_everything_at_its_places() {
     let problems = solve(&file.order, bundled().facts()).map(|batch| batch.sheet).unwrap_err();
     insta::assert_snapshot!("wrong_order", file.report(&problems).unwrap().plain());
 }
+
+#[test]
+fn a_key_that_an_order_does_not_know_is_told_and_never_passed_over() {
+    let told = |text: &str| {
+        let source =
+            SourceText { path: "order.yaml".into(), text: format!("castmark: 1\n{text}\n") };
+        let report = OrderFile::read(source).unwrap_err();
+        let what: Vec<String> = report.complaints.iter().map(|it| it.what.clone()).collect();
+        what.join("; ")
+    };
+    assert_eq!(told("units: 12\nextr: 2"), "expected a key of an order, found `extr`");
+    assert_eq!(
+        told("mould: { capacity: 1.04 g, cavity: 6 }\ndrug: zinc oxide"),
+        "expected a key of a mould, found `cavity`; expected a key of an order, found `drug`"
+    );
+    assert_eq!(
+        told("drugs: [{ name: zinc oxide, dos: 1 g }]"),
+        "expected a key of an ingredient, found `dos`"
+    );
+}

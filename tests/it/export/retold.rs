@@ -63,7 +63,8 @@ fn retell_entry(entry: &mut Entry, tell: &dyn Fn(&str) -> String) {
     for part in &mut entry.parts {
         retell_part(part, tell);
     }
-    for text in entry.method.iter_mut().chain(&mut entry.plausible) {
+    let sentences = entry.agreement.iter_mut().chain(&mut entry.plausible);
+    for text in entry.method.iter_mut().chain(sentences) {
         change(text, tell);
     }
     for method in &mut entry.methods {

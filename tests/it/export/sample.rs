@@ -50,6 +50,7 @@ fn base_quantity() -> Entry {
             title: "By the unit".to_owned(),
             steps: vec![step("Take one unit.", "capacity", "mean(sound)", "1.03 g")],
         }],
+        agreement: Some("Both methods lead to the same answer: 24.0 g.".to_owned()),
         plausible: Some("The base weighs less than what fills the mould.".to_owned()),
         section: Some(Section {
             title: "Section A: quantities".into(),
@@ -407,7 +408,7 @@ impl Words for Sample {
 fn slip(id: &str, say: &str, answers: &[(usize, &str)]) -> EntrySlip {
     let answers = answers
         .iter()
-        .map(|(part, answer)| SlipAnswer { part: *part, answer: (*answer).into() })
+        .map(|(part, answer)| SlipAnswer { part: *part, answer: (*answer).into(), marks: 0 })
         .collect();
     EntrySlip { place: 0, id: id.into(), say: say.into(), answers }
 }

@@ -101,6 +101,44 @@ fn the_size_of_paper_is_kept_with_the_papers() {
     assert!(String::from_utf8(a4.stdout).unwrap().contains("size: A4"));
 }
 
+#[cfg(feature = "pdf")]
+#[test]
+fn names_that_no_font_can_write_are_told_by_their_numbers() {
+    let desk = Desk::new("candidate,name\n0101,Ana\n0102,\u{5f20}\u{4f1f}\n0103,\u{1f600}\n");
+    fs::write(desk.path("midterm.yaml"), SHORT).unwrap();
+    let told = |command: &str| {
+        let output = desk.run(command);
+        assert_eq!(output.status.code(), Some(0), "{output:?}");
+        String::from_utf8(output.stderr).unwrap().replace('\n', " ")
+    };
+    let make = "paper make midterm.yaml --class class.csv --to set --documents slips --format";
+    let words = "cannot write the names of candidates 0102 and 0103";
+    let said = told(&format!("{make} pdf"));
+    assert!(said.contains(words) && said.contains("--font"), "{said}");
+    assert!(told("paper plan midterm.yaml --class class.csv").contains(words));
+    assert!(!told(&format!("{make} html")).contains(words));
+}
+
+#[cfg(feature = "pdf")]
+#[test]
+fn a_layout_that_repeats_without_end_is_refused() {
+    let desk = Desk::new("candidate\n0101\n");
+    let refused = |markup: &str| {
+        let layout = format!("#set document(title: \"t\")\n{{{{ caution }}}}\n{markup}\n");
+        fs::write(desk.path("own.typ.jinja"), layout).unwrap();
+        let output =
+            desk.run("problem --count 1 --format pdf --output a.pdf --layout own.typ.jinja");
+        assert_eq!(output.status.code(), Some(2), "{output:?}");
+        String::from_utf8(output.stderr).unwrap().replace('\n', " ")
+    };
+    let said = refused("#{ for a in range(90000) { for b in range(90000) { let c = a } } }");
+    assert!(said.contains("10 seconds"), "{said}");
+    let said = refused("#(\"a\" * 1000000000000)");
+    assert!(said.contains("1.2 GB") || said.contains("cannot be set"), "{said}");
+    let said = refused("#nothing");
+    assert!(said.contains("unknown variable: nothing"), "{said}");
+}
+
 /// A paper that is quick to set.
 #[cfg(feature = "pdf")]
 const SHORT: &str = "castmark: 1\nid: short\ntitle: Short\nminutes: 20\nqr_code: true\nsections:\n\
@@ -118,11 +156,18 @@ fn a_class_gets_its_pdf_files_bound_into_one_and_large_print_apart() {
         let bytes = fs::read(desk.path(&format!("set/{name}"))).unwrap();
         Pdf::new(bytes).unwrap_or_else(|_| panic!("{name}")).pages().len()
     };
-    for document in ["papers", "keys", "schemes", "slips"] {
+    for document in ["papers", "slips"] {
         let of = |candidate: &str| pages(&format!("{document}/{candidate}.pdf"));
         let bound = pages(&format!("{document}.pdf"));
         assert_eq!(bound, of("0001-0101") + of("0002-0102"), "{document}");
         assert_eq!(pages(&format!("{document}-large-print.pdf")), of("0003-0103"), "{document}");
+    }
+    // Markers read the others, so they are in ordinary print for all.
+    for document in ["keys", "schemes"] {
+        let of = |candidate: &str| pages(&format!("{document}/{candidate}.pdf"));
+        let all = of("0001-0101") + of("0002-0102") + of("0003-0103");
+        assert_eq!(pages(&format!("{document}.pdf")), all, "{document}");
+        assert!(!desk.path(&format!("set/{document}-large-print.pdf")).exists());
     }
     let before = files(&desk.path("set"));
     let output = desk.run("paper make midterm.yaml --class class.csv --to set");

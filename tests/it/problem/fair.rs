@@ -5,7 +5,7 @@ use std::sync::OnceLock;
 use castmark::bank::Bank;
 use castmark::draw::{Code, Count, Space, Stream};
 use castmark::formula::Slot;
-use castmark::problem::{Block, Problem, Refusal};
+use castmark::problem::{Block, Problem, Refusal, least_gap};
 use castmark::quantity::Exact;
 use proptest::prelude::*;
 
@@ -191,6 +191,7 @@ proptest! {
             for slip in &key.slips {
                 prop_assert!(slip.low <= slip.value && slip.value <= slip.high);
                 prop_assert!(slip.high < key.low || slip.low > key.high);
+                prop_assert!(key.gap(slip).is_some_and(|gap| gap.settled() >= least_gap()));
             }
         }
     }

@@ -5,6 +5,8 @@ use std::collections::HashSet;
 use castmark::bank::Bank;
 use castmark::export::{Contents, Qti, Sheet};
 use castmark::problem::{Problem, Response};
+use proptest::prelude::*;
+use proptest::test_runner::{Config, TestRunner};
 
 use crate::export::retold::retold;
 
@@ -72,6 +74,33 @@ fn hostile_texts_change_no_element_of_an_item() {
             }
         }
     }
+}
+
+#[test]
+fn no_title_changes_an_element_or_a_name() {
+    let bank = Bank::bundled().unwrap();
+    let problem = Problem::draw(&bank, bank.find("value-from-factor").unwrap(), 1).unwrap();
+    let sheet = sheet(&bank, &[problem]);
+    let shapes = |sheet: &Sheet| -> Vec<Vec<String>> {
+        let package = Package::of(Qti::V3, sheet);
+        for name in &package.names {
+            let is_plain = |c: char| c.is_ascii_alphanumeric() || "-_./".contains(c);
+            assert!(name.chars().all(is_plain) && !name.contains(".."), "{name}");
+            Element::read(package.text(name));
+        }
+        package.items().iter().map(shape).collect()
+    };
+    let plain = shapes(&sheet);
+    let cases = std::env::var("CASTMARK_CASES").map_or(40, |text| text.parse().unwrap());
+    let config = Config { cases, failure_persistence: None, ..Config::default() };
+    let letters = any::<Vec<char>>().prop_map(|letters| letters.into_iter().collect());
+    let titles = prop_oneof![letters, any::<String>()];
+    let outcome = TestRunner::new(config).run(&titles, |title: String| {
+        let titled = Sheet { title, ..sheet.clone() };
+        prop_assert_eq!(&shapes(&titled), &plain);
+        Ok(())
+    });
+    outcome.unwrap_or_else(|failure| panic!("{failure}"));
 }
 
 #[test]

@@ -1,0 +1,164 @@
+//! The fonts of a file, with the codes by which their text is written from now on.
+
+use hayro_syntax::object::{Array, Dict, MaybeRef, Name, ObjRef, Object, Stream};
+
+use super::codes;
+use super::faces::{Face, Program};
+use super::object::put;
+use super::writer::Writer;
+
+/// A font of a file, whose glyphs are all known.
+#[derive(Debug)]
+pub(super) struct Subset {
+    /// Its two maps, as numbers of objects in the file that is made.
+    pub maps: [u32; 2],
+    /// The code of each place in the subset; nothing for a place that no text uses.
+    codes: Vec<Option<u16>>,
+    texts: Vec<(u16, String)>,
+}
+
+impl Subset {
+    /// A font by its entries; nothing for one that is not in the program, or holds a glyph that is not
+    /// known.
+    pub(super) fn of(font: &Dict<'_>) -> Option<Self> {
+        let encoding: Name<'_> = font.get("Encoding")?;
+        let inner: Dict<'_> =
+            font.get::<Array<'_>>("DescendantFonts")?.iter::<Dict<'_>>().next()?;
+        let face = face_of(&inner)?;
+        let descriptor: Dict<'_> = inner.get("FontDescriptor")?;
+        let bare: Option<Stream<'_>> = descriptor.get("FontFile3");
+        let is_bare = bare.is_some();
+        let program = bare.or_else(|| descriptor.get("FontFile2"))?.decoded().ok()?;
+        let program = Program::read(&program, is_bare)?;
+        let widths = (face.units() == 1000).then(|| widths(&inner)).flatten().unwrap_or_default();
+        let map: Stream<'_> = font.get("ToUnicode")?;
+        let read_as = codes::texts(&map.decoded().ok()?);
+        let text = |place: u16| read_as.iter().find(|(at, _)| *at == place).map(|(_, text)| text);
+        let advance = |place: u16| widths.get(usize::from(place)).copied();
+        let glyphs = face.glyphs(&program, advance, |place| text(place).cloned());
+        let codes = glyphs;
+        // The first place is that of no character, which no text uses.
+        let all_known = codes.iter().skip(1).all(Option::is_some);
+        let texts =
+            (0..).zip(&codes).filter_map(|(place, code)| Some(((*code)?, text(place)?.clone())));
+        let mut texts: Vec<(u16, String)> = texts.collect();
+        texts.sort_unstable();
+        // Two glyphs that look alike and are read alike have the code of one.
+        texts.dedup();
+        let is_clear = texts.windows(2).all(|pair| pair[0].0 != pair[1].0);
+        (&*encoding == b"Identity-H" && all_known && is_clear).then_some(Self {
+            maps: [0; 2],
+            codes,
+            texts,
+        })
+    }
+
+    /// A text of the file in the new codes; nothing where it cannot be written so.
+    pub(super) fn recoded(&self, text: &[u8]) -> Option<Vec<u8>> {
+        let mut recoded = Vec::with_capacity(text.len());
+        for pair in text.chunks(2) {
+            let place = u16::from_be_bytes(pair.try_into().ok()?);
+            recoded.extend((*self.codes.get(usize::from(place))?)?.to_be_bytes());
+        }
+        Some(recoded)
+    }
+
+    /// Writes its maps.
+    pub(super) fn put_maps(&self, out: &mut Vec<u8>, writer: &mut Writer) {
+        let places = (0..).zip(&self.codes).filter_map(|(place, code)| Some(((*code)?, place)));
+        let mut places: Vec<(u16, u16)> = places.collect();
+        places.sort_unstable();
+        places.dedup_by_key(|(code, _)| *code);
+        put_maps(out, writer, self.maps, &places, &self.texts);
+    }
+}
+
+/// Writes the maps of a font: from codes to places in the subset, and to texts.
+pub(in super::super) fn put_maps(
+    out: &mut Vec<u8>,
+    writer: &mut Writer,
+    [map, texts]: [u32; 2],
+    places: &[(u16, u16)],
+    read_as: &[(u16, String)],
+) {
+    let entries = format!(
+        "/Type/CMap/CMapName/{}/CIDSystemInfo<</Registry(Adobe)/Ordering(Identity)/Supplement 0>>/WMode 0",
+        codes::MAP_NAME
+    );
+    writer.stream(out, map, &entries, codes::map(places).as_bytes());
+    let read_as = codes::unicode_map(read_as.iter().map(|(code, text)| (*code, text.as_str())));
+    writer.stream(out, texts, "/Type/CMap/WMode 0", read_as.as_bytes());
+}
+
+/// The face in the program that a font has been taken from.
+fn face_of(inner: &Dict<'_>) -> Option<&'static Face> {
+    let name: Name<'_> = inner.get("BaseFont")?;
+    let (_, name) = std::str::from_utf8(&name).ok()?.split_once('+')?;
+    Face::named(name)
+}
+
+/// The widths of a font's places as whole numbers; nothing where they are none.
+fn widths(inner: &Dict<'_>) -> Option<Vec<u16>> {
+    let mut widths = Vec::new();
+    let list: Array<'_> = inner.get("W")?;
+    let mut items = list.raw_iter().map(|item| match item {
+        MaybeRef::NotRef(Object::Number(number)) => u16::try_from(number.as_i64()).ok(),
+        _ => None,
+    });
+    while let Some(first) = items.next() {
+        let (first, last, width) = (usize::from(first?), items.next()??, items.next()??);
+        widths.resize(first, 0);
+        widths.resize(usize::from(last) + 1, width);
+    }
+    Some(widths)
+}
+
+/// A font of a file that is written in codes which mean the same in every file.
+#[derive(Debug)]
+pub(in super::super) struct Shareable<'a> {
+    /// The face in the program.
+    pub face: &'static Face,
+    /// Its codes, each with the text that it is read as.
+    pub texts: Vec<(u16, String)>,
+    /// What is said of it.
+    pub descriptor: Dict<'a>,
+}
+
+impl<'a> Shareable<'a> {
+    /// A font by its entries; nothing where its codes are its own.
+    pub(in super::super) fn of(font: &Dict<'a>) -> Option<Self> {
+        let map: Stream<'_> = font.get("Encoding")?;
+        let name: Name<'_> = map.dict().get("CMapName")?;
+        let inner: Dict<'a> =
+            font.get::<Array<'a>>("DescendantFonts")?.iter::<Dict<'a>>().next()?;
+        let texts: Stream<'_> = font.get("ToUnicode")?;
+        let texts = codes::texts(&texts.decoded().ok()?);
+        let is_ours = &*name == codes::MAP_NAME.as_bytes();
+        let (face, descriptor) = (face_of(&inner)?, inner.get("FontDescriptor")?);
+        is_ours.then_some(Self { face, texts, descriptor })
+    }
+
+    /// The objects that belong to it alone.
+    pub(in super::super) fn own(font: &Dict<'_>) -> Option<Vec<ObjRef>> {
+        let inner_list: Array<'_> = font.get("DescendantFonts")?;
+        let inner: Dict<'_> = inner_list.iter::<Dict<'_>>().next()?;
+        let descriptor: Dict<'_> = inner.get("FontDescriptor")?;
+        let inner_at = inner_list.raw_iter().next()?.as_obj_ref()?;
+        let mut own = vec![inner_at, inner.get_ref("FontDescriptor")?];
+        own.extend(["Encoding", "ToUnicode"].iter().filter_map(|key| font.get_ref(key)));
+        let files = ["FontFile2", "FontFile3", "CIDSet"];
+        own.extend(files.iter().filter_map(|key| descriptor.get_ref(key)));
+        Some(own)
+    }
+}
+
+/// How wide a glyph is, in thousandths of the height of a letter.
+pub(in super::super) fn put_width(out: &mut Vec<u8>, face: &Face, glyph: u16) {
+    let millionths = u64::from(face.advance(glyph)) * 1_000_000 / u64::from(face.units().max(1));
+    let (whole, rest) = (millionths / 1000, millionths % 1000);
+    if rest == 0 {
+        put(out, format_args!("{whole}"));
+    } else {
+        put(out, format_args!("{whole}.{rest:03}"));
+    }
+}
