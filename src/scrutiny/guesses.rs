@@ -296,11 +296,11 @@ mod tests {
     #[test]
     fn an_option_that_is_right_in_most_draws_is_found_out() {
         let drawn = |right: usize| {
-            let texts = ["base", "hardener", "lubricant", "preservative"];
+            let texts = ["oily", "waxy", "dusk", "cold"];
             let right: Vec<bool> = (0..texts.len()).map(|place| place == right).collect();
-            part("What is its role?", options(&texts, &right))
+            part("What is it like?", options(&texts, &right))
         };
-        // The base is right in six of ten draws; the first draw tells nothing yet.
+        // Oily is right in six of ten draws; the first draw tells nothing yet.
         let rights = [0, 1, 0, 0, 2, 0, 0, 3, 0, 1];
         let [guess] = &guessed(&rights.map(drawn))[..] else { panic!() };
         assert_eq!((guess.clue, guess.chance), (Clue::OftenRight, 25));
