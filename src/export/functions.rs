@@ -1,6 +1,6 @@
 //! What a layout can call: text in lines, words at the margin, and tables in columns.
 
-use minijinja::{Error, ErrorKind, State};
+use minijinja::{Error, ErrorKind, State, Value};
 
 use super::lines;
 
@@ -25,6 +25,14 @@ pub(super) fn margin(state: &State<'_, '_>, text: &str, mark: &str) -> Result<St
     beside(mark)?;
     spend(state, text.len().saturating_mul(2))?;
     Ok(lines::margin(text, width(state), mark))
+}
+
+/// `{{ items|longest }}`: how many letters the longest text of options, pairs or lines has.
+#[allow(clippy::needless_pass_by_value, reason = "minijinja hands lists over by value")]
+pub(super) fn longest(items: Vec<Value>) -> usize {
+    let texts = items.iter().filter_map(|item| item.get_attr("text").ok());
+    let letters = texts.filter_map(|text| text.as_str().map(|text| text.chars().count()));
+    letters.max().unwrap_or_default()
 }
 
 /// `{{ columns(head, rows, "  ") }}`: a table in columns, or row by row where it is too wide.

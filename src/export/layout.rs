@@ -258,6 +258,7 @@ impl Format {
             }
             environment.add_filter("hang", functions::hang);
             environment.add_filter("margin", functions::margin);
+            environment.add_filter("longest", functions::longest);
             environment
                 .add_filter("css", |text: String| Value::from_safe_string(escape::css(&text)));
             environment.add_filter("quoted", |text: String| {

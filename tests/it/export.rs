@@ -415,7 +415,8 @@ fn tells_a_layout_that_makes_too_much_or_writes_what_is_no_text() {
     let cases = [
         (doubled.as_str(), "expected a list that is used at once"),
         (texts.as_str(), "the layout takes too long"),
-        ("{{ [entries]|map('string')|list }}", "map is unknown"),
+        ("{{ [entries]|map('string')|list }}", "expected a list that is used at once"),
+        ("{{ entries|map('string')|list }}", "map is unknown"),
         ("{% set x = range(9) + range(9) %}{{ x }}", "not a list or a group of fields"),
         ("{{ entries }}", "not a list or a group of fields"),
         (

@@ -16,8 +16,11 @@ mod sheet;
 mod unit;
 
 use std::collections::BTreeMap;
+use std::num::NonZero;
+use std::sync::Arc;
+use std::thread;
 
-use castmark::bank::{Bank, SourceText};
+use castmark::bank::{Bank, SourceText, Template};
 use castmark::formula::Slot;
 use castmark::problem::{NumberKey, Problem};
 use castmark::quantity::Exact;
@@ -42,16 +45,26 @@ const WALKED: u64 = 20;
 fn a_second_solver_agrees_on_every_draw() {
     let bank = Bank::bundled().unwrap();
     let files = Bank::bundled_files();
-    for template in bank.templates() {
-        let solver = Solver::of(&files, file(&files, &template.id));
-        for number in 0..draws() {
-            let problem = Problem::draw(&bank, template, number).unwrap();
-            let mut found = solver.disagreements(&problem);
-            if number % WALKED == 0 {
-                found.extend(solver.disagreements_on_rounding(&problem));
-            }
-            assert!(found.is_empty(), "{} {number}:\n{}", template.id, found.join("\n"));
+    let threads = thread::available_parallelism().map_or(1, NonZero::get);
+    thread::scope(|scope| {
+        for first in 0..threads {
+            let own = bank.templates().iter().skip(first).step_by(threads);
+            let (bank, files) = (&bank, &files);
+            scope.spawn(move || own.for_each(|template| agree(bank, files, template)));
         }
+    });
+}
+
+/// Works the draws of one template again.
+fn agree(bank: &Bank, files: &[SourceText], template: &Arc<Template>) {
+    let solver = Solver::of(files, file(files, &template.id));
+    for number in 0..draws() {
+        let problem = Problem::draw(bank, template, number).unwrap();
+        let mut found = solver.disagreements(&problem);
+        if number % WALKED == 0 {
+            found.extend(solver.disagreements_on_rounding(&problem));
+        }
+        assert!(found.is_empty(), "{} {number}:\n{}", template.id, found.join("\n"));
     }
 }
 

@@ -3,7 +3,7 @@
 //!
 //! `CASTMARK_PAIRS=200` asks for so many pairs, which take some minutes.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
@@ -29,6 +29,9 @@ sections:
 
 /// How many pairs are run when nobody asks for more: each kind twice, once with a kill.
 const USUAL: u64 = 10;
+
+/// How many kinds of pairs there are.
+const KINDS: u64 = 5;
 
 /// How a run ended.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -123,7 +126,7 @@ impl Desk {
         let usual = u64::try_from(self.usual.as_micros()).unwrap();
         let mut some = || Duration::from_micros(self.chance.next_u64() % (usual * 5 / 4));
         let (begins, killed) = ([Duration::ZERO, some()], some());
-        let which = (self.chance.next_u64() % 2) as usize;
+        let which = usize::from(self.chance.next_u64() % 2 == 1);
         let runs = lines.into_iter().zip(begins).enumerate().map(|(place, (line, begins))| Run {
             line,
             begins,
@@ -280,94 +283,124 @@ fn names(folder: &Path) -> BTreeSet<String> {
     entries.map(|entry| entry.unwrap().file_name().into_string().unwrap()).collect()
 }
 
-/// Where no run was killed, none had reason to be refused: each waits for the other.
+/// None had reason to be refused: each waits for the other, or takes over from a dead one.
 #[track_caller]
-fn all_done(kills: bool, ends: &[End; 2]) {
+fn none_refused(ends: &[End; 2]) {
     let refused = ends.iter().find(|end| matches!(end, End::Refused(_)));
-    assert_eq!(refused, None, "with a kill: {kills}");
+    assert_eq!(refused, None);
+}
+
+/// A pair: two runs of a kind at once, and how they ended.
+struct Pair {
+    number: u64,
+    /// Whether one of the two is killed.
+    kills: bool,
+    left: Vec<String>,
+    right: Vec<String>,
+    late: String,
+}
+
+impl Pair {
+    fn new(number: u64) -> Self {
+        let list = |side: char| (1..4).map(|nth| format!("{number}{side}{nth}")).collect();
+        Self {
+            number,
+            kills: number / KINDS % 2 == 1,
+            left: list('L'),
+            right: list('R'),
+            late: format!("{number}Z"),
+        }
+    }
+
+    fn run(&self, desk: &mut Desk) -> [End; 2] {
+        match self.number % KINDS {
+            0 => self.make_both(desk),
+            1 => self.add_both(desk),
+            2 => self.mark_both(desk),
+            3 => self.mark_and_add(desk),
+            _ => self.mark_and_make(desk),
+        }
+    }
+
+    /// Two runs make the same new folder.
+    fn make_both(&self, desk: &mut Desk) -> [End; 2] {
+        let folder = format!("fresh-{}", self.number);
+        let lines = [desk.make(&folder, &self.left), desk.make(&folder, &self.right)];
+        let ends = desk.together(lines, self.kills);
+        let runs = [(&ends[0], &self.left[..]), (&ends[1], &self.right[..])];
+        let there = desk.check_set(&folder, &BTreeSet::new(), &runs);
+        if !self.kills {
+            none_refused(&ends);
+        }
+        desk.goes_on(&folder, &there, &self.late);
+        ends
+    }
+
+    /// Two runs add to the same folder.
+    fn add_both(&self, desk: &mut Desk) -> [End; 2] {
+        let lines = [desk.make("set", &self.left), desk.make("set", &self.right)];
+        let ends = desk.together(lines, self.kills);
+        let runs = [(&ends[0], &self.left[..]), (&ends[1], &self.right[..])];
+        desk.candidates = desk.check_set("set", &desk.candidates, &runs);
+        none_refused(&ends);
+        let there = desk.candidates.clone();
+        desk.goes_on("set", &there, &self.late);
+        desk.candidates.insert(self.late.clone());
+        ends
+    }
+
+    /// Two runs hand in marks.
+    fn mark_both(&self, desk: &mut Desk) -> [End; 2] {
+        let lines = [desk.mark("marks", &self.left[0]), desk.mark("marks", &self.right[0])];
+        let ends = desk.together(lines, self.kills);
+        desk.check_marks(&[(&ends[0], &self.left[0]), (&ends[1], &self.right[0])]);
+        none_refused(&ends);
+        ends
+    }
+
+    /// One marks the set to which the other adds.
+    fn mark_and_add(&self, desk: &mut Desk) -> [End; 2] {
+        let lines = [desk.mark("marks", &self.left[0]), desk.make("set", &self.right)];
+        let ends = desk.together(lines, self.kills);
+        desk.check_marks(&[(&ends[0], &self.left[0])]);
+        let runs = [(&ends[1], &self.right[..])];
+        desk.candidates = desk.check_set("set", &desk.candidates, &runs);
+        none_refused(&ends);
+        ends
+    }
+
+    /// Papers and marks are to go into the same new folder: one of the two has to give way.
+    fn mark_and_make(&self, desk: &mut Desk) -> [End; 2] {
+        let folder = format!("both-{}", self.number);
+        let lines = [desk.mark(&folder, &self.left[0]), desk.make(&folder, &self.right)];
+        let ends = desk.together(lines, self.kills);
+        let done = ends.iter().filter(|end| **end == End::Done).count();
+        assert!(done <= 1 && (self.kills || done == 1), "{ends:?}");
+        let path = desk.path(&folder);
+        if path.join("manifest.jsonl").exists() {
+            desk.check_set(&folder, &BTreeSet::new(), &[(&ends[1], &self.right[..])]);
+            assert!(!path.join("hand.jsonl").exists() && ends[0] != End::Done);
+        } else if path.exists() {
+            assert!(path.join("hand.jsonl").exists() && ends[1] != End::Done);
+            assert!(!path.join("papers").exists());
+        }
+        ends
+    }
 }
 
 #[test]
 fn of_two_runs_at_once_what_was_acknowledged_is_kept_and_nothing_of_the_refused_one_is() {
     let pairs = std::env::var("CASTMARK_PAIRS").map_or(USUAL, |text| text.parse().unwrap());
     let mut desk = Desk::new(13);
-    let mut counts = [[0_u32; 3]; 5];
-    for pair in 0..pairs {
-        let kills = pair / 5 % 2 == 1;
-        let list = |side: char| -> Vec<String> {
-            (1..4).map(|number| format!("{pair}{side}{number}")).collect()
-        };
-        let (left, right, late) = (list('L'), list('R'), format!("{pair}Z"));
-        let kind = usize::try_from(pair % 5).unwrap();
-        let ends = match kind {
-            // Two runs make the same new folder.
-            0 => {
-                let folder = format!("fresh-{pair}");
-                let ends =
-                    desk.together([desk.make(&folder, &left), desk.make(&folder, &right)], kills);
-                let runs = [(&ends[0], &left[..]), (&ends[1], &right[..])];
-                let there = desk.check_set(&folder, &BTreeSet::new(), &runs);
-                if !kills {
-                    all_done(kills, &ends);
-                }
-                desk.goes_on(&folder, &there, &late);
-                ends
+    let mut counts: BTreeMap<u64, [u32; 3]> = BTreeMap::new();
+    for number in 0..pairs {
+        let counts = counts.entry(number % KINDS).or_default();
+        for end in Pair::new(number).run(&mut desk) {
+            match end {
+                End::Done => counts[0] += 1,
+                End::Refused(_) => counts[1] += 1,
+                End::Killed => counts[2] += 1,
             }
-            // One adds to a folder to which the other adds.
-            1 => {
-                let ends =
-                    desk.together([desk.make("set", &left), desk.make("set", &right)], kills);
-                let runs = [(&ends[0], &left[..]), (&ends[1], &right[..])];
-                desk.candidates = desk.check_set("set", &desk.candidates, &runs);
-                all_done(kills, &ends);
-                let there = desk.candidates.clone();
-                desk.goes_on("set", &there, &late);
-                desk.candidates.insert(late);
-                ends
-            }
-            // Both hand in marks.
-            2 => {
-                let ends = desk
-                    .together([desk.mark("marks", &left[0]), desk.mark("marks", &right[0])], kills);
-                desk.check_marks(&[(&ends[0], &left[0]), (&ends[1], &right[0])]);
-                all_done(kills, &ends);
-                ends
-            }
-            // One marks the set to which the other adds.
-            3 => {
-                let ends =
-                    desk.together([desk.mark("marks", &left[0]), desk.make("set", &right)], kills);
-                desk.check_marks(&[(&ends[0], &left[0])]);
-                desk.candidates =
-                    desk.check_set("set", &desk.candidates, &[(&ends[1], &right[..])]);
-                all_done(kills, &ends);
-                ends
-            }
-            // Papers and marks are to go into the same new folder: one of the two has to give way.
-            _ => {
-                let folder = format!("both-{pair}");
-                let ends = desk
-                    .together([desk.mark(&folder, &left[0]), desk.make(&folder, &right)], kills);
-                let done = ends.iter().filter(|end| **end == End::Done).count();
-                assert!(done <= 1 && (kills || done == 1), "{ends:?}");
-                let path = desk.path(&folder);
-                if path.join("manifest.jsonl").exists() {
-                    desk.check_set(&folder, &BTreeSet::new(), &[(&ends[1], &right[..])]);
-                    assert!(!path.join("hand.jsonl").exists() && ends[0] != End::Done);
-                } else if path.exists() {
-                    assert!(path.join("hand.jsonl").exists() && ends[1] != End::Done);
-                    assert!(!path.join("papers").exists());
-                }
-                ends
-            }
-        };
-        for end in &ends {
-            let column = match end {
-                End::Done => 0,
-                End::Refused(_) => 1,
-                End::Killed => 2,
-            };
-            counts[kind][column] += 1;
         }
     }
     let line = desk.mark("marks", "last");
@@ -375,5 +408,5 @@ fn of_two_runs_at_once_what_was_acknowledged_is_kept_and_nothing_of_the_refused_
     desk.check_marks(&[(&End::Done, "last")]);
     desk.nothing_left("marks");
     eprintln!("{pairs} pairs; done, refused, killed of each kind: {counts:?}");
-    assert!(counts.iter().all(|[done, ..]| *done > 0), "{counts:?}");
+    assert!(counts.values().all(|[done, ..]| *done > 0), "{counts:?}");
 }

@@ -68,12 +68,11 @@ fn literals(piece: &str, whole: bool) -> Vec<Range<usize>> {
     let mut found = Vec::new();
     // What is open: where, whether it is a list or group, and whether a comma makes it a row of values.
     let mut open: Vec<(usize, bool, bool)> = Vec::new();
-    let opening = if !whole {
-        0
-    } else if piece.starts_with("{{") {
-        2
-    } else {
-        1
+    // The braces of the tag itself are no group.
+    let opening = match piece.starts_with("{{") {
+        _ if !whole => 0,
+        true => 2,
+        false => 1,
     };
     let is_set = whole && piece.trim_start_matches(['{', '%', '-', '+', ' ']).starts_with("set ");
     let mut assigned = None;
