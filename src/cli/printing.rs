@@ -97,6 +97,7 @@ impl Printing {
         let exporter = self.exporter()?;
         let layout = self.layout.as_ref().map(|path| own_layout(exporter, path)).transpose()?;
         let width = if self.output.is_some() { Options::default().width } else { terminal.width() };
+        #[allow(clippy::needless_update, reason = "with `pdf` there is a font as well")]
         let options = Options {
             paper: self.paper,
             type_size: self.type_size,

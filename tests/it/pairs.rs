@@ -246,7 +246,7 @@ impl Desk {
     fn nothing_left(&self, folder: &str) {
         let start = format!(".{folder}.");
         let left = names(self.folder.path()).into_iter().filter(|it| it.starts_with(&start));
-        assert_eq!(left.collect::<Vec<_>>(), [String::new(); 0]);
+        assert_eq!(left.collect::<Vec<_>>(), Vec::<String>::new());
     }
 
     /// A run that nobody disturbs finds nothing in its way.

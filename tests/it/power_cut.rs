@@ -181,7 +181,7 @@ fn survives(desk: &Desk, line: &str, things: &[&str], again: impl Fn(&Path, &Tre
         let left = fs::read_dir(place.path()).unwrap();
         let left = left.map(|entry| entry.unwrap().file_name().into_string().unwrap());
         let left: Vec<String> = left.filter(|name| name.ends_with(".castmark")).collect();
-        assert_eq!(left, [String::new(); 0]);
+        assert_eq!(left, Vec::<String>::new());
         runs += 1;
     }
     eprintln!("{line}: {} calls, {} disks, {runs} runs on them", recorded.length, found.len());

@@ -204,7 +204,7 @@ impl Asker<'_, '_, '_> {
                 statement: statement.to_owned(),
                 truth,
                 source: claim.source.clone(),
-                because: columns.verdict_because(self.facts, claim),
+                because: StatementColumns::verdict_because(self.facts, claim),
                 reason,
                 others,
                 show: show.unwrap_or(0),

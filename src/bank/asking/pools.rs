@@ -224,7 +224,7 @@ impl StatementColumns {
     }
 
     /// Why a statement is true or false by its source alone, in a sentence that names the source.
-    pub(super) fn verdict_because(self, facts: &Facts, claim: &Claim) -> String {
+    pub(super) fn verdict_because(facts: &Facts, claim: &Claim) -> String {
         let short = facts.short(claim);
         match &claim.bearing {
             Bearing::Denies(Some(instead)) => {
@@ -240,7 +240,7 @@ impl StatementColumns {
         match (self.reason(facts, row).and_then(Claim::text), &claim.bearing) {
             (Some(reason), _) => sentence(reason),
             (None, Bearing::Denies(Some(instead))) => sentence(instead),
-            (None, _) => self.verdict_because(facts, claim),
+            (None, _) => Self::verdict_because(facts, claim),
         }
     }
 }

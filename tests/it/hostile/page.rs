@@ -41,7 +41,7 @@ fn talk(requests: &[(&str, Value)]) -> Value {
 }
 
 /// A day on which one answer was given and a problem is on the table.
-fn begun(template: &str, answer: Value) -> Value {
+fn begun(template: &str, answer: &Value) -> Value {
     let record = json!({"attempts": [], "unfinished": []});
     talk(&[
         ("begin", json!({"record": record, "exam": null, "keep": true})),
@@ -65,7 +65,7 @@ fn reply(request: &str) -> Read {
 #[test]
 fn a_damaged_request_is_told_or_answered() {
     let record = json!({"attempts": [], "unfinished": []});
-    let after = begun("base-one-drug", json!({"text": "3.60 g"}));
+    let after = begun("base-one-drug", &json!({"text": "3.60 g"}));
     let state = &after["state"];
     let record = json!({"attempts": after["added"], "unfinished": record["unfinished"]});
     let nothing = json!({});
