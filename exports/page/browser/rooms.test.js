@@ -62,6 +62,7 @@ test("a code in the address opens its problem, and Back and Forward restore scre
   const visited = ["progress", "print", "work", "about", "record"];
   for (const path of visited) await goTo(page, path);
   await page.evaluate(() => scrollTo(0, 60));
+  await page.waitForTimeout(100);
   await goTo(page, "about");
   await page.evaluate(() => scrollTo(0, 200));
   await page.waitForTimeout(100);

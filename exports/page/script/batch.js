@@ -237,12 +237,21 @@ function ingredients(kind, entries, fill) {
     const ways = (/** @type {string} */ name, /** @type {string} */ label, /** @type {Way[]} */ all, /** @type {string[]} */ covers) =>
       orderWays(name, label, all, { prefix, covers: covers.map((one) => prefix + one), entries, fill });
     const name = kind === "drugs" ? "Drug" : "Other ingredient";
+    // The form stays as it is while a name is typed; only the values of the facts below it change.
+    const sources = el("div", null);
+    const showSources = () => {
+      const known = entries.findIndex((entry) => entry.name === `${prefix}source`);
+      if (known >= 0) entries.splice(known, 1);
+      sources.replaceChildren();
+      if ((order.get(`${prefix}how.displacing`) ?? "source") === "source") add(sources, sourcesPart(prefix, entries));
+    };
+    showSources();
     return el("fieldset", { class: "group" },
       el("legend", null, count > 1 ? `${name} ${at + 1}` : name),
-      orderEntry({ path: "name", label: "Its name", list: "drugs" }, prefix, entries, () => fill(`order-${prefix}name`)),
+      orderEntry({ path: "name", label: "Its name", list: "drugs" }, prefix, entries, showSources),
       ways("amount", "How much of it", AMOUNTS, ["dose"]),
       ways("displacing", "What it displaces", DISPLACING, ["value", "source", "displaces", "casts"]),
-      (order.get(`${prefix}how.displacing`) ?? "source") === "source" && sourcesPart(prefix, entries),
+      sources,
       folded("Salt, content and water", fields(SUBSTANCE), SUBSTANCE.map((field) => ({ ...field, path: prefix + field.path }))),
       (count > 1 || kind === "others") && button(`Remove ${name.toLowerCase()} ${at + 1}`, () => removeIngredient(kind, at, fill), { class: "plain" }));
   });

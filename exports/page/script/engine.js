@@ -95,11 +95,6 @@ function stateName() {
   return `state.${aboutPage().contents}`;
 }
 
-/** Has the engine read what another window has added to the record; the problem on the table stays. */
-function catchUp() {
-  if (engine.behind) begin();
-}
-
 /** What there is to do. @returns {Today} */
 function whatToday() {
   return engine.behind ? begin() : ask("today");

@@ -19,10 +19,7 @@ const MOST_LEFT = 12;
  * @param {{topic?: string, template?: string}} wish
  */
 function practise(wish) {
-  attempt(() => {
-    catchUp();
-    take(ask("practise", wish));
-  });
+  attempt(() => take(ask("practise", wish)));
 }
 
 /**
@@ -31,10 +28,7 @@ function practise(wish) {
  * @param {Record<string, unknown>} [more]
  */
 function act(event, more = {}) {
-  attempt(() => {
-    catchUp();
-    take(ask("act", { event, ...more }));
-  });
+  attempt(() => take(ask("act", { event, ...more })));
 }
 
 /**

@@ -73,7 +73,7 @@ function storedText() {
 
 /**
  * Reads the record again after another window has written to it. A problem that is being answered stays
- * as it is; the engine reads the record before it is next asked.
+ * as it is; the engine reads the record when the student comes to another screen.
  * @param {string | null} key
  */
 function changedElsewhere(key) {
