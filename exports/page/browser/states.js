@@ -62,6 +62,15 @@ async function right(page, template) {
   await answerRightly(page, problem.parts[0]);
 }
 
+/** Answers a whole problem rightly. */
+async function solved(page, template) {
+  const problem = await openKind(page, template);
+  for (const [at, part] of problem.parts.entries()) {
+    if (at > 0) await page.getByRole("button", { name: "Next part" }).click();
+    await answerRightly(page, part);
+  }
+}
+
 /** The states by name; each is reached from a fresh record. */
 export const STATES = {
   "first visit": (page) => goTo(page, ""),
@@ -71,7 +80,7 @@ export const STATES = {
   "matching, second try": (page) => wrong(page, "faults-and-causes"),
   "the answer": (page) => wrong(page, "base-one-drug", 2),
   "correct, next part": (page) => right(page, "base-one-drug"),
-  "correct, the end": (page) => right(page, "faults-and-causes"),
+  "correct, the end": (page) => solved(page, "faults-and-causes"),
   "could not be read": async (page) => {
     await openKind(page, "base-one-drug");
     await page.locator("#answer").fill("24,520");
@@ -87,7 +96,7 @@ export const STATES = {
     await check(page);
   },
   "the worked solution": async (page) => {
-    await right(page, "faults-and-causes");
+    await solved(page, "faults-and-causes");
     await page.getByRole("button", { name: /^Show the (worked solution|sources)$/ }).click();
   },
   "under More": async (page) => {
@@ -97,15 +106,15 @@ export const STATES = {
   },
   "a mistyped code": (page) => goTo(page, "problem/base-one-drug.aaaa-aaaab"),
   "the start, with a record": async (page) => {
-    await right(page, "faults-and-causes");
+    await solved(page, "faults-and-causes");
     await goTo(page, "");
   },
   progress: async (page) => {
-    await right(page, "faults-and-causes");
+    await solved(page, "faults-and-causes");
     await goTo(page, "progress");
   },
   "the record": async (page) => {
-    await right(page, "faults-and-causes");
+    await solved(page, "faults-and-causes");
     await goTo(page, "record");
     await page.getByRole("button", { name: /^Delete/ }).click();
   },

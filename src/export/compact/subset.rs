@@ -18,8 +18,8 @@ pub(super) struct Subset {
 }
 
 impl Subset {
-    /// A font by its entries; nothing for one that is not in the program, or holds a glyph that is not
-    /// known.
+    /// A font by its entries; nothing for one that is not in the program, or holds a glyph of a text that
+    /// is not known.
     pub(super) fn of(font: &Dict<'_>) -> Option<Self> {
         let encoding: Name<'_> = font.get("Encoding")?;
         let inner: Dict<'_> =
@@ -37,8 +37,9 @@ impl Subset {
         let advance = |place: u16| widths.get(usize::from(place)).copied();
         let glyphs = face.glyphs(&program, advance, |place| text(place).cloned());
         let codes = glyphs;
-        // The first place is that of no character, which no text uses.
-        let all_known = codes.iter().skip(1).all(Option::is_some);
+        // A place without a text is that of no character, or of a piece of other glyphs.
+        let all_known =
+            (0..).zip(&codes).all(|(place, code)| code.is_some() || text(place).is_none());
         let texts =
             (0..).zip(&codes).filter_map(|(place, code)| Some(((*code)?, text(place)?.clone())));
         let mut texts: Vec<(u16, String)> = texts.collect();

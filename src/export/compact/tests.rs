@@ -1,5 +1,7 @@
 //! A small file made smaller, and read again.
 
+use hayro_syntax::page::Page;
+
 use super::super::typeset::plain;
 use super::*;
 
@@ -26,8 +28,13 @@ fn a_file_has_the_same_pages_in_half_the_bytes() {
     let (plain, compact) = both();
     assert!(2 * compact.len() < plain.len() + 20_000, "{} of {}", compact.len(), plain.len());
     let [plain, compact] = [plain, compact].map(|file| Pdf::new(file).unwrap());
+    // Numbers are written to thousandths of a point.
     let boxes = |pdf: &Pdf| -> Vec<String> {
-        pdf.pages().iter().map(|page| format!("{:?}", page.media_box())).collect()
+        let page = |page: &Page<'_>| {
+            let media = page.media_box();
+            format!("{:.2} by {:.2}", media.x1 - media.x0, media.y1 - media.y0)
+        };
+        pdf.pages().iter().map(page).collect()
     };
     assert_eq!(compact.pages().len(), plain.pages().len());
     assert!(compact.pages().len() > 1);
