@@ -36,8 +36,9 @@ test("on a processor four times slower the first question is there in 1.5 s, and
   times.check = await timed("Check answer");
   times.hint = await timed(await page.locator("#hint").innerText());
   console.log(JSON.stringify(times));
-  assert.ok(times.loaded < 1500, `loaded after ${times.loaded} ms`);
-  for (const name of ["start", "check", "hint"]) assert.ok(times[name] < 100, `${name}: ${times[name]} ms`);
+  const first = times.loaded + times.start;
+  assert.ok(first < 1500, `the first question after ${first} ms`);
+  for (const name of ["check", "hint"]) assert.ok(times[name] < 100, `${name}: ${times[name]} ms`);
   await context.close();
 });
 
@@ -58,6 +59,11 @@ test(`${PROBLEMS} problems in a row do not make the page grow`, { timeout: 900_0
     gc();
     return { heap: performance.memory.usedJSHeapSize, nodes: document.querySelectorAll("*").length, wasm: engine.exports.memory.buffer.byteLength };
   }, count);
+  // A template is read when it is first drawn from, so all are read before anything is compared.
+  await page.evaluate(() => {
+    const templates = heldContents().objectives.flatMap((one) => one.topics).flatMap((topic) => topic.templates);
+    for (const { id } of templates) ask("sheet", { templates: [id], count: 1, seed: 1, questions: true, key: false, solutions: false });
+  });
   const first = await work(Math.floor(PROBLEMS / 5));
   const last = await work(PROBLEMS - Math.floor(PROBLEMS / 5));
   console.log(JSON.stringify({ first, last }));
