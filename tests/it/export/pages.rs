@@ -87,8 +87,12 @@ fn a_question_paper_as_pdf_holds_nothing_of_the_key() {
 #[test]
 fn formulas_and_drawings_are_said_in_words() {
     let markup = Pdf.markup(&sheet(Contents::SOLUTIONS), &Options::default()).unwrap();
-    assert!(markup.contains("#math.equation(alt: \"number cast × dose in each unit\""));
-    assert!(markup.contains("#drawn(alt: \"The mould holds 24.48 g of base."));
+    for said in [
+        "[number cast × dose in each unit], [#math.equation(alt: \"12 × 200 mg\"",
+        "#drawn(alt: \"The mould holds 24.48 g of base.",
+    ] {
+        assert!(markup.contains(said), "{said}\n{markup}");
+    }
 }
 
 #[test]
