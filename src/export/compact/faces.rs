@@ -160,12 +160,10 @@ impl<'a> Program<'a> {
 struct Shape(DefaultHasher);
 
 impl Shape {
-    /// Places are taken to the nearest unit, since a subset may say them by other steps.
-    #[allow(clippy::cast_possible_truncation, reason = "a glyph is some thousand units wide")]
     fn add(&mut self, what: u8, places: &[f32]) {
         self.0.write_u8(what);
         for place in places {
-            self.0.write_i32(place.round() as i32);
+            self.0.write_u32(place.to_bits());
         }
     }
 }

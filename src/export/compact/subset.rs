@@ -103,7 +103,8 @@ fn widths(inner: &Dict<'_>) -> Option<Vec<u16>> {
     let mut widths = Vec::new();
     let list: Array<'_> = inner.get("W")?;
     let mut items = list.raw_iter().map(|item| match item {
-        MaybeRef::NotRef(Object::Number(number)) => u16::try_from(number.as_i64()).ok(),
+        // 505.99997 is written for 506.
+        MaybeRef::NotRef(Object::Number(number)) => rounded(number.as_f64()),
         _ => None,
     });
     while let Some(first) = items.next() {
@@ -112,6 +113,15 @@ fn widths(inner: &Dict<'_>) -> Option<Vec<u16>> {
         widths.resize(usize::from(last) + 1, width);
     }
     Some(widths)
+}
+
+#[allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "it is looked at before"
+)]
+fn rounded(width: f64) -> Option<u16> {
+    (0.0..=f64::from(u16::MAX)).contains(&width).then(|| width.round() as u16)
 }
 
 /// A font of a file that is written in codes which mean the same in every file.
