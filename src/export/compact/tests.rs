@@ -90,7 +90,7 @@ fn every_code_is_a_glyph_with_a_place_and_a_text() {
             usual_glyphs += usize::from(usual == Some(*code));
         }
     }
-    assert_eq!(fonts, 3, "the serif, the sans serif and the one for formulas");
+    assert_eq!(fonts, 4, "the serif twice, the sans serif and the one for formulas");
     assert!(usual_glyphs > 20, "a code is the number of the glyph in the font");
 }
 
