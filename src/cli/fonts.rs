@@ -4,6 +4,7 @@ use std::path::Path;
 
 use castmark::export::{OwnFont, is_writable};
 use castmark::paper::Candidate;
+use castmark::words::listed;
 
 use super::disk::{Limit, read_bytes};
 use super::outcome::Failure;
@@ -32,17 +33,20 @@ pub(super) fn unwritable(class: &[Candidate], font: Option<&OwnFont>) -> Option<
         let texts = [Some(&candidate.number), candidate.name.as_ref(), candidate.group.as_ref()];
         texts.into_iter().flatten().all(|text| is_writable(text, font))
     };
-    let numbers: Vec<&str> =
-        class.iter().filter(|it| !texts(it)).map(|it| it.number.as_str()).collect();
-    let (first, last) = match &numbers[..] {
-        [] => return None,
-        [one] => ((*one).to_owned(), String::new()),
-        [all @ .., last] if all.len() < NAMED => (all.join(", "), format!(" and {last}")),
-        all => (all[..NAMED].join(", "), format!(" and {} more", all.len() - NAMED)),
+    let unwritable = class.iter().filter(|candidate| !texts(candidate));
+    let mut told: Vec<String> = unwritable.map(|candidate| candidate.number.clone()).collect();
+    let who = match told.len() {
+        0 => return None,
+        1 => "the name of candidate",
+        _ => "the names of candidates",
     };
-    let who = if numbers.len() == 1 { "the name of candidate" } else { "the names of candidates" };
+    if let Some(more @ 1..) = told.len().checked_sub(NAMED) {
+        told.truncate(NAMED);
+        told.push(format!("{more} more"));
+    }
+    let told = listed(&told, "and");
     Some(format!(
-        "the fonts of PDF files cannot write {who} {first}{last} and print boxes instead; name a font that \
+        "the fonts of PDF files cannot write {who} {told} and print boxes instead; name a font that \
          can with --font, spell the names in letters that they have, or make --format html"
     ))
 }
@@ -72,5 +76,9 @@ mod tests {
             unwritable(&class[..2], None).unwrap().contains("the name of candidate 2 and print")
         );
         assert_eq!(unwritable(&class[..1], None), None);
+        let many: Vec<Candidate> =
+            (1..=22).map(|n| candidate(&n.to_string(), "\u{5f20}")).collect();
+        let told = unwritable(&many, None).unwrap();
+        assert!(told.contains(" 1, 2, 3, ") && told.contains("19, 20 and 2 more and"), "{told}");
     }
 }

@@ -40,7 +40,8 @@ const BATCH: usize = 64;
 /// is told and nothing is written.
 ///
 /// The folder gets marks.csv for a spreadsheet, results.csv and results.html by number to post,
-/// marks.jsonl with everything, feedback for each candidate, and by-hand.csv with the answers that a person must mark.
+/// marks.jsonl with everything, feedback for each candidate, and by-hand.csv with the answers that a
+/// person must mark.
 /// Fill that in and give it with --hand; marks can be changed in the same way, and the word `withdraw`
 /// takes one back. Where two markers differ, differences.csv lists it. Marks by hand are kept in
 /// hand.jsonl and survive marking again.
