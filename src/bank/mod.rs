@@ -34,6 +34,7 @@ pub(crate) use reading::RESERVED;
 pub(crate) use template::sentence::Piece;
 pub(crate) use wording::lists::{Lists, forbidden};
 pub(crate) use wording::tags::too_much;
+pub(crate) use wording::texts::marked_by;
 
 pub use bank::Bank;
 pub use blueprint::{

@@ -7,7 +7,7 @@ use minijinja::Value;
 use crate::formula::Math;
 
 use super::layout::{Format, LaidOut};
-use super::{BenchDocument, Options, batch, escape};
+use super::{BenchDocument, Layout, LayoutProblem, Options, batch, escape};
 
 /// The HTML exporter.
 #[derive(Clone, Copy, Debug)]
@@ -38,6 +38,13 @@ fn formula(math: &Math, room: usize) -> Value {
         return Value::from(text);
     }
     Value::from_safe_string(math.mathml())
+}
+
+impl Html {
+    /// Compiles a layout of ours for a piece of a page that says the caution elsewhere.
+    pub(crate) fn piece(name: &str, text: &str) -> Result<Layout, LayoutProblem> {
+        FORMAT.piece(name, text)
+    }
 }
 
 impl LaidOut for Html {

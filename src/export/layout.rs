@@ -1,15 +1,18 @@
 //! Layouts: the minijinja templates that sheets are filled into.
 //!
 //! Each format compiles its own layout once and keeps it. A layout of someone's own is compiled
-//! once too, as a [`Layout`], and may extend or include the format's own by its file name.
+//! once too, as a [`Layout`], and may extend or include the format's own by its file name. It can do
+//! more than those that come with the program, which make do with what a page has to carry.
 
 use std::fmt;
 use std::sync::OnceLock;
 
+use minijinja::functions::range;
 use minijinja::syntax::SyntaxConfig;
 use minijinja::value::ValueKind;
 use minijinja::{
-    AutoEscape, Environment, Error, ErrorKind, Output, State, UndefinedBehavior, Value,
+    AutoEscape, Environment, Error, ErrorKind, Output, State, UndefinedBehavior, Value, filters,
+    tests,
 };
 
 use crate::bank::{Lists, forbidden, too_much};
@@ -151,7 +154,6 @@ const FUEL_OF_A_QUESTION: u64 = 200_000;
 impl Format {
     /// Compiles a layout of someone's own.
     pub(super) fn layout(&'static self, name: &str, text: &str) -> Result<Layout, LayoutProblem> {
-        let mut environment = self.environment()?.clone();
         if let Some(found) = too_much(text).or_else(|| forbidden(text, Lists::UsedAtOnce)) {
             let before = text.get(..found.range.start).unwrap_or_default();
             let last = before.rsplit('\n').next().unwrap_or_default();
@@ -162,12 +164,27 @@ impl Format {
                 help: found.help.to_owned(),
             });
         }
+        let layout = self.compiled(self.prepared(rich())?, name, text)?;
+        match blocks::unknown(text, self.sources()) {
+            Some(unknown) => Err(LayoutProblem { name: name.to_owned(), ..unknown }),
+            None => Ok(layout),
+        }
+    }
+
+    /// Compiles a layout of ours for a piece of something that says the caution elsewhere.
+    pub(super) fn piece(&'static self, name: &str, text: &str) -> Result<Layout, LayoutProblem> {
+        Ok(self.compiled(self.environment()?.clone(), name, text)?.as_piece())
+    }
+
+    fn compiled(
+        &'static self,
+        mut environment: Environment<'static>,
+        name: &str,
+        text: &str,
+    ) -> Result<Layout, LayoutProblem> {
         environment
             .add_template_owned(OWN, text.to_owned())
             .map_err(|error| problem(&error, name, |_| Some(text.to_owned())))?;
-        if let Some(unknown) = blocks::unknown(text, self.sources()) {
-            return Err(LayoutProblem { name: name.to_owned(), ..unknown });
-        }
         Ok(Layout {
             format: self,
             environment,
@@ -236,47 +253,37 @@ impl Format {
     }
 
     fn environment(&'static self) -> Result<&'static Environment<'static>, LayoutProblem> {
-        let compile = || {
-            let mut environment = Environment::new();
-            environment.set_undefined_behavior(UndefinedBehavior::Strict);
-            environment.set_auto_escape_callback(|_| AutoEscape::Custom(self.name.into()));
-            environment.set_formatter(|out, state, value| self.write(out, state, value));
-            environment.set_syntax(syntax());
-            // It could nest lists deeper than can be taken apart again.
-            environment.remove_global("namespace");
-            environment.remove_global("dict");
-            environment.remove_global("debug");
-            // These make lists of lists.
-            for filter in
-                ["batch", "chain", "dictsort", "groupby", "items", "map", "pprint", "slice", "zip"]
-            {
-                environment.remove_filter(filter);
-            }
-            // These walk through a whole text without fuel.
-            for test in ["lower", "upper"] {
-                environment.remove_test(test);
-            }
-            environment.add_filter("hang", functions::hang);
-            environment.add_filter("margin", functions::margin);
-            environment.add_filter("longest", functions::longest);
+        let prepare = || self.prepared(spare());
+        self.compiled.get_or_init(prepare).as_ref().map_err(Clone::clone)
+    }
+
+    /// An environment that can do what is usual, made ready for the format.
+    fn prepared(
+        &'static self,
+        mut environment: Environment<'static>,
+    ) -> Result<Environment<'static>, LayoutProblem> {
+        environment.set_undefined_behavior(UndefinedBehavior::Strict);
+        environment.set_auto_escape_callback(|_| AutoEscape::Custom(self.name.into()));
+        environment.set_formatter(|out, state, value| self.write(out, state, value));
+        environment.set_syntax(syntax());
+        environment.add_filter("hang", functions::hang);
+        environment.add_filter("margin", functions::margin);
+        environment.add_filter("longest", functions::longest);
+        environment.add_filter("css", |text: String| Value::from_safe_string(escape::css(&text)));
+        environment.add_filter("quoted", |text: String| {
+            Value::from_safe_string(escape::typst_quoted(&text))
+        });
+        environment.add_function("columns", functions::columns);
+        environment
+            .add_template(self.file, self.source)
+            .map_err(|error| problem(&error, self.file, |_| Some(self.source.to_owned())))?;
+        if self.name == "html" {
+            let (name, text) = PAPER;
             environment
-                .add_filter("css", |text: String| Value::from_safe_string(escape::css(&text)));
-            environment.add_filter("quoted", |text: String| {
-                Value::from_safe_string(escape::typst_quoted(&text))
-            });
-            environment.add_function("columns", functions::columns);
-            environment
-                .add_template(self.file, self.source)
-                .map_err(|error| problem(&error, self.file, |_| Some(self.source.to_owned())))?;
-            if self.name == "html" {
-                let (name, text) = PAPER;
-                environment
-                    .add_template(name, text)
-                    .map_err(|error| problem(&error, name, |_| Some(text.to_owned())))?;
-            }
-            Ok(environment)
-        };
-        self.compiled.get_or_init(compile).as_ref().map_err(Clone::clone)
+                .add_template(name, text)
+                .map_err(|error| problem(&error, name, |_| Some(text.to_owned())))?;
+        }
+        Ok(environment)
     }
 
     /// Writes one value into a sheet, escaped unless it was made by the format itself.
@@ -318,6 +325,42 @@ impl Format {
         }
         Ok(())
     }
+}
+
+/// What a layout of someone's own can do: what the library offers, save what is too much.
+fn rich() -> Environment<'static> {
+    let mut environment = Environment::new();
+    // It could nest lists deeper than can be taken apart again.
+    environment.remove_global("namespace");
+    environment.remove_global("dict");
+    environment.remove_global("debug");
+    // These make lists of lists.
+    for filter in
+        ["batch", "chain", "dictsort", "groupby", "items", "map", "pprint", "slice", "zip"]
+    {
+        environment.remove_filter(filter);
+    }
+    // These walk through a whole text without fuel.
+    for test in ["lower", "upper"] {
+        environment.remove_test(test);
+    }
+    environment
+}
+
+/// What the layouts that come with the program can do.
+fn spare() -> Environment<'static> {
+    let mut environment = Environment::empty();
+    environment.add_filter("join", filters::join);
+    environment.add_filter("length", filters::length);
+    environment.add_filter("list", filters::list);
+    environment.add_filter("max", filters::max);
+    environment.add_filter("min", filters::min);
+    environment.add_filter("select", filters::select);
+    environment.add_filter("selectattr", filters::selectattr);
+    environment.add_function("range", range);
+    environment.add_test("safe", tests::is_safe);
+    environment.add_test("string", tests::is_string);
+    environment
 }
 
 /// A layout that leaves the caution out.

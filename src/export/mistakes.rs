@@ -5,6 +5,7 @@ use std::ops::Range;
 
 use minijinja::{Error, ErrorKind};
 
+use crate::bank::marked_by;
 use crate::formula::nearest;
 
 use super::LayoutProblem;
@@ -26,7 +27,7 @@ pub(super) fn problem(
     }
     let template = error.name().unwrap_or(OWN);
     let text = source(template).unwrap_or_default();
-    let mut range = error.range().unwrap_or_default();
+    let mut range = marked_by(error).unwrap_or_default();
     if error.kind() == ErrorKind::UndefinedError {
         // What a filter was given is wrong, and not the filter that is marked.
         range = filtered(&text, range.start).unwrap_or(range);

@@ -6,7 +6,7 @@ use crate::draw::Code;
 use crate::export::readable;
 use crate::practice::{
     AttemptList, Digest, Exercise, Plan, Progress, Readiness, Record, Situation, Subject, TopicRow,
-    USUAL_PACE, Why, choose, day_of, day_text, pace, some_of,
+    USUAL_PACE, Unfinished, Why, choose, day_of, day_text, pace, some_of,
 };
 use crate::problem::Problem;
 use crate::words::{counted, is_or_are, number};
@@ -31,6 +31,12 @@ struct Begin {
     exam: Option<String>,
     #[serde(default)]
     keep: bool,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Reread {
+    record: AttemptList,
 }
 
 #[derive(Serialize)]
@@ -97,6 +103,14 @@ pub(super) fn begin(asked: &Asked<'_>) -> Result<Answered, Fault> {
         None => State { exam, record, ..State::default() },
     };
     told(asked, state)
+}
+
+/// Reads a record that has grown without the page, and leaves the session as it is; what became of the
+/// problem on the table is told at the next event.
+pub(super) fn reread(asked: &Asked<'_>) -> Result<Answered, Fault> {
+    let Reread { record } = asked.with()?;
+    let record = Digest::of(record, &asked.page.settings)?;
+    told(asked, State { record, ..asked.state()? })
 }
 
 /// The start of the day again.
@@ -250,12 +264,15 @@ impl<'a> Day<'a> {
         }
     }
 
-    /// The problem that was left, if the page holds it.
+    /// The problem begun last of those that were left, if the page holds it.
     fn left(&self) -> Option<LeftRow> {
-        let left = self.state.record.unfinished().ok()??;
+        self.state.record.begun().iter().rev().find_map(|left| self.left_row(left))
+    }
+
+    fn left_row(&self, left: &Unfinished) -> Option<LeftRow> {
         let problem = Problem::from_code(&self.page.bank, &Code::parse(&left.code).ok()?).ok()?;
         let title = readable(&problem.template.title);
-        let exercise = Exercise::resume_by(problem, &left, &self.page.rules);
+        let exercise = Exercise::resume_by(problem, left, &self.page.rules);
         exercise.question()?;
         let tries = match exercise.tries() {
             0 => String::new(),
@@ -263,7 +280,7 @@ impl<'a> Day<'a> {
             tries => format!(" {tries} tries at its question are used."),
         };
         let sentence = format!("You stopped in the problem “{title}”.{tries}");
-        Some(LeftRow { code: left.code, title, sentence })
+        Some(LeftRow { code: left.code.clone(), title, sentence })
     }
 
     fn exam(&self, rows: &[TopicRow]) -> Option<ExamRow> {

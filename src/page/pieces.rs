@@ -4,7 +4,7 @@ use std::ops::Range;
 
 use serde::Serialize;
 
-use crate::export::{Contents, Entry, Exporter, Html, Layout, Options, Sheet};
+use crate::export::{Contents, Entry, Exporter, Html, Options, Sheet};
 use crate::practice::Exercise;
 use crate::problem::Problem;
 
@@ -33,8 +33,7 @@ impl Pieces {
     /// Compiles the layouts.
     pub(super) fn new() -> Result<Self, Fault> {
         let piece = |name: &str, text: &str| -> Result<Options, Fault> {
-            let layout = Html.layout(name, text).map(Layout::as_piece);
-            let layout = layout.map_err(Fault::failed)?;
+            let layout = Html::piece(name, text).map_err(Fault::failed)?;
             Ok(Options { layout: Some(layout), ..Options::default() })
         };
         Ok(Self {

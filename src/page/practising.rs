@@ -234,7 +234,8 @@ fn news(shown: &[Shown], part: Option<&crate::problem::Part>) -> Option<News> {
         });
     }
     for (kind, wanted) in [
-        ("same", (|each| matches!(each, Shown::SameAnswer)) as fn(&Shown) -> bool),
+        ("elsewhere", (|each| matches!(each, Shown::Elsewhere { .. })) as fn(&Shown) -> bool),
+        ("same", |each| matches!(each, Shown::SameAnswer)),
         ("hint", |each| matches!(each, Shown::Hint(_))),
         ("points", |each| matches!(each, Shown::Points(_))),
         ("answer", |each| matches!(each, Shown::Answer { .. })),

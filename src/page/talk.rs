@@ -183,9 +183,10 @@ type Answering = fn(&Asked<'_>) -> Result<Answered, Fault>;
 
 /// What can be asked. A table, and not a `match`: a browser compiles a function when it is first called,
 /// and the answers to everything, put together in one function, take it longer than any of them runs.
-const ASKED: [(&str, Answering); 17] = [
+const ASKED: [(&str, Answering); 18] = [
     ("contents", catalogue::contents),
     ("begin", day::begin),
+    ("reread", day::reread),
     ("today", day::today),
     ("practise", practising::practise),
     ("open", practising::open),

@@ -69,6 +69,13 @@ pub struct Unfinished {
     pub attempts: Vec<Attempt>,
 }
 
+impl Unfinished {
+    /// Returns whether it is a problem of the template.
+    pub fn is_of(&self, template: &str) -> bool {
+        self.code.rsplit_once('.').is_some_and(|(name, _)| name == template)
+    }
+}
+
 #[allow(clippy::trivially_copy_pass_by_ref, reason = "serde passes fields by reference")]
 fn write_moment<S: Serializer>(at: &i64, serializer: S) -> Result<S::Ok, S::Error> {
     serializer.serialize_str(&moment_text(*at))

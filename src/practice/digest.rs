@@ -89,7 +89,7 @@ impl Record for Digest {
         Ok(self.ended.clone())
     }
 
-    fn unfinished(&self) -> Result<Option<Unfinished>, RecordError> {
+    fn unfinished(&self) -> Result<Vec<Unfinished>, RecordError> {
         self.fresh.unfinished()
     }
 

@@ -116,8 +116,8 @@ impl Record for AttemptList {
         Ok(())
     }
 
-    fn unfinished(&self) -> Result<Option<Unfinished>, RecordError> {
-        Ok(self.unfinished.last().cloned())
+    fn unfinished(&self) -> Result<Vec<Unfinished>, RecordError> {
+        Ok(self.unfinished.clone())
     }
 
     fn begin(&mut self, code: &str, missing: u32) -> Result<(), RecordError> {
@@ -173,7 +173,7 @@ mod tests {
         let text = serde_json::to_string(&list).unwrap();
         assert!(text.contains("\"at\":\"1970-01-02T00:00:00Z\""), "{text}");
         assert_eq!(serde_json::from_str::<AttemptList>(&text).unwrap(), list);
-        assert_eq!(list.unfinished().unwrap().unwrap().attempts, [going_on]);
+        assert_eq!(list.unfinished().unwrap()[0].attempts, [going_on]);
     }
 
     #[test]

@@ -48,11 +48,12 @@ pub trait Record {
         Ok(days)
     }
 
-    /// Returns the problem that was begun last and not ended, with what was answered so far.
+    /// Returns the problems that were begun and not ended, oldest first, each with what was answered so
+    /// far. Two sessions on one record may each have one on the table.
     ///
     /// # Errors
     /// Returns an error if the record cannot be read.
-    fn unfinished(&self) -> Result<Option<Unfinished>, RecordError>;
+    fn unfinished(&self) -> Result<Vec<Unfinished>, RecordError>;
 
     /// Notes that a problem is begun, so that it can be continued after a stop at any moment.
     ///
@@ -78,6 +79,7 @@ pub trait Record {
     /// Returns an error if the record cannot be written.
     fn leave(&mut self, code: &str) -> Result<(), RecordError>;
 }
+
 /// Why a record could not be read or written.
 #[derive(Debug)]
 pub enum RecordError {

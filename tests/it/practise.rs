@@ -329,6 +329,61 @@ fn two_at_once_keep_every_answer() {
     assert_eq!(told, kept);
 }
 
+/// A prompt that waits for the next line.
+struct Prompt {
+    child: Child,
+    input: std::process::ChildStdin,
+    output: BufReader<std::process::ChildStdout>,
+}
+
+impl Prompt {
+    fn at(desk: &Desk) -> Self {
+        let arguments = ["--template", "plain-batch", "--no-examples", "--seed", "3"];
+        let mut child = desk.command(&arguments).spawn().unwrap();
+        let input = child.stdin.take().unwrap();
+        let output = BufReader::new(child.stdout.take().unwrap());
+        Self { child, input, output }
+    }
+
+    /// Types a line and reads until one with these words.
+    fn types(&mut self, line: &str, until: &str) -> String {
+        self.input.write_all(line.as_bytes()).unwrap();
+        let mut seen = String::new();
+        while !seen.contains(until) {
+            assert!(self.output.read_line(&mut seen).unwrap() > 0, "{until}: {seen}");
+        }
+        seen
+    }
+}
+
+impl Drop for Prompt {
+    fn drop(&mut self) {
+        let _ = self.child.kill();
+        let _ = self.child.wait();
+    }
+}
+
+#[test]
+fn two_prompts_at_one_problem_lose_no_try() {
+    let desk = Desk::new();
+    let mut first = Prompt::at(&desk);
+    let begun = first.types("", "Give your answer");
+    let mut second = Prompt::at(&desk);
+    let resumed = second.types("", "Give your answer");
+    let code = |seen: &str| seen.lines().find(|line| line.starts_with("Code:")).unwrap().to_owned();
+    assert_eq!(code(&begun), code(&resumed));
+
+    first.types("987 g\n", "Not correct");
+    let seen = second.types("988 g\n", "Give your answer");
+    assert!(seen.contains("You went on with this problem in another window"), "{seen}");
+    assert_eq!(desk.attempts().len(), 1);
+    second.types("988 g\n", "Not correct");
+    assert_eq!(desk.attempts().len(), 2);
+    let seen = first.types("989 g\n", "Code:");
+    assert!(seen.contains("another window"), "{seen}");
+    assert_eq!(desk.attempts().len(), 2);
+}
+
 #[test]
 fn a_damaged_record_is_told_and_left_as_it_is() {
     let desk = Desk::new();

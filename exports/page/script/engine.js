@@ -7,8 +7,6 @@ const PROTOCOL = 1;
 const engine = {
   /** @type {Exports | null} */
   exports: null,
-  /** Whether the record has grown without the engine. */
-  behind: false,
   /** What the engine knows of the student, in its own form. @type {string | null} */
   state: null,
 };
@@ -77,6 +75,29 @@ function call(name, bytes) {
  * @returns {T}
  */
 function ask(name, body = {}) {
+  if (name !== "begin") catchUp();
+  return told(name, body);
+}
+
+/**
+ * Has the engine read the record again when another window has written to it, before anything is done with
+ * what it knew.
+ */
+function catchUp() {
+  if (isCurrent()) return;
+  // All that is in memory is in the storage as well, unless it was deleted there.
+  record.attempts = [];
+  openRecord();
+  if (engine.state) told("reread", { record: recordData() });
+}
+
+/**
+ * @template T
+ * @param {string} name
+ * @param {Record<string, unknown>} body
+ * @returns {T}
+ */
+function told(name, body) {
   const request = { version: PROTOCOL, ask: name, with: body, at: Math.floor(Date.now() / 1000), state: engine.state };
   const reply = JSON.parse(call("reply", new TextEncoder().encode(JSON.stringify(request))));
   if (reply.error) throw new Refused(reply.error);
@@ -95,17 +116,11 @@ function stateName() {
   return `state.${aboutPage().contents}`;
 }
 
-/** What there is to do. @returns {Today} */
-function whatToday() {
-  return engine.behind ? begin() : ask("today");
-}
-
 /**
  * Has the engine read the record: at the beginning, and when the record or the exam has changed.
  * @returns {Today}
  */
 function begin() {
-  engine.behind = false;
   const stored = engine.state ? null : remembered(stateName());
   try {
     engine.state ??= stored;

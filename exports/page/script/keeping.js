@@ -2,7 +2,7 @@
 
 /** @returns {View} */
 function recordScreen() {
-  const today = whatToday();
+  const today = /** @type {Today} */ (ask("today"));
   const said = el("p", { id: "said" });
   const tell = (/** @type {string} */ words) => {
     said.textContent = words;

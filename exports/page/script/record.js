@@ -1,7 +1,8 @@
 // The record: every answer, in the storage of the browser and in memory.
 //
 // The attempts of one day lie together under one key, so that an answer rewrites a few kilobytes however
-// long the record is. Every write reads first: what another window has added stays.
+// long the record is. Every write reads first: what another window has added stays. Whoever writes leaves a
+// mark, so that a window knows when another was there since.
 
 /** @typedef {"refused" | "full" | "unreadable" | "newer"} Trouble why nothing is stored */
 
@@ -21,11 +22,14 @@ const record = {
   trouble: null,
   /** Whether answers were given that are in memory only. */
   unsaved: false,
+  /** The mark that this window has seen last. @type {string | null} */
+  turn: null,
 };
 
 /** Reads what is stored. */
 function openRecord() {
   record.trouble = null;
+  record.turn = remembered("turn");
   const stored = readStored();
   if (!stored) return;
   record.attempts = joined(stored.attempts, record.attempts);
@@ -35,6 +39,17 @@ function openRecord() {
   } catch (problem) {
     record.trouble = troubleOf(problem);
   }
+}
+
+/** Whether no other window has written since; one that does not store is by itself. */
+function isCurrent() {
+  return record.trouble !== null || remembered("turn") === record.turn;
+}
+
+/** Leaves a mark for other windows. */
+function leaveMark() {
+  record.turn = `${Date.now()}.${Math.random()}`;
+  localStorage.setItem(`${STORAGE.mine}turn`, record.turn);
 }
 
 /**
@@ -99,6 +114,7 @@ function keep(attempts, unfinished) {
     const known = new Set([...ended, ...unfinished].map((one) => one.code));
     const others = readList(`${STORAGE.mine}unfinished`).filter((one) => !known.has(one.code));
     localStorage.setItem(`${STORAGE.mine}unfinished`, JSON.stringify([...others, ...unfinished]));
+    leaveMark();
   });
 }
 
@@ -141,9 +157,14 @@ function storeAgain() {
   const held = { attempts: record.attempts, unfinished: record.unfinished };
   openRecord();
   if (record.trouble) return;
+  // What was ended here in the meantime is not begun any more.
+  const stored = new Set((readStored()?.attempts ?? []).map(nameOf));
+  const ended = held.attempts.filter((attempt) => attempt.ended && !stored.has(nameOf(attempt)));
+  const mine = new Set([...held.unfinished, ...ended].map((one) => one.code));
+  const others = record.unfinished.filter((one) => !mine.has(one.code));
   record.attempts = joined(record.attempts, held.attempts);
   record.unsaved = false;
-  store(() => storeAll(held.unfinished));
+  store(() => storeAll([...others, ...held.unfinished]));
 }
 
 /** @param {Unfinished[]} unfinished */
@@ -153,6 +174,7 @@ function storeAll(unfinished) {
   }
   record.unfinished = unfinished;
   localStorage.setItem(`${STORAGE.mine}unfinished`, JSON.stringify(unfinished));
+  leaveMark();
 }
 
 /**
@@ -171,6 +193,7 @@ function forget() {
   record.attempts = [];
   record.unfinished = [];
   record.unsaved = false;
+  record.turn = null;
   try {
     const all = Object.keys(localStorage).filter((key) => key.startsWith(STORAGE.mine));
     for (const key of all) localStorage.removeItem(key);

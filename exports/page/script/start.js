@@ -2,7 +2,7 @@
 
 /** @returns {View} */
 function startScreen() {
-  const today = whatToday();
+  const today = /** @type {Today} */ (ask("today"));
   const held = heldContents();
   const isSmall = held.count.topics === 1;
   const side = [

@@ -72,16 +72,13 @@ function storedText() {
 }
 
 /**
- * Reads the record again after another window has written to it. A problem that is being answered stays
- * as it is; the engine reads the record when the student comes to another screen.
+ * Says that another window has written to the record. A problem that is being answered stays as it is on the
+ * screen; the engine reads the record before it is asked anything.
  * @param {string | null} key
  */
 function changedElsewhere(key) {
-  if (key !== null && !key.startsWith(`${STORAGE.mine}day.`)) return;
-  const before = record.attempts.length;
-  openRecord();
-  if (record.attempts.length === before) return;
-  engine.behind = true;
+  if ((key !== null && key !== `${STORAGE.mine}turn`) || isCurrent()) return;
+  catchUp();
   say("Your record has changed in another window.");
   if (["", "progress", "record"].includes(path())) showScreen(false);
 }

@@ -12,7 +12,7 @@ use crate::bank::template::{Name, Rule, Value};
 use crate::bank::wording::lists::{Lists, forbidden};
 use crate::bank::wording::tags::too_much;
 use crate::bank::wording::texts::{
-    Place, Text, environment, plain_names, try_out, words_of, written_texts,
+    Place, Text, environment, marked_by, plain_names, try_out, words_of, written_texts,
 };
 use crate::bank::written::template::TemplateText;
 
@@ -86,7 +86,7 @@ fn names_in(
         Err(error) => {
             let what = format!("the text cannot be read: {}", words_of(&error));
             let help = Some("a value stands between two braces: `{{ capacity }}`".to_owned());
-            match error.range().filter(|range| !range.is_empty()) {
+            match marked_by(&error).filter(|range| !range.is_empty()) {
                 Some(range) => desk.part(text.text, (text.text, &range), what, "here", help),
                 None => desk.value(text.text, what, "in this text", help),
             };

@@ -2,10 +2,14 @@
 
 use std::collections::BTreeMap;
 use std::fmt;
+use std::ops::Range;
 use std::sync::Arc;
 
+use minijinja::tests::{is_defined, is_undefined};
 use minijinja::value::{Object, Value, ValueKind};
-use minijinja::{AutoEscape, Environment, Error, ErrorKind, UndefinedBehavior, escape_formatter};
+use minijinja::{
+    AutoEscape, Environment, Error, ErrorKind, UndefinedBehavior, escape_formatter, filters,
+};
 
 use crate::bank::reading::words;
 use crate::bank::template::Template;
@@ -33,9 +37,18 @@ pub(in crate::bank) enum Place {
 }
 
 /// An environment for texts: unknown names are mistakes, nothing runs for ever, no binary fraction
-/// is printed.
+/// is printed. It has what changes a text and no more: a list could be nested deeper than can be taken
+/// apart again.
 pub(in crate::bank) fn environment() -> Environment<'static> {
-    let mut environment = Environment::new();
+    let mut environment = Environment::empty();
+    environment.add_filter("capitalize", filters::capitalize);
+    environment.add_filter("lower", filters::lower);
+    environment.add_filter("replace", filters::replace);
+    environment.add_filter("title", filters::title);
+    environment.add_filter("trim", filters::trim);
+    environment.add_filter("upper", filters::upper);
+    environment.add_test("defined", is_defined);
+    environment.add_test("undefined", is_undefined);
     environment.set_undefined_behavior(UndefinedBehavior::Strict);
     environment.set_fuel(Some(FUEL));
     environment.set_auto_escape_callback(|_| AutoEscape::None);
@@ -53,10 +66,6 @@ pub(in crate::bank) fn environment() -> Environment<'static> {
         state.consume_fuel(value.as_str().map_or(0, |text| text.len() as u64))?;
         escape_formatter(out, state, value)
     });
-    // A text has no lists, which could be nested deeper than can be taken apart again.
-    for global in ["namespace", "dict", "range", "debug"] {
-        environment.remove_global(global);
-    }
     environment
 }
 
@@ -136,6 +145,18 @@ impl Object for StandIn {
     fn render(self: &Arc<Self>, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str("1")
     }
+}
+
+/// The part of a text that an error is about.
+#[cfg(not(target_family = "wasm"))]
+pub(crate) fn marked_by(error: &Error) -> Option<Range<usize>> {
+    error.range()
+}
+
+/// In a page all texts were found to be sound when it was made.
+#[cfg(target_family = "wasm")]
+pub(crate) fn marked_by(_: &Error) -> Option<Range<usize>> {
+    None
 }
 
 /// What the library says of a text.

@@ -183,7 +183,9 @@ impl Face<'_> {
                 self.terminal.end_line()?;
                 self.plainly(shown)
             }
-            Shown::Today(_) | Shown::Resumed { .. } => self.plainly(shown),
+            Shown::Today(_) | Shown::Resumed { .. } | Shown::Elsewhere { .. } => {
+                self.plainly(shown)
+            }
             Shown::Hint(_) | Shown::NoHint | Shown::SameAnswer => self.sentences(shown),
         }
     }

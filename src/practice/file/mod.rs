@@ -2,6 +2,7 @@
 
 mod schema;
 mod rows;
+mod begun;
 #[cfg(test)]
 mod tests;
 
@@ -10,6 +11,7 @@ use std::path::Path;
 
 use rusqlite::{Connection, ErrorCode, OptionalExtension, TransactionBehavior};
 
+use begun::{begin, begin_again, unfinished};
 use rows::{SELECT_ATTEMPTS, advance, attempt_from, insert, keep, progress_from};
 
 use super::{Attempt, Progress, Record, RecordError, Settings, Unfinished, joined};
@@ -94,18 +96,25 @@ impl RecordFile {
     /// # Errors
     /// Returns an error if the record cannot be read or written; then it is as it was.
     pub fn join(&mut self, others: Vec<Attempt>) -> Result<usize, RecordError> {
-        let mut here = Vec::new();
-        self.each(&mut |attempt| here.push(attempt))?;
+        let change = self.connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
+        let here = {
+            let mut statement = change.prepare(&format!("{SELECT_ATTEMPTS} ORDER BY id"))?;
+            let rows = statement.query_map([], attempt_from)?;
+            rows.map(|row| row.map(|(_, attempt)| attempt)).collect::<rusqlite::Result<Vec<_>>>()?
+        };
+        let begun = unfinished(&change)?;
         let before = here.len();
         let all = joined(here, others);
         let new = all.len() - before;
-        let change = self.connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
         if new > 0 {
             // The number of an attempt is its place in time, so all are written again.
             change
                 .execute_batch("DELETE FROM attempts; DELETE FROM kept; DELETE FROM unfinished;")?;
             for attempt in &all {
                 insert(&change, attempt)?;
+            }
+            for begun in &begun {
+                begin_again(&change, begun)?;
             }
         }
         change.commit()?;
@@ -181,40 +190,12 @@ impl Record for RecordFile {
         Ok(())
     }
 
-    fn unfinished(&self) -> Result<Option<Unfinished>, RecordError> {
-        let found = self
-            .connection
-            .query_row(
-                "SELECT code, missing, hints, written, after FROM unfinished ORDER BY id DESC LIMIT 1",
-                [],
-                |row| {
-                    let unfinished = Unfinished {
-                        code: row.get(0)?,
-                        missing: row.get(1)?,
-                        hints: row.get(2)?,
-                        written: row.get(3)?,
-                        attempts: Vec::new(),
-                    };
-                    Ok((unfinished, row.get::<_, i64>(4)?))
-                },
-            )
-            .optional()?;
-        let Some((mut unfinished, after)) = found else { return Ok(None) };
-        let mut statement = self
-            .connection
-            .prepare(&format!("{SELECT_ATTEMPTS} WHERE id > ? AND code = ? ORDER BY id"))?;
-        let rows = statement.query_map((after, &unfinished.code), attempt_from)?;
-        unfinished.attempts =
-            rows.map(|row| row.map(|(_, attempt)| attempt)).collect::<Result<_, _>>()?;
-        Ok(Some(unfinished))
+    fn unfinished(&self) -> Result<Vec<Unfinished>, RecordError> {
+        Ok(unfinished(&self.connection)?)
     }
 
     fn begin(&mut self, code: &str, missing: u32) -> Result<(), RecordError> {
-        self.connection.execute(
-            "INSERT OR REPLACE INTO unfinished (code, missing, hints, after)
-             VALUES (?, ?, 0, (SELECT coalesce(max(id), 0) FROM attempts))",
-            (code, missing),
-        )?;
+        begin(&self.connection, code, missing)?;
         Ok(())
     }
 

@@ -185,7 +185,7 @@ fn a_problem_begun_is_unfinished_until_an_attempt_ends_it() {
     let settings = Settings::default();
     let mut record = RecordFile::in_memory().unwrap();
     record.add(&attempt("total", true, 0), &settings).unwrap();
-    assert_eq!(record.unfinished().unwrap(), None);
+    assert_eq!(record.unfinished().unwrap(), []);
 
     let going_on = Attempt { ended: None, ..attempt("total", false, 1) };
     record.begin(&going_on.code, 2).unwrap();
@@ -198,13 +198,41 @@ fn a_problem_begun_is_unfinished_until_an_attempt_ends_it() {
         written: Some("words".to_owned()),
         attempts: Vec::new(),
     };
-    assert_eq!(record.unfinished().unwrap(), Some(begun.clone()));
+    assert_eq!(record.unfinished().unwrap(), [begun.clone()]);
     record.add(&going_on, &settings).unwrap();
     let answered = Unfinished { hints: 0, written: None, attempts: vec![going_on], ..begun };
-    assert_eq!(record.unfinished().unwrap(), Some(answered));
+    assert_eq!(record.unfinished().unwrap(), [answered]);
 
     record.add(&attempt("total", true, 2), &settings).unwrap();
-    assert_eq!(record.unfinished().unwrap(), None);
+    assert_eq!(record.unfinished().unwrap(), []);
+}
+
+#[test]
+fn joining_another_record_leaves_the_problems_begun_as_they_were() {
+    let settings = Settings::default();
+    let mut record = RecordFile::in_memory().unwrap();
+    let at = |code: &str, day| {
+        let code = code.to_owned();
+        Attempt { code, ended: None, ..attempt("total", false, day) }
+    };
+    // A problem that was ended once and begun again, one with a hint alone, and one that waits for its
+    // points.
+    record.add(&Attempt { ended: Some(Ending::Alone), ..at("first", 1) }, &settings).unwrap();
+    for (code, day) in [("first", 3), ("second", 4), ("third", 5)] {
+        record.begin(code, 2).unwrap();
+        if code != "second" {
+            record.add(&at(code, day), &settings).unwrap();
+            record
+                .add(&Attempt { answer: "other".to_owned(), ..at(code, day) }, &settings)
+                .unwrap();
+        }
+    }
+    record.note_hints("second", 2).unwrap();
+    record.note_written("third", "words").unwrap();
+    let before = record.unfinished().unwrap();
+    assert_eq!(before.iter().map(|one| one.attempts.len()).collect::<Vec<_>>(), [2, 0, 2]);
+    assert_eq!(record.join(vec![at("other", 2), at("other", 9)]).unwrap(), 2);
+    assert_eq!(record.unfinished().unwrap(), before);
 }
 
 #[test]

@@ -188,7 +188,9 @@ impl Session {
         }
     }
 
-    /// Takes an event and returns what to show. An event that does not fit the phase shows nothing.
+    /// Takes an event and returns what to show. An event that does not fit the phase shows nothing. One
+    /// at a problem that was gone on with in another session on the record is not taken either; the
+    /// problem is shown as it is there.
     ///
     /// Whatever is recorded is safe before anything is returned.
     ///
@@ -207,7 +209,10 @@ impl Session {
             (Phase::Fresh, _) => next.start(room)?,
             (_, Event::Stop) => vec![next.stop()],
             (Phase::Between, event) => next.between(event, room)?,
-            (_, event) => next.during(event, room)?,
+            (_, event) => match next.overtaken(room)? {
+                Some(shown) => shown,
+                None => next.during(event, room)?,
+            },
         };
         *self = next;
         Ok(shown)

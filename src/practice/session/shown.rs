@@ -18,6 +18,12 @@ pub enum Shown {
         /// How many tries.
         tries: u32,
     },
+    /// Another session on the record went on with the problem on the table, so that the event was not
+    /// taken; what follows is the problem as it is there, or the next one where it is gone.
+    Elsewhere {
+        /// Whether it was ended or left there.
+        ended: bool,
+    },
     /// Which topic comes next and why.
     Coming(Coming),
     /// A problem: its stem, and the working as far as it is shown.

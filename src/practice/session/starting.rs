@@ -26,32 +26,22 @@ impl Session {
             self.pace = pace(room.record, room.day())?.unwrap_or(USUAL_PACE);
         }
         let mut shown = vec![Shown::Today(self.today(room)?)];
-        if let Some(left) = room.record.unfinished()? {
+        // The one begun last of those that are wanted; another stays where it is, and so does one of
+        // which this bank has no template, which may be another page's.
+        for left in room.record.unfinished()?.into_iter().rev() {
             let problem = problem_of(room.bank, &left.code);
             let wanted = problem.filter(|problem| self.wants(&Heading::of(&problem.template)));
-            if let Some(problem) = wanted {
-                let exercise = Exercise::resume_by(problem, &left, room.rules);
-                if exercise.question().is_some() {
-                    shown.push(Shown::Resumed { tries: exercise.tries() });
-                    self.number += 1;
-                    self.current = Some(left);
-                    self.phase =
-                        if exercise.written().is_some() { Phase::Points } else { Phase::Asking };
-                    shown.extend(self.present(&exercise));
-                    return Ok(shown);
-                }
-            }
-            // The bank has changed since and the problem cannot be had again, or it is not wanted now
-            // and stays where it is.
-            if problem_of(room.bank, &left.code).is_none() {
-                room.record.leave(&left.code)?;
+            if wanted.is_some_and(|problem| is_open(problem, &left, room)) {
+                self.number += 1;
+                shown.extend(self.resume(left, room)?);
+                return Ok(shown);
             }
         }
         shown.extend(self.next_problem(None, room)?);
         Ok(shown)
     }
 
-    /// Opens the problem of a code; when it is the one that was left, as far as it was answered.
+    /// Opens the problem of a code; one that was left, as far as it was answered.
     pub(super) fn open(
         &mut self,
         code: &str,
@@ -63,35 +53,63 @@ impl Session {
         let code = Code::parse(code)?;
         let exercise = Exercise::new(Problem::from_code(room.bank, &code)?, None);
         let code = code.to_string();
-        let left = room.record.unfinished()?.filter(|left| left.code == code);
-        let exercise = match left {
-            Some(left) => {
-                let exercise = Exercise::resume_by(exercise.problem, &left, room.rules);
-                self.current = Some(left);
-                exercise
-            }
-            None => {
-                self.begin(code, &exercise, room)?;
-                exercise
-            }
-        };
         self.number += 1;
-        self.phase = if exercise.written().is_some() { Phase::Points } else { Phase::Asking };
-        Ok(self.present(&exercise))
+        match begun(&code, room)?.filter(|left| is_open(exercise.problem.clone(), left, room)) {
+            Some(left) => self.resume(left, room),
+            None => self.begin(code, &exercise, room),
+        }
     }
 
-    /// Puts a problem on the table.
+    /// Puts a problem on the table as far as it was answered.
+    fn resume(&mut self, left: Unfinished, room: &Room<'_>) -> Result<Vec<Shown>, SessionProblem> {
+        let exercise = self.take_up(left, room)?;
+        let mut shown = vec![Shown::Resumed { tries: exercise.tries() }];
+        shown.extend(self.present(&exercise));
+        Ok(shown)
+    }
+
+    fn take_up(&mut self, left: Unfinished, room: &Room<'_>) -> Result<Exercise, SessionProblem> {
+        let exercise = exercise(&left, room)?;
+        self.current = Some(left);
+        self.phase = if exercise.written().is_some() { Phase::Points } else { Phase::Asking };
+        Ok(exercise)
+    }
+
+    /// What another session on this record has made of the problem on the table since the last event;
+    /// `None` when it is as it was.
+    pub(super) fn overtaken(
+        &mut self,
+        room: &mut Room<'_>,
+    ) -> Result<Option<Vec<Shown>>, SessionProblem> {
+        let Some(here) = &mut self.current else { return Ok(None) };
+        let Some(there) = begun(&here.code, room)? else {
+            let mut shown = vec![Shown::Elsewhere { ended: true }];
+            shown.extend(self.next_problem(None, room)?);
+            return Ok(Some(shown));
+        };
+        if there.attempts.len() == here.attempts.len() && there.written == here.written {
+            here.hints = there.hints;
+            return Ok(None);
+        }
+        let exercise = self.take_up(there, room)?;
+        let mut shown = vec![Shown::Elsewhere { ended: false }];
+        shown.extend(self.present(&exercise));
+        Ok(Some(shown))
+    }
+
+    /// Puts a fresh problem on the table.
     fn begin(
         &mut self,
         code: String,
         exercise: &Exercise,
         room: &mut Room<'_>,
-    ) -> Result<(), SessionProblem> {
+    ) -> Result<Vec<Shown>, SessionProblem> {
         let missing = u32::try_from(exercise.missing()).unwrap_or(u32::MAX);
         room.record.begin(&code, missing)?;
         self.current =
             Some(Unfinished { code, missing, hints: 0, written: None, attempts: Vec::new() });
-        Ok(())
+        self.phase = Phase::Asking;
+        Ok(self.present(exercise))
     }
 
     /// Draws a problem, of the given template or of what comes next, and shows it.
@@ -128,9 +146,7 @@ impl Session {
         let problem = self.draw(&template, room)?;
         let exercise = Exercise::new(problem, self.fade(&template, &progress));
         let code = exercise.problem.code.as_ref().map(ToString::to_string).unwrap_or_default();
-        self.begin(code, &exercise, room)?;
         self.number += 1;
-        self.phase = Phase::Asking;
         let topic = room.bank.topic(&template.topic);
         let mut shown = vec![Shown::Coming(Coming {
             topic: template.topic.clone(),
@@ -138,7 +154,10 @@ impl Session {
             objective: template.objective.name().to_owned(),
             why,
         })];
-        shown.extend(self.present(&exercise));
+        shown.extend(match begun(&code, room)? {
+            Some(left) => self.resume(left, room)?,
+            None => self.begin(code, &exercise, room)?,
+        });
         Ok(shown)
     }
 
@@ -150,16 +169,19 @@ impl Session {
         (!self.wish.whole).then_some(Fade::with_missing(missing))
     }
 
-    /// A problem of the template with other numbers than the one before. A template that has no others
-    /// gives the same again.
+    /// A problem of the template with other numbers than the one before and than those that were begun
+    /// elsewhere. A template that has no others gives the same again.
     fn draw(
         &mut self,
         template: &Arc<Template>,
         room: &Room<'_>,
     ) -> Result<Problem, SessionProblem> {
-        let before = self.current.as_ref().and_then(|left| problem_of(room.bank, &left.code));
-        let before = before.filter(|problem| problem.template.id == template.id);
-        let before = before.map(|problem| problem.draw.place);
+        let begun = room.record.unfinished()?;
+        let left = self.current.iter().chain(&begun);
+        let of_template = left.filter(|left| left.is_of(&template.id));
+        let before: Vec<u128> = of_template
+            .filter_map(|left| Some(problem_of(room.bank, &left.code)?.draw.place))
+            .collect();
         let fields = [self.wish.seed, self.answered].map(|number| number.to_string());
         let seed =
             Seed::derive(b"castmark practice", "castmark practise 1", &[&fields[0], &fields[1]]);
@@ -168,7 +190,7 @@ impl Session {
             let mut numbers = Stream::numbered(&seed, self.drawn);
             self.drawn += 1;
             let problem = Problem::draw(room.bank, template, numbers.word())?;
-            let is_other = Some(problem.draw.place) != before;
+            let is_other = !before.contains(&problem.draw.place);
             found = Some(problem);
             if is_other {
                 break;
@@ -248,6 +270,16 @@ pub(super) fn ask(exercise: &Exercise) -> Option<Shown> {
             tries: exercise.tries(),
         }),
     })
+}
+
+/// The problem of a code as far as it was answered, if it was begun and not ended.
+fn begun(code: &str, room: &Room<'_>) -> Result<Option<Unfinished>, SessionProblem> {
+    Ok(room.record.unfinished()?.into_iter().find(|left| left.code == code))
+}
+
+/// Whether there is a question left of a problem that was begun.
+fn is_open(problem: Problem, left: &Unfinished, room: &Room<'_>) -> bool {
+    Exercise::resume_by(problem, left, room.rules).question().is_some()
 }
 
 /// An exercise on the problem of a code, with what was answered so far and what guessing comes to.

@@ -1,5 +1,7 @@
 //! Properties of the state machine.
 
+mod windows;
+
 use std::sync::LazyLock;
 
 use crate::practice::{AttemptList, Ending, Outcome, Record};
@@ -131,7 +133,7 @@ fn a_second_try_that_is_right_is_praised_and_counts_as_solved_with_help() {
 
 #[test]
 fn nothing_is_shown_of_an_answer_before_it_is_recorded() {
-    struct Full;
+    struct Full(Vec<Unfinished>);
     impl Record for Full {
         fn add(
             &mut self,
@@ -152,8 +154,8 @@ fn nothing_is_shown_of_an_answer_before_it_is_recorded() {
         fn each(&self, _: &mut dyn FnMut(crate::practice::Attempt)) -> Result<(), RecordError> {
             Ok(())
         }
-        fn unfinished(&self) -> Result<Option<Unfinished>, RecordError> {
-            Ok(None)
+        fn unfinished(&self) -> Result<Vec<Unfinished>, RecordError> {
+            Ok(self.0.clone())
         }
         fn begin(&mut self, _: &str, _: u32) -> Result<(), RecordError> {
             Ok(())
@@ -171,10 +173,12 @@ fn nothing_is_shown_of_an_answer_before_it_is_recorded() {
     let bank = bundled();
     let settings = Settings::default();
     let mut session = Session::new(Wish::default());
-    let mut record = Full;
+    let mut record = Full(Vec::new());
     let mut room = Room { bank, settings: &settings, rules: &RULES, record: &mut record, at: 0 };
     session.take(&Event::Start, &mut room).unwrap();
     let before = session.clone();
+    let mut record = Full(session.left().cloned().into_iter().collect());
+    let mut room = Room { record: &mut record, ..room };
     let refused = session.take(&Event::Answer("1 g".to_owned()), &mut room);
     assert!(matches!(refused, Err(SessionProblem::Record(_))));
     assert_eq!(session, before);

@@ -11,6 +11,7 @@ impl Shown {
         match self {
             Self::Today(today) => today.sentences(),
             Self::Resumed { tries } => resumed(*tries),
+            Self::Elsewhere { ended } => vec![elsewhere(*ended).to_owned()],
             Self::Coming(coming) => vec![coming.sentence()],
             Self::Hint(hint) => vec![format!("Hint {}: {}", hint.number, hint.text)],
             Self::NoHint => vec!["There is no further hint.".to_owned()],
@@ -38,6 +39,16 @@ impl Shown {
             }
             Self::Problem(_) | Self::Question(_) | Self::Solution => Vec::new(),
         }
+    }
+}
+
+fn elsewhere(ended: bool) -> &'static str {
+    if ended {
+        "You finished or skipped this problem in another window, so what you did here last was not \
+         taken."
+    } else {
+        "You went on with this problem in another window, so what you did here last was not taken. No \
+         try has been used for it."
     }
 }
 
