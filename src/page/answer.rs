@@ -233,8 +233,8 @@ impl Unread {
                 return Self::number(0, &verdict.answer, &problem);
             }
         }
-        let why = verdict.sentences.first().map_or("", String::as_str);
-        Self::new(0, &format!("This could not be read. {why}"))
+        let why = verdict.sentences.first();
+        Self::new(0, why.map_or("This could not be read.", String::as_str))
     }
 
     fn number(field: usize, answer: &str, problem: &ReadProblem) -> Self {

@@ -1,5 +1,7 @@
 //! The talk, from the first request to the last.
 
+mod windows;
+
 use std::sync::LazyLock;
 
 use serde_json::{Value, json};
@@ -443,27 +445,6 @@ fn contents_that_cannot_be_used_are_refused() {
             .push(SourceText { path: "mine/torn.yaml".to_owned(), text: "id: [".to_owned() }))
         .contains(&torn.path)
     );
-}
-
-#[test]
-fn a_record_that_grew_elsewhere_leaves_the_problem_on_the_table() {
-    let mut here = Student::new();
-    let table = here.ask("open", &json!({"code": Code::new("base-one-drug", 3).to_string()}));
-    here.ask("act", &json!({"event": "answer", "answer": {"text": "987654.3"}}));
-    let mut there = Student::new();
-    there.ask("open", &json!({"code": Code::new("faults-and-causes", 3).to_string()}));
-    there.ask("act", &json!({"event": "give-up"}));
-    let others = there.record["attempts"].as_array().unwrap().clone();
-    assert!(!others.is_empty());
-    here.record["attempts"].as_array_mut().unwrap().extend(others);
-    let today = here.begin(&Value::Null);
-    assert_eq!((&today["table"], &today["answers"]), (&json!(true), &json!(2)));
-    let again = here.ask("table", &json!({}));
-    assert_eq!(again["table"]["code"], table["table"]["code"]);
-    assert_eq!(again["table"]["question"]["tries"].as_array().unwrap().len(), 1);
-    // A problem that was ended elsewhere is not gone on with.
-    here.record["unfinished"] = json!([]);
-    assert_eq!(here.begin(&Value::Null)["table"], json!(false));
 }
 
 #[test]

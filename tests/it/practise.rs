@@ -367,14 +367,14 @@ impl Drop for Prompt {
 fn two_prompts_at_one_problem_lose_no_try() {
     let desk = Desk::new();
     let mut first = Prompt::at(&desk);
-    let begun = first.types("", "Give your answer");
+    let begun = first.types("", "Answer in g");
     let mut second = Prompt::at(&desk);
-    let resumed = second.types("", "Give your answer");
+    let resumed = second.types("", "Answer in g");
     let code = |seen: &str| seen.lines().find(|line| line.starts_with("Code:")).unwrap().to_owned();
     assert_eq!(code(&begun), code(&resumed));
 
     first.types("987 g\n", "Not correct");
-    let seen = second.types("988 g\n", "Give your answer");
+    let seen = second.types("988 g\n", "Answer in g");
     assert!(seen.contains("You went on with this problem in another window"), "{seen}");
     assert_eq!(desk.attempts().len(), 1);
     second.types("988 g\n", "Not correct");

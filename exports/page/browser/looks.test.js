@@ -109,9 +109,12 @@ test("text of twice the size and with wide spacing stays within 320 and 640 pixe
   }
 });
 
-test("with forced colours, what is chosen has a thicker border", async () => {
+test("with forced colours, what is chosen has a thicker border and a filled button can be read", async () => {
   const context = await windowOf(browser, { forcedColors: "active" });
   const page = await open(context, pageOf("--title", "Moulded dosage forms"));
+  // The browser lays the colour of the page under all letters, so these have to be those of its text.
+  const colour = (selector) => page.locator(selector).first().evaluate((element) => getComputedStyle(element).color);
+  for (const filled of ["button.first", ".rooms a[aria-current]"]) assert.equal(await colour(filled), await colour("main p"), filled);
   const width = (locator) => locator.evaluate((element) => parseFloat(getComputedStyle(element).borderTopWidth));
   await STATES["several options"](page);
   await page.locator("label.pick").first().click();

@@ -6,7 +6,7 @@ import { join } from "node:path";
 import { after, before, test } from "node:test";
 import { answerRightly, check, fill } from "./answering.js";
 import { castmark, folder, pageOf } from "./castmark.js";
-import { assertQuiet, launch, open, windowOf } from "./stage.js";
+import { assertQuiet, focused, launch, open, windowOf } from "./stage.js";
 import { goTo, openKind } from "./states.js";
 
 let browser;
@@ -209,6 +209,50 @@ test("two windows keep the answers of both", async () => {
     await page.waitForFunction(() => record.attempts.length === 40);
     assert.equal(await stored(page), 40);
   }
+  await context.close();
+});
+
+test("two windows at one problem lose no try, and a problem ended in one is not ended again in the other", async () => {
+  const context = await windowOf(browser);
+  const [one, other] = [await open(context, pageOf()), await open(context, pageOf())];
+  await openKind(one, "base-one-drug", 5);
+  await openKind(other, "base-one-drug", 5);
+  await wrongNumber(one, "987654.32");
+  await wrongNumber(other, "87654.32");
+  assert.match(await other.locator("#elsewhere").innerText(), /^You went on with this problem in another window/);
+  assert.equal((await focused(other)).id, "elsewhere");
+  assert.equal(await other.locator("#answer").inputValue(), "87654.32");
+  assert.equal(await other.locator(".verdict").count(), 1);
+  assert.equal(await stored(other), 1);
+  await check(other);
+  assert.equal(await stored(other), 2);
+  assert.equal(await other.locator("#elsewhere").count(), 0);
+
+  await one.getByText("More", { exact: true }).click();
+  await one.getByRole("button", { name: "Skip this problem" }).click();
+  assert.match(await one.locator("#elsewhere").innerText(), /another window/);
+  await one.getByText("More", { exact: true }).click();
+  await one.getByRole("button", { name: "Skip this problem" }).click();
+  const skipped = await one.evaluate(() => desk.table.code);
+  const before = await stored(one);
+  await other.getByRole("button", { name: "Next part" }).click();
+  assert.match(await other.locator("#elsewhere").innerText(), /^You finished or skipped this problem in another window/);
+  assert.equal(await stored(other), before);
+  assert.notEqual(await other.evaluate(() => desk.table.code), skipped);
+  await context.close();
+});
+
+test("a record that is deleted in one window is gone in the other", async () => {
+  const context = await windowOf(browser);
+  const [one, other] = [await open(context, pageOf()), await open(context, pageOf())];
+  await openKind(one, "base-one-drug", 5);
+  await wrongNumber(one, "987654.32");
+  await goTo(one, "record");
+  await one.getByRole("button", { name: "Delete one answer" }).click();
+  await one.getByRole("button", { name: /^Delete / }).click();
+  await goTo(other, "record");
+  assert.match(await other.locator("main").innerText(), /There is nothing to delete/);
+  assert.equal(await other.evaluate(() => record.attempts.length), 0);
   await context.close();
 });
 

@@ -1,130 +1,10 @@
 // The room Work: an order for the bench, as `castmark batch` works it. The order travels in the address.
 
-/** @typedef {{path: string, label: string, unit?: string, hint?: string, list?: string, lines?: boolean}} OrderField */
-/** @typedef {{value: string, words: string, fields?: OrderField[]}} Way one of several ways to give something */
-
 /** The values of an order under the keys that lead to them, such as `drugs.0.dose`. @type {Map<string, string>} */
 const order = new Map();
 
 /** What the facts have for an order. @type {Offered | null} */
 let offeredOnce = null;
-
-/** @type {Way[]} */
-const LOSSES = [
-  { value: "", words: "none" },
-  { value: "extra", words: "as units", fields: [{ path: "extra", label: "Extra units" }] },
-  { value: "excess", words: "as a percentage on top of every mass", fields: [{ path: "excess", label: "Excess", unit: "%" }] },
-  { value: "loss", words: "as the percentage that is lost", fields: [{ path: "loss", label: "Loss", unit: "%" }] },
-];
-
-/** @type {OrderField[]} */
-const DISH = [{ path: "mould.dish", label: "Mass of the dish, 0 if it was tared", unit: "g" }];
-
-/** @type {Way[]} */
-const CAPACITIES = [
-  { value: "capacity", words: "I know the capacity", fields: [{ path: "mould.capacity", label: "Capacity of a cavity", unit: "g" }] },
-  {
-    value: "total",
-    words: "I have weighed all blanks together",
-    fields: [
-      { path: "mould.total", label: "Mass of all blanks", unit: "g" },
-      { path: "mould.blanks", label: "Number of blanks cast" },
-      { path: "mould.spoilt", label: "Spoilt blanks, left out of the weighing" },
-      ...DISH,
-    ],
-  },
-  {
-    value: "masses",
-    words: "I have weighed each blank",
-    fields: [{ path: "mould.masses", label: "Mass of each blank, in g, a line each", lines: true }, ...DISH],
-  },
-];
-
-/** @type {OrderField[]} */
-const MOULD = [
-  { path: "mould.nominal", label: "Size marked on the mould", unit: "g" },
-  { path: "mould.cavities", label: "Number of cavities" },
-  { path: "mould.base", label: "Base of the blanks, if it is another", list: "bases" },
-];
-
-/** @type {Way[]} */
-const DENSITIES = [
-  { value: "", words: "as the facts have it" },
-  {
-    value: "ratio",
-    words: "as a ratio",
-    fields: [
-      { path: "base.ratio", label: "Mass of it that fills the space of 1 g of the other base" },
-      { path: "base.to", label: "The other base, if it is not theobroma oil", list: "bases" },
-    ],
-  },
-  {
-    value: "densities",
-    words: "as densities",
-    fields: [
-      { path: "base.density", label: "Density of the base", unit: "g/mL" },
-      { path: "base.to_density", label: "Density of the other base", unit: "g/mL" },
-      { path: "base.to", label: "The other base, if it is not theobroma oil", list: "bases" },
-    ],
-  },
-];
-
-/** @type {OrderField[]} */
-const BASE = [
-  { path: "base.allowance", label: "Base added for each unit, without drug", unit: "g" },
-  { path: "base.parts", label: "Its parts with their percentages, a line each", hint: "such as gelatin = 14", lines: true },
-  { path: "base.made", label: "How much base is made, if more than the batch needs", unit: "g" },
-];
-
-/** @type {OrderField[]} */
-const REST = [
-  { path: "balance.drug", label: "Smallest step of the balance for drugs, 1 mg if you leave it out", hint: "with its unit" },
-  { path: "balance.base", label: "Smallest step of the balance for the base, 0.01 g if you leave it out", hint: "with its unit" },
-  { path: "balance.error", label: "Permitted error of a weighing, 5 % if you leave it out", unit: "%" },
-  { path: "form", label: "What is cast, a suppository if you leave it out", list: "forms" },
-  { path: "directions", label: "Direction for the label, in place of the usual one" },
-  { path: "title", label: "Heading of the sheet" },
-];
-
-/** @type {Way[]} */
-const AMOUNTS = [
-  { value: "dose", words: "a dose in each unit", fields: [{ path: "dose", label: "Dose in each unit, with its unit", hint: "such as 200 mg" }] },
-  { value: "strength", words: "a percentage by mass", fields: [{ path: "strength", label: "Strength", unit: "%" }] },
-  { value: "total", words: "a mass in the whole batch", fields: [{ path: "total", label: "Mass in the batch, with its unit", hint: "such as 2.4 g" }] },
-];
-
-/** @type {OrderField} */
-const FOR_BASE = { path: "base", label: "The base it holds for, if it is not that of the batch", list: "bases" };
-
-/** @type {Way[]} */
-const DISPLACING = [
-  { value: "source", words: "as the facts have it" },
-  { value: "value", words: "a displacement value", fields: [{ path: "value", label: "Displacement value: grams of it that displace 1 g of base" }, FOR_BASE] },
-  { value: "factor", words: "a displacement factor", fields: [{ path: "factor", label: "Displacement factor: grams of base that 1 g of it displaces" }, FOR_BASE] },
-  { value: "density", words: "its density", fields: [{ path: "density", label: "Its density", unit: "g/mL" }] },
-  {
-    value: "casts",
-    words: "medicated units that were cast",
-    fields: [
-      { path: "casts.mass", label: "Mass of these units", unit: "g" },
-      { path: "casts.units", label: "How many" },
-      { path: "casts.dose", label: "Dose in each, with its unit; or:", hint: "such as 200 mg" },
-      { path: "casts.strength", label: "Strength", unit: "%" },
-    ],
-  },
-  { value: "nothing", words: "nothing" },
-  { value: "its own mass", words: "its own mass" },
-];
-
-/** @type {OrderField[]} */
-const SUBSTANCE = [
-  { path: "assay", label: "Content", unit: "%" },
-  { path: "water", label: "Water", unit: "%" },
-  { path: "salt.ordered", label: "Molar mass of the form ordered" },
-  { path: "salt.held", label: "Molar mass of the form weighed" },
-  { path: "salt.holds", label: "Molecules ordered in one of the form weighed" },
-  { path: "correction", label: "A factor of your own for the amount" },
-];
 
 /** What the facts have for an order. @returns {Offered} */
 function offered() {
@@ -143,7 +23,7 @@ function batchScreen(given) {
   if (!order.has("how.capacity")) order.set("how.capacity", "capacity");
   const place = el("div", null);
   const errors = el("div", null);
-  /** @type {OrderEntry[]} */
+  /** @type {Entry[]} */
   let entries = [];
   const form = el("form", { novalidate: true, onsubmit: (/** @type {Event} */ event) => {
     event.preventDefault();
@@ -169,10 +49,8 @@ function batchScreen(given) {
   };
 }
 
-/** @typedef {{name: string, label: string, element: HTMLElement, input: HTMLElement, covers: string[], refuse: (text: string) => void, accept: () => void}} OrderEntry */
-
 /**
- * @param {OrderEntry[]} entries
+ * @param {Entry[]} entries
  * @param {(focus: string | null) => void} fill
  */
 function orderParts(entries, fill) {
@@ -226,7 +104,7 @@ function ingredientCount(kind) {
 
 /**
  * @param {string} kind
- * @param {OrderEntry[]} entries
+ * @param {Entry[]} entries
  * @param {(focus: string | null) => void} fill
  */
 function ingredients(kind, entries, fill) {
@@ -260,7 +138,7 @@ function ingredients(kind, entries, fill) {
 /**
  * The values that the facts have for a drug: which of them is used, is the reader's choice.
  * @param {string} prefix
- * @param {OrderEntry[]} entries
+ * @param {Entry[]} entries
  */
 function sourcesPart(prefix, entries) {
   const name = (order.get(`${prefix}name`) ?? "").trim().toLowerCase();
@@ -272,7 +150,7 @@ function sourcesPart(prefix, entries) {
     known.values.map((value) => el("option", { value: value.source }, value.words)));
   select.value = order.get(`${prefix}source`) ?? "";
   select.addEventListener("change", () => setOrder(`${prefix}source`, select.value));
-  return entryOf({ name: `${prefix}source`, label: "Value and source", input: select, covers: [`${prefix}value`] }, entries);
+  return added(entryOf({ name: `${prefix}source`, label: "Value and source", input: select, covers: [`${prefix}value`] }), entries);
 }
 
 /**
@@ -308,7 +186,7 @@ function removeIngredient(kind, at, fill) {
  * @param {string} name
  * @param {string} label
  * @param {Way[]} all
- * @param {{prefix: string, covers: string[], entries: OrderEntry[], fill: (focus: string | null) => void}} where
+ * @param {{prefix: string, covers: string[], entries: Entry[], fill: (focus: string | null) => void}} where
  */
 function orderWays(name, label, all, { prefix, covers, entries, fill }) {
   const path = `${prefix}how.${name}`;
@@ -323,16 +201,25 @@ function orderWays(name, label, all, { prefix, covers, entries, fill }) {
     fill(id);
   });
   return [
-    entryOf({ name: path, label, input: select, covers }, entries),
+    added(entryOf({ name: path, label, input: select, covers }), entries),
     (chosen?.fields ?? []).map((field) => orderEntry(field, prefix, entries)),
   ];
+}
+
+/**
+ * @param {Entry} entry
+ * @param {Entry[]} entries
+ */
+function added(entry, entries) {
+  entries.push(entry);
+  return entry.element;
 }
 
 /**
  * A field of the order.
  * @param {OrderField} field
  * @param {string} prefix
- * @param {OrderEntry[]} entries
+ * @param {Entry[]} entries
  * @param {() => void} [changed]
  */
 function orderEntry(field, prefix, entries, changed) {
@@ -346,35 +233,11 @@ function orderEntry(field, prefix, entries, changed) {
   input.addEventListener("input", () => setOrder(path, input.value));
   if (changed) input.addEventListener("change", changed);
   const label = [field.label, field.unit && `in ${field.unit}`, field.hint].filter((one) => one).join(", ");
-  return entryOf({ name: path, label, input, covers: [], unit: field.unit }, entries);
+  return added(entryOf({ name: path, label, input, covers: [], unit: field.unit }), entries);
 }
 
 /**
- * @param {{name: string, label: string, input: HTMLInputElement | HTMLSelectElement | HTMLTextAreaElement, covers: string[], unit?: string | undefined}} parts
- * @param {OrderEntry[]} entries
- */
-function entryOf({ name, label, input, covers, unit }, entries) {
-  const message = el("p", { class: "error", id: `${input.id}-error`, hidden: true });
-  const element = el("div", { class: "field" },
-    el("label", { for: input.id }, label),
-    message,
-    unit ? el("div", { class: "amount" }, input, el("span", { class: "unit", "aria-hidden": "true" }, unit)) : input);
-  const refuse = (/** @type {string} */ text) => {
-    message.textContent = text;
-    message.hidden = false;
-    input.setAttribute("aria-invalid", "true");
-    input.setAttribute("aria-describedby", message.id);
-  };
-  const accept = () => {
-    message.hidden = true;
-    accepted([input]);
-  };
-  entries.push({ name, label, element, input, covers, refuse, accept });
-  return element;
-}
-
-/**
- * @param {OrderEntry[]} entries
+ * @param {Entry[]} entries
  * @param {HTMLElement} errors
  * @param {HTMLElement} place
  */
@@ -386,7 +249,7 @@ function calculateBatch(entries, errors, place) {
   history.replaceState(history.state, "", `#/${address}`);
   try {
     const worked = /** @type {Worked} */ (ask("batch", { order: orderData() }));
-    place.replaceChildren(...sheetPart({ html: worked.html, name: worked.name, title: worked.title, codes: [], sentence: "For teaching: the caution on the sheet applies to these numbers.", note: null }));
+    place.replaceChildren(...sheetPart({ html: worked.html, name: worked.name, title: worked.title, codes: [], sentence: "For teaching: the caution on the sheet applies to these numbers.", note: null }, "Change the numbers"));
     focusOn(/** @type {HTMLElement} */ (place.querySelector("h2")), { block: "start" });
   } catch (problem) {
     if (!(problem instanceof Refused)) throw problem;

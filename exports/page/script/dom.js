@@ -167,6 +167,15 @@ function inWords(count) {
   return words[count] ?? String(count);
 }
 
+/**
+ * A complaint of the engine, which is short as in a list, as a sentence.
+ * @param {string} text
+ */
+function asSentence(text) {
+  const said = capital(text.replace(/`([^`]*)`/g, "“$1”").replace(/; (\w)/g, (_, letter) => `. ${letter.toUpperCase()}`));
+  return /[.?!]$/.test(said) ? said : `${said}.`;
+}
+
 /** @param {string} text */
 function capital(text) {
   return text.charAt(0).toUpperCase() + text.slice(1);

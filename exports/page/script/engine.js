@@ -15,7 +15,7 @@ const engine = {
 class Refused extends Error {
   /** @param {Refusal} refusal */
   constructor(refusal) {
-    super(refusal.text);
+    super(asSentence(refusal.text));
     this.kind = refusal.kind;
     this.problems = refusal.problems ?? [];
   }
@@ -98,8 +98,7 @@ function catchUp() {
  * @returns {T}
  */
 function told(name, body) {
-  const request = { version: PROTOCOL, ask: name, with: body, at: Math.floor(Date.now() / 1000), state: engine.state };
-  const reply = JSON.parse(call("reply", new TextEncoder().encode(JSON.stringify(request))));
+  const reply = JSON.parse(call("reply", requestFor(name, body)));
   if (reply.error) throw new Refused(reply.error);
   const said = /** @type {Reply<T>} */ (reply);
   const added = said.added ?? [];
@@ -109,6 +108,26 @@ function told(name, body) {
     remember(stateName(), said.state);
   }
   return said.with;
+}
+
+/**
+ * @param {string} name
+ * @param {Record<string, unknown>} body
+ */
+function requestFor(name, body) {
+  const request = { version: PROTOCOL, ask: name, with: body, at: Math.floor(Date.now() / 1000), state: engine.state };
+  return new TextEncoder().encode(JSON.stringify(request));
+}
+
+/**
+ * Asks, while the student reads, what will probably be asked next, and forgets the reply: the engine changes
+ * nothing by itself. It has then read the template, and the browser has compiled what it takes.
+ * @param {string} name
+ * @param {Record<string, unknown>} [body]
+ */
+function rehearse(name, body = {}) {
+  const whenIdle = window.requestIdleCallback ?? ((/** @type {() => void} */ work) => setTimeout(work, 100));
+  whenIdle(() => call("reply", requestFor(name, body)));
 }
 
 /** A page with other contents keeps a state of its own. */

@@ -14,6 +14,9 @@ function focusOnNews(news) {
       if (verdict) showVerdict(verdict);
       break;
     }
+    case "elsewhere":
+      focusOn(byId("elsewhere"), { block: "start" });
+      break;
     case "unread":
     case "same":
       asked?.focus(news.field ?? 0);

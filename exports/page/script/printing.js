@@ -81,8 +81,11 @@ function makeSheet() {
   });
 }
 
-/** @param {SheetMade} sheet */
-function sheetPart(sheet) {
+/**
+ * @param {SheetMade} sheet
+ * @param {string} [again] the name of the way back to what it was made of
+ */
+function sheetPart(sheet, again = "Change the choices") {
   const frame = el("iframe", { title: `Sheet: ${sheet.title}`, sandbox: "allow-same-origin allow-modals", srcdoc: sheet.html });
   const print = () => {
     frame.contentWindow?.focus();
@@ -99,7 +102,7 @@ function sheetPart(sheet) {
     actions(
       button("Print the sheet", print),
       button("Save as a file", () => saveFile(sheet.name, sheet.html, "text/html")),
-      button("Change the choices", change, { class: "plain" })),
+      button(again, change, { class: "plain" })),
     frame,
   ].filter((node) => node instanceof Node);
 }

@@ -50,6 +50,7 @@ function take(reply) {
   if (before?.ended && before.code !== reply.table?.code) leave(before.code);
   desk.table = reply.table;
   desk.news = reply.news;
+  if (reply.table?.ended) rehearse("act", { event: "go-on" });
   if (!reply.table) {
     rename("");
     draw(overScreen(reply.news), true);
@@ -113,7 +114,7 @@ function refusedScreen(refused, code) {
     title,
     contents: [
       el("h1", null, title),
-      el("p", null, refused.message),
+      el("p", { class: "lead" }, refused.message),
       code !== undefined && el("form", { class: "inline", onsubmit: open },
         el("div", { class: "field" }, el("label", { for: "code" }, "Code of a problem"), field),
         el("button", { type: "submit" }, "Open the problem")),
@@ -179,6 +180,7 @@ function tableScreen(table, news) {
   return {
     title: table.title,
     contents: [
+      news?.kind === "elsewhere" && el("p", { class: "box", id: "elsewhere" }, news.text),
       el("p", { class: "place" }, table.place),
       el("header", { class: "title" }, el("h1", null, table.title), el("p", { class: "worth" }, table.worth)),
       el("div", { class: "sides" },

@@ -4,6 +4,7 @@
 function startScreen() {
   const today = /** @type {Today} */ (ask("today"));
   const held = heldContents();
+  rehearse("practise");
   const isSmall = held.count.topics === 1;
   const side = [
     !isSmall && examPart(today),

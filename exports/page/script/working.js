@@ -80,7 +80,7 @@ function numbersScreen(template, given) {
     history.replaceState(history.state, "", `#/${address}`);
     try {
       const worked = /** @type {Worked} */ (ask("work", { template, values, rows: chosen }));
-      place.replaceChildren(...sheetPart({ html: worked.html, name: worked.name, title: worked.title, codes: [], sentence: "For teaching: the caution on the sheet applies to these numbers.", note: null }));
+      place.replaceChildren(...sheetPart({ html: worked.html, name: worked.name, title: worked.title, codes: [], sentence: "For teaching: the caution on the sheet applies to these numbers.", note: null }, "Change the numbers"));
       focusOn(/** @type {HTMLElement} */ (place.querySelector("h2")), { block: "start" });
     } catch (problem) {
       if (!(problem instanceof Refused)) throw problem;
@@ -132,59 +132,7 @@ function valueField(value, given) {
   const id = freshId("value");
   const input = el("input", { type: "text", id, inputmode: value.several ? "text" : "decimal", class: value.several ? "words" : "", autocomplete: "off", autocapitalize: "off", spellcheck: "false" });
   input.value = given.get(value.name) ?? "";
-  const message = el("p", { class: "error", id: `${id}-error`, hidden: true });
   const words = [value.unit && `in ${value.unit}`, value.several ? "several, apart by blanks" : "", value.example ? `such as ${value.example}` : ""].filter((word) => word);
   const label = `${capital(value.label)}${words.length > 0 ? `, ${words.join(", ")}` : ""}`;
-  return {
-    name: value.name,
-    label: capital(value.label),
-    input,
-    /** @type {string[]} */
-    covers: [],
-    element: el("div", { class: "field" },
-      el("label", { for: id }, label),
-      message,
-      el("div", { class: "amount" }, input, value.unit && el("span", { class: "unit", "aria-hidden": "true" }, value.unit))),
-    /** @param {string} text */
-    refuse: (text) => {
-      message.textContent = text;
-      message.hidden = false;
-      input.setAttribute("aria-invalid", "true");
-      input.setAttribute("aria-describedby", `${id}-error`);
-    },
-    accept: () => {
-      message.hidden = true;
-      accepted([input]);
-    },
-  };
-}
-
-/**
- * Everything wrong together, each with a link to its field.
- * @param {HTMLElement} place
- * @param {Refused} refused
- * @param {OrderEntry[]} fields
- */
-function showErrors(place, refused, fields) {
-  const seen = fields.filter((field) => !field.element.hidden);
-  const line = (/** @type {{name: string, text: string}} */ problem) => {
-    const field = seen.find((one) => one.name === problem.name)
-      ?? seen.find((one) => one.covers.includes(problem.name))
-      ?? seen.find((one) => problem.name.startsWith(`${one.name}.`));
-    if (!field) return el("li", null, problem.text);
-    field.refuse(problem.text);
-    const to = (/** @type {Event} */ event) => {
-      event.preventDefault();
-      field.element.closest("details")?.setAttribute("open", "");
-      focusOn(field.input);
-    };
-    return el("li", null, el("a", { href: `#${field.input.id}`, onclick: to }, field.label));
-  };
-  const problems = refused.problems.map(line);
-  const heading = problems.length > 0
-    ? `${capital(counted(problems.length, "entry needs", "entries need"))} a correction`
-    : refused.message;
-  const box = el("div", { class: "box" }, el("h2", null, heading), problems.length > 0 && el("ul", null, problems));
-  place.replaceChildren(box);
-  focusOn(box, { block: "start" });
+  return entryOf({ name: value.name, label, listed: capital(value.label), input, covers: [], unit: value.unit });
 }

@@ -9,7 +9,6 @@ mod report;
 pub(super) mod noted;
 pub(super) mod form;
 pub(super) mod places;
-#[cfg(not(target_family = "wasm"))]
 mod pass;
 pub(super) mod node;
 mod yaml;

@@ -6,14 +6,7 @@ use std::sync::Arc;
 
 use crate::bank::reading::SourceText;
 
-#[cfg(not(target_family = "wasm"))]
 use super::pass::located;
-
-/// A page reads only files that were found to be sound when it was made, and has nothing to show.
-#[cfg(target_family = "wasm")]
-fn located(_: &str) -> Places {
-    Places::default()
-}
 
 /// The most values in a file, an alias counted as all it repeats each time it is used.
 pub(super) const MOST_PIECES: usize = 50_000;
@@ -106,7 +99,6 @@ impl<'a> File<'a> {
 
 /// How a piece is built.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-#[cfg_attr(target_family = "wasm", allow(dead_code, reason = "a page does not look for places"))]
 pub(super) enum Build {
     Text,
     List,
