@@ -215,6 +215,15 @@ fn a_page_is_one_file_that_runs_its_own_script_and_nothing_else() {
 }
 
 #[test]
+fn the_engine_has_two_megabytes_at_most_and_a_page_of_the_whole_bank_one_and_a_half() {
+    let engine = Path::new(env!("CARGO_MANIFEST_DIR")).join("exports/page/engine.wasm");
+    let length = fs::metadata(engine).unwrap().len();
+    assert!(length <= 2_000_000, "{length}");
+    let (_, page, said) = page(&[]);
+    assert!(page.len() <= 1_500_000, "{} {said}", page.len());
+}
+
+#[test]
 fn a_folder_for_a_web_space_holds_what_the_home_screen_needs() {
     let folder = tempfile::tempdir().unwrap();
     let place = folder.path().join("practice");
