@@ -182,7 +182,7 @@ test("a record that is saved, deleted and loaded again is the same, and the prog
   writeFileSync(foreign, '{"name": "something else"}');
   await page.locator("#file").setInputFiles(foreign);
   await page.waitForFunction(() => document.getElementById("said").textContent !== "");
-  assert.match(await page.locator("#said").innerText(), /expected a record/);
+  assert.match(await page.locator("#said").innerText(), /^Expected a record/);
   assert.equal(await stored(page), 2);
   assertQuiet(context);
   await context.close();

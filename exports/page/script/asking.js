@@ -12,7 +12,8 @@ function openPart(table, question, news) {
   if (question.points) return partSection(question, pointsForm(question.points));
   const error = news && (news.kind === "unread" || news.kind === "same") ? news : null;
   const name = `${table.code}/${table.parts.length}/${question.tries.length}`;
-  const inputs = inputsOf(question, draftOf(name) ?? keptOf(question), error !== null);
+  const draft = draftOf(name) ?? (news?.kind === "elsewhere" ? textOf(table) : null);
+  const inputs = inputsOf(question, draft ?? keptOf(question), error !== null);
   asked = inputs;
   const check = (/** @type {Event} */ event) => {
     event.preventDefault();
@@ -105,6 +106,16 @@ function draftOf(name) {
   } catch {
     return null;
   }
+}
+
+/**
+ * What was written here before the question was tried in another window.
+ * @param {Table} table
+ * @returns {Answer | null}
+ */
+function textOf(table) {
+  const draft = draftOf(`${table.code}/${table.parts.length}/0`);
+  return draft && "text" in draft ? draft : null;
 }
 
 /**

@@ -102,7 +102,9 @@ function told(name, body) {
   if (reply.error) throw new Refused(reply.error);
   const said = /** @type {Reply<T>} */ (reply);
   const added = said.added ?? [];
-  if (added.length > 0 || said.unfinished) keep(added, said.unfinished ?? record.unfinished);
+  const begun = said.unfinished ?? record.unfinished;
+  // What is the same already is not written: every write calls the other windows.
+  if (added.length > 0 || JSON.stringify(begun) !== JSON.stringify(record.unfinished)) keep(added, begun);
   if (said.state && said.state !== engine.state) {
     engine.state = said.state;
     remember(stateName(), said.state);
