@@ -128,8 +128,7 @@ impl Bank {
         let (facts, topics, shelf) = assemble(&Files { all: &all, own, trust, there })?;
         let shelf = Arc::new(shelf);
         let texts = texts::environment();
-        let mut bank =
-            Self { files: all, shelf, templates: OnceLock::new(), topics, facts, texts };
+        let mut bank = Self { files: all, shelf, templates: OnceLock::new(), topics, facts, texts };
         let shelf = Arc::clone(&bank.shelf);
         bank.texts.set_loader(move |name| Ok(shelf.text(name).map(str::to_owned)));
         Ok(bank)

@@ -88,11 +88,7 @@ pub(in crate::bank) fn table(
 
 /// Adds the columns of a file to those that are there; gives those that are written but wrong, whose
 /// cells cannot be checked.
-fn add_columns<'w>(
-    desk: &mut Desk<'_>,
-    written: &'w TableText,
-    table: &mut Table,
-) -> Vec<&'w str> {
+fn add_columns<'w>(desk: &mut Desk<'_>, written: &'w TableText, table: &mut Table) -> Vec<&'w str> {
     let mut unsound = Vec::new();
     let Some(columns) = &written.columns else { return unsound };
     for (name, text) in columns.iter() {

@@ -11,7 +11,7 @@ use std::time::{Duration, Instant};
 use std::{fs, process, thread};
 
 /// How long a layout may take for one document.
-const LONGEST: Duration = Duration::from_secs(10);
+const LONGEST: Duration = Duration::from_secs(8);
 
 /// How much memory it may take for one, where the system tells it.
 const MOST_MEGABYTES: u64 = 500;
@@ -79,4 +79,19 @@ pub(super) fn megabytes(process: Option<u32>) -> Option<u64> {
     // The second number is what is held.
     let pages: u64 = pages.split(' ').nth(1)?.parse().ok()?;
     Some(pages * PAGE / 1_000_000)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_document_is_watched_until_it_is_let_go() {
+        let watched = watch();
+        let number = begun().next - 1;
+        assert!(begun().all.contains_key(&number));
+        drop(watched);
+        assert!(!begun().all.contains_key(&number));
+        assert!(!cfg!(target_os = "linux") || megabytes(None).is_some_and(|held| held > 0));
+    }
 }

@@ -74,7 +74,6 @@ pub fn with_minus(text: String) -> String {
     }
 }
 
-
 /// What somebody wrote, for quoting in a message: trimmed, [printable], and cut after `most`
 /// characters.
 ///
