@@ -21,6 +21,7 @@ mod fonts;
 mod apart;
 mod banks;
 mod choice;
+mod watch;
 mod printing;
 mod problem;
 mod work;

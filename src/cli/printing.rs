@@ -12,6 +12,7 @@ use clap::{Args, builder::ValueParser};
 use super::disk::{Readers, Target, read_text};
 use super::outcome::Failure;
 use super::terminal::Terminal;
+use super::watch::watch;
 
 /// How and where a sheet is printed.
 #[derive(Clone, Debug, Args)]
@@ -42,7 +43,7 @@ pub(super) struct Printing {
 /// When it cannot be read or used.
 pub(super) fn own_layout(exporter: &dyn Exporter, path: &Path) -> Result<Layout, Failure> {
     let layout = exporter.layout(&path.display().to_string(), &read_text(path)?);
-    let layout = layout.map_err(Failure::unusable)?;
+    let layout = layout.map_err(Failure::unusable)?.watched_by(watch);
     // Markup of one's own may repeat without end.
     #[cfg(feature = "pdf")]
     let layout = layout.set_by(super::apart::set);

@@ -4,6 +4,7 @@
 //! once too, as a [`Layout`], and may extend or include the format's own by its file name. It can do
 //! more than those that come with the program, which make do with what a page has to carry.
 
+use std::any::Any;
 use std::fmt;
 use std::sync::OnceLock;
 
@@ -32,11 +33,21 @@ pub struct Layout {
     environment: Environment<'static>,
     name: String,
     piece: bool,
+    watch: Option<Watch>,
     #[cfg(feature = "pdf")]
     typesetter: super::Typesetter,
 }
 
+/// Begins to watch over a layout while it is filled in, for as long as what it gives is kept.
+pub type Watch = fn() -> Box<dyn Any>;
+
 impl Layout {
+    /// The same with a watch, as one that ends a layout which takes too long.
+    #[must_use]
+    pub fn watched_by(self, watch: Watch) -> Self {
+        Self { watch: Some(watch), ..self }
+    }
+
     /// The same with another typesetter, as one that bounds what the markup may take.
     #[cfg(feature = "pdf")]
     #[must_use]
@@ -190,6 +201,7 @@ impl Format {
             environment,
             name: name.to_owned(),
             piece: false,
+            watch: None,
             #[cfg(feature = "pdf")]
             typesetter: super::typeset::typeset,
         })
@@ -214,6 +226,7 @@ impl Format {
         let source = |template: &str| {
             environment.get_template(template).ok().map(|found| found.source().to_owned())
         };
+        let _watched = options.layout.as_ref().and_then(|layout| layout.watch).map(|watch| watch());
         let mut fuelled = None;
         if options.layout.is_some() {
             // Counting steps takes time, and the layouts that come with the program end by themselves.

@@ -72,7 +72,7 @@ pub use escape::readable;
 pub use fonts::OwnFont;
 pub use html::Html;
 pub use json::Json;
-pub use layout::Layout;
+pub use layout::{Layout, Watch};
 pub use layout_problem::LayoutProblem;
 pub use markdown::Markdown;
 #[cfg(feature = "pdf")]
