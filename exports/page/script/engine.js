@@ -128,8 +128,16 @@ function requestFor(name, body) {
  * @param {Record<string, unknown>} [body]
  */
 function rehearse(name, body = {}) {
-  const whenIdle = window.requestIdleCallback ?? ((/** @type {() => void} */ work) => setTimeout(work, 100));
   whenIdle(() => call("reply", requestFor(name, body)));
+}
+
+/**
+ * Does something when there is nothing else to do.
+ * @param {() => unknown} work
+ */
+function whenIdle(work) {
+  if ("requestIdleCallback" in window) requestIdleCallback(() => work());
+  else setTimeout(work, 100);
 }
 
 /** A page with other contents keeps a state of its own. */

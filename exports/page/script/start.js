@@ -5,6 +5,7 @@ function startScreen() {
   const today = /** @type {Today} */ (ask("today"));
   const held = heldContents();
   rehearse("practise");
+  whenIdle(offered);
   const isSmall = held.count.topics === 1;
   const side = [
     !isSmall && examPart(today),
