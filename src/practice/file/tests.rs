@@ -198,7 +198,7 @@ fn a_problem_begun_is_unfinished_until_an_attempt_ends_it() {
         written: Some("words".to_owned()),
         attempts: Vec::new(),
     };
-    assert_eq!(record.unfinished().unwrap(), [begun.clone()]);
+    assert_eq!(record.unfinished().unwrap(), vec![begun.clone()]);
     record.add(&going_on, &settings).unwrap();
     let answered = Unfinished { hints: 0, written: None, attempts: vec![going_on], ..begun };
     assert_eq!(record.unfinished().unwrap(), [answered]);

@@ -19,9 +19,10 @@ impl Two {
     }
 
     fn does(&mut self, is_first: bool, event: &Event) -> Vec<Shown> {
-        let (here, there) = match is_first {
-            true => (&mut self.first, &mut self.second),
-            false => (&mut self.second, &mut self.first),
+        let (here, there) = if is_first {
+            (&mut self.first, &mut self.second)
+        } else {
+            (&mut self.second, &mut self.first)
         };
         here.list = there.list.clone();
         here.at = there.at;
