@@ -85,7 +85,7 @@ fn document(sheet: &Sheet) -> Value {
     json!({
         "castmark_sheet": VERSION,
         "title": sheet.title,
-        "note": sheet.note,
+        "note": *sheet.note,
         "details": details,
         "mark": sheet.mark,
         "candidate": candidate,
@@ -122,7 +122,7 @@ fn entry(n: usize, entry: &Entry, contents: Contents) -> Value {
         fields.insert("method".into(), json!(entry.method));
         let method = |method: &WorkedMethod| json!({ "title": method.title, "working": working(&method.steps) });
         fields.insert("methods".into(), entry.methods.iter().map(method).collect());
-        fields.insert("agreement".into(), json!(entry.agreement));
+        fields.insert("agreement".into(), json!(*entry.agreement));
         fields.insert("plausible".into(), json!(entry.plausible));
         fields.insert("drawing".into(), entry.drawing.as_ref().map_or(Value::Null, drawing));
         fields.insert("slips".into(), slips(entry));

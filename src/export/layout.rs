@@ -4,7 +4,7 @@
 //! once too, as a [`Layout`], and may extend or include the format's own by its file name.
 
 use std::fmt;
-use std::sync::OnceLock;
+use std::sync::{Arc, OnceLock};
 
 use minijinja::syntax::SyntaxConfig;
 use minijinja::value::ValueKind;
@@ -26,7 +26,7 @@ use super::{
 #[derive(Clone, Debug)]
 pub struct Layout {
     format: &'static Format,
-    environment: Environment<'static>,
+    environments: Arc<Fuelled>,
     name: String,
     piece: bool,
     #[cfg(feature = "pdf")]
@@ -148,6 +148,33 @@ const FUEL: u64 = 5_000_000;
 /// What each question of a sheet adds to that.
 const FUEL_OF_A_QUESTION: u64 = 200_000;
 
+/// A layout of someone's own with as much fuel as a sheet of some number of questions may burn.
+///
+/// The layouts that come with the program end by themselves, and counting steps takes time.
+#[derive(Debug)]
+struct Fuelled {
+    compiled: Environment<'static>,
+    /// The same with fuel for 1, 2, 4, ... questions, made when it is first used.
+    of_doubled: [OnceLock<Environment<'static>>; 24],
+}
+
+impl Fuelled {
+    fn new(compiled: Environment<'static>) -> Self {
+        Self { compiled, of_doubled: Default::default() }
+    }
+
+    /// That for a sheet of so many questions.
+    fn of(&self, questions: usize) -> &Environment<'static> {
+        let doubled = questions.max(1).next_power_of_two().trailing_zeros() as usize;
+        let doubled = doubled.min(self.of_doubled.len() - 1);
+        self.of_doubled[doubled].get_or_init(|| {
+            let mut environment = self.compiled.clone();
+            environment.set_fuel(Some(FUEL + (FUEL_OF_A_QUESTION << doubled)));
+            environment
+        })
+    }
+}
+
 impl Format {
     /// Compiles a layout of someone's own.
     pub(super) fn layout(&'static self, name: &str, text: &str) -> Result<Layout, LayoutProblem> {
@@ -170,7 +197,7 @@ impl Format {
         }
         Ok(Layout {
             format: self,
-            environment,
+            environments: Arc::new(Fuelled::new(environment)),
             name: name.to_owned(),
             piece: false,
             #[cfg(feature = "pdf")]
@@ -187,7 +214,7 @@ impl Format {
         let (environment, template, name) = match &options.layout {
             None => (self.environment()?, self.file, self.file),
             Some(layout) if layout.format.name == self.name => {
-                (&layout.environment, OWN, layout.name.as_str())
+                (layout.environments.of(sheet.entries.len()), OWN, layout.name.as_str())
             }
             Some(layout) => {
                 let layout = layout.format.name;
@@ -197,16 +224,7 @@ impl Format {
         let source = |template: &str| {
             environment.get_template(template).ok().map(|found| found.source().to_owned())
         };
-        let mut fuelled = None;
-        if options.layout.is_some() {
-            // Counting steps takes time, and the layouts that come with the program end by themselves.
-            let questions = u64::try_from(sheet.entries.len()).unwrap_or(u64::MAX);
-            let more = questions.saturating_mul(FUEL_OF_A_QUESTION);
-            fuelled.insert(environment.clone()).set_fuel(Some(FUEL.saturating_add(more)));
-        }
-        fuelled
-            .as_ref()
-            .unwrap_or(environment)
+        environment
             .get_template(template)
             .and_then(|template| template.render(view::fields(sheet, options, self)))
             .map_err(|error| problem(&error, name, source).into())

@@ -12,6 +12,7 @@
 //! sheets there is the page that shows a student's progress, with its plots, what comes of marking a
 //! class, and the report of its item analysis; the last two are set in pages as well.
 
+mod lazy;
 mod sheet;
 mod theory;
 mod compose;
@@ -22,6 +23,7 @@ mod escape;
 mod lines;
 mod fields;
 mod mistakes;
+mod lazy_fields;
 mod view;
 mod blocks;
 mod functions;
@@ -74,6 +76,7 @@ pub use html::Html;
 pub use json::Json;
 pub use layout::Layout;
 pub use layout_problem::LayoutProblem;
+pub use lazy::Lazy;
 pub use markdown::Markdown;
 #[cfg(feature = "pdf")]
 pub use marks::feedback_pdf;

@@ -1,10 +1,12 @@
 //! The sheet as plain data.
 
+use std::sync::Arc;
+
 use crate::bank::Cover;
 use crate::marking::Settings;
 use crate::problem::{AnswerSpace, Block, Drawing, Response, WorkedMethod, WorkedStep, letter};
 
-use super::Square;
+use super::{Lazy, Square};
 
 /// Questions, key and worked solutions of one or more problems, ready to be laid out.
 ///
@@ -15,7 +17,7 @@ pub struct Sheet {
     /// The heading of the sheet.
     pub title: String,
     /// One paragraph under the title: what to do, what is allowed.
-    pub note: Option<String>,
+    pub note: Lazy<Option<String>>,
     /// Short facts in the head of the sheet: time allowed, class, paper number.
     pub details: Vec<Detail>,
     /// What an institution puts around its papers.
@@ -33,9 +35,9 @@ pub struct Sheet {
     /// The rules of marking.
     pub rules: Settings,
     /// The questions in order; they are numbered from 1.
-    pub entries: Vec<Entry>,
+    pub entries: Vec<Arc<Entry>>,
     /// The sources of values and answers: the short name and the full reference.
-    pub sources: Vec<Detail>,
+    pub sources: Lazy<Vec<Detail>>,
 }
 
 /// What an institution puts around its papers: a line above, a line below, and a cover page.
@@ -117,15 +119,15 @@ pub struct Entry {
     /// The worked solutions by the other methods.
     pub methods: Vec<WorkedMethod>,
     /// A sentence that says what all methods lead to, where there are several.
-    pub agreement: Option<String>,
+    pub agreement: Lazy<Option<String>>,
     /// A sentence that shows the answer to be plausible.
     pub plausible: Option<String>,
     /// A drawing for the worked solution.
-    pub drawing: Option<Drawing>,
+    pub drawing: Lazy<Option<Drawing>>,
     /// Known wrong ways and the answers they lead to.
-    pub slips: Vec<EntrySlip>,
+    pub slips: Lazy<Vec<EntrySlip>>,
     /// The sources of this question, where solutions are shown.
-    pub sources: Vec<Detail>,
+    pub sources: Lazy<Vec<Detail>>,
 }
 
 /// The head of a section of a paper.
@@ -149,9 +151,9 @@ pub struct EntryPart {
     /// Room for the answer.
     pub space: AnswerSpace,
     /// The answer and how it is marked.
-    pub key: PartKey,
+    pub key: Lazy<PartKey>,
     /// The same for programs, for formats that hand the marking to a platform.
-    pub marking: Option<PartMarking>,
+    pub marking: Lazy<Option<PartMarking>>,
 }
 
 /// The answer of a part and how it is marked.
@@ -269,7 +271,7 @@ impl Sheet {
 
     /// The marks of the whole sheet.
     pub fn marks(&self) -> u32 {
-        self.entries.iter().map(Entry::marks).fold(0, u32::saturating_add)
+        self.entries.iter().map(|entry| entry.marks()).fold(0, u32::saturating_add)
     }
 }
 
