@@ -88,14 +88,16 @@ impl Entry {
             ..Self::default()
         };
         if contents.solutions {
-            let unshown = |why: WorkProblem| ComposeProblem {
-                template: problem.template.id.clone(),
+            let id = problem.template.id.clone();
+            let unshown = move |why: WorkProblem| ComposeProblem {
+                template: id.clone(),
                 why: why.to_string(),
             };
-            entry.working = problem.working(bank).map_err(unshown)?;
+            entry.working = problem.working(bank).map_err(&unshown)?;
             entry.method = problem.method_title().map(str::to_owned);
-            entry.methods = problem.methods(bank).map_err(unshown)?;
-            entry.plausible = problem.plausible(bank).map_err(unshown)?;
+            entry.plausible = problem.plausible(bank).map_err(&unshown)?;
+            let (of, from) = (Arc::clone(problem), bank.clone());
+            entry.methods = Lazy::new(move || of.methods(&from).map_err(unshown));
             let of = Arc::clone(problem);
             entry.agreement = Lazy::new(move || agreement(&of));
             let of = Arc::clone(problem);

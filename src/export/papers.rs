@@ -135,7 +135,7 @@ impl Sheet {
                 }
                 Document::Scheme => {
                     entry.working.clear();
-                    entry.methods.clear();
+                    entry.methods = Ok(Vec::new()).into();
                     entry.method = None;
                     entry.agreement = Lazy::default();
                     entry.plausible = None;

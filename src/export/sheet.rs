@@ -6,7 +6,7 @@ use crate::bank::Cover;
 use crate::marking::Settings;
 use crate::problem::{AnswerSpace, Block, Drawing, Response, WorkedMethod, WorkedStep, letter};
 
-use super::{Lazy, Square};
+use super::{ComposeProblem, Lazy, Square};
 
 /// Questions, key and worked solutions of one or more problems, ready to be laid out.
 ///
@@ -100,7 +100,7 @@ impl Contents {
 }
 
 /// One question of a sheet.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug)]
 pub struct Entry {
     /// The section that begins with this question, if one does.
     pub section: Option<Section>,
@@ -117,7 +117,7 @@ pub struct Entry {
     /// The heading over it where there are other methods.
     pub method: Option<String>,
     /// The worked solutions by the other methods.
-    pub methods: Vec<WorkedMethod>,
+    pub methods: Lazy<Result<Vec<WorkedMethod>, ComposeProblem>>,
     /// A sentence that says what all methods lead to, where there are several.
     pub agreement: Lazy<Option<String>>,
     /// A sentence that shows the answer to be plausible.
@@ -269,13 +269,51 @@ impl Sheet {
         parts.any(|part| matches!(part.space, AnswerSpace::Number { .. }))
     }
 
+    /// Makes the solutions by other methods, for formats that write all there is.
+    ///
+    /// # Errors
+    /// The first that cannot be shown.
+    pub(super) fn with_other_methods(&self) -> Result<&Self, ComposeProblem> {
+        let mut entries = self.entries.iter();
+        entries.try_for_each(|entry| entry.other_methods().map(|_| ())).map(|()| self)
+    }
+
     /// The marks of the whole sheet.
     pub fn marks(&self) -> u32 {
         self.entries.iter().map(|entry| entry.marks()).fold(0, u32::saturating_add)
     }
 }
 
+impl Default for Entry {
+    /// An entry in which there is nothing.
+    fn default() -> Self {
+        Self {
+            section: None,
+            heading: None,
+            code: None,
+            stem: Vec::new(),
+            parts: Vec::new(),
+            working: Vec::new(),
+            method: None,
+            methods: Ok(Vec::new()).into(),
+            agreement: Lazy::default(),
+            plausible: None,
+            drawing: Lazy::default(),
+            slips: Lazy::default(),
+            sources: Lazy::default(),
+        }
+    }
+}
+
 impl Entry {
+    /// The worked solutions by the other methods.
+    ///
+    /// # Errors
+    /// When one of them cannot be shown.
+    pub fn other_methods(&self) -> Result<&[WorkedMethod], ComposeProblem> {
+        self.methods.as_deref().map_err(Clone::clone)
+    }
+
     /// The marks of all parts.
     pub fn marks(&self) -> u32 {
         self.parts.iter().map(|part| part.marks).fold(0, u32::saturating_add)

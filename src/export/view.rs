@@ -6,7 +6,7 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use minijinja::{Value, context};
+use minijinja::{Error, ErrorKind, Value, context};
 
 use crate::bank::{Cover, ROUNDING_RULE};
 use crate::problem::{Block, WorkedMethod, WorkedStep, letter};
@@ -201,9 +201,12 @@ impl Maker {
             "marks" => Value::from(entry.marks()),
             "stem" => entry.stem.iter().map(block).collect(),
             "parts" => (0..entry.parts.len()).map(|p| self.part(entry, n, p)).collect(),
-            "working" if solved => self.steps(&entry.working, !entry.methods.is_empty()),
+            "working" if solved => self.steps(&entry.working, entry.method.is_some()),
             "method" => optional(entry.method.as_deref().filter(|_| solved)),
-            "methods" if solved => entry.methods.iter().map(|one| self.method(one)).collect(),
+            "methods" if solved => match entry.other_methods() {
+                Ok(methods) => methods.iter().map(|one| self.method(one)).collect(),
+                Err(why) => Value::from(Error::new(ErrorKind::InvalidOperation, why.to_string())),
+            },
             "agreement" => optional(entry.agreement.as_deref().filter(|_| solved)),
             "plausible" => optional(entry.plausible.as_deref().filter(|_| solved)),
             "picture" => match entry.drawing.as_ref().filter(|_| solved).and_then(Picture::of) {

@@ -65,7 +65,7 @@ impl Teller {
         }
         entry.stem.clear();
         entry.parts.clear();
-        entry.methods.clear();
+        entry.methods = Ok(Vec::new()).into();
         (entry.method, entry.plausible) = (None, None);
         (entry.agreement, entry.drawing) = (Lazy::default(), Lazy::default());
         self.piece(bank, entry, width)

@@ -81,15 +81,13 @@ fn retell_entry(entry: &mut Entry, tell: &dyn Fn(&str) -> String) {
     for text in entry.method.iter_mut().chain(&mut entry.plausible) {
         change(text, tell);
     }
-    for method in &mut entry.methods {
-        change(&mut method.title, tell);
-    }
-    let steps = entry.methods.iter_mut().flat_map(|method| &mut method.steps);
-    for WorkedStep { say, label, result, .. } in entry.working.iter_mut().chain(steps) {
-        change(say, tell);
-        change(label, tell);
-        change(result, tell);
-    }
+    change_made(&mut entry.methods, |methods| {
+        for method in methods.iter_mut().flatten() {
+            change(&mut method.title, tell);
+            retell_steps(&mut method.steps, tell);
+        }
+    });
+    retell_steps(&mut entry.working, tell);
     change_made(&mut entry.drawing, |drawing| {
         if let Some(Drawing { displaced, drugs, .. }) = drawing {
             for (label, _) in displaced.iter_mut().chain(drugs) {
@@ -112,6 +110,14 @@ fn retell_entry(entry: &mut Entry, tell: &dyn Fn(&str) -> String) {
             }
         }
     });
+}
+
+fn retell_steps(steps: &mut [WorkedStep], tell: &dyn Fn(&str) -> String) {
+    for WorkedStep { say, label, result, .. } in steps {
+        change(say, tell);
+        change(label, tell);
+        change(result, tell);
+    }
 }
 
 fn retell_part(part: &mut EntryPart, tell: &dyn Fn(&str) -> String) {

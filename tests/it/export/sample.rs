@@ -51,10 +51,11 @@ pub(super) fn sheet(contents: Contents) -> Sheet {
 fn base_quantity() -> Entry {
     Entry {
         method: Some("By the batch".to_owned()),
-        methods: vec![WorkedMethod {
+        methods: Ok(vec![WorkedMethod {
             title: "By the unit".to_owned(),
             steps: vec![step("Take one unit.", "capacity", "mean(sound)", "1.03 g")],
-        }],
+        }])
+        .into(),
         agreement: Some("Both methods lead to the same answer: 24.0 g.".to_owned()).into(),
         plausible: Some("The base weighs less than what fills the mould.".to_owned()),
         section: Some(Section {
