@@ -11,7 +11,7 @@ use crate::bank::{Cover, ROUNDING_RULE};
 use crate::problem::{Block, WorkedMethod, WorkedStep, letter};
 
 use super::escape::plain;
-use super::layout::Format;
+use super::format::Format;
 use super::picture::Picture;
 use super::theory::rule;
 use super::{
@@ -228,7 +228,8 @@ impl Maker<'_> {
     }
 }
 
-fn block(block: &Block) -> Value {
+/// A block of a stem.
+pub(super) fn block(block: &Block) -> Value {
     match block {
         Block::Paragraph(paragraph) => context! { kind => "paragraph", text => text(paragraph) },
         Block::List(items) => context! { kind => "list", items => texts(items) },
@@ -317,15 +318,17 @@ fn lettered(items: &[String]) -> Vec<Value> {
         .collect()
 }
 
-fn texts(items: &[String]) -> Vec<Value> {
+/// Texts for a layout.
+pub(super) fn texts(items: &[String]) -> Vec<Value> {
     items.iter().map(|each| text(each)).collect()
 }
 
-fn text(text: &str) -> Value {
+/// A text for a layout.
+pub(super) fn text(text: &str) -> Value {
     Value::from(plain(text))
 }
 
 /// The text, or an empty one, which counts as false in a layout.
-fn optional(text: Option<&str>) -> Value {
+pub(super) fn optional(text: Option<&str>) -> Value {
     Value::from(plain(text.unwrap_or_default()))
 }
