@@ -4,7 +4,7 @@
 use std::path::{Path, PathBuf};
 
 use castmark::bank::SourceText;
-use castmark::export::{EXPORTERS, Exporter, Layout, LayoutKind};
+use castmark::export::{Exporter, Layout, LayoutKind, exporter};
 
 use super::disk::read_text;
 use super::outcome::Failure;
@@ -18,8 +18,19 @@ pub(super) struct Layouts {
 #[derive(Clone, Debug)]
 struct Own {
     format: &'static str,
-    layout: Layout,
+    kind: LayoutKind,
+    text: SourceText,
+    /// Nothing where this castmark was built without the format.
+    layout: Option<Layout>,
 }
+
+/// How the layouts of each format end.
+const ENDINGS: [(&str, &str); 4] = [
+    ("html", ".html.jinja"),
+    ("pdf", ".typ.jinja"),
+    ("markdown", ".md.jinja"),
+    ("text", ".txt.jinja"),
+];
 
 impl Layouts {
     /// The layouts of these files.
@@ -54,17 +65,17 @@ impl Layouts {
     /// When a name tells no format or what another tells already, or a layout cannot be used.
     pub(super) fn of(texts: &[SourceText]) -> Result<Self, Failure> {
         let mut layouts = Self::default();
-        for SourceText { path, text } in texts {
-            let (exporter, kind) = told_by(path)?;
-            let format = exporter.name();
-            if layouts.get(kind, format).is_some() {
+        for source in texts {
+            let SourceText { path, text } = source;
+            let (format, kind) = told_by(path)?;
+            if layouts.find(kind, format).is_some() {
                 return Err(Failure::unusable(format!(
                     "`{path}` is a second layout for {format} ({}); give one of a kind for each format",
                     kind.name(),
                 )));
             }
-            let layout = compiled(exporter, kind, path, text)?;
-            layouts.all.push(Own { format, layout });
+            let layout = exporter(format).map(|it| compiled(it, kind, path, text)).transpose()?;
+            layouts.all.push(Own { format, kind, text: source.clone(), layout });
         }
         Ok(layouts)
     }
@@ -72,7 +83,7 @@ impl Layouts {
     /// These, and of the others those that there is none of here.
     pub(super) fn or(mut self, others: Self) -> Self {
         for own in others.all {
-            if self.get(own.layout.kind(), own.format).is_none() {
+            if self.find(own.kind, own.format).is_none() {
                 self.all.push(own);
             }
         }
@@ -81,8 +92,11 @@ impl Layouts {
 
     /// The layout of a kind for a format.
     pub(super) fn get(&self, kind: LayoutKind, format: &str) -> Option<&Layout> {
-        let fits = |own: &&Own| own.layout.kind() == kind && own.format == format;
-        self.all.iter().find(fits).map(|own| &own.layout)
+        self.find(kind, format)?.layout.as_ref()
+    }
+
+    fn find(&self, kind: LayoutKind, format: &str) -> Option<&Own> {
+        self.all.iter().find(|own| own.kind == kind && own.format == format)
     }
 
     /// Refuses layouts for what is not made: `is_made` says which formats are made of a kind.
@@ -90,13 +104,13 @@ impl Layouts {
     /// # Errors
     /// When there is such a layout.
     pub(super) fn check(&self, is_made: impl Fn(LayoutKind, &str) -> bool) -> Result<(), Failure> {
-        match self.all.iter().find(|own| !is_made(own.layout.kind(), own.format)) {
+        match self.all.iter().find(|own| !is_made(own.kind, own.format)) {
             Some(own) => Err(Failure::unusable(format!(
                 "`{}` is a layout for {}, which is not made ({}); add it to --format, or leave the \
                  layout out",
-                own.layout.name(),
+                own.text.path,
                 own.format,
-                own.layout.kind().name()
+                own.kind.name()
             ))),
             None => Ok(()),
         }
@@ -104,11 +118,11 @@ impl Layouts {
 
     /// The texts of those of some kinds, to be kept with papers or marks.
     pub(super) fn texts(&self, kinds: &[LayoutKind]) -> Vec<SourceText> {
-        let kept = self.all.iter().filter(|own| kinds.contains(&own.layout.kind()));
+        let kept = self.all.iter().filter(|own| kinds.contains(&own.kind));
         kept.map(|own| SourceText {
             // Where the file lay is nothing to keep.
-            path: own.layout.name().rsplit(['/', '\\']).next().unwrap_or_default().to_owned(),
-            text: own.layout.text(),
+            path: own.text.path.rsplit(['/', '\\']).next().unwrap_or_default().to_owned(),
+            text: own.text.text.clone(),
         })
         .collect()
     }
@@ -136,18 +150,14 @@ fn compiled(
 }
 
 /// The format and the kind that the name of a file tells.
-fn told_by(name: &str) -> Result<(&'static dyn Exporter, LayoutKind), Failure> {
-    let stem = |exporter: &'static dyn Exporter| {
-        let (bundled, _) = exporter.bundled_layout()?;
-        let (_, ending) = bundled.split_once('.')?;
-        Some((exporter, name.strip_suffix(ending)?.strip_suffix('.')?))
-    };
-    let told = EXPORTERS.iter().copied().find_map(stem);
-    told.map(|(exporter, stem)| (exporter, LayoutKind::of_name(stem))).ok_or_else(|| {
-        let pdf = if cfg!(feature = "pdf") { "" } else { "; this castmark was built without PDF" };
+fn told_by(name: &str) -> Result<(&'static str, LayoutKind), Failure> {
+    let stem =
+        |(format, ending): &(&'static str, &str)| Some((*format, name.strip_suffix(ending)?));
+    let told = ENDINGS.iter().find_map(stem);
+    told.map(|(format, stem)| (format, LayoutKind::of_name(stem))).ok_or_else(|| {
         Failure::unusable(format!(
             "expected a layout that ends in .html.jinja, .typ.jinja, .md.jinja or .txt.jinja, found \
-             `{name}`; rename it by its format{pdf}"
+             `{name}`; rename it by its format"
         ))
     })
 }

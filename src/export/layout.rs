@@ -123,7 +123,8 @@ impl Layout {
     }
 
     /// The text it was compiled from.
-    pub fn text(&self) -> String {
+    #[cfg(feature = "pdf")]
+    pub(super) fn text(&self) -> String {
         let own = self.environment.get_template(OWN);
         own.map(|own| own.source().to_owned()).unwrap_or_default()
     }

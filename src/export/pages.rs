@@ -26,8 +26,6 @@ pub(super) struct Pages {
 /// A column of a table.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Column {
-    /// As wide as its numbers.
-    Numbers,
     /// As wide as its words.
     Words,
     /// Sentences, which have what is left of the line.
@@ -101,13 +99,9 @@ impl Pages {
     pub(super) fn table(&mut self, columns: &[Column], head: &[&str], rows: &[Vec<String>]) {
         let widths = columns.iter().map(|column| match column {
             Column::Sentences => "1fr, ",
-            Column::Numbers | Column::Words => "auto, ",
+            Column::Words => "auto, ",
         });
-        let sides = columns.iter().map(|column| match column {
-            Column::Numbers => "right, ",
-            Column::Words | Column::Sentences => "left, ",
-        });
-        let (widths, sides): (String, String) = (widths.collect(), sides.collect());
+        let (widths, sides): (String, String) = (widths.collect(), "left, ".repeat(columns.len()));
         let whole = rows.iter().flatten().all(|cell| cell.chars().count() < LONG_CELL);
         let short = rows.len() <= SHORT_TABLE;
         let _ = write!(self.markup, "#told(({widths}), ({sides}), {short}, {whole}, (");
@@ -146,12 +140,16 @@ impl Pages {
         self.markup.push_str("], ");
     }
 
-    /// The caution, and the bytes of the file; `font` is one beside those in the program.
+    /// The caution.
+    pub(super) fn cautioned(&mut self) {
+        self.markup.push_str("#cautioned\n");
+    }
+
+    /// The bytes of the file; `font` is one beside those in the program.
     ///
     /// # Errors
     /// When the pages cannot be set, which tests rule out.
-    pub(super) fn set(mut self, font: Option<&OwnFont>) -> Result<Vec<u8>, ExportError> {
-        self.markup.push_str("#cautioned\n");
+    pub(super) fn set(self, font: Option<&OwnFont>) -> Result<Vec<u8>, ExportError> {
         typeset(&self.markup, font).map_err(|problem| {
             ExportError::Layout(LayoutProblem::not_set("pages.typ", LOOK, &problem, &self.markup))
         })
@@ -180,7 +178,7 @@ mod tests {
         pages.heading(2, hostile);
         pages.paragraph(hostile);
         let long = "x".repeat(5_000);
-        let columns = [Column::Words, Column::Numbers, Column::Sentences];
+        let columns = [Column::Words, Column::Words, Column::Sentences];
         let row = vec![hostile.to_owned(), "1".to_owned(), long];
         pages.table(&columns, &[hostile, "", "b"], &[row]);
         pages.table(&columns, &[], &[]);

@@ -22,6 +22,7 @@ fn laid_out(document: &BenchDocument, paper: PaperSize, type_size: TypeSize) -> 
     for piece in &document.pieces {
         write_piece(&mut pages, piece);
     }
+    pages.cautioned();
     pages
 }
 

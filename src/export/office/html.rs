@@ -20,7 +20,7 @@ const STYLE: &str = "body{font-family:\"Gill Sans\",Optima,Candara,\"Noto Sans\"
      .box{border:1px solid #767676;padding:1.5mm 2mm;min-height:14mm;overflow-wrap:anywhere;\
      break-inside:avoid}.box b{font-size:1.15em}.cut .box{border-style:dashed;min-height:36mm}\
      .box span{display:block}.new{break-before:page}\
-     .caution{border-top:1px solid #767676;margin-top:1.5rem;padding-top:.4rem;font-size:.85em}\
+     .caution{border-left:3px double #767676;margin:.2rem 0 .8rem;padding-left:.6rem;font-size:.8em}\
      .letterhead{border-bottom:1px solid #767676;padding-bottom:.3rem;font-size:.88em}\
      .foot{font-size:.85em;margin-top:1.5rem}@media print{body{margin:0;padding:0;max-width:none}}";
 
@@ -63,7 +63,8 @@ pub(super) fn page(sheet: &OfficeSheet, options: &Options) -> String {
         let svg = square.svg(&format!(" role=\"img\" aria-label=\"{said}\""));
         let _ = write!(out, "<div class=\"square\">{svg}</div>");
     }
-    out.push_str("</header>\n");
+    // At the end it could take a page of its own.
+    let _ = write!(out, "</header>\n<p class=\"caution\">{}</p>\n", words(CAUTION));
     let mut begins = "";
     for block in &sheet.blocks {
         match block {
@@ -87,7 +88,7 @@ pub(super) fn page(sheet: &OfficeSheet, options: &Options) -> String {
     if let Some(foot) = &sheet.front.foot {
         let _ = writeln!(out, "<p class=\"foot\">{}</p>", words(foot));
     }
-    let _ = write!(out, "<p class=\"caution\">{}</p>\n</main>\n</body>\n</html>\n", words(CAUTION));
+    out.push_str("</main>\n</body>\n</html>\n");
     out
 }
 

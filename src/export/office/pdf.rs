@@ -22,6 +22,8 @@ pub(super) fn pages(sheet: &OfficeSheet, options: &Options) -> Result<Vec<u8>, E
     if !details.is_empty() {
         pages.paragraph(&details.join("; "));
     }
+    // At the end it could take a page of its own.
+    pages.cautioned();
     for block in &sheet.blocks {
         match block {
             OfficeBlock::Heading(text) => pages.heading(2, text),

@@ -61,6 +61,8 @@ impl RoomPack<'_> {
     pub(super) fn called(&self, bundle: &Bundle<'_>) -> Option<String> {
         let by = self.by?;
         Some(match &bundle.name {
+            // `Hall 1` and `Room B12` say what they are.
+            Some(name) if by == Together::Room && name.contains(' ') => name.clone(),
             Some(name) => format!("{} {name}", if by == Together::Room { "Room" } else { "Group" }),
             None => format!("No {} in the class list", by.word()),
         })

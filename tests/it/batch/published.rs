@@ -218,8 +218,13 @@ fn a_strength_by_volume_is_grams_in_the_volume_of_the_cavity() {
     printed(figures.base, "18.6");
     let told = batch.sheet.values.iter().find(|it| it.what == "density of theobroma oil").unwrap();
     assert_eq!((told.value.as_str(), told.is_given()), ("0.95 g/mL", true));
-    let lines: Vec<String> =
-        batch.sheet.working.iter().flat_map(|it| &it.steps).map(|it| it.line()).collect();
+    let lines: Vec<String> = batch
+        .sheet
+        .working
+        .iter()
+        .flat_map(|it| &it.steps)
+        .map(castmark::batch::WorkingStep::line)
+        .collect();
     assert!(lines.contains(&"1.90 g ÷ 0.95 g/mL = 2 mL".to_owned()), "{lines:#?}");
     assert!(lines.contains(&"4 g ÷ 100 mL × 2 mL = 0.08 g".to_owned()), "{lines:#?}");
 }
