@@ -142,7 +142,7 @@ impl Pages {
 
     /// The caution.
     pub(super) fn cautioned(&mut self) {
-        self.markup.push_str("#cautioned\n");
+        self.called("cautioned", CAUTION);
     }
 
     /// The bytes of the file; `font` is one beside those in the program.

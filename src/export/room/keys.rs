@@ -11,7 +11,7 @@ use crate::problem::{Part, Problem, Response, letter};
 const BESIDE: usize = 6;
 
 /// For how many candidates the next table begins a page of its own.
-const MANY: usize = 8;
+const MANY: usize = 20;
 
 /// Letters of a key that has room in a line of a column.
 const SHORT: usize = 14;
