@@ -167,9 +167,8 @@ impl Sheet {
 /// What the institution puts around a document; a cover only before the questions.
 fn front(blueprint: &Blueprint, document: Document) -> Front {
     Front {
-        letterhead: blueprint.letterhead.clone(),
-        foot: blueprint.foot.clone(),
         cover: blueprint.cover.clone().filter(|_| document == Document::Questions),
+        ..Front::of(blueprint)
     }
 }
 
@@ -297,6 +296,6 @@ impl PaperPress {
 
 /// The layout of papers: the sheet's own with the code of the paper on every page.
 fn paper_layout(exporter: &dyn Exporter) -> Result<Layout, LayoutProblem> {
-    let (name, text) = super::layout::PAPER;
+    let (name, text) = super::html::PAPER;
     exporter.layout(name, text)
 }

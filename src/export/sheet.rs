@@ -2,8 +2,9 @@
 
 use std::sync::Arc;
 
-use crate::bank::Cover;
+use crate::bank::{Blueprint, Cover};
 use crate::marking::Settings;
+use crate::marks::MarksHead;
 use crate::problem::{AnswerSpace, Block, Drawing, Response, WorkedMethod, WorkedStep, letter};
 
 use super::{ComposeProblem, Lazy, Square};
@@ -49,6 +50,18 @@ pub struct Front {
     pub foot: Option<String>,
     /// The cover page.
     pub cover: Option<Cover>,
+}
+
+impl Front {
+    /// What stands around every document of a paper; the cover belongs to the questions alone.
+    pub fn of(blueprint: &Blueprint) -> Self {
+        Self { letterhead: blueprint.letterhead.clone(), foot: blueprint.foot.clone(), cover: None }
+    }
+
+    /// The same of a marked class.
+    pub fn of_marks(head: &MarksHead) -> Self {
+        Self { letterhead: head.letterhead.clone(), foot: head.foot.clone(), cover: None }
+    }
 }
 
 /// A short fact in the head of a sheet.

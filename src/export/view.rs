@@ -12,7 +12,7 @@ use crate::bank::{Cover, ROUNDING_RULE};
 use crate::problem::{Block, WorkedMethod, WorkedStep, letter};
 
 use super::escape::plain;
-use super::layout::Format;
+use super::format::Format;
 use super::lazy_fields::lazy_fields;
 use super::picture::Picture;
 use super::theory::rule;
@@ -296,7 +296,8 @@ impl Maker {
     }
 }
 
-fn block(block: &Block) -> Value {
+/// A block of a stem.
+pub(super) fn block(block: &Block) -> Value {
     match block {
         Block::Paragraph(paragraph) => context! { kind => "paragraph", text => text(paragraph) },
         Block::List(items) => context! { kind => "list", items => texts(items) },
@@ -385,15 +386,17 @@ fn lettered(items: &[String]) -> Vec<Value> {
         .collect()
 }
 
-fn texts(items: &[String]) -> Vec<Value> {
+/// Texts for a layout.
+pub(super) fn texts(items: &[String]) -> Vec<Value> {
     items.iter().map(|each| text(each)).collect()
 }
 
-fn text(text: &str) -> Value {
+/// A text for a layout.
+pub(super) fn text(text: &str) -> Value {
     Value::from(plain(text))
 }
 
 /// The text, or an empty one, which counts as false in a layout.
-fn optional(text: Option<&str>) -> Value {
+pub(super) fn optional(text: Option<&str>) -> Value {
     Value::from(plain(text.unwrap_or_default()))
 }

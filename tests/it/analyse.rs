@@ -10,7 +10,7 @@ use std::path::PathBuf;
 use std::process::{Command, Stdio};
 
 use castmark::analysis::{Marks, Report, ReportSettings};
-use castmark::export::{analysis_page, analysis_text};
+use castmark::export::{Front, Options, exporter};
 use serde_json::{Value, json};
 
 const HEAD: &str = r#"{"castmark_marks":1,"title":"Midterm"}"#;
@@ -668,8 +668,11 @@ proptest::proptest! {
         if let Ok(marks) = Marks::read(&texts.join("\n")) {
             let report = Report::new(&marks, ReportSettings::default(), None);
             if let Ok(report) = report {
-                proptest::prop_assert!(!analysis_text(&report, 80).contains("NaN"));
-                proptest::prop_assert!(!analysis_page(&report).contains("NaN"));
+                for format in ["text", "markdown", "html"] {
+                    let (exporter, options) = (exporter(format).unwrap(), Options::default());
+                    let bytes = exporter.export_report(&report, &Front::default(), &options).unwrap();
+                    proptest::prop_assert!(!String::from_utf8(bytes).unwrap().contains("NaN"));
+                }
             }
         }
     }

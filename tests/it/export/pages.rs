@@ -104,7 +104,7 @@ fn a_layout_that_makes_no_sound_pages_is_told() {
     let problem = Pdf.export(&sheet(Contents::ALL), &options).unwrap_err().to_string();
     assert_eq!(
         problem,
-        "own.typ: the pages cannot be set: unknown variable: nothing at `nothing`; mend this piece \
+        "own.typ:2:16: the pages cannot be set: unknown variable: nothing at `nothing`; mend this piece \
          of Typst markup"
     );
 }
