@@ -192,6 +192,8 @@ impl Format {
         let source = |template: &str| {
             environment.get_template(template).ok().map(|found| found.source().to_owned())
         };
+        let watch = options.layout.as_ref().and_then(|layout| layout.watch);
+        let _watched = watch.map(|watch| watch());
         let mut fuelled = None;
         if options.layout.is_some() {
             // Counting steps takes time, and the layouts that come with the program end by themselves.

@@ -77,7 +77,7 @@ pub use export_error::ExportError;
 pub use fonts::OwnFont;
 pub use html::Html;
 pub use json::Json;
-pub use layout::{Layout, LayoutKind};
+pub use layout::{Layout, LayoutKind, Watch};
 pub use layout_problem::LayoutProblem;
 pub use markdown::Markdown;
 pub use marks::{
