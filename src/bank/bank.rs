@@ -6,7 +6,7 @@ use std::sync::{Arc, OnceLock};
 use minijinja::Environment;
 
 use crate::bank::facts::Facts;
-use crate::bank::loading::{Trust, assemble};
+use crate::bank::loading::{Files, Trust, assemble};
 use crate::bank::reading::complaint::Sort;
 use crate::bank::shelf::Shelf;
 use crate::bank::template::Template;
@@ -27,6 +27,7 @@ pub struct Bank(Arc<Loaded>);
 /// What a bank holds.
 #[derive(Debug)]
 struct Loaded {
+    files: Vec<Arc<SourceText>>,
     shelf: Arc<Shelf>,
     /// The templates, once all were asked for.
     templates: OnceLock<Vec<Arc<Template>>>,
@@ -43,7 +44,7 @@ impl Bank {
     /// # Errors
     /// Never in a program that passed its tests, which load the whole of it.
     pub fn bundled() -> Result<Self, Report> {
-        Self::assembled(Self::bundled_files(), Vec::new(), Trust::All)
+        Self::of_sound(Self::bundled_files(), Vec::new())
     }
 
     /// The files of the bank that comes with the program.
@@ -55,46 +56,54 @@ impl Bank {
         BUNDLED.iter().map(file).collect()
     }
 
-    /// The bundled bank with files of one's own. A template or table replaces the bundled one of the
-    /// same name, a source or topic the bundled one of the same id.
+    /// The bundled bank with files of one's own.
     ///
     /// # Errors
     /// Everything that is wrong with any file.
     pub fn with_own(own: Vec<SourceText>) -> Result<Self, Report> {
-        // Facts and topics of one's own bear on the bundled templates, other templates do not.
-        let alone = own.iter().all(|file| file.sort() == Sort::Template);
-        let trust = if alone { Trust::Others } else { Trust::None };
-        Self::assembled(Self::bundled_beside(&own), own, trust)
+        Self::bundled()?.with(own)
     }
 
-    /// The same, with every file read and checked, those that come with the program as well.
+    /// This bank with files of one's own. A template replaces that of the same name; a source, a topic
+    /// or a row of a table of facts that of the same id, unless the table is to stand alone.
+    ///
+    /// What the files do not bear on is shared, so that one template is read in the time that it takes.
+    ///
+    /// # Errors
+    /// Everything that is wrong with any file.
+    pub fn with(&self, own: Vec<SourceText>) -> Result<Self, Report> {
+        // Facts and topics of one's own bear on the other templates, templates do not.
+        let alone = own.iter().all(|file| file.sort() == Sort::Template);
+        let trust = if alone { Trust::Others } else { Trust::None };
+        let mut files: Vec<Arc<SourceText>> =
+            self.0.files.iter().filter(|file| !is_replaced(file, &own)).map(Arc::clone).collect();
+        let begin = files.len();
+        files.extend(own.into_iter().map(shared));
+        Self::assembled(files, begin, trust, Some(self))
+    }
+
+    /// The bundled bank with files of one's own, with every file read and checked, those that come with the program as well.
     ///
     /// # Errors
     /// Everything that is wrong with any file.
     pub fn read_whole(own: Vec<SourceText>) -> Result<Self, Report> {
-        Self::assembled(Self::bundled_beside(&own), own, Trust::None)
+        Self::of_files(Self::bundled_beside(&own), own, Trust::None)
     }
 
     /// The bundled files that none of one's own replaces.
     pub fn bundled_beside(own: &[SourceText]) -> Vec<SourceText> {
         let mut bundled = Self::bundled_files();
-        let replaced = |file: &SourceText| {
-            own.iter().any(|mine| (mine.sort(), mine.stem()) == (file.sort(), file.stem()))
-        };
-        // Rows are replaced one by one, since a file of one's own need not name them all.
-        let of_rows = |file: &SourceText| matches!(file.sort(), Sort::Sources | Sort::Topics);
-        bundled.retain(|file| of_rows(file) || !replaced(file));
+        bundled.retain(|file| !is_replaced(file, own));
         bundled
     }
 
-    /// A bank of the files of another and of one's own, of which a source or topic replaces that of
-    /// the same id. All of them were found to be sound together before.
+    /// A bank of the files of another and of one's own, put together as by [`with`](Self::with). All of them were found to be sound together before.
     ///
     /// # Errors
     /// What is wrong with sources, topics, or a file whose heading cannot be told. A template that is
     /// not sound after all is not in the bank.
     pub fn of_sound(files: Vec<SourceText>, own: Vec<SourceText>) -> Result<Self, Report> {
-        Self::assembled(files, own, Trust::All)
+        Self::of_files(files, own, Trust::All)
     }
 
     /// A bank of the given files.
@@ -102,21 +111,33 @@ impl Bank {
     /// # Errors
     /// Everything that is wrong with any file, all at once.
     pub fn load(files: &[SourceText]) -> Result<Self, Report> {
-        Self::assembled(Vec::new(), files.to_vec(), Trust::None)
+        Self::of_files(Vec::new(), files.to_vec(), Trust::None)
     }
 
-    fn assembled(
+    fn of_files(
         others: Vec<SourceText>,
         own: Vec<SourceText>,
         trust: Trust,
     ) -> Result<Self, Report> {
-        let (facts, topics, shelf) = assemble(others, own, trust)?;
+        let begin = others.len();
+        let files = others.into_iter().chain(own).map(shared).collect();
+        Self::assembled(files, begin, trust, None)
+    }
+
+    fn assembled(
+        all: Vec<Arc<SourceText>>,
+        own: usize,
+        trust: Trust,
+        there: Option<&Self>,
+    ) -> Result<Self, Report> {
+        let there = there.map(|bank| (bank.facts(), &*bank.0.shelf));
+        let (facts, topics, shelf) = assemble(&Files { all: &all, own, trust, there })?;
         let shelf = Arc::new(shelf);
         let mut texts = texts::environment();
         let read = Arc::clone(&shelf);
         texts.set_loader(move |name| Ok(read.text(name).map(str::to_owned)));
         let templates = OnceLock::new();
-        Ok(Self(Arc::new(Loaded { shelf, templates, topics, facts, texts })))
+        Ok(Self(Arc::new(Loaded { files: all, shelf, templates, topics, facts, texts })))
     }
 
     /// The headings of the templates, by objective and then by id.
@@ -167,4 +188,15 @@ impl Bank {
     pub fn texts(&self) -> &Environment<'static> {
         &self.0.texts
     }
+}
+
+fn shared(file: SourceText) -> Arc<SourceText> {
+    Arc::new(file.without_mark())
+}
+
+/// Whether a file of one's own takes the place of another as a whole. In tables, sources and topics
+/// single rows are replaced, since a file of one's own need not name them all.
+fn is_replaced(file: &SourceText, own: &[SourceText]) -> bool {
+    let is_it = |mine: &SourceText| mine.sort() == Sort::Template && mine.stem() == file.stem();
+    file.sort() == Sort::Template && own.iter().any(is_it)
 }

@@ -5,6 +5,7 @@ use std::collections::btree_map::Entry;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
+use crate::bank::blame::blame;
 use crate::bank::deferred::Deferred;
 use crate::bank::facts::sources::Sources;
 use crate::bank::facts::{Facts, Source, Table};
@@ -35,48 +36,101 @@ pub(super) enum Trust {
     All,
 }
 
+/// The files of which a bank is put together.
+pub(super) struct Files<'a> {
+    /// Those that are not one's own come first.
+    pub(super) all: &'a [Arc<SourceText>],
+    /// The first of one's own.
+    pub(super) own: usize,
+    pub(super) trust: Trust,
+    /// The facts and templates of a bank of the other files.
+    pub(super) there: Option<(&'a Facts, &'a Shelf)>,
+}
+
+impl<'a> Files<'a> {
+    fn of(&self, sort: Sort) -> impl Iterator<Item = (usize, &'a Arc<SourceText>)> {
+        self.all.iter().enumerate().filter(move |(_, file)| file.sort() == sort)
+    }
+
+    fn is_own(&self, place: usize) -> bool {
+        place >= self.own
+    }
+
+    fn is_sound(&self, place: usize) -> bool {
+        match self.trust {
+            Trust::None => false,
+            Trust::Others => !self.is_own(place),
+            Trust::All => true,
+        }
+    }
+
+    /// The facts that are there, unless sources of one's own bear on them.
+    fn facts_there(&self) -> Option<&'a Facts> {
+        let is_kept = !self.of(Sort::Sources).any(|(place, _)| self.is_own(place));
+        self.there.map(|(facts, _)| facts).filter(|_| is_kept)
+    }
+
+    /// The tables by their places, each with that of the table of the same name which it joins.
+    fn tables(&self) -> Vec<(usize, Option<usize>)> {
+        let mut tables: Vec<(usize, Option<usize>)> = Vec::new();
+        for (place, file) in self.of(Sort::Table) {
+            if self.is_own(place) {
+                if !tables.iter().any(|(known, _)| *known == place) {
+                    tables.push((place, None));
+                }
+                continue;
+            }
+            let joins = |(own, mine): &(usize, &Arc<SourceText>)| {
+                self.is_own(*own) && mine.stem() == file.stem()
+            };
+            tables.push(match self.of(Sort::Table).find(joins) {
+                Some((own, _)) => (own, Some(place)),
+                None => (place, None),
+            });
+        }
+        tables
+    }
+}
+
 /// Puts a bank together: the sources first, the tables that name them next, and then the templates
 /// that pick from the tables.
 ///
 /// # Errors
 /// Everything that is wrong with the files that were read.
-pub(super) fn assemble(
-    others: Vec<SourceText>,
-    own: Vec<SourceText>,
-    trust: Trust,
-) -> Result<(Arc<Facts>, Vec<Topic>, Shelf), Report> {
-    let own_begin = others.len();
-    let files: Vec<Arc<SourceText>> =
-        others.into_iter().chain(own).map(|file| Arc::new(file.without_mark())).collect();
-    let of = |sort| files.iter().enumerate().filter(move |(_, file)| file.sort() == sort);
-    let is_sound = |place: usize| match trust {
-        Trust::None => false,
-        Trust::Others => place < own_begin,
-        Trust::All => true,
-    };
+pub(super) fn assemble(files: &Files<'_>) -> Result<(Arc<Facts>, Vec<Topic>, Shelf), Report> {
     let mut loading = Loading::default();
-    for (place, file) in of(Sort::Sources) {
-        loading.add_sources(file, place >= own_begin);
+    let facts_there = files.facts_there();
+    if facts_there.is_none() {
+        for (place, file) in files.of(Sort::Sources) {
+            loading.add_sources(file, files.is_own(place));
+        }
     }
-    for (_, file) in of(Sort::Topics) {
+    for (_, file) in files.of(Sort::Topics) {
         loading.add_topics(file);
     }
-    let sources = Arc::new(std::mem::take(&mut loading.sources));
+    let sources = facts_there.map_or_else(
+        || Arc::new(std::mem::take(&mut loading.sources)),
+        |facts| Arc::clone(facts.shared_sources()),
+    );
     let mut tables = Vec::new();
-    for (place, file) in of(Sort::Table) {
-        if is_sound(place) {
-            tables.push(loading.later_table(file, &sources));
-        } else {
-            tables.extend(loading.table(file, &sources));
-        }
+    for (place, joined) in files.tables() {
+        let joined = joined.and_then(|joined| loading.table(files, joined, None, &sources));
+        let joined = joined.map(|(_, table)| table);
+        tables.extend(loading.table(files, place, joined, &sources));
     }
     let facts = Arc::new(Facts::new(sources, tables));
     let mut rows = Vec::new();
     let mut unknown: Vec<&Arc<SourceText>> = Vec::new();
-    for (place, file) in of(Sort::Template) {
-        match is_sound(place).then(|| Heading::scan(&file.text)).flatten() {
-            Some(heading) => rows.push(loading.later_template(heading, file, &facts)),
-            None => unknown.push(file),
+    for (place, file) in files.of(Sort::Template) {
+        if !files.is_sound(place) {
+            unknown.push(file);
+        } else if let Some(row) = files.there.and_then(|(_, shelf)| shelf.row(file.stem())) {
+            loading.places.insert((Sort::Template, row.0.id.clone()), file.path.clone());
+            rows.push(row.clone());
+        } else if let Some(heading) = Heading::scan(&file.text) {
+            rows.push(loading.later_template(heading, file, &facts));
+        } else {
+            unknown.push(file);
         }
     }
     let read = parallel::each(&unknown, |file| check(file, &facts));
@@ -92,7 +146,7 @@ pub(super) fn assemble(
         notes.append(topics.check(&placings));
     }
     if let Err(noted) = notes.finish(()) {
-        return Err(notes.report(noted));
+        return Err(blame(notes.report(noted), files.all.split_at(files.own)));
     }
     rows.extend(ready.into_iter().map(|ready| (ready.heading(), Deferred::ready(ready))));
     let shelf = Shelf::new(rows);
@@ -148,17 +202,42 @@ impl Loading {
         self.notes.append(desk.notes);
     }
 
-    /// The table of a file, read and checked.
+    /// The table of a file with its name: as it is there, or read when it is asked for, or read and
+    /// checked now. It joins the table of the same name, if there is one.
     fn table(
         &mut self,
+        files: &Files<'_>,
+        place: usize,
+        joined: Option<Deferred<Table>>,
+        sources: &Arc<Sources>,
+    ) -> Option<(String, Deferred<Table>)> {
+        let file = files.all.get(place)?;
+        let there = files.facts_there().filter(|_| !files.is_own(place));
+        if let Some(table) = there.and_then(|facts| facts.deferred(file.stem())) {
+            return Some((file.stem().to_owned(), table.clone()));
+        }
+        if files.is_sound(place) {
+            return Some(self.later_table(file, joined, sources));
+        }
+        let table = self.table_now(file, joined.as_ref().and_then(Deferred::get), sources);
+        if !files.is_own(place) {
+            // One's own table of that name joins it.
+            self.places.remove(&(Sort::Table, file.stem().to_owned()));
+        }
+        table
+    }
+
+    fn table_now(
+        &mut self,
         file: &Arc<SourceText>,
+        joined: Option<&Table>,
         sources: &Sources,
     ) -> Option<(String, Deferred<Table>)> {
         let mut desk = Desk::new(file);
         let mut table = None;
         if let Ok(written) = written::file::<TableText>(&mut desk) {
             if self.is_new(&mut desk, Sort::Table, &written.table) {
-                let checked = tables::table(&mut desk, &written, sources);
+                let checked = tables::table(&mut desk, &written, joined, sources);
                 table = Some((checked.name.clone(), Deferred::ready(checked)));
             }
         }
@@ -170,6 +249,7 @@ impl Loading {
     fn later_table(
         &mut self,
         file: &Arc<SourceText>,
+        joined: Option<Deferred<Table>>,
         sources: &Arc<Sources>,
     ) -> (String, Deferred<Table>) {
         let name = file.stem().to_owned();
@@ -178,7 +258,8 @@ impl Loading {
         let read = move || {
             let mut desk = Desk::new(&file);
             let written = written::file::<TableText>(&mut desk).ok()?;
-            let table = tables::table(&mut desk, &written, &sources);
+            let joined = joined.as_ref().and_then(Deferred::get);
+            let table = tables::table(&mut desk, &written, joined, &sources);
             desk.finish(table).ok()
         };
         (name, Deferred::later(read))

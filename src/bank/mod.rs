@@ -18,12 +18,14 @@ mod written;
 mod template;
 mod facts;
 mod tables;
+mod claims;
 mod topics;
 mod asking;
 mod wording;
 mod checking;
 mod shelf;
 mod loading;
+mod blame;
 #[allow(clippy::module_inception, reason = "the bank is the noun of this folder")]
 mod bank;
 mod blueprint;

@@ -48,6 +48,11 @@ impl Shelf {
         Self { places: places.collect(), rows }
     }
 
+    /// The template of that id with its heading, to be shared by another bank.
+    pub(super) fn row(&self, id: &str) -> Option<&(Heading, Deferred<Ready>)> {
+        self.rows.get(*self.places.get(id)?)
+    }
+
     /// The headings, in the order of the rows.
     pub(super) fn headings(&self) -> impl Iterator<Item = &Heading> {
         self.rows.iter().map(|(heading, _)| heading)
@@ -65,6 +70,6 @@ impl Shelf {
     }
 
     fn ready(&self, id: &str) -> Option<&Ready> {
-        self.rows.get(*self.places.get(id)?)?.1.get()
+        self.row(id)?.1.get()
     }
 }

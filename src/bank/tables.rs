@@ -1,15 +1,16 @@
 //! Checking facts tables and sources.
 
+use crate::bank::claims::read_cell;
 use crate::bank::facts::same::same;
 use crate::bank::facts::sources::Sources;
-use crate::bank::facts::{Bearing, Claim, Column, ColumnKind, Fact, Row, Source, Standing, Table};
+use crate::bank::facts::{Claim, Column, ColumnKind, Row, Source, Table};
 use crate::bank::reading::desk::Desk;
 use crate::bank::reading::noted::Checked;
-use crate::bank::reading::places::{Place, Placed};
-use crate::bank::reading::words::{NameText, Text, number};
-use crate::bank::reading::written::{Either, Key, List, Named};
+use crate::bank::reading::places::Place;
+use crate::bank::reading::words::Text;
+use crate::bank::reading::written::{Either, Key, Named};
 use crate::bank::written::facts::{
-    CellText, ClaimText, ColumnFields, ColumnText, ItemText, SourceText, TableText,
+    CellText, ClaimText, ColumnFields, ColumnText, SourceText, TableText,
 };
 
 /// Checks a source.
@@ -36,27 +37,31 @@ fn is_private(place: &str) -> bool {
     place.contains('@') || place.contains("/~") || place.starts_with("file:")
 }
 
-/// Checks a facts table by the sources.
-pub(in crate::bank) fn table(desk: &mut Desk<'_>, written: &TableText, sources: &Sources) -> Table {
+/// Checks a facts table by the sources. Its columns and rows join those of a table that is there, unless
+/// it is to stand alone; a row replaces the one of the same id.
+pub(in crate::bank) fn table(
+    desk: &mut Desk<'_>,
+    written: &TableText,
+    there: Option<&Table>,
+    sources: &Sources,
+) -> Table {
     if written.table.is_name(desk, "a table") {
         written.table.expect_file_name(desk);
     }
-    let mut columns = Vec::new();
-    // Columns that are written but wrong: their cells cannot be checked.
-    let mut unsound: Vec<&str> = Vec::new();
-    for (name, text) in written.columns.iter() {
-        name.is_name(desk, "a column");
-        match column(desk, name, text, &written.columns) {
-            Ok(column) => columns.push(column),
-            Err(_) => unsound.push(name),
-        }
+    let there = there.filter(|_| !written.alone.is_some_and(|alone| alone.is_true));
+    if there.is_none() && written.columns.is_none() {
+        let what = "expected `columns` in a facts table, found nothing";
+        let help = "add `columns:`, what each column holds; only rows that join a table which comes with \
+                    castmark need none";
+        desk.key(written, what, "missing in this file", Some(help.to_owned()));
     }
     let mut table = Table {
         name: written.table.to_string(),
         about: written.about.to_string(),
-        columns,
-        rows: Vec::new(),
+        columns: there.map(|table| table.columns.clone()).unwrap_or_default(),
+        rows: there.map(|table| table.rows.clone()).unwrap_or_default(),
     };
+    let unsound = add_columns(desk, written, &mut table);
     for (id, cells) in written.rows.iter() {
         id.expect_id(desk, "a row");
         let mut row = Row { id: id.to_string(), cells: vec![Vec::new(); table.columns.len()] };
@@ -73,9 +78,45 @@ pub(in crate::bank) fn table(desk: &mut Desk<'_>, written: &TableText, sources: 
             row.cells[place] = claims.into_iter().map(|(claim, _)| claim).collect();
         }
         judged_cells(desk, &table, &row, cells);
-        table.rows.push(row);
+        match table.rows.iter_mut().find(|known| known.id == row.id) {
+            Some(known) => *known = row,
+            None => table.rows.push(row),
+        }
     }
     table
+}
+
+/// Adds the columns of a file to those that are there; gives those that are written but wrong, whose
+/// cells cannot be checked.
+fn add_columns<'w>(desk: &mut Desk<'_>, written: &'w TableText, table: &mut Table) -> Vec<&'w str> {
+    let mut unsound = Vec::new();
+    let Some(columns) = &written.columns else { return unsound };
+    for (name, text) in columns.iter() {
+        name.is_name(desk, "a column");
+        let known = |name: &str| columns.get(name).is_some() || table.column(name).is_some();
+        let Ok(column) = column(desk, name, text, known) else {
+            unsound.push(name.as_str());
+            continue;
+        };
+        match table.column(name) {
+            None => table.columns.push(column),
+            Some(there) if table.columns[there] == column => {}
+            Some(_) => {
+                let what = format!(
+                    "expected the column `{name}` as the table of this name that comes with castmark \
+                     has it, found another"
+                );
+                let help = "take it away, since the table has it already; or write `alone: true` for a \
+                            table in its place";
+                desk.key(name, what, "another column", Some(help.to_owned()));
+                unsound.push(name);
+            }
+        }
+    }
+    for row in &mut table.rows {
+        row.cells.resize(table.columns.len(), Vec::new());
+    }
+    unsound
 }
 
 /// Notes a text that one source says of a row and another denies, so that it is neither right nor wrong.
@@ -147,17 +188,17 @@ fn judged_claim(desk: &mut Desk<'_>, column: &str, claim: &ClaimText, is_false: 
 
 /// Whether a column holds texts that are true or false: statements with a verdict, and the wrong lines
 /// of procedures.
-fn is_judged(name: &str, columns: &Named<ColumnText>) -> bool {
+fn is_judged(name: &str, is_column: impl Fn(&str) -> bool) -> bool {
     [("says", "verdict"), ("wrong", "right")]
         .iter()
-        .any(|(judged, other)| name == *judged && columns.get(other).is_some())
+        .any(|(judged, other)| name == *judged && is_column(other))
 }
 
 fn column(
     desk: &mut Desk<'_>,
     name: &Key,
     text: &ColumnText,
-    columns: &Named<ColumnText>,
+    is_column: impl Fn(&str) -> bool,
 ) -> Checked<Column> {
     let (kind, label, closed) = match text {
         Either::One(kind) => (kind.choice(desk)?, None, None),
@@ -178,7 +219,7 @@ fn column(
         label: label.map_or_else(|| name.replace('_', " "), ToString::to_string),
         kind,
         closed: closed.map(ToString::to_string),
-        judged: is_judged(name, columns),
+        judged: is_judged(name, is_column),
     })
 }
 
@@ -199,193 +240,4 @@ fn kind<'t>(
         (.., Some(label)) => (ColumnKind::Invented, Some(label)),
         _ => (ColumnKind::Sequence, fields.sequence.as_ref()),
     })
-}
-
-/// The claims of a cell, each with its place.
-fn read_cell(
-    desk: &mut Desk<'_>,
-    cell: &CellText,
-    kind: ColumnKind,
-    sources: &Sources,
-) -> Vec<(Claim, Place)> {
-    match cell {
-        Either::One(text) => read_bare(desk, text, kind).into_iter().collect(),
-        Either::Other(items) => {
-            let read = |item: &ItemText| match (item, kind) {
-                (Either::One(text), ColumnKind::Invented) => read_bare(desk, text, kind),
-                (Either::Other(claim), ColumnKind::Invented) => {
-                    let what = "expected a text that was made up, found a claim with a source";
-                    let help = "write the text alone; what a source says belongs in another column";
-                    Err(desk.value(claim, what, "not made up", Some(help.to_owned())))
-                }
-                (Either::One(text), _) => {
-                    let what = "expected a claim with its source, found a bare text";
-                    let help = format!("write `{{ is: \"{text}\", source: ... }}`");
-                    Err(desk.value(text, what, "no source", Some(help)))
-                }
-                (Either::Other(claim), _) => read_claim(desk, claim, kind, sources),
-            };
-            items.iter().map(read).filter_map(Result::ok).collect()
-        }
-    }
-}
-
-/// A text without a source.
-fn read_bare(desk: &mut Desk<'_>, text: &Text, kind: ColumnKind) -> Checked<(Claim, Place)> {
-    let claim = Claim::of(Fact::Text(text.to_string()), String::new());
-    match kind {
-        ColumnKind::Invented => Ok((Claim { invented: true, ..claim }, text.place())),
-        ColumnKind::Text | ColumnKind::Texts => Ok((claim, text.place())),
-        _ => {
-            let what = "expected a list of claims, each with its source, found a bare text";
-            let help = "write `- { is: 1.5, source: ... }`".to_owned();
-            Err(desk.value(text, what, "no source", Some(help)))
-        }
-    }
-}
-
-fn read_claim(
-    desk: &mut Desk<'_>,
-    claim: &ClaimText,
-    kind: ColumnKind,
-    sources: &Sources,
-) -> Checked<(Claim, Place)> {
-    let (source, bearing) = bearing(desk, claim, sources)?;
-    let fact = match (kind, claim.is.all()) {
-        (ColumnKind::Text | ColumnKind::Texts, [text]) => Fact::Text(text.to_string()),
-        (ColumnKind::Number(_), [text]) => Fact::Number(number(desk, text, text)?),
-        (ColumnKind::Range(_), [from, to]) => {
-            let (low, high) = (number(desk, from, from), number(desk, to, to));
-            let (low, high) = (low?, high?);
-            if low > high {
-                let help = Some(format!("write `[{high}, {low}]`"));
-                desk.value(to, "expected the lower number first", "the lower", help);
-            }
-            Fact::Range(low, high)
-        }
-        (ColumnKind::Sequence, lines) if lines.len() > 1 => {
-            Fact::Sequence(lines.iter().map(ToString::to_string).collect())
-        }
-        (kind, _) => {
-            let (expected, help) = match kind {
-                ColumnKind::Text | ColumnKind::Texts | ColumnKind::Invented => {
-                    ("one text", "is: oily")
-                }
-                ColumnKind::Number(_) => ("one number", "is: 1.5"),
-                ColumnKind::Range(_) => ("two numbers", "is: [30, 36]"),
-                ColumnKind::Sequence => ("a list of at least two lines", "is: [first, second]"),
-            };
-            let what = format!("expected {expected}, as the column says");
-            let help = Some(format!("write `{help}`"));
-            return Err(desk.value(&claim.is, what, "does not fit its column", help));
-        }
-    };
-    let also = claim.also.iter().flat_map(|also| also.iter());
-    let read = Claim {
-        either_way: either_way(desk, claim.either_way.as_ref(), &fact),
-        fact,
-        source,
-        note: claim.note.as_ref().map(ToString::to_string),
-        also: also.map(ToString::to_string).collect(),
-        bearing,
-        invented: claim.invented.is_some_and(|invented| invented.is_true),
-    };
-    Ok((read, claim.place()))
-}
-
-/// The source of a claim, and whether it says or denies it.
-fn bearing(
-    desk: &mut Desk<'_>,
-    claim: &ClaimText,
-    sources: &Sources,
-) -> Checked<(String, Bearing)> {
-    let mut standing = |id: &NameText| {
-        sources.find(id).map(|source| source.standing).ok_or_else(|| {
-            let help = "add it to a file `facts/sources.yaml` in your folder";
-            desk.unknown_or(id, "a source of sources.yaml", id, sources.ids(), help)
-        })
-    };
-    let id = match (&claim.source, &claim.against) {
-        (Some(id), _) => id,
-        (None, Some(id)) => {
-            standing(id)?;
-            let denied = claim.denied.as_ref().map(ToString::to_string);
-            return Ok((id.to_string(), Bearing::Denies(denied)));
-        }
-        (None, None) => {
-            let what = "expected a claim with its source, found none";
-            return Err(desk.key(claim, what, "no source", None));
-        }
-    };
-    if standing(id)? == Standing::Reviewed {
-        let what = format!("`{id}` says nothing: it stands for a review that found no source");
-        let help = "name what says it, or write `against:` when it is false".to_owned();
-        desk.value(id, what, "not a source of facts", Some(help));
-    }
-    let alone = [
-        ("denied", claim.denied.as_ref().map(Placed::place)),
-        ("invented", claim.invented.filter(|it| it.is_true).map(|it| it.place())),
-    ];
-    if let Some((other, at)) = alone.iter().find_map(|(key, at)| Some((key, (*at)?))) {
-        let what = format!("expected no `{other}` beside `source`, since the source says it");
-        let help = format!("write `against: {id}` when the text is false, or remove `{other}`");
-        desk.key(&at, what, "goes with `against`", Some(help));
-    }
-    Ok((id.to_string(), Bearing::Says))
-}
-
-/// The pairs of lines that may be in either order, by place.
-///
-/// Whatever is shown of the lines must leave one order, apart from these pairs. So no two lines may be
-/// free that a third one keeps apart: without it, nothing would say which of them comes first.
-fn either_way(
-    desk: &mut Desk<'_>,
-    groups: Option<&List<List<Text>>>,
-    fact: &Fact,
-) -> Vec<(usize, usize)> {
-    let Some(groups) = groups else { return Vec::new() };
-    let Fact::Sequence(lines) = fact else {
-        let what = "expected no `either_way`, since only lines have an order";
-        desk.key(groups, what, "goes with a sequence", Some("remove it".to_owned()));
-        return Vec::new();
-    };
-    let mut pairs = Vec::new();
-    for group in groups.iter() {
-        let mut places = Vec::new();
-        for line in group.iter() {
-            match lines.iter().position(|known| *known == **line) {
-                Some(place) => places.push(place),
-                None => {
-                    let known = lines.iter().map(String::as_str);
-                    desk.unknown(line, "a line of the list", line, known);
-                }
-            }
-        }
-        if group.len() < 2 {
-            let what = "expected at least two lines that may be in either order, found one";
-            desk.value(group, what, "and which other?", None);
-        }
-        places.sort_unstable();
-        for (m, one) in places.iter().enumerate() {
-            pairs.extend(places[m + 1..].iter().map(|other| (*one, *other)));
-        }
-    }
-    let free = |one: usize, other: usize| pairs.contains(&(one, other));
-    let apart = pairs.iter().find_map(|(one, other)| {
-        let between = one + 1..*other;
-        between
-            .into_iter()
-            .find(|line| !free(*one, *line) && !free(*line, *other))
-            .map(|line| (*one, line, *other))
-    });
-    if let Some((one, between, other)) = apart {
-        let what = format!(
-            "`{}` comes before `{}`, and that before `{}`, so the first and the last have one order",
-            lines[one], lines[between], lines[other]
-        );
-        let help =
-            "name the line between them in the group as well, or take the pair out".to_owned();
-        desk.key(groups, what, "not in either order", Some(help));
-    }
-    pairs
 }

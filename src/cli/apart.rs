@@ -8,19 +8,20 @@
 use std::io::{Read, Write};
 use std::process::{Child, Command, Stdio};
 use std::time::{Duration, Instant};
-use std::{env, fs, io, thread};
+use std::{env, io, thread};
 
 use castmark::export::{MarkupProblem, OwnFont, typeset};
 use clap::Args;
 
 use super::outcome::{Failure, Outcome};
 use super::terminal::Terminal;
+use super::watch::megabytes;
 
 /// How long the pages of one document may take.
 const LONGEST: Duration = Duration::from_secs(10);
 
-/// How much memory they may take, where the system tells it: 1.2 GB.
-const MOST_MEMORY: u64 = 1_200_000_000;
+/// How much memory they may take, where the system tells it.
+const MOST_MEGABYTES: u64 = 1_200;
 
 /// How often the child is looked at.
 const PAUSE: Duration = Duration::from_millis(5);
@@ -100,21 +101,20 @@ pub(super) fn set(markup: &str, font: Option<&OwnFont>) -> Result<Vec<u8>, Marku
 }
 
 fn too_much(what: &str) -> String {
-    format!("they take more than 10 seconds or 1.2 GB ({what}); let the layout repeat less")
+    let seconds = LONGEST.as_secs();
+    format!(
+        "they take more than {seconds} seconds or {MOST_MEGABYTES} MB ({what}); let the layout repeat less"
+    )
 }
 
 /// Waits for the end of a child, and ends it when it takes too much; tells how it ended.
 fn watched(child: &mut Child) -> Result<Option<i32>, String> {
     let begun = Instant::now();
-    let status = format!("/proc/{}/statm", child.id());
     loop {
         if let Some(ended) = child.try_wait().map_err(|error| error.to_string())? {
             return Ok(ended.code());
         }
-        // Pages of 4 KiB, the second number those that are held.
-        let held = fs::read_to_string(&status).ok();
-        let held = held.and_then(|all| all.split(' ').nth(1)?.parse::<u64>().ok());
-        let is_large = held.is_some_and(|pages| pages > MOST_MEMORY / 4096);
+        let is_large = megabytes(Some(child.id())).is_some_and(|held| held > MOST_MEGABYTES);
         if is_large || begun.elapsed() > LONGEST {
             // It may have ended by itself in between.
             let _ = child.kill();

@@ -20,8 +20,8 @@ const DEEPEST: usize = 8;
 /// Which bank is used.
 #[derive(Clone, Debug, Default, Args)]
 pub(super) struct WhichBank {
-    /// A folder with templates of your own, beside those that come with castmark; a file of the
-    /// same name takes the other's place
+    /// A folder with templates and facts of your own, beside those that come with castmark; a template
+    /// takes the place of that of its name, and rows of facts join the table of theirs
     #[arg(long, value_name = "FOLDER", help_heading = "Other options")]
     bank: Option<PathBuf>,
 }

@@ -30,8 +30,11 @@ pub(super) fn read_font(path: Option<&Path>) -> Result<Option<OwnFont>, Failure>
 /// What is said when the names of candidates would be printed with boxes.
 pub(super) fn unwritable(class: &[Candidate], font: Option<&OwnFont>) -> Option<String> {
     let texts = |candidate: &Candidate| {
-        let texts = [Some(&candidate.number), candidate.name.as_ref(), candidate.group.as_ref()];
-        texts.into_iter().flatten().all(|text| is_writable(text, font))
+        let Candidate { number, name, group, room, seat, .. } = candidate;
+        // Lists for the room print all of them.
+        let others = [name, group, room, seat];
+        let mut texts = std::iter::once(number).chain(others.into_iter().flatten());
+        texts.all(|text| is_writable(text, font))
     };
     let unwritable = class.iter().filter(|candidate| !texts(candidate));
     let mut told: Vec<String> = unwritable.map(|candidate| candidate.number.clone()).collect();
@@ -76,6 +79,8 @@ mod tests {
             unwritable(&class[..2], None).unwrap().contains("the name of candidate 2 and print")
         );
         assert_eq!(unwritable(&class[..1], None), None);
+        let seated = Candidate { seat: Some("\u{5f20}".to_owned()), ..class[0].clone() };
+        assert!(unwritable(&[seated], None).is_some_and(|told| told.contains("candidate 1 ")));
         let many: Vec<Candidate> =
             (1..=22).map(|n| candidate(&n.to_string(), "\u{5f20}")).collect();
         let told = unwritable(&many, None).unwrap();

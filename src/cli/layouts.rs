@@ -8,6 +8,7 @@ use castmark::export::{Exporter, Layout, LayoutKind, exporter};
 
 use super::disk::read_text;
 use super::outcome::Failure;
+use super::watch::watch;
 
 /// Layouts of one's own, at most one of each kind for each format.
 #[derive(Clone, Debug, Default)]
@@ -142,7 +143,7 @@ fn compiled(
     name: &str,
     text: &str,
 ) -> Result<Layout, Failure> {
-    let layout = exporter.layout_of(kind, name, text).map_err(Failure::unusable)?;
+    let layout = exporter.layout_of(kind, name, text).map_err(Failure::unusable)?.watched_by(watch);
     // Markup of one's own may repeat without end.
     #[cfg(feature = "pdf")]
     let layout = layout.set_by(super::apart::set);

@@ -22,6 +22,7 @@ mod fonts;
 mod apart;
 mod banks;
 mod choice;
+mod watch;
 mod printing;
 mod problem;
 mod work;

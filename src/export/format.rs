@@ -184,6 +184,8 @@ impl Format {
         let source = |template: &str| {
             environment.get_template(template).ok().map(|found| found.source().to_owned())
         };
+        let watch = options.layout.as_ref().and_then(|layout| layout.watch);
+        let _watched = watch.map(|watch| watch());
         let page = environment
             .get_template(template)
             .and_then(|template| template.render(fields))

@@ -3,6 +3,7 @@
 //! Each format compiles its own layouts once and keeps them. A layout of someone's own is compiled
 //! once too, as a [`Layout`], and may extend or include the format's own of its kind by the file name.
 
+use std::any::Any;
 use std::sync::Arc;
 
 use crate::bank::{Lists, forbidden, too_much};
@@ -53,9 +54,13 @@ pub struct Layout {
     kind: LayoutKind,
     name: String,
     pub(super) piece: bool,
+    pub(super) watch: Option<Watch>,
     #[cfg(feature = "pdf")]
     typesetter: super::Typesetter,
 }
+
+/// Begins to watch over a layout while it is filled in, for as long as what it gives is kept.
+pub type Watch = fn() -> Box<dyn Any>;
 
 impl Layout {
     /// Compiles a layout of someone's own.
@@ -89,9 +94,16 @@ impl Layout {
             kind,
             name: name.to_owned(),
             piece: false,
+            watch: None,
             #[cfg(feature = "pdf")]
             typesetter: super::typeset::typeset,
         })
+    }
+
+    /// The same with a watch, as one that ends a layout which takes too long.
+    #[must_use]
+    pub fn watched_by(self, watch: Watch) -> Self {
+        Self { watch: Some(watch), ..self }
     }
 
     /// The same with another typesetter, as one that bounds what the markup may take.

@@ -80,7 +80,7 @@ pub use export_error::ExportError;
 pub use fonts::OwnFont;
 pub use html::Html;
 pub use json::Json;
-pub use layout::{Layout, LayoutKind};
+pub use layout::{Layout, LayoutKind, Watch};
 pub use layout_problem::LayoutProblem;
 pub use lazy::Lazy;
 pub use markdown::Markdown;

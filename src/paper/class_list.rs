@@ -200,7 +200,9 @@ impl Headings {
                 ),
             ));
         }
-        for (heading, column) in [("name", self.name), ("group", self.group)] {
+        let texts =
+            [("name", self.name), ("group", self.group), ("room", self.room), ("seat", self.seat)];
+        for (heading, column) in texts {
             if field(column).is_some_and(|text| text.chars().count() > LONGEST.1) {
                 problems.push(problem(
                     line,

@@ -1,7 +1,7 @@
 //! What is wrong with one file: as much of it as somebody reads, and a count of the rest.
 
 /// How many complaints about one file are kept.
-const MOST: usize = 50;
+pub(crate) const MOST: usize = 50;
 
 /// How many are counted before a reader gives up: the rest of the file is not what it should be.
 const MOST_COUNTED: usize = 10_000;

@@ -2,11 +2,14 @@
 //! cannot be seen.
 
 mod complaints;
+mod hidden;
 mod letters;
 
 use std::fmt::Display;
 
+pub(crate) use complaints::MOST as MOST_COMPLAINTS;
 pub use complaints::{Complaint, Complaints};
+pub use hidden::{is_hidden, printable};
 pub use letters::plain_letters;
 
 /// A number of things: `1 candidate`, `3 candidates`.
@@ -69,21 +72,6 @@ pub fn with_minus(text: String) -> String {
         Some(digits) => format!("−{digits}"),
         None => text,
     }
-}
-
-/// Whether a character cannot be seen, or changes how others are shown: control characters, and the
-/// format characters of Unicode (general category Cf) that come along with copied text.
-pub fn is_hidden(letter: char) -> bool {
-    letter.is_control()
-        || matches!(letter,
-            '\u{ad}' | '\u{61c}' | '\u{180e}' | '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}'
-            | '\u{2060}'..='\u{206f}' | '\u{feff}' | '\u{fff9}'..='\u{fffb}'
-            | '\u{e0000}'..='\u{e007f}')
-}
-
-/// The text without [hidden](is_hidden) characters, for a terminal or a message.
-pub fn printable(text: &str) -> String {
-    text.chars().filter(|letter| !is_hidden(*letter)).collect()
 }
 
 /// What somebody wrote, for quoting in a message: trimmed, [printable], and cut after `most`

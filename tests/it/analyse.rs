@@ -613,7 +613,7 @@ fn other_files_and_other_versions_are_met_with_what_to_give_instead() {
         HEAD,
         "marks.jsonl --output report.doc",
         &format!(
-            "a file ending in .doc could hold anything; end its name in .txt, .csv, .json{}, or say which \
+            "a file ending in .doc could hold anything; end its name in .txt, .csv, .json, .md{}, or say which \
              format with --format",
             if cfg!(feature = "pdf") { ", .html or .pdf" } else { " or .html" }
         ),

@@ -178,6 +178,105 @@ topics:
     assert_eq!(bank.facts().tables().count(), bundled.facts().tables().count());
 }
 
+const OWN_ROWS: &str = "\
+castmark: 1
+table: drugs
+about: One of our own.
+columns:
+  colour: text
+rows:
+  our-drug:
+    name: our drug
+    colour: red
+    displacement_value:
+      - { is: 1.3, source: course-guide-2019 }
+  zinc-oxide:
+    name: zinc oxide of ours
+";
+
+fn own_table(text: String) -> Vec<SourceText> {
+    vec![SourceText { path: "own/facts/drugs.yaml".to_owned(), text }]
+}
+
+#[test]
+fn own_rows_of_facts_join_the_bundled_table_and_replace_those_of_the_same_id() {
+    let bank = Bank::with_own(own_table(
+        OWN_ROWS.replace("  zinc-oxide:\n    name: zinc oxide of ours\n", ""),
+    ))
+    .unwrap_or_else(|report| panic!("{report}"));
+    let bundled = Bank::bundled().unwrap();
+    let (joined, before) =
+        (bank.facts().table("drugs").unwrap(), bundled.facts().table("drugs").unwrap());
+    assert_eq!(joined.rows.len(), before.rows.len() + 1);
+    assert_eq!(joined.columns.len(), before.columns.len() + 1);
+    assert!(joined.rows.iter().all(|row| row.cells.len() == joined.columns.len()));
+    let colour = joined.column("colour").unwrap();
+    assert_eq!(joined.row("our-drug").unwrap().cells[colour][0].text(), Some("red"));
+    assert_eq!(
+        joined.row("zinc-oxide").unwrap().cells[0],
+        before.row("zinc-oxide").unwrap().cells[0]
+    );
+    // A page reads the same files later, when they are asked for.
+    let late = Bank::of_sound(Bank::bundled_files(), own_table(OWN_ROWS.to_owned())).unwrap();
+    let late = late.facts().table("drugs").unwrap();
+    let row = late.row("zinc-oxide").unwrap();
+    assert_eq!(row.cells[late.column("name").unwrap()][0].text(), Some("zinc oxide of ours"));
+    assert!(row.cells[late.column("dose").unwrap()].is_empty(), "a row is replaced as a whole");
+}
+
+#[test]
+fn a_bundled_file_that_own_facts_make_unsound_is_told_with_the_cause() {
+    let columns =
+        "columns:\n  name: text\n  displacement_value: { number: \"1\" }\n  colour: text\n";
+    let alone = OWN_ROWS.replace("about:", "alone: true\nabout:");
+    let alone = alone.replace("columns:\n  colour: text\n", columns);
+    let report = Bank::with_own(own_table(alone)).unwrap_err();
+    let first = &report.complaints[0];
+    assert_eq!(first.source.path, "own/facts/drugs.yaml");
+    assert_eq!(first.place(), (2, 1));
+    assert!(first.what.contains("because of `own/facts/drugs.yaml`"), "{}", first.what);
+    assert!(first.help.as_ref().unwrap().starts_with("take `alone: true` away"));
+    assert!((2..6).contains(&report.complaints.len()), "{report}");
+    assert!(report.complaints[1..].iter().all(|it| !it.source.path.starts_with("own/")));
+    // What is wrong with the own file itself is told, and not what follows from it.
+    let other = OWN_ROWS.replace("colour: text", "dose: text").replace("colour: red", "dose: much");
+    let report = Bank::with_own(own_table(other)).unwrap_err();
+    assert!(report.complaints[0].what.starts_with("expected the column `dose` as the table"));
+    let unknown = OWN_ROWS.replace("course-guide-2019", "our-handout");
+    let report = Bank::with_own(own_table(unknown)).unwrap_err();
+    assert_eq!(report.complaints[0].what, "expected a source of sources.yaml, found `our-handout`");
+    let help = report.complaints[0].help.as_deref();
+    assert_eq!(help, Some("add it to a file `facts/sources.yaml` in your folder"));
+}
+
+#[test]
+fn a_table_that_stands_alone_needs_columns() {
+    let text = OWN_ROWS.split("  zinc-oxide:").next().unwrap().replace("    colour: red\n", "");
+    let text = text.replace("columns:\n  colour: text\n", "");
+    assert!(Bank::with_own(own_table(text.clone())).is_ok());
+    let files = vec![SourceText { path: "facts/drugs.yaml".to_owned(), text }];
+    let report = Bank::load(&files).unwrap_err();
+    assert_eq!(report.complaints[0].what, "expected `columns` in a facts table, found nothing");
+}
+
+#[test]
+fn one_template_is_read_against_a_bank_that_is_there() {
+    let bundled = Bank::bundled().unwrap();
+    let plain = include_str!("../cases/bank/good/plain.yaml");
+    let plain = plain.replace("topic: plain", "topic: one-drug");
+    let own = |text: String| vec![SourceText { path: "own/plain.yaml".to_owned(), text }];
+    let bank = bundled.with(own(plain.clone())).unwrap_or_else(|report| panic!("{report}"));
+    let with_own = Bank::with_own(own(plain.clone())).unwrap();
+    assert_eq!(format!("{:?}", bank.find("plain")), format!("{:?}", with_own.find("plain")));
+    assert!(bank.headings().eq(with_own.headings()));
+    // What was read in the one bank is there in the other.
+    let (one, other) =
+        (bundled.find("base-one-drug").unwrap(), bank.find("base-one-drug").unwrap());
+    assert!(std::sync::Arc::ptr_eq(one, other));
+    let report = bundled.with(own(plain.replace("unit: g", "unit: gg"))).unwrap_err();
+    assert!(report.complaints.iter().all(|complaint| complaint.source.path == "own/plain.yaml"));
+}
+
 #[test]
 fn explains_what_is_wrong_with_topics() {
     insta::glob!("../cases/bank", "bad-topics/*.yaml", |path| {

@@ -392,7 +392,7 @@ fn who_is_added_to_the_list_is_added_to_the_folder() {
     let output = desk.run("paper make midterm.yaml --class class.csv --to set");
     let said = String::from_utf8(output.stderr).unwrap();
     assert!(said.contains("3 papers in set, 1 of them new"), "{said}");
-    assert!(said.contains("1 of the candidates are not in the class list any more"), "{said}");
+    assert!(said.contains("1 candidate is not in the class list any more"), "{said}");
     let after = files(&desk.path("set/papers"));
     assert_eq!(after[..2], before);
     assert_eq!(after[2].0, "0003-0100.txt");

@@ -284,8 +284,9 @@ impl Choosing<'_> {
                 && marks.is_none_or(|marks| marks_of(template) == marks)
         };
         let mut fitting: Vec<&Arc<Template>> = self.bank.templates().iter().filter(fits).collect();
-        fitting.sort_by_cached_key(|template| self.rank((section, slot), &template.id));
         let there = fitting.len();
+        fitting.retain(|template| self.is_free(&template.id));
+        fitting.sort_by_cached_key(|template| self.rank((section, slot), &template.id));
         let mut chosen = Vec::new();
         for template in fitting {
             if chosen.len() < count as usize && self.is_free(&template.id) {

@@ -33,7 +33,7 @@ pub struct Table {
 }
 
 /// One column.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Column {
     /// Its name: `displacement_value`.
     pub name: String,
@@ -122,6 +122,11 @@ impl Facts {
         Self { tables, sources }
     }
 
+    /// The table of that name, read or not.
+    pub(super) fn deferred(&self, name: &str) -> Option<&Deferred<Table>> {
+        self.tables.iter().find(|(known, _)| known == name).map(|(_, table)| table)
+    }
+
     /// The tables, in the order of their files; whichever was not read yet is read now.
     pub fn tables(&self) -> impl Iterator<Item = &Table> {
         self.tables.iter().filter_map(|(_, table)| table.get())
@@ -134,7 +139,12 @@ impl Facts {
 
     /// The table of that name.
     pub fn table(&self, name: &str) -> Option<&Table> {
-        self.tables.iter().find(|(known, _)| known == name).and_then(|(_, table)| table.get())
+        self.deferred(name).and_then(Deferred::get)
+    }
+
+    /// The sources, to be shared by another bank.
+    pub(super) fn shared_sources(&self) -> &Arc<Sources> {
+        &self.sources
     }
 
     /// The sources.

@@ -110,16 +110,20 @@ impl Group {
             return Err(misfit(desk, &node, &Kind::Form(form)));
         };
         let mut group = Self { at, entries: BTreeMap::new(), unsound: None };
-        // Keys that are there under a name that is near: they are not missing, too.
         let mut misspelt = Vec::new();
         for (key, node) in written {
             match form.field(&key) {
-                None => misspelt.extend(group.unknown(desk, &node, &key, form)),
+                None => misspelt.extend(unknown(desk, &node, &key, form).map(|near| (near, node))),
                 Some(field) if group.entries.contains_key(field.key) => again(desk, &node, &key),
                 Some(field) => drop(group.entries.insert(field.key, node)),
             }
         }
-        let given: Vec<&str> = group.entries.keys().copied().chain(misspelt).collect();
+        // What stands under a misspelt key is read as what it is meant to be, so that what is wrong with
+        // it is told as well.
+        for (near, node) in misspelt {
+            group.entries.entry(near).or_insert(node);
+        }
+        let given: Vec<&str> = group.entries.keys().copied().collect();
         group.one_way(desk, &given, form);
         group.missing(desk, &given, form);
         Ok(group)
@@ -143,33 +147,6 @@ impl Group {
     /// The place of the group, when there is enough of it.
     pub(in crate::bank) fn finish(self) -> Checked<Place> {
         self.unsound.map_or(Ok(self.at), Err)
-    }
-
-    /// Notes a key that is not of the form; gives the one that may be meant.
-    fn unknown(
-        &mut self,
-        desk: &mut Desk<'_>,
-        node: &Node,
-        key: &str,
-        form: &'static Form,
-    ) -> Option<&'static str> {
-        if desk.notes.is_full() {
-            desk.count();
-            return None;
-        }
-        let near = nearest(key, form.fields.iter().map(|field| field.key));
-        let help = near.map_or_else(
-            || {
-                let known: Vec<&str> = form.fields.iter().map(|field| field.key).collect();
-                format!("the keys of {} are: {}", form.name, known.join(", "))
-            },
-            |near| format!("did you mean `{near}`?"),
-        );
-        let what = format!("expected a key of {}, found `{key}`", form.name);
-        let noted = desk.key(node, what, "not a key here", Some(help));
-        // What was meant by it is not there for the further checks.
-        self.unsound = near.map(|_| noted).or(self.unsound);
-        near
     }
 
     /// Notes a group with none or several of the keys of which it has one.
@@ -203,6 +180,30 @@ impl Group {
         let help = Some(format!("add {}", help.join("; ")));
         self.unsound = Some(desk.key(&self.at, what, label, help));
     }
+}
+
+/// Notes a key that is not of the form; gives the one that may be meant.
+fn unknown(
+    desk: &mut Desk<'_>,
+    node: &Node,
+    key: &str,
+    form: &'static Form,
+) -> Option<&'static str> {
+    if desk.notes.is_full() {
+        desk.count();
+        return None;
+    }
+    let near = nearest(key, form.fields.iter().map(|field| field.key));
+    let help = near.map_or_else(
+        || {
+            let known: Vec<&str> = form.fields.iter().map(|field| field.key).collect();
+            format!("the keys of {} are: {}", form.name, known.join(", "))
+        },
+        |near| format!("did you mean `{near}`?"),
+    );
+    let what = format!("expected a key of {}, found `{key}`", form.name);
+    desk.key(node, what, "not a key here", Some(help));
+    near
 }
 
 /// Keys as words of a sentence: `a`, `b` and `c`.

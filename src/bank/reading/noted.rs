@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::bank::reading::{Complaint, Report, SourceText};
+use crate::words::MOST_COMPLAINTS;
 
 /// The proof that something wrong has been noted; only [`Notes`] makes one.
 ///
@@ -12,9 +13,6 @@ pub(in crate::bank) struct Noted(());
 
 /// What was checked, or the proof that what is wrong with it was noted.
 pub(in crate::bank) type Checked<T> = Result<T, Noted>;
-
-/// The most complaints of a file that are kept; the others are counted.
-const MOST_OF_A_FILE: usize = 50;
 
 /// What is wrong so far.
 #[derive(Debug, Default)]
@@ -41,7 +39,7 @@ impl Notes {
 
     /// Whether further complaints about the file are only counted.
     pub(in crate::bank) fn is_full(&self) -> bool {
-        self.complaints.len() >= MOST_OF_A_FILE
+        self.complaints.len() >= MOST_COMPLAINTS
     }
 
     /// Notes all that was noted about another file.

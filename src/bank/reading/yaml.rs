@@ -40,7 +40,7 @@ pub(super) fn read(file: &File<'_>, form: &Kind) -> Result<Node, Complaint> {
         }
     }
     let places = file.places();
-    let guide = if places.fault.is_none() { Guide::Built(places) } else { Guide::Form(None) };
+    let guide = if places.fault.is_none() { Guide::Built(places) } else { Guide::Nothing };
     match (grow(file.source, guide), &places.fault) {
         (Err(error), _) => Err(complaint(file, &error)),
         (Ok(_), Some((at, said))) => {
@@ -165,6 +165,8 @@ enum Guide<'a> {
     Form(Option<&'a Kind>),
     /// How its pieces are built.
     Built(&'a Places),
+    /// Nothing, and nobody will look at what is read.
+    Nothing,
 }
 
 impl Guide<'_> {
@@ -172,20 +174,21 @@ impl Guide<'_> {
         match self {
             Self::Form(kind) => kind.is_some_and(Kind::is_text),
             Self::Built(places) => places.build(place.0) == Some(Build::Text),
+            Self::Nothing => false,
         }
     }
 
     fn item(self) -> Self {
         match self {
             Self::Form(kind) => Self::Form(kind.and_then(Kind::item)),
-            built @ Self::Built(_) => built,
+            other => other,
         }
     }
 
     fn under(self, key: &str) -> Self {
         match self {
             Self::Form(kind) => Self::Form(kind.and_then(|kind| kind.under(key))),
-            built @ Self::Built(_) => built,
+            other => other,
         }
     }
 }
@@ -232,7 +235,7 @@ impl Grow<'_, '_> {
     /// unless nobody will look at it.
     fn other<E: serde::de::Error>(self) -> Result<Node, E> {
         match self.guide {
-            Guide::Form(None) => self.visit_str(""),
+            Guide::Nothing => self.visit_str(""),
             _ => Err(E::custom("expected to know that a text is here")),
         }
     }

@@ -11,7 +11,8 @@ use super::tags::{self, TooMuch};
 /// Who writes lists.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Lists {
-    /// A text of a template: none.
+    /// A text of a template: none, and no index either, for the library walks through all letters of a
+    /// long text to one of them.
     Never,
     /// A layout: of fixed texts and numbers, or used at once.
     UsedAtOnce,
@@ -26,6 +27,16 @@ const BEFORE: [&str; 7] = ["in", "or", "and", "not", "if", "else", "is"];
 /// The first list of a source that cannot be had.
 pub(crate) fn forbidden(source: &str, lists: Lists) -> Option<TooMuch> {
     tags::tags(source).find_map(|(at, tag)| {
+        if lists == Lists::Never {
+            let index = outside_quotes(tag).find(|(_, letter)| *letter == '[');
+            if let Some((inside, _)) = index.filter(|(inside, _)| !begins(tag, *inside)) {
+                return Some(TooMuch {
+                    range: at + inside..at + inside + 1,
+                    what: "expected single values, found a part of one in brackets".to_owned(),
+                    help: "name the value itself",
+                });
+            }
+        }
         let inside = literals(tag, true).into_iter().find(|list| !is_allowed(tag, list, lists))?;
         let (what, help) = match lists {
             Lists::Never => (
@@ -211,10 +222,15 @@ mod tests {
     }
 
     #[test]
+    fn a_text_takes_no_part_of_a_value_by_its_place() {
+        for text in ["{{ block[\"items\"] }}", "{{ rows[n][0] }}", "{% set u = t[9:] %}"] {
+            check(text, true, false);
+        }
+    }
+
+    #[test]
     fn indices_calls_and_sums_in_brackets_are_no_lists() {
         for text in [
-            "{{ block[\"items\"] }}",
-            "{{ rows[n][0] }}",
             "{{ answer(words, short) }}",
             "{{ (a + b) * c }}",
             "{{ \"[x, x]\" }}",

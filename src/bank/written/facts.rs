@@ -9,8 +9,12 @@ form! {
     /// A facts table.
     TableText is "a facts table" with version {
         table: NameText = "the name of the file without its ending";
+        alone: Option<Truth> =
+            "true for a table in the place of that of the same name that comes with castmark, \
+             whose rows it joins otherwise";
         about: Text = "one or two sentences for the instructor";
-        columns: Named<ColumnText> = "what the columns hold";
+        columns: Option<Named<ColumnText>> =
+            "what the columns hold; may be left out when the rows join a table that has them";
         rows: Named<Named<CellText>> = "the rows, each with its cells";
     }
 }

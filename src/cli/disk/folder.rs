@@ -1,6 +1,6 @@
 //! A folder that is written either completely or not at all.
 
-use std::fs::{self, File};
+use std::fs::{self, File, OpenOptions};
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
@@ -8,7 +8,6 @@ use super::super::hands;
 use super::super::outcome::Failure;
 use super::place::{beside, exchange, own_draft, sync_folder};
 use super::reading::plainly;
-use super::target::write_privately;
 
 /// Whether the folder is there, after undoing what an interrupted run left behind. Call it with the
 /// folder locked.
@@ -58,7 +57,7 @@ impl Draft {
             std::os::unix::fs::DirBuilderExt::mode(&mut whole, 0o700);
             whole.create(&draft)?;
             for folder in folders {
-                fs::create_dir(draft.join(folder))?;
+                whole.create(draft.join(folder))?;
             }
             Ok(())
         };
@@ -69,10 +68,9 @@ impl Draft {
     /// Writes a file of the folder.
     ///
     /// # Errors
-    /// When it cannot be written.
+    /// When it is there already or cannot be written.
     pub(in super::super) fn write(&mut self, name: &str, bytes: &[u8]) -> Result<(), Failure> {
-        fs::write(self.beside.join(name), bytes)
-            .map_err(|error| cannot(&self.path, self.what, &error))
+        self.put_into(name, bytes, OpenOptions::new().write(true).create_new(true))
     }
 
     /// Puts a file there as it is in the folder that is replaced.
@@ -92,21 +90,15 @@ impl Draft {
     /// # Errors
     /// When it cannot be written.
     pub(in super::super) fn append(&mut self, name: &str, bytes: &[u8]) -> Result<(), Failure> {
-        let file = fs::OpenOptions::new().create(true).append(true).open(self.beside.join(name));
-        file.and_then(|mut file| file.write_all(bytes))
-            .map_err(|error| cannot(&self.path, self.what, &error))
+        self.put_into(name, bytes, OpenOptions::new().append(true).create(true))
     }
 
-    /// Writes a file of the folder that only the owner can read.
-    ///
-    /// # Errors
-    /// When it cannot be written.
-    pub(in super::super) fn write_privately(
-        &mut self,
-        name: &str,
-        bytes: &[u8],
-    ) -> Result<(), Failure> {
-        write_privately(&self.beside.join(name), bytes)
+    /// Writes into a file. Like the folder, it is for its owner alone, also when it is copied elsewhere.
+    fn put_into(&self, name: &str, bytes: &[u8], options: &mut OpenOptions) -> Result<(), Failure> {
+        #[cfg(unix)]
+        std::os::unix::fs::OpenOptionsExt::mode(options, 0o600);
+        let file = options.open(self.beside.join(name));
+        file.and_then(|mut file| file.write_all(bytes))
             .map_err(|error| cannot(&self.path, self.what, &error))
     }
 

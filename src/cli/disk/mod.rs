@@ -4,6 +4,7 @@
 //! [`Lock`] on a folder, and the [`Draft`] of a folder.
 
 mod reading;
+mod pipe;
 mod place;
 mod target;
 mod lock;

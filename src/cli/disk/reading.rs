@@ -1,10 +1,10 @@
 //! Reading files.
 
-use std::fs;
 use std::io::{self, Read};
 use std::path::Path;
 
 use super::super::outcome::Failure;
+use super::pipe;
 
 /// How much of a file is read; what is larger is refused, so that a wrong file cannot fill the memory.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -59,7 +59,7 @@ pub(in super::super) fn read_bytes(path: &Path, limit: Limit) -> Result<Vec<u8>,
     let cannot = |error: &io::Error| {
         Failure::unusable(format!("`{shown}` cannot be read: {}", plainly(error)))
     };
-    let file = fs::File::open(path).map_err(|error| cannot(&error))?;
+    let (mut bytes, file) = pipe::open(path).map_err(|error| cannot(&error))?;
     let metadata = file.metadata().map_err(|error| cannot(&error))?;
     if metadata.is_dir() {
         return Err(Failure::unusable(format!("`{shown}` is a folder; give a file")));
@@ -75,7 +75,6 @@ pub(in super::super) fn read_bytes(path: &Path, limit: Limit) -> Result<Vec<u8>,
     if metadata.len() > limit.bytes() {
         return Err(too_large());
     }
-    let mut bytes = Vec::new();
     file.take(limit.bytes() + 1).read_to_end(&mut bytes).map_err(|error| cannot(&error))?;
     if u64::try_from(bytes.len()).unwrap_or(u64::MAX) > limit.bytes() {
         return Err(too_large());
@@ -98,6 +97,8 @@ pub(in super::super) fn plainly(error: &io::Error) -> String {
 
 #[cfg(test)]
 mod tests {
+    use std::fs;
+
     use super::super::super::outcome::text_of;
     use super::*;
 

@@ -126,7 +126,7 @@ pub(in super::super) fn keep_privately(path: &Path, bytes: &[u8]) -> io::Result<
 ///
 /// # Errors
 /// When the file is there already or cannot be written.
-pub(super) fn write_privately(path: &Path, bytes: &[u8]) -> io::Result<()> {
+fn write_privately(path: &Path, bytes: &[u8]) -> io::Result<()> {
     let mut file = open_new(path, Readers::OwnerOnly)?;
     file.write_all(bytes)?;
     file.sync_all()

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 use std::path::Path;
 
 use castmark::paper::{ClassList, PaperSet};
-use castmark::words::printable;
+use castmark::words::{counted, is_or_are, printable};
 
 use super::super::terminal::Terminal;
 use super::folder::file_name;
@@ -95,11 +95,15 @@ pub(super) fn tell(
         None => format!("{count} {papers} in {to}"),
     });
     let listed: BTreeSet<&str> = class.candidates.iter().map(|it| it.number.as_str()).collect();
-    let papers = set.papers.iter();
-    let gone = papers.filter(|paper| !listed.contains(paper.candidate.number.as_str())).count();
-    if gone > 0 {
+    let numbers = set.papers.iter().map(|paper| paper.candidate.number.as_str());
+    let gone: Vec<String> =
+        numbers.filter(|number| !listed.contains(number)).map(printable).collect();
+    if !gone.is_empty() {
         terminal.note(format_args!(
-            "{gone} of the candidates are not in the class list any more; they keep their papers"
+            "{} {} not in the class list any more, but their papers are kept: {}",
+            counted(gone.len(), "candidate"),
+            is_or_are(gone.len()),
+            named(&gone)
         ));
     }
 }

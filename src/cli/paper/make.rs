@@ -172,7 +172,7 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     };
     let mut draft = folder.draft(&making.folders(&set))?;
     let changes = making.write(&bank, &blueprint, &set, &mut draft, terminal)?;
-    draft.write_privately(MANIFEST, set.write().as_bytes())?;
+    draft.write(MANIFEST, set.write().as_bytes())?;
     secret.note(&blueprint.id, set.used());
     if known.as_ref() != Some(&secret) {
         secrets::keep(&place, &secret, known.is_none())?;

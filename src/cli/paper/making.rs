@@ -162,11 +162,11 @@ impl Making<'_> {
         if with_keys {
             keys.sort_by_key(|(place, _)| *place);
             let keys: Vec<_> = keys.into_iter().map(|(_, row)| row).collect();
-            draft.write_privately(&format!("{KEY_TABLE}.csv"), key_table_rows(&keys).as_bytes())?;
+            draft.write(&format!("{KEY_TABLE}.csv"), key_table_rows(&keys).as_bytes())?;
             let table = key_table(blueprint, &keys);
             for format in self.of_office() {
                 let bytes = office_file(&table, format, &options).map_err(Failure::unusable)?;
-                draft.write_privately(&format!("{KEY_TABLE}.{}", format.extension()), &bytes)?;
+                draft.write(&format!("{KEY_TABLE}.{}", format.extension()), &bytes)?;
             }
         }
         if self.documents.contains(&Wanted::Room) {

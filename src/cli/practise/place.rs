@@ -36,6 +36,7 @@ pub(super) fn find(option: Option<&Path>) -> Result<PathBuf, Failure> {
 /// # Errors
 /// When it is damaged, foreign or cannot be opened, with what to do.
 pub(super) fn open(path: &Path) -> Result<RecordFile, Failure> {
+    plain_file(path)?;
     if let Some(folder) = path.parent().filter(|folder| !folder.as_os_str().is_empty()) {
         fs::create_dir_all(folder).map_err(|error| {
             let shown = folder.display();
@@ -62,11 +63,23 @@ pub(super) fn open_to_read(path: &Path) -> Result<Option<RecordFile>, Failure> {
     if !path.exists() {
         return Ok(None);
     }
+    plain_file(path)?;
     match RecordFile::open_to_read(path) {
         Ok(record) => Ok(Some(record)),
         Err(RecordError::Failed(_) | RecordError::Busy) => open(path).map(Some),
         Err(error) => Err(about(path, &error)),
     }
+}
+
+/// Refuses what is no plain file: nobody may ever write to a pipe.
+fn plain_file(path: &Path) -> Result<(), Failure> {
+    if fs::metadata(path).is_ok_and(|there| !there.is_file()) {
+        return Err(Failure::unusable(format!(
+            "`{}` is a folder, a device or a pipe, not a record; give the name of a file",
+            path.display()
+        )));
+    }
+    Ok(())
 }
 
 /// A mistake of the record with the file it is about.

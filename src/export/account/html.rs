@@ -44,9 +44,13 @@ fn section(out: &mut String, line: &AccountLine) {
     if line.standing == Standing::ByHand {
         element(out, "p", "", &format!("To be marked by hand, worth {}.", worth(line.of_marks())));
     } else {
-        out.push_str("<p>Written: <span class=\"written\">");
-        html_text(out, &line.quoted);
-        out.push_str("</span> \u{2013} <strong>");
+        if line.quoted.is_empty() {
+            out.push_str("<p>Nothing was written \u{2013} <strong>");
+        } else {
+            out.push_str("<p>Written: <span class=\"written\">");
+            html_text(out, &line.quoted);
+            out.push_str("</span> \u{2013} <strong>");
+        }
         html_text(out, line.standing_words());
         out.push_str("</strong>");
         if matches!(line.item, Item::Part(_)) {

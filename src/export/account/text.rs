@@ -68,6 +68,14 @@ fn write_line(
 fn heading(line: &AccountLine, tone: &dyn Fn(Option<Standing>, &str) -> String) -> String {
     let standing = tone(Some(line.standing), line.standing_words());
     let answer = plain(&line.quoted);
+    if answer.is_empty() && line.standing == Standing::NotRead {
+        let nothing = tone(Some(line.standing), "nothing was written");
+        let marks = out_of(line.marks(), line.of_marks());
+        return match line.item {
+            Item::Part(_) => format!("{} {nothing}, {marks}", line.label),
+            Item::Step(_) => format!("{}: {nothing}", line.label),
+        };
+    }
     match line.item {
         Item::Part(_) if line.standing == Standing::ByHand => {
             format!("{} is {standing}, worth {}", line.label, worth(line.of_marks()))

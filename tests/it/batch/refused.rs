@@ -207,7 +207,8 @@ fn a_key_that_an_order_does_not_know_is_told_and_never_passed_over() {
     assert_eq!(told("units: 12\nextr: 2"), "expected a key of an order, found `extr`");
     assert_eq!(
         told("mould: { capacity: 1.04 g, cavity: 6 }\ndrug: zinc oxide"),
-        "expected a key of a mould, found `cavity`; expected a key of an order, found `drug`"
+        "expected a key of a mould, found `cavity`; expected a key of an order, found `drug`; expected a \
+         list, found a text"
     );
     assert_eq!(
         told("drugs: [{ name: zinc oxide, dos: 1 g }]"),

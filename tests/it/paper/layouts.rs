@@ -161,7 +161,7 @@ fn what_is_wrong_with_a_layout_of_feedback_or_report_is_told_with_its_place() {
         (
             "a-feedback.html.jinja",
             "{{ caution }}\n{% for question in questions %}{{ question.headng }}{% endfor %}",
-            "a-feedback.html.jinja:2:43: `headng` is not a field; did you mean `heading`?",
+            "a-feedback.html.jinja:2:44: `headng` is not a field; did you mean `heading`?",
         ),
         ("a-feedback.html.jinja", "{{ title }}", "the sheet does not say the caution"),
         (
@@ -184,7 +184,7 @@ fn what_is_wrong_with_a_layout_of_feedback_or_report_is_told_with_its_place() {
         (
             "a-report.html.jinja",
             "{{ caution }}\n{% for section in sections %}{{ section.titel }}{% endfor %}",
-            "a-report.html.jinja:2:40: `titel` is not a field; did you mean `title`?",
+            "a-report.html.jinja:2:41: `titel` is not a field; did you mean `title`?",
         ),
         ("a.html.jinja", "{{ caution }}", "which is not made (sheet)"),
         ("a-report.txt.jinja", "{{ caution }}", "is a layout for text, which is not made (report)"),
