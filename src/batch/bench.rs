@@ -54,6 +54,7 @@ fn contained(amount: &Amount, name: &str, each: Exact) -> String {
     match amount {
         Amount::Dose { written, .. } => format!("{written} of {name}"),
         Amount::Strength(share) => format!("{} w/w of {name}", show::percent(*share)),
+        Amount::OfVolume { share, .. } => format!("{} w/v of {name}", show::percent(*share)),
         Amount::OfPlain(_) | Amount::Total(_) => format!("{} of {name}", show::small(each)),
     }
 }

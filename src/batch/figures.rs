@@ -146,6 +146,7 @@ fn one_unit(plan: &Plan, capacity: Exact, counted: Exact) -> Result<Option<Unit>
         let (mass, of_unit) = match ingredient.amount {
             Amount::Dose { mass, .. } => (mass, false),
             Amount::OfPlain(share) => (share.mul(capacity)?, false),
+            Amount::OfVolume { share, density, .. } => (share.mul(capacity)?.div(density)?, false),
             Amount::Total(mass) => (mass.div(counted)?, false),
             Amount::Strength(share) => (share, true),
         };
@@ -176,6 +177,7 @@ fn ordered(
     match ingredient.amount {
         Amount::Dose { mass, .. } => Ok(mass),
         Amount::OfPlain(share) => share.mul(capacity),
+        Amount::OfVolume { share, density, .. } => share.mul(capacity)?.div(density),
         Amount::Total(mass) => mass.div(counted),
         Amount::Strength(share) => share.mul(unit),
     }

@@ -1,5 +1,6 @@
 //! What is implausible about a batch, or should be thought of before anything is weighed.
 
+use crate::bank::Facts;
 use crate::quantity::{Arithmetic, Exact};
 
 use super::counting::Losses;
@@ -7,14 +8,20 @@ use super::figures::Figures;
 use super::plan::Plan;
 use super::sheet::Remark;
 use super::show;
+use super::unsuited::unsuited;
 
 /// The remarks on a batch, the gravest first.
-pub(super) fn remarks(plan: &Plan, figures: &Figures) -> Result<Vec<Remark>, Arithmetic> {
+pub(super) fn remarks(
+    plan: &Plan,
+    figures: &Figures,
+    facts: &Facts,
+) -> Result<Vec<Remark>, Arithmetic> {
     let base = plan.base.name.as_str();
     let mut remarks = Vec::new();
     remarks.extend(mostly_drug(figures)?);
     for (ingredient, found) in plan.ingredients.iter().zip(&figures.ingredients) {
         let name = ingredient.name.as_str();
+        remarks.extend(unsuited(facts, name, base));
         remarks.extend(ingredient.displacing.remarks(
             (name, found.share),
             (figures.capacity, base),

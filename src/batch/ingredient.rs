@@ -31,6 +31,9 @@ pub(super) enum Amount {
     Strength(Exact),
     /// A fraction of the capacity of a cavity.
     OfPlain(Exact),
+    /// So many grams in each millilitre of a cavity, with the density of the base, in g/mL, and the source
+    /// it was taken from.
+    OfVolume { share: Exact, density: Exact, source: Option<String> },
     /// So many grams in the batch.
     Total(Exact),
 }
@@ -50,7 +53,7 @@ impl Ingredient {
             )),
         };
         let called = name.clone().unwrap_or_else(|_| "it".to_owned());
-        let amount = amount(desk, path, drug, &called);
+        let amount = amount(desk, (path, drug, &called), base);
         let correction = Correction::read(desk, path, drug);
         let is_volume = matches!(&amount, Ok(Amount::Dose { volume: Some(_), .. }));
         let name = name?;
@@ -80,11 +83,23 @@ impl Ingredient {
                 &format!("strength of {name}, of the plain unit"),
                 &show::percent(*share),
             ),
+            Amount::OfVolume { share, .. } => ValueUsed::yours(
+                &format!("strength of {name}, by volume"),
+                &format!("{} w/v", show::percent(*share)),
+            ),
             Amount::Total(mass) => {
                 ValueUsed::yours(&format!("{name} in the batch"), &show::grams(*mass))
             }
         };
         let mut values = vec![amount];
+        if let Amount::OfVolume { density, source, .. } = &self.amount {
+            let what = format!("density of {base}");
+            let density = format!("{} g/mL", density.trimmed());
+            values.push(match source {
+                Some(source) => ValueUsed::taken(&what, &density, source),
+                None => ValueUsed::yours(&what, &density),
+            });
+        }
         values.extend(self.correction.values(name));
         values.extend(self.displacing.values(name, base));
         values
@@ -109,7 +124,11 @@ pub(super) fn alike(ingredients: &[Ingredient], base: &str) -> Vec<OrderProblem>
     problems
 }
 
-fn amount(desk: &mut Desk<'_>, path: &str, drug: &OrderedDrug, name: &str) -> Checked<Amount> {
+fn amount(
+    desk: &mut Desk<'_>,
+    (path, drug, name): (&str, &OrderedDrug, &str),
+    base: Checked<&Base>,
+) -> Checked<Amount> {
     let ways = [("dose", &drug.dose), ("strength", &drug.strength), ("total", &drug.total)];
     let given: Vec<&str> =
         ways.iter().filter(|(_, text)| text.is_some()).map(|(key, _)| *key).collect();
@@ -126,6 +145,9 @@ fn amount(desk: &mut Desk<'_>, path: &str, drug: &OrderedDrug, name: &str) -> Ch
         (Some(text), ..) => dose(desk, path, drug, text),
         (_, Some(text), _) => {
             let at = format!("{path}.strength");
+            if let Some(strength) = by_volume(text) {
+                return of_volume(desk, (path, drug), strength, base?);
+            }
             let share = match ratio(text) {
                 Some(share) => share,
                 None => desk.number(&at, text, Measure::Share, Least::AboveZero)?,
@@ -155,6 +177,35 @@ fn amount(desk: &mut Desk<'_>, path: &str, drug: &OrderedDrug, name: &str) -> Ch
             Err(desk.missing(&format!("{path}.dose"), &format!("how much {name} is ordered"), help))
         }
     }
+}
+
+/// The number of a percentage by volume, `5 % w/v`; `None` for anything else.
+fn by_volume(text: &str) -> Option<Exact> {
+    let typed = read_quantity(text).ok()?;
+    typed.unit.filter(|unit| unit.to_string() == "% w/v").map(|_| typed.number)
+}
+
+/// A percentage by volume, which is the mass in grams in 100 mL of a cavity.
+fn of_volume(
+    desk: &mut Desk<'_>,
+    (path, drug): (&str, &OrderedDrug),
+    strength: Exact,
+    base: &Base,
+) -> Checked<Amount> {
+    let at = format!("{path}.strength");
+    if drug.of.is_some() {
+        let what = "expected no `of` beside a strength by volume, found one";
+        let help = "remove it: % w/v refers to the volume of the cavity";
+        return Err(desk.note(format!("{path}.of"), what, "a second way", help));
+    }
+    let share = strength.times_ten_to(-2).ok().filter(|share| share.is_positive());
+    let Some(share) = share.filter(|share| *share < Exact::ONE) else {
+        let what =
+            format!("expected a strength above 0 and below 100 % w/v, found `{strength} % w/v`");
+        return Err(desk.note(at, what, "no such strength", "check the number"));
+    };
+    let (density, source) = base.density(desk, "base.density")?;
+    Ok(Amount::OfVolume { share, density, source })
 }
 
 /// A ratio strength, `1 in 20`, as a fraction; `None` for anything else.

@@ -21,6 +21,7 @@ mod balance;
 mod plan;
 mod figures;
 mod working;
+mod unsuited;
 mod implausible;
 mod bench;
 mod sheet;

@@ -163,7 +163,7 @@ fn lay_out(
         summary: bench::summary(plan, figures),
         ingredients,
         total,
-        remarks: implausible::remarks(plan, figures)?,
+        remarks: implausible::remarks(plan, figures, facts)?,
         values: plan.values(),
         conventions: conventions.collect(),
         alternatives: alternatives.collect(),

@@ -151,6 +151,24 @@ fn amount_steps(
                 ordered,
             ));
         }
+        Amount::OfVolume { share, density, .. } => {
+            let (capacity, density) = (show::grams(figures.capacity), density.trimmed());
+            let volume = figures.capacity.div(density)?;
+            steps.push(WorkingStep::new(
+                "Divide the capacity of a cavity by the density of the base to find its volume.",
+                &format!("{capacity} ÷ {density} g/mL"),
+                show::number_sign(volume),
+                &format!("{} mL", show::number(volume)),
+            ));
+            let hundredth = share.times_ten_to(2)?.trimmed();
+            steps.push(in_grams(
+                &format!(
+                    "Take the percentage of {name}, which is grams in 100 mL, of that volume."
+                ),
+                &format!("{hundredth} g ÷ 100 mL × {} mL", show::number(volume)),
+                ordered,
+            ));
+        }
         Amount::Total(mass) => {
             each = show::grams(*mass);
             if !ingredient.correction.is_given() {

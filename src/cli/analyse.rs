@@ -3,18 +3,21 @@
 use std::path::{Path, PathBuf};
 
 use castmark::analysis::{Marks, OtherSitting, Redrawn, Report, ReportSettings, Sittings};
-use castmark::bank::Threshold;
-#[cfg(feature = "pdf")]
-use castmark::export::{PaperSize, analysis_pdf, exporter};
-use castmark::export::{analysis_csv, analysis_json, analysis_page, analysis_text};
+use castmark::bank::{SourceText, Threshold};
+use castmark::export::{
+    Front, LayoutKind, Options, PaperSize, analysis_csv, analysis_json, exporter,
+};
+use castmark::marks::MarksHead;
 use clap::{Args, ValueEnum};
 
 use super::banks::WhichBank;
 use super::disk::{Limit, Readers, Target, read_bytes};
+use super::layouts::Layouts;
 use super::outcome::{Failure, Outcome};
 use super::paper::all_of;
+use super::printing::paper_parser;
 #[cfg(feature = "pdf")]
-use super::printing::{paper_parser, shown_here};
+use super::printing::shown_here;
 use super::terminal::Terminal;
 
 /// The width of a text that goes to a file.
@@ -47,8 +50,11 @@ pub(super) struct Arguments {
     /// The file to write; without this, the report is printed here
     #[arg(long, short, value_name = "FILE")]
     output: Option<PathBuf>,
-    /// The size of the paper, for PDF
-    #[cfg(feature = "pdf")]
+    /// A layout of your own for the format, in a file whose name ends in report.html.jinja,
+    /// report.typ.jinja for PDF, report.md.jinja or report.txt.jinja; by default that of the papers
+    #[arg(long, value_name = "FILE")]
+    layout: Option<PathBuf>,
+    /// The size of the paper, for formats with pages
     #[arg(long, value_parser = paper_parser(), default_value = "a4", hide_default_value = true)]
     paper: PaperSize,
     /// How many per cent of the class are in the upper group, and how many in the lower
@@ -76,6 +82,8 @@ enum Format {
     Json,
     /// One page with plots, to look at and to print
     Html,
+    /// Markdown with tables
+    Markdown,
     /// The same in pages to print, tagged for screen readers
     #[cfg(feature = "pdf")]
     Pdf,
@@ -104,14 +112,22 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
             sittings.map_err(|(name, problems)| all_of("marks", Path::new(&name), &problems))?,
         );
     }
+    let layouts = arguments.layouts(&marks.head, format)?;
     let width = if target.is_some() { USUAL_WIDTH } else { terminal.width() };
     let bytes = match format {
-        Format::Text => analysis_text(&report, width).into_bytes(),
         Format::Csv => analysis_csv(&report).into_bytes(),
         Format::Json => analysis_json(&report).into_bytes(),
-        Format::Html => analysis_page(&report).into_bytes(),
-        #[cfg(feature = "pdf")]
-        Format::Pdf => analysis_pdf(&report, arguments.paper).map_err(Failure::unusable)?,
+        laid_out => {
+            let Some(exporter) = exporter(laid_out.name()) else { return Ok(Outcome::Done) };
+            let options = Options {
+                paper: arguments.paper,
+                width,
+                layout: layouts.get(LayoutKind::Report, exporter.name()).cloned(),
+                ..Options::default()
+            };
+            let front = Front::of_marks(&marks.head);
+            exporter.export_report(&report, &front, &options).map_err(Failure::unusable)?
+        }
     };
     match target {
         Some(target) => target.write(&bytes)?,
@@ -120,7 +136,30 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     Ok(Outcome::Done)
 }
 
+impl Format {
+    fn name(self) -> &'static str {
+        match self {
+            Self::Text => "text",
+            Self::Csv => "csv",
+            Self::Json => "json",
+            Self::Html => "html",
+            Self::Markdown => "markdown",
+            #[cfg(feature = "pdf")]
+            Self::Pdf => "pdf",
+        }
+    }
+}
+
 impl Arguments {
+    /// The layout asked for, and those of the papers.
+    fn layouts(&self, head: &MarksHead, format: Format) -> Result<Layouts, Failure> {
+        let asked = Layouts::read(self.layout.as_slice())?;
+        asked.check(|kind, name| kind == LayoutKind::Report && name == format.name())?;
+        let kept = head.layouts.iter();
+        let kept = kept.map(|it| SourceText { path: it.file.clone(), text: it.text.clone() });
+        Ok(asked.or(Layouts::of(&kept.collect::<Vec<_>>())?))
+    }
+
     /// The format asked for, or the one of the file's ending.
     fn format(&self) -> Result<Format, Failure> {
         if let Some(format) = self.format {
@@ -135,6 +174,7 @@ impl Arguments {
             "csv" => Ok(Format::Csv),
             "json" => Ok(Format::Json),
             "html" | "htm" => Ok(Format::Html),
+            "md" | "markdown" => Ok(Format::Markdown),
             #[cfg(feature = "pdf")]
             "pdf" => Ok(Format::Pdf),
             #[cfg(not(feature = "pdf"))]
@@ -143,7 +183,7 @@ impl Arguments {
                 let pdf = if cfg!(feature = "pdf") { ", .html or .pdf" } else { " or .html" };
                 Err(Failure::unusable(format!(
                     "a file ending in .{ending} could hold anything; end its name in .txt, .csv, \
-                     .json{pdf}, or say which format with --format"
+                     .json, .md{pdf}, or say which format with --format"
                 )))
             }
         }

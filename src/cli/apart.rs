@@ -2,14 +2,15 @@
 //! than so much time and memory.
 //!
 //! The parent writes how long the font is that is beside those in the program, the font, and the markup;
-//! the child answers with the file, or ends in 1 with what is wrong and the piece of markup it is about.
+//! the child answers with the file, or ends in 1 with what is wrong, the line of the markup and the piece
+//! of it that this is about.
 
 use std::io::{Read, Write};
 use std::process::{Child, Command, Stdio};
 use std::time::{Duration, Instant};
 use std::{env, io, thread};
 
-use castmark::export::{OwnFont, typeset};
+use castmark::export::{MarkupProblem, OwnFont, typeset};
 use clap::Args;
 
 use super::outcome::{Failure, Outcome};
@@ -44,8 +45,8 @@ pub(super) fn run(_: &Arguments, terminal: &mut Terminal) -> Result<Outcome, Fai
             terminal.print_bytes(&file)?;
             Ok(Outcome::Done)
         }
-        Err((what, piece)) => {
-            terminal.print(format_args!("{what}\n{piece}"))?;
+        Err(MarkupProblem { what, line, piece }) => {
+            terminal.print(format_args!("{what}\n{line}\n{piece}"))?;
             Ok(Outcome::Found)
         }
     }
@@ -54,10 +55,9 @@ pub(super) fn run(_: &Arguments, terminal: &mut Terminal) -> Result<Outcome, Fai
 /// Sets markup in a process apart.
 ///
 /// # Errors
-/// When the markup is not sound, or takes too long or too much memory: what is wrong, and the piece of
-/// markup it is about.
-pub(super) fn set(markup: &str, font: Option<&OwnFont>) -> Result<Vec<u8>, (String, String)> {
-    let told = |what: String| (what, String::new());
+/// When the markup is not sound, or takes too long or too much memory.
+pub(super) fn set(markup: &str, font: Option<&OwnFont>) -> Result<Vec<u8>, MarkupProblem> {
+    let told = |what: String| MarkupProblem::of_all(&what);
     let font = font.map(OwnFont::file).unwrap_or_default();
     let program = env::current_exe();
     let child = program.and_then(|program| {
@@ -89,8 +89,12 @@ pub(super) fn set(markup: &str, font: Option<&OwnFont>) -> Result<Vec<u8>, (Stri
         Some(0) => Ok(file),
         Some(1) => {
             let told = String::from_utf8_lossy(&file).into_owned();
-            let (what, piece) = told.split_once('\n').unwrap_or((&told, ""));
-            Err((what.to_owned(), piece.to_owned()))
+            let mut pieces = told.splitn(3, '\n').map(str::to_owned);
+            Err(MarkupProblem {
+                what: pieces.next().unwrap_or_default(),
+                line: pieces.next().and_then(|line| line.parse().ok()).unwrap_or_default(),
+                piece: pieces.next().unwrap_or_default(),
+            })
         }
         _ => Err(told(too_much("memory"))),
     }

@@ -15,6 +15,7 @@ mod terminal;
 mod table;
 mod disk;
 mod hands;
+mod layouts;
 #[cfg(feature = "pdf")]
 mod fonts;
 #[cfg(feature = "pdf")]

@@ -3,16 +3,15 @@
 use std::path::{Path, PathBuf};
 
 use castmark::export::{
-    BenchDocument, Contents, EXPORTERS, Exporter, Layout, Options, PaperSize, Sheet, TypeSize,
-    exporter,
+    BenchDocument, Contents, EXPORTERS, Exporter, Options, PaperSize, Sheet, TypeSize, exporter,
 };
 use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
 use clap::{Args, builder::ValueParser};
 
-use super::disk::{Readers, Target, read_text};
+use super::disk::{Readers, Target};
+use super::layouts::own_layout;
 use super::outcome::Failure;
 use super::terminal::Terminal;
-use super::watch::watch;
 
 /// How and where a sheet is printed.
 #[derive(Clone, Debug, Args)]
@@ -35,49 +34,6 @@ pub(super) struct Printing {
     /// A layout of your own for this format
     #[arg(long, value_name = "FILE")]
     layout: Option<PathBuf>,
-}
-
-/// The layout of a file for a format.
-///
-/// # Errors
-/// When it cannot be read or used.
-pub(super) fn own_layout(exporter: &dyn Exporter, path: &Path) -> Result<Layout, Failure> {
-    let layout = exporter.layout(&path.display().to_string(), &read_text(path)?);
-    let layout = layout.map_err(Failure::unusable)?.watched_by(watch);
-    // Markup of one's own may repeat without end.
-    #[cfg(feature = "pdf")]
-    let layout = layout.set_by(super::apart::set);
-    Ok(layout)
-}
-
-/// The layouts of these files, each with the format that the end of its name tells.
-///
-/// # Errors
-/// When a name tells no format or one that has a layout already, or a layout cannot be used.
-pub(super) fn own_layouts(paths: &[PathBuf]) -> Result<Vec<(&'static str, Layout)>, Failure> {
-    let mut layouts: Vec<(&'static str, Layout)> = Vec::new();
-    for path in paths {
-        let shown = path.display().to_string();
-        let ending = |exporter: &&&dyn Exporter| {
-            let bundled = exporter.bundled_layout().map(|(name, _)| name);
-            let ending = bundled.and_then(|name| name.split_once('.')).map(|(_, ending)| ending);
-            ending.is_some_and(|ending| shown.ends_with(&format!(".{ending}")))
-        };
-        let exporter = EXPORTERS.iter().find(ending).ok_or_else(|| {
-            Failure::unusable(format!(
-                "expected a layout that ends in .html.jinja, .typ.jinja, .md.jinja or .txt.jinja, found \
-                 `{shown}`; rename it by its format"
-            ))
-        })?;
-        if layouts.iter().any(|(name, _)| *name == exporter.name()) {
-            return Err(Failure::unusable(format!(
-                "`{shown}` is a second layout for {}; give one for each format",
-                exporter.name()
-            )));
-        }
-        layouts.push((exporter.name(), own_layout(*exporter, path)?));
-    }
-    Ok(layouts)
 }
 
 /// A place to print to that was found to be good, with all choices made.

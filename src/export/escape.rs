@@ -106,7 +106,10 @@ const LONG_WORD: usize = 36;
 /// the content, gets a backslash. White space of any kind becomes one blank.
 pub(super) fn typst_text(out: &mut String, text: &str) {
     let mut before = "";
-    for (n, word) in text.split_whitespace().enumerate() {
+    // A blank that is not to be broken stays one.
+    let is_blank = |c: char| c.is_whitespace() && c != '\u{a0}';
+    let words = text.split(is_blank).filter(|word| !word.is_empty());
+    for (n, word) in words.enumerate() {
         if n > 0 {
             out.push(if belong_together(before, word) { '\u{a0}' } else { ' ' });
         } else if text.starts_with(char::is_whitespace) {

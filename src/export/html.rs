@@ -6,7 +6,7 @@ use minijinja::Value;
 
 use crate::formula::Math;
 
-use super::layout::{Format, LaidOut};
+use super::format::{Format, LaidOut};
 use super::{BenchDocument, Layout, LayoutProblem, Options, batch, escape};
 
 /// The HTML exporter.
@@ -18,8 +18,12 @@ static FORMAT: Format = Format {
     about: "one web page with everything in it, made to be printed",
     extension: "html",
     media: "text/html; charset=utf-8",
-    file: "sheet.html.jinja",
-    source: include_str!("../../exports/layouts/sheet.html.jinja"),
+    layouts: &[
+        ("sheet.html.jinja", include_str!("../../exports/layouts/sheet.html.jinja")),
+        PAPER,
+        ("feedback.html.jinja", include_str!("../../exports/layouts/feedback.html.jinja")),
+        ("report.html.jinja", include_str!("../../exports/layouts/report.html.jinja")),
+    ],
     escape: escape::html_text,
     formula,
     drawn: |picture, number| Value::from_safe_string(picture.svg(&format!("drawing-{number}"))),
@@ -28,8 +32,19 @@ static FORMAT: Format = Format {
         escape::html(&mut said, &square.sentence());
         Value::from_safe_string(square.svg(&format!(" role=\"img\" aria-label=\"{said}\"")))
     },
-    compiled: OnceLock::new(),
+    // White space counts here, so the blanks before units stay as they are.
+    written: |text| {
+        let mut written = String::new();
+        escape::html(&mut written, &escape::plain(text));
+        Value::from_safe_string(written)
+    },
+    plot: |svg, _| Value::from_safe_string(svg.to_owned()),
+    compiled: [const { OnceLock::new() }; 3],
 };
+
+/// The layout of a candidate's paper, which extends that of sheets.
+pub(super) const PAPER: (&str, &str) =
+    ("paper.html.jinja", include_str!("../../exports/layouts/paper.html.jinja"));
 
 /// A formula as MathML, which is not broken over lines; one too long for the page is text instead.
 fn formula(math: &Math, room: usize) -> Value {
@@ -43,7 +58,7 @@ fn formula(math: &Math, room: usize) -> Value {
 impl Html {
     /// Compiles a layout of ours for a piece of a page that says the caution elsewhere.
     pub(crate) fn piece(name: &str, text: &str) -> Result<Layout, LayoutProblem> {
-        FORMAT.piece(name, text)
+        Layout::piece(&FORMAT, name, text)
     }
 }
 

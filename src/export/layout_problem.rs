@@ -18,13 +18,19 @@ pub struct LayoutProblem {
 impl LayoutProblem {
     /// A layout that was filled in, but makes no sound pages.
     #[cfg(feature = "pdf")]
-    pub(super) fn not_set(name: &str, what: &str, piece: &str) -> Self {
-        let piece: String = piece.chars().take(60).collect();
+    pub(super) fn not_set(
+        name: &str,
+        layout: &str,
+        problem: &super::MarkupProblem,
+        markup: &str,
+    ) -> Self {
+        let line = problem.line.checked_sub(1).and_then(|before| markup.lines().nth(before));
+        let piece: String = problem.piece.chars().take(60).collect();
         let at = if piece.is_empty() { String::new() } else { format!(" at `{piece}`") };
         Self {
             name: name.to_owned(),
-            place: None,
-            what: format!("the pages cannot be set: {what}{at}"),
+            place: line.and_then(|line| super::origin::origin(layout, line, &problem.piece)),
+            what: format!("the pages cannot be set: {}{at}", problem.what),
             help: "mend this piece of Typst markup".to_owned(),
         }
     }

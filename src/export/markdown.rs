@@ -4,7 +4,7 @@ use std::sync::OnceLock;
 
 use minijinja::Value;
 
-use super::layout::{Format, LaidOut};
+use super::format::{Format, LaidOut};
 use super::{BenchDocument, Options, batch, escape};
 
 /// The Markdown exporter.
@@ -16,13 +16,18 @@ static FORMAT: Format = Format {
     about: "Markdown with tables, for course pages and further editing",
     extension: "md",
     media: "text/markdown; charset=utf-8",
-    file: "sheet.md.jinja",
-    source: include_str!("../../exports/layouts/sheet.md.jinja"),
+    layouts: &[
+        ("sheet.md.jinja", include_str!("../../exports/layouts/sheet.md.jinja")),
+        ("feedback.md.jinja", include_str!("../../exports/layouts/feedback.md.jinja")),
+        ("report.md.jinja", include_str!("../../exports/layouts/report.md.jinja")),
+    ],
     escape: escape::markdown,
     formula: |math, _| Value::from(math.text()),
     drawn: |_, _| Value::from(""),
     square: |_| Value::from(""),
-    compiled: OnceLock::new(),
+    written: |text| Value::from(escape::plain(text)),
+    plot: |_, _| Value::from(()),
+    compiled: [const { OnceLock::new() }; 3],
 };
 
 impl LaidOut for Markdown {

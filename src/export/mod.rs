@@ -12,6 +12,7 @@
 //! sheets there is the page that shows a student's progress, with its plots, what comes of marking a
 //! class, and the report of its item analysis; the last two are set in pages as well.
 
+mod lazy;
 mod sheet;
 mod theory;
 mod compose;
@@ -22,10 +23,14 @@ mod escape;
 mod lines;
 mod fields;
 mod mistakes;
+mod lazy_fields;
 mod view;
+mod fuel;
 mod blocks;
 mod functions;
 mod layout_problem;
+mod export_error;
+mod format;
 mod layout;
 mod text;
 mod markdown;
@@ -47,6 +52,8 @@ mod compact;
 #[cfg(feature = "pdf")]
 mod fonts;
 #[cfg(feature = "pdf")]
+mod origin;
+#[cfg(feature = "pdf")]
 mod pages;
 #[cfg(feature = "pdf")]
 mod pdf;
@@ -59,27 +66,28 @@ mod volume;
 
 use std::fmt;
 
+use crate::analysis::Report;
+
 pub use crate::problem::AnswerSpace;
 pub use account::{AccountFormat, account_line_text, account_text, marked_sheet};
-#[cfg(feature = "pdf")]
-pub use analysis::analysis_pdf;
-pub use analysis::{analysis_csv, analysis_json, analysis_page, analysis_text};
+pub use analysis::{analysis_csv, analysis_json};
 pub use batch::{BenchDocument, Piece};
 pub use binder::Binder;
 pub use compose::ComposeProblem;
 pub use escape::readable;
+pub use export_error::ExportError;
 #[cfg(feature = "pdf")]
 pub use fonts::OwnFont;
 pub use html::Html;
 pub use json::Json;
-pub use layout::{Layout, Watch};
+pub use layout::{Layout, LayoutKind, Watch};
 pub use layout_problem::LayoutProblem;
+pub use lazy::Lazy;
 pub use markdown::Markdown;
-#[cfg(feature = "pdf")]
-pub use marks::feedback_pdf;
 pub use marks::{
-    Outcome, by_hand_head, by_hand_table, differences_head, differences_table, feedback_page,
-    head_questions, marks_lines, marks_table, marks_table_head, results_sheet, results_table,
+    Feedback, Outcome, PartFeedback, QuestionFeedback, by_hand_head, by_hand_table,
+    differences_head, differences_table, head_questions, marks_lines, marks_table,
+    marks_table_head, results_sheet, results_table,
 };
 pub use office::{OfficeBlock, OfficeColumn, OfficeSheet, office_file};
 pub use papers::{Document, PaperPress, Reader};
@@ -98,7 +106,7 @@ pub use square::Square;
 pub use text::Text;
 pub use theory::rule;
 #[cfg(feature = "pdf")]
-pub use typeset::{Typesetter, is_writable, typeset};
+pub use typeset::{MarkupProblem, Typesetter, is_writable, typeset};
 
 /// What every sheet says about its use.
 pub const CAUTION: &str = "For teaching and self-assessment only, not for preparing or supplying \
@@ -147,17 +155,35 @@ pub trait Exporter: fmt::Debug + Sync {
         Vec::new()
     }
 
-    /// The layout it uses when it is given none: file name and text, for copying and changing.
+    /// The layout of sheets it uses when it is given none: file name and text, for copying and changing.
     /// `None` for a format that has no layout.
     fn bundled_layout(&self) -> Option<(&'static str, &'static str)> {
+        self.bundled_layout_of(LayoutKind::Sheet)
+    }
+
+    /// The same of that kind.
+    fn bundled_layout_of(&self, _kind: LayoutKind) -> Option<(&'static str, &'static str)> {
         None
     }
 
-    /// Compiles a layout of one's own; `name` is what its errors call it.
+    /// Compiles a layout of sheets of one's own; `name` is what its errors call it.
     ///
     /// # Errors
     /// When the layout has a mistake in its syntax, or the format has no layouts.
-    fn layout(&self, name: &str, _text: &str) -> Result<Layout, LayoutProblem> {
+    fn layout(&self, name: &str, text: &str) -> Result<Layout, LayoutProblem> {
+        self.layout_of(LayoutKind::Sheet, name, text)
+    }
+
+    /// The same of that kind.
+    ///
+    /// # Errors
+    /// When the layout has a mistake in its syntax, or the format has no layouts.
+    fn layout_of(
+        &self,
+        _kind: LayoutKind,
+        name: &str,
+        _text: &str,
+    ) -> Result<Layout, LayoutProblem> {
         Err(LayoutProblem::not_laid_out(name, self.name()))
     }
 
@@ -166,6 +192,31 @@ pub trait Exporter: fmt::Debug + Sync {
     /// # Errors
     /// When a layout of one's own cannot be filled in, or was compiled for another format.
     fn export(&self, sheet: &Sheet, options: &Options) -> Result<Vec<u8>, ExportError>;
+
+    /// What a candidate gets back as the bytes of a file.
+    ///
+    /// # Errors
+    /// When the format has no layouts, or one of one's own cannot be filled in or is for something else.
+    fn export_feedback(
+        &self,
+        _feedback: &Feedback,
+        _options: &Options,
+    ) -> Result<Vec<u8>, ExportError> {
+        Err(ExportError::NotLaidOut(self.name()))
+    }
+
+    /// The report of an item analysis as the bytes of a file, with what the institution puts around it.
+    ///
+    /// # Errors
+    /// When the format has no layouts, or one of one's own cannot be filled in or is for something else.
+    fn export_report(
+        &self,
+        _report: &Report,
+        _front: &Front,
+        _options: &Options,
+    ) -> Result<Vec<u8>, ExportError> {
+        Err(ExportError::NotLaidOut(self.name()))
+    }
 
     /// A document for the bench as the bytes of a file.
     ///
@@ -282,58 +333,5 @@ impl TypeSize {
             Self::Large => 18,
             Self::Largest => 24,
         }
-    }
-}
-
-/// Why a sheet could not be made.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum ExportError {
-    /// The layout cannot be filled in.
-    Layout(LayoutProblem),
-    /// The layout was compiled for another format.
-    OtherFormat {
-        /// What the layout is for.
-        layout: &'static str,
-        /// What was asked for.
-        asked: &'static str,
-    },
-    /// The format has no layouts.
-    NoLayouts(&'static str),
-    /// The format is for questions alone.
-    QuestionsOnly(&'static str),
-    /// A document is not of the format of the file that it is to be bound into.
-    NotBound(&'static str),
-}
-
-impl fmt::Display for ExportError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Layout(problem) => problem.fmt(f),
-            Self::OtherFormat { layout, asked } => write!(
-                f,
-                "the layout is for {layout}, but the sheet is wanted as {asked}; give a layout \
-                 made for {asked}"
-            ),
-            Self::NoLayouts(format) => {
-                write!(f, "a sheet as {format} takes no layout; leave the layout out")
-            }
-            Self::QuestionsOnly(format) => write!(
-                f,
-                "{format} is for questions, and there are none on a sheet for the bench; choose text, \
-                 markdown, html or json"
-            ),
-            Self::NotBound(format) => write!(
-                f,
-                "expected a document as {format}, found another; bind what the exporter made"
-            ),
-        }
-    }
-}
-
-impl std::error::Error for ExportError {}
-
-impl From<LayoutProblem> for ExportError {
-    fn from(problem: LayoutProblem) -> Self {
-        Self::Layout(problem)
     }
 }

@@ -1,13 +1,15 @@
-//! Pages of headings, paragraphs and tables, set by Typst: feedback for candidates and reports.
+//! Pages of headings, paragraphs and tables, set by Typst: lists of the office and sheets for the bench.
 //!
-//! Like a sheet, every file is PDF/UA-1. The functions that are called here stand in `pages.typ`.
+//! Like a sheet, every file is PDF/UA-1. The functions that are called here stand in `pages.typ`, among
+//! the layouts.
 
 use std::fmt::Write;
 
 use super::typeset::typeset;
 use super::{CAUTION, ExportError, LayoutProblem, OwnFont, PaperSize, TypeSize, escape};
 
-const LOOK: &str = include_str!("pages.typ");
+/// The look of pages, which the layouts of feedback and reports have too.
+pub(super) const LOOK: &str = include_str!("../../exports/layouts/pages.typ");
 
 /// Letters in a cell from which a row is so long that it may be broken.
 const LONG_CELL: usize = 800;
@@ -24,8 +26,6 @@ pub(super) struct Pages {
 /// A column of a table.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Column {
-    /// As wide as its numbers.
-    Numbers,
     /// As wide as its words.
     Words,
     /// Sentences, which have what is left of the line.
@@ -33,8 +33,15 @@ pub(super) enum Column {
 }
 
 impl Pages {
-    /// Pages with a title; `foot` stands at the foot of each: what they are, and whose.
-    pub(super) fn new(title: &str, foot: &[&str], paper: PaperSize, type_size: TypeSize) -> Self {
+    /// Pages with a title and, if wanted, a line above it; `foot` stands at the foot of each: what they
+    /// are, and whose.
+    pub(super) fn new(
+        title: &str,
+        letterhead: Option<&str>,
+        foot: &[&str],
+        paper: PaperSize,
+        type_size: TypeSize,
+    ) -> Self {
         let paper = match paper {
             PaperSize::A4 => "a4",
             PaperSize::Letter => "us-letter",
@@ -47,6 +54,9 @@ impl Pages {
             type_size.points()
         );
         let mut pages = Self { markup };
+        if let Some(letterhead) = letterhead {
+            pages.called("headed", letterhead);
+        }
         pages.markup.push_str("#heading(level: 1, title)\n");
         pages
     }
@@ -70,13 +80,6 @@ impl Pages {
         self.markup.push_str("]\n");
     }
 
-    /// Text as it was written, every blank and every line of it.
-    pub(super) fn written(&mut self, text: &str) {
-        self.markup.push_str("#written[");
-        escape::typst_written(&mut self.markup, &escape::plain(text));
-        self.markup.push(']');
-    }
-
     /// Text.
     pub(super) fn text(&mut self, text: &str) {
         escape::typst_text(&mut self.markup, &escape::plain(text));
@@ -96,13 +99,9 @@ impl Pages {
     pub(super) fn table(&mut self, columns: &[Column], head: &[&str], rows: &[Vec<String>]) {
         let widths = columns.iter().map(|column| match column {
             Column::Sentences => "1fr, ",
-            Column::Numbers | Column::Words => "auto, ",
+            Column::Words => "auto, ",
         });
-        let sides = columns.iter().map(|column| match column {
-            Column::Numbers => "right, ",
-            Column::Words | Column::Sentences => "left, ",
-        });
-        let (widths, sides): (String, String) = (widths.collect(), sides.collect());
+        let (widths, sides): (String, String) = (widths.collect(), "left, ".repeat(columns.len()));
         let whole = rows.iter().flatten().all(|cell| cell.chars().count() < LONG_CELL);
         let short = rows.len() <= SHORT_TABLE;
         let _ = write!(self.markup, "#told(({widths}), ({sides}), {short}, {whole}, (");
@@ -141,23 +140,19 @@ impl Pages {
         self.markup.push_str("], ");
     }
 
-    /// The caution, and the bytes of the file; `font` is one beside those in the program.
+    /// The caution.
+    pub(super) fn cautioned(&mut self) {
+        self.called("cautioned", CAUTION);
+    }
+
+    /// The bytes of the file; `font` is one beside those in the program.
     ///
     /// # Errors
     /// When the pages cannot be set, which tests rule out.
-    pub(super) fn set(mut self, font: Option<&OwnFont>) -> Result<Vec<u8>, ExportError> {
-        self.markup.push_str("#cautioned\n");
-        typeset(&self.markup, font).map_err(|(what, piece)| {
-            ExportError::Layout(LayoutProblem::not_set("pages.typ", &what, &piece))
+    pub(super) fn set(self, font: Option<&OwnFont>) -> Result<Vec<u8>, ExportError> {
+        typeset(&self.markup, font).map_err(|problem| {
+            ExportError::Layout(LayoutProblem::not_set("pages.typ", LOOK, &problem, &self.markup))
         })
-    }
-}
-
-#[cfg(test)]
-impl Pages {
-    /// What has been laid out so far, for looking at.
-    pub(super) fn into_markup(self) -> String {
-        self.markup
     }
 }
 
@@ -178,12 +173,12 @@ mod tests {
     fn text_can_neither_be_markup_nor_end_a_cell_or_a_string() {
         let hostile =
             "#panic() ]) } \" \\ $x$ \u{1f600} \u{5d0} e\u{301}\u{323} \u{1b}[31m\u{202e}\0\t";
-        let mut pages = Pages::new(hostile, &[hostile], PaperSize::A4, TypeSize::Normal);
+        let mut pages =
+            Pages::new(hostile, Some(hostile), &[hostile], PaperSize::A4, TypeSize::Normal);
         pages.heading(2, hostile);
         pages.paragraph(hostile);
-        pages.written(&format!("{hostile}\n  {hostile}"));
         let long = "x".repeat(5_000);
-        let columns = [Column::Words, Column::Numbers, Column::Sentences];
+        let columns = [Column::Words, Column::Words, Column::Sentences];
         let row = vec![hostile.to_owned(), "1".to_owned(), long];
         pages.table(&columns, &[hostile, "", "b"], &[row]);
         pages.table(&columns, &[], &[]);

@@ -7,13 +7,15 @@ use std::sync::OnceLock;
 
 use minijinja::Value;
 
+use crate::analysis::Report;
 use crate::formula::Math;
 
-use super::layout::Format;
+use super::format::Format;
+use super::pages::LOOK;
 use super::typeset::typeset;
 use super::{
-    BenchDocument, ExportError, Exporter, Layout, LayoutProblem, Options, Sheet, Typesetter, batch,
-    escape,
+    BenchDocument, ExportError, Exporter, Feedback, Front, Layout, LayoutKind, LayoutProblem,
+    Options, Sheet, Typesetter, batch, escape,
 };
 
 /// The PDF exporter.
@@ -25,8 +27,12 @@ static FORMAT: Format = Format {
     about: "pages to print, tagged for screen readers",
     extension: "pdf",
     media: "application/pdf",
-    file: "sheet.typ.jinja",
-    source: include_str!("../../exports/layouts/sheet.typ.jinja"),
+    layouts: &[
+        ("sheet.typ.jinja", include_str!("../../exports/layouts/sheet.typ.jinja")),
+        ("feedback.typ.jinja", include_str!("../../exports/layouts/feedback.typ.jinja")),
+        ("report.typ.jinja", include_str!("../../exports/layouts/report.typ.jinja")),
+        ("pages.typ", LOOK),
+    ],
     escape: escape::typst_text,
     formula,
     drawn: |picture, _| Value::from_safe_string(picture.typst()),
@@ -37,7 +43,20 @@ static FORMAT: Format = Format {
             "#image(bytes({svg}), format: \"svg\", width: 22mm, alt: {said})"
         ))
     },
-    compiled: OnceLock::new(),
+    written: |text| {
+        let mut written = String::new();
+        escape::typst_written(&mut written, &escape::plain(text));
+        Value::from_safe_string(written)
+    },
+    plot: |svg, said| {
+        // Words of a drawing know nothing of the letters around it.
+        let svg = svg.replacen("<svg ", "<svg font-family=\"Noto Sans\" ", 1);
+        let (svg, said) = (escape::typst_quoted(&svg), escape::typst_quoted(said));
+        Value::from_safe_string(format!(
+            "image(bytes({svg}), format: \"svg\", alt: {said}, width: 92%)"
+        ))
+    },
+    compiled: [const { OnceLock::new() }; 3],
 };
 
 /// A formula as an equation; one too long for a line is text, which wraps better.
@@ -56,8 +75,24 @@ impl Pdf {
     /// # Errors
     /// When a layout of one's own cannot be filled in, or was compiled for another format.
     pub fn markup(self, sheet: &Sheet, options: &Options) -> Result<String, ExportError> {
-        let markup = FORMAT.render(sheet, options)?;
-        Ok(String::from_utf8_lossy(&markup).into_owned())
+        FORMAT.sheet(sheet, options)
+    }
+
+    /// The file of markup that was filled into a layout of that kind.
+    fn set(
+        self,
+        kind: LayoutKind,
+        markup: &str,
+        options: &Options,
+    ) -> Result<Vec<u8>, ExportError> {
+        let own = options.layout.as_ref();
+        let set = own.map_or(typeset as Typesetter, Layout::typesetter);
+        set(markup, options.font.as_ref()).map_err(|problem| {
+            let (bundled, source) = self.bundled_layout_of(kind).unwrap_or_default();
+            let name = own.map_or(bundled, Layout::name);
+            let text = own.map_or_else(|| source.to_owned(), Layout::text);
+            ExportError::Layout(LayoutProblem::not_set(name, &text, &problem, markup))
+        })
     }
 }
 
@@ -82,21 +117,33 @@ impl Exporter for Pdf {
         false
     }
 
-    fn bundled_layout(&self) -> Option<(&'static str, &'static str)> {
-        Some((FORMAT.file, FORMAT.source))
+    fn bundled_layout_of(&self, kind: LayoutKind) -> Option<(&'static str, &'static str)> {
+        FORMAT.layouts_of(kind).next().copied()
     }
 
-    fn layout(&self, name: &str, text: &str) -> Result<Layout, LayoutProblem> {
-        FORMAT.layout(name, text)
+    fn layout_of(&self, kind: LayoutKind, name: &str, text: &str) -> Result<Layout, LayoutProblem> {
+        Layout::compile(&FORMAT, kind, name, text)
     }
 
     fn export(&self, sheet: &Sheet, options: &Options) -> Result<Vec<u8>, ExportError> {
-        let markup = self.markup(sheet, options)?;
-        let set = options.layout.as_ref().map_or(typeset as Typesetter, Layout::typesetter);
-        set(&markup, options.font.as_ref()).map_err(|(what, piece)| {
-            let name = options.layout.as_ref().map_or(FORMAT.file, Layout::name);
-            ExportError::Layout(LayoutProblem::not_set(name, &what, &piece))
-        })
+        self.set(LayoutKind::Sheet, &FORMAT.sheet(sheet, options)?, options)
+    }
+
+    fn export_feedback(
+        &self,
+        feedback: &Feedback,
+        options: &Options,
+    ) -> Result<Vec<u8>, ExportError> {
+        self.set(LayoutKind::Feedback, &FORMAT.feedback(feedback, options)?, options)
+    }
+
+    fn export_report(
+        &self,
+        report: &Report,
+        front: &Front,
+        options: &Options,
+    ) -> Result<Vec<u8>, ExportError> {
+        self.set(LayoutKind::Report, &FORMAT.report(report, front, options)?, options)
     }
 
     fn export_bench(

@@ -4,7 +4,7 @@ use std::sync::OnceLock;
 
 use minijinja::Value;
 
-use super::layout::{Format, LaidOut};
+use super::format::{Format, LaidOut};
 use super::{BenchDocument, Options, batch, escape};
 
 /// The plain-text exporter.
@@ -16,13 +16,18 @@ static FORMAT: Format = Format {
     about: "plain text for the terminal, for e-mail and for screen readers",
     extension: "txt",
     media: "text/plain; charset=utf-8",
-    file: "sheet.txt.jinja",
-    source: include_str!("../../exports/layouts/sheet.txt.jinja"),
+    layouts: &[
+        ("sheet.txt.jinja", include_str!("../../exports/layouts/sheet.txt.jinja")),
+        ("feedback.txt.jinja", include_str!("../../exports/layouts/feedback.txt.jinja")),
+        ("report.txt.jinja", include_str!("../../exports/layouts/report.txt.jinja")),
+    ],
     escape: |out, text| out.push_str(&escape::plain(text)),
     formula: |math, _| Value::from(math.text()),
     drawn: |_, _| Value::from(""),
     square: |_| Value::from(""),
-    compiled: OnceLock::new(),
+    written: |text| Value::from(escape::plain(text)),
+    plot: |_, _| Value::from(()),
+    compiled: [const { OnceLock::new() }; 3],
 };
 
 impl LaidOut for Text {

@@ -27,20 +27,38 @@ const KEPT_FOR: usize = 3;
 const MISSING: char = '\u{25a1}';
 
 /// What makes a file of the markup of pages, with a font beside those in the program.
-pub type Typesetter = fn(&str, Option<&OwnFont>) -> Result<Vec<u8>, (String, String)>;
+pub type Typesetter = fn(&str, Option<&OwnFont>) -> Result<Vec<u8>, MarkupProblem>;
+
+/// What is wrong with markup.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct MarkupProblem {
+    /// What is wrong.
+    pub what: String,
+    /// The piece of markup that it is about; empty where that is not known.
+    pub piece: String,
+    /// The line of the markup in which the piece begins, from 1; 0 where that is not known.
+    pub line: usize,
+}
+
+impl MarkupProblem {
+    /// A problem of no piece of markup.
+    pub fn of_all(what: &str) -> Self {
+        Self { what: what.to_owned(), ..Self::default() }
+    }
+}
 
 /// Sets the markup in pages. The same markup gives the same bytes.
 ///
 /// # Errors
-/// When the markup is not sound: what is wrong, and the piece of markup it is about.
-pub fn typeset(markup: &str, font: Option<&OwnFont>) -> Result<Vec<u8>, (String, String)> {
+/// When the markup is not sound.
+pub fn typeset(markup: &str, font: Option<&OwnFont>) -> Result<Vec<u8>, MarkupProblem> {
     let file = plain(markup, font)?;
     // A layout of one's own may draw what is not known there; its file is sound all the same.
     Ok(compacted(&file).unwrap_or(file))
 }
 
 /// The file as the typesetter writes it.
-pub(super) fn plain(markup: &str, font: Option<&OwnFont>) -> Result<Vec<u8>, (String, String)> {
+pub(super) fn plain(markup: &str, font: Option<&OwnFont>) -> Result<Vec<u8>, MarkupProblem> {
     let fonts = all_fonts(font);
     let known = printable(markup, |c| fonts.can_show(c));
     let made = set(fonts, &known).or_else(|problem| {
@@ -76,7 +94,7 @@ pub fn is_writable(text: &str, font: Option<&OwnFont>) -> bool {
     text.chars().all(|letter| fonts.can_show(letter)) && set_alone()
 }
 
-fn set(fonts: &Fonts, markup: &str) -> Result<Vec<u8>, (String, String)> {
+fn set(fonts: &Fonts, markup: &str) -> Result<Vec<u8>, MarkupProblem> {
     let path = VirtualPath::new("sheet.typ").map_err(|_| no_world())?;
     // The same name for every sheet: ids are few, and the content is what work is kept by.
     let main = FileId::new(RootedPath::new(VirtualRoot::Project, path));
@@ -93,8 +111,8 @@ fn set(fonts: &Fonts, markup: &str) -> Result<Vec<u8>, (String, String)> {
     typst_pdf::pdf(&document, &options).map_err(told)
 }
 
-fn no_world() -> (String, String) {
-    ("the typesetter cannot be started".to_owned(), String::new())
+fn no_world() -> MarkupProblem {
+    MarkupProblem::of_all("the typesetter cannot be started")
 }
 
 /// The markup with a box for each character that is not printable.
@@ -146,17 +164,22 @@ impl World for Desk<'_> {
 
 impl Desk<'_> {
     /// The first thing that is wrong, and the markup it is about.
-    fn told(&self, found: &[SourceDiagnostic]) -> (String, String) {
+    fn told(&self, found: &[SourceDiagnostic]) -> MarkupProblem {
         use typst::WorldExt;
         let Some(first) = found.first() else { return no_world() };
         let range = self.range(first.span).unwrap_or_default();
         let text = self.source.text();
-        let piece = match text.get(range.clone()).unwrap_or_default() {
+        let before = text.get(..range.start).unwrap_or_default();
+        let piece = match text.get(range).unwrap_or_default() {
             // Something is missing there: what stands before it tells the place.
-            "" => text.get(..range.start).and_then(|before| before.lines().last()),
-            piece => Some(piece),
+            "" => before.lines().last().unwrap_or_default(),
+            piece => piece,
         };
-        (first.message.to_string(), piece.unwrap_or_default().to_owned())
+        MarkupProblem {
+            what: first.message.to_string(),
+            piece: piece.to_owned(),
+            line: before.lines().count().max(1),
+        }
     }
 }
 

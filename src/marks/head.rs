@@ -26,6 +26,25 @@ pub struct MarksHead {
     pub questions: Vec<HeadQuestion>,
     /// The pass mark and the boundaries of grades.
     pub grading: Grading,
+    /// The line above the head of every document.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub letterhead: Option<String>,
+    /// The line below every document.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub foot: Option<String>,
+    /// The layouts of one's own for the report.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub layouts: Vec<HeadLayout>,
+}
+
+/// A layout of one's own.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(default)]
+pub struct HeadLayout {
+    /// The name of its file.
+    pub file: String,
+    /// The layout.
+    pub text: String,
 }
 
 /// A question of the blueprint.

@@ -9,7 +9,7 @@ mod status;
 mod head;
 mod line;
 
-pub use head::{HeadQuestion, MarksHead};
+pub use head::{HeadLayout, HeadQuestion, MarksHead};
 pub use line::{By, HandNote, Line, MarkLine, Reason, StatusLine, StepNote};
 pub use mark::Mark;
 pub use status::Status;

@@ -53,7 +53,7 @@ impl PaperSet {
             .iter()
             .map(|(id, fingerprint)| json!({ "template": id, "fingerprint": fingerprint }))
             .collect();
-        let head = json!({
+        let mut head = json!({
             "castmark_manifest": VERSION,
             "made_by": self.made_by,
             "blueprint": { "file": self.blueprint.path, "text": self.blueprint.text },
@@ -63,6 +63,10 @@ impl PaperSet {
             "paper_size": self.paper_size,
             "pressed": self.pressed,
         });
+        if !self.layouts.is_empty() {
+            let layout = |it: &SourceText| json!({ "file": it.path, "text": it.text });
+            head["layouts"] = self.layouts.iter().map(layout).collect();
+        }
         let mut text = format!("{head}\n");
         for paper in &self.papers {
             text.push_str(&self.line(paper).to_string());
@@ -212,12 +216,13 @@ fn head(text: &str) -> Result<PaperSet, String> {
     }
     Ok(PaperSet {
         made_by: head.made_by,
-        blueprint: SourceText { path: head.blueprint.file, text: head.blueprint.text },
+        blueprint: head.blueprint.source(),
         templates: head.questions.into_iter().map(|it| (it.template, it.fingerprint)).collect(),
         secret: head.secret_known_by,
         first: head.first,
         paper_size: head.paper_size,
         pressed: head.pressed,
+        layouts: head.layouts.into_iter().map(FileText::source).collect(),
         papers: Vec::new(),
     })
 }
@@ -231,12 +236,20 @@ struct HeadLine {
     first: u64,
     paper_size: Option<String>,
     pressed: Option<String>,
+    #[serde(default)]
+    layouts: Vec<FileText>,
 }
 
 #[derive(Deserialize)]
 struct FileText {
     file: String,
     text: String,
+}
+
+impl FileText {
+    fn source(self) -> SourceText {
+        SourceText { path: self.file, text: self.text }
+    }
 }
 
 #[derive(Deserialize)]

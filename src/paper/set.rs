@@ -26,6 +26,8 @@ pub struct PaperSet {
     pub paper_size: Option<String>,
     /// By which it is known whether files made of a paper would come out the same again.
     pub pressed: Option<String>,
+    /// The layouts of one's own that the papers, their feedback and their report have.
+    pub layouts: Vec<SourceText>,
     /// The papers, in the order in which the candidates were first entered.
     pub papers: Vec<Paper>,
 }
@@ -71,6 +73,7 @@ impl PaperSet {
             first: earlier.map_or(used, |earlier| earlier.first),
             paper_size: earlier.and_then(|earlier| earlier.paper_size.clone()),
             pressed: None,
+            layouts: Vec::new(),
             papers: Vec::new(),
         };
         if let Some(earlier) = earlier {

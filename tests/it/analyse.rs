@@ -10,7 +10,7 @@ use std::path::PathBuf;
 use std::process::{Command, Stdio};
 
 use castmark::analysis::{Marks, Report, ReportSettings};
-use castmark::export::{analysis_page, analysis_text};
+use castmark::export::{Front, Options, exporter};
 use serde_json::{Value, json};
 
 const HEAD: &str = r#"{"castmark_marks":1,"title":"Midterm"}"#;
@@ -613,7 +613,7 @@ fn other_files_and_other_versions_are_met_with_what_to_give_instead() {
         HEAD,
         "marks.jsonl --output report.doc",
         &format!(
-            "a file ending in .doc could hold anything; end its name in .txt, .csv, .json{}, or say which \
+            "a file ending in .doc could hold anything; end its name in .txt, .csv, .json, .md{}, or say which \
              format with --format",
             if cfg!(feature = "pdf") { ", .html or .pdf" } else { " or .html" }
         ),
@@ -668,8 +668,11 @@ proptest::proptest! {
         if let Ok(marks) = Marks::read(&texts.join("\n")) {
             let report = Report::new(&marks, ReportSettings::default(), None);
             if let Ok(report) = report {
-                proptest::prop_assert!(!analysis_text(&report, 80).contains("NaN"));
-                proptest::prop_assert!(!analysis_page(&report).contains("NaN"));
+                for format in ["text", "markdown", "html"] {
+                    let (exporter, options) = (exporter(format).unwrap(), Options::default());
+                    let bytes = exporter.export_report(&report, &Front::default(), &options).unwrap();
+                    proptest::prop_assert!(!String::from_utf8(bytes).unwrap().contains("NaN"));
+                }
             }
         }
     }

@@ -3,6 +3,8 @@
 
 #[path = "paper/class.rs"]
 mod class_as_a_whole;
+#[path = "paper/layouts.rs"]
+mod layouts;
 #[path = "paper/room.rs"]
 mod room;
 #[path = "paper/together.rs"]
@@ -14,7 +16,9 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
 use castmark::bank::{Bank, Blueprint, SourceText};
-use castmark::export::{Document, EXPORTERS, Options, PaperPress, Reader, Sheet, exporter};
+use castmark::export::{
+    Document, EXPORTERS, LayoutKind, Options, PaperPress, Reader, Sheet, exporter,
+};
 use castmark::paper::{Candidate, ClassList, PaperProblem, PaperSet, Secret};
 use castmark::problem::Problem;
 use proptest::prelude::*;

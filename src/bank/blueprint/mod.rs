@@ -4,6 +4,7 @@ mod alikeness;
 mod clock;
 mod cover;
 mod grading;
+mod layouts;
 mod rules;
 
 use std::collections::BTreeSet;
@@ -48,6 +49,8 @@ pub struct Blueprint {
     pub foot: Option<String>,
     /// The cover page of the questions.
     pub cover: Option<Cover>,
+    /// The files of layouts of one's own, as written.
+    pub layouts: Vec<String>,
     /// A caution beside the one that is always printed.
     pub caution: Option<String>,
     /// Whether the code of a paper is printed for a camera too.
@@ -160,6 +163,7 @@ fn checked(desk: &mut Desk<'_>, written: &BlueprintText, bank: &Bank) -> Checked
     let questions: Vec<PlannedQuestion> = questions.collect();
     let of = questions.iter().map(PlannedQuestion::marks).sum();
     let grading = Grading::read(desk, written.grading.as_ref(), of);
+    let layouts = layouts::layouts(desk, written.layouts.as_ref());
     desk.finish(Blueprint {
         questions,
         grading: grading?,
@@ -174,6 +178,7 @@ fn checked(desk: &mut Desk<'_>, written: &BlueprintText, bank: &Bank) -> Checked
         letterhead: string(written.letterhead.as_ref()),
         foot: string(written.foot.as_ref()),
         cover: written.cover.as_ref().map(Cover::of),
+        layouts,
         caution: string(written.caution.as_ref()),
         qr_code: is_true(written.qr_code),
         difficulty: difficulty?,

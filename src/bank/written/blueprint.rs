@@ -28,6 +28,8 @@ form! {
         letterhead: Option<Text> = "a line above the head of every document";
         foot: Option<Text> = "a line below every document";
         cover: Option<CoverText> = "a cover page before the questions";
+        layouts: Option<List<Text>> =
+            "files of layouts of your own, from where the blueprint lies";
         caution: Option<Text> = "a caution of your own, beside the one that is always printed";
         qr_code: Option<Truth> = "whether the code of each paper is printed as a QR code too";
         class: Option<WholeText<1, LARGEST_CLASS>> = "how many candidates to plan for";

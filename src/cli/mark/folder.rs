@@ -44,7 +44,7 @@ pub(super) const FEEDBACK: &str = "feedback";
 pub(super) const SOLUTIONS: &str = "solutions";
 
 /// How the files of feedback and solutions may end.
-const ENDINGS: [&str; 2] = ["html", "pdf"];
+const ENDINGS: [&str; 4] = ["html", "pdf", "txt", "md"];
 
 /// What earlier marking has left.
 #[derive(Debug, Default)]

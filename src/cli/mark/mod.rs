@@ -9,10 +9,10 @@ use std::collections::BTreeMap;
 use std::path::PathBuf;
 
 use castmark::bank::{Grade, Grading, Threshold};
-use castmark::export::{Options, PaperSize, head_questions};
+use castmark::export::{LayoutKind, Options, PaperSize, head_questions};
 use castmark::marking::Settings;
-use castmark::marks::MarksHead;
-use castmark::paper::{Answers, Asked, ClassMarking, HandMarks, PaperMarks};
+use castmark::marks::{HeadLayout, MarksHead};
+use castmark::paper::{Answers, Asked, ClassMarking, HandMarks, PaperMarks, PaperSet};
 use clap::Args;
 
 use super::banks::WhichBank;
@@ -20,6 +20,7 @@ use super::check::read_rules;
 use super::disk::{Limit, Lock, read_bytes, real_place};
 #[cfg(feature = "pdf")]
 use super::fonts::read_font;
+use super::layouts::Layouts;
 use super::outcome::{Failure, Outcome};
 use super::paper::{all_of, blueprint_of, read_manifest};
 use super::printing::paper_parser;
@@ -86,6 +87,10 @@ pub(super) struct Arguments {
     /// what is there already
     #[arg(long, value_name = "FORMATS", value_delimiter = ',', value_enum)]
     format: Vec<Format>,
+    /// A layout of your own, by the end of its name: feedback.html.jinja for the feedback as html,
+    /// report.html.jinja for castmark analyse, others for the solutions; by default those of the papers
+    #[arg(long, value_name = "FILE")]
+    layout: Vec<PathBuf>,
     /// The size of the paper, for formats with pages
     #[arg(long, value_parser = paper_parser(), default_value = "a4", hide_default_value = true)]
     paper: PaperSize,
@@ -132,6 +137,8 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
         answers: &answers,
         hand: &hand,
     };
+    let solutions = arguments.solutions || (kept.solutions && !arguments.no_solutions);
+    let layouts = arguments.layouts(&set, &formats, solutions)?;
     let mut told = Told::default();
     if arguments.draft {
         let mut table = DraftTable::new(&kept);
@@ -149,6 +156,13 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
         let head = MarksHead {
             questions: head_questions(&blueprint),
             grading,
+            letterhead: blueprint.letterhead.clone(),
+            foot: blueprint.foot.clone(),
+            layouts: layouts
+                .texts(&[LayoutKind::Report])
+                .into_iter()
+                .map(|it| HeadLayout { file: it.path, text: it.text })
+                .collect(),
             ..MarksHead::new(title, set.fingerprint(), made_by, own_rules)
         };
         let returned = (!arguments.no_pages).then(|| {
@@ -158,8 +172,7 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
                 font: read_font(arguments.font.as_deref())?,
                 ..Options::default()
             };
-            let solutions = arguments.solutions || (kept.solutions && !arguments.no_solutions);
-            Returned::new(&marking, &head, &formats, &options, solutions)
+            Returned::new(&marking, &head, &formats, &layouts, &options, solutions)
         });
         let returned = returned.transpose()?;
         let mut output = Output::begin(&to, &marking, &head, returned)?;
@@ -177,6 +190,22 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
 }
 
 impl Arguments {
+    /// The layouts asked for, and those that the papers have.
+    fn layouts(
+        &self,
+        set: &PaperSet,
+        formats: &[Format],
+        solutions: bool,
+    ) -> Result<Layouts, Failure> {
+        let asked = Layouts::read(&self.layout)?;
+        asked.check(|kind, name| match kind {
+            LayoutKind::Sheet => solutions && formats.iter().any(|format| format.name() == name),
+            LayoutKind::Feedback => formats.iter().any(|format| format.name() == name),
+            LayoutKind::Report => true,
+        })?;
+        Ok(asked.or(Layouts::of(&set.layouts)?))
+    }
+
     /// The grading asked for; what is not asked for is as in earlier marking or in the blueprint.
     fn grading(&self, planned: &Grading, kept: &Grading, of: u32) -> Result<Grading, Failure> {
         let or = |kept: &Grading| Grading {

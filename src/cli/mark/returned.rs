@@ -2,25 +2,30 @@
 
 use std::collections::BTreeSet;
 
-#[cfg(feature = "pdf")]
-use castmark::export::feedback_pdf;
 use castmark::export::{
-    Document, Options, Outcome, PaperPress, Reader, Sheet, exporter, feedback_page, office_file,
-    results_sheet,
+    Document, Exporter, Feedback, Front, LayoutKind, Options, Outcome, PaperPress, Reader, Sheet,
+    exporter, office_file, results_sheet,
 };
 use castmark::marks::MarksHead;
 use castmark::paper::{ClassMarking, PaperMarks};
 use clap::ValueEnum;
 
+use super::super::layouts::Layouts;
 use super::super::outcome::Failure;
 use super::super::paper::file_name;
 use super::folder::{FEEDBACK, RESULTS_STEM, SOLUTIONS};
 
-/// What feedback can be made, each named as its files end.
+/// What feedback can be made.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, ValueEnum)]
 pub(super) enum Format {
     /// Web pages
     Html,
+    /// Plain text, for e-mail and screen readers
+    #[value(alias = "txt")]
+    Text,
+    /// Markdown, for course pages
+    #[value(alias = "md")]
+    Markdown,
     /// Pages to print, tagged for screen readers
     #[cfg(feature = "pdf")]
     Pdf,
@@ -35,7 +40,8 @@ impl Format {
         let mut formats = asked.to_vec();
         if formats.is_empty() {
             for ending in there {
-                let known = Self::value_variants().iter().find(|it| it.ending() == ending);
+                let ends = |it: &&Self| it.exporter().is_some_and(|it| it.extension() == ending);
+                let known = Self::value_variants().iter().find(ends);
                 formats.push(*known.ok_or_else(|| {
                     Failure::unusable(format!(
                         "the feedback is there as {ending}, which this castmark was built without; \
@@ -52,12 +58,19 @@ impl Format {
         Ok(formats)
     }
 
-    fn ending(self) -> &'static str {
+    /// The word a person asks for it by.
+    pub(super) fn name(self) -> &'static str {
         match self {
             Self::Html => "html",
+            Self::Text => "text",
+            Self::Markdown => "markdown",
             #[cfg(feature = "pdf")]
             Self::Pdf => "pdf",
         }
+    }
+
+    fn exporter(self) -> Option<&'static dyn Exporter> {
+        exporter(self.name())
     }
 }
 
@@ -68,9 +81,9 @@ pub(super) struct Returned<'a> {
     marking: &'a ClassMarking<'a>,
     /// The title of the paper, and its grading.
     head: &'a MarksHead,
-    /// What to make.
-    formats: &'a [Format],
-    /// How pages look.
+    /// What makes feedback, and how it looks.
+    formats: Vec<(&'static dyn Exporter, Options)>,
+    /// How the list of results looks.
     options: Options,
     /// Whether worked solutions are wanted.
     pub solutions: bool,
@@ -82,18 +95,28 @@ impl<'a> Returned<'a> {
     /// What is made of the papers of a class; `solutions` says whether worked solutions are wanted.
     ///
     /// # Errors
-    /// When a layout cannot be used, which a test rules out.
+    /// When the layout of papers cannot be used, which a test rules out.
     pub(super) fn new(
         marking: &'a ClassMarking<'a>,
         head: &'a MarksHead,
-        formats: &'a [Format],
+        formats: &[Format],
+        layouts: &Layouts,
         options: &Options,
         solutions: bool,
     ) -> Result<Self, Failure> {
-        let wanted = formats.iter().filter(|_| solutions);
-        let exporters = wanted.filter_map(|format| exporter(format.ending()));
-        let presses = exporters.map(|exporter| PaperPress::new(exporter, options));
+        let exporters: Vec<_> = formats.iter().filter_map(|format| format.exporter()).collect();
+        let options_of = |exporter: &dyn Exporter, kind| {
+            let layout = layouts.get(kind, exporter.name()).cloned();
+            Options { layout, ..options.clone() }
+        };
+        let wanted = exporters.iter().filter(|_| solutions);
+        let presses = wanted
+            .map(|exporter| PaperPress::new(*exporter, &options_of(*exporter, LayoutKind::Sheet)));
         let presses = presses.collect::<Result<_, _>>().map_err(Failure::unusable)?;
+        let formats = exporters
+            .into_iter()
+            .map(|exporter| (exporter, options_of(exporter, LayoutKind::Feedback)));
+        let formats = formats.collect();
         Ok(Self { marking, head, formats, options: options.clone(), solutions, presses })
     }
 
@@ -108,22 +131,12 @@ impl<'a> Returned<'a> {
     ) -> Result<Vec<(String, Vec<u8>)>, Failure> {
         let name = file_name(place, &paper.candidate.number);
         let mut files = Vec::with_capacity(2 * self.formats.len());
-        for format in self.formats {
-            let name = format!("{name}.{}", format.ending());
-            let beside = format!("../{SOLUTIONS}/{name}");
-            let beside = self.solutions.then_some(beside.as_str());
-            let bytes = match format {
-                Format::Html => {
-                    feedback_page(self.head.title(), paper, &self.head.grading, beside).into_bytes()
-                }
-                #[cfg(feature = "pdf")]
-                Format::Pdf => {
-                    let (title, grading) = (self.head.title(), &self.head.grading);
-                    let (size, font) = (self.options.paper, self.options.font.as_ref());
-                    feedback_pdf(title, paper, grading, beside, size, font)
-                        .map_err(Failure::unusable)?
-                }
-            };
+        let mut feedback = Feedback::of(self.head.title(), paper, &self.head.grading);
+        feedback.front = Front::of_marks(self.head);
+        for (exporter, options) in &self.formats {
+            let name = format!("{name}.{}", exporter.extension());
+            feedback.solutions = self.solutions.then(|| format!("../{SOLUTIONS}/{name}"));
+            let bytes = exporter.export_feedback(&feedback, options).map_err(Failure::unusable)?;
             files.push((format!("{FEEDBACK}/{name}"), bytes));
         }
         let Some(own) = self.marking.set.papers.get(place).filter(|_| self.solutions) else {
@@ -146,9 +159,8 @@ impl<'a> Returned<'a> {
         outcomes: &[Outcome],
     ) -> impl Iterator<Item = (String, Result<Vec<u8>, Failure>)> + use<'a, 'b> {
         let sheet = results_sheet(self.head, outcomes);
-        let exporters = self.formats.iter().filter_map(|format| exporter(format.ending()));
-        exporters.map(move |exporter| {
-            let bytes = office_file(&sheet, exporter, &self.options).map_err(Failure::unusable);
+        self.formats.iter().map(move |(exporter, _)| {
+            let bytes = office_file(&sheet, *exporter, &self.options).map_err(Failure::unusable);
             (format!("{RESULTS_STEM}.{}", exporter.extension()), bytes)
         })
     }

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use castmark::draw::CodeProblem;
 use castmark::export::{
-    Document, EXPORTERS, Exporter, Options, PaperPress, PaperSize, Sheet, exporter,
+    Document, EXPORTERS, Exporter, LayoutKind, Options, PaperPress, PaperSize, Sheet, exporter,
 };
 use castmark::paper::{PaperCode, PaperSet};
 use clap::{Args, ValueEnum};
@@ -13,8 +13,9 @@ use super::super::banks::WhichBank;
 use super::super::disk::{Readers, Target};
 #[cfg(feature = "pdf")]
 use super::super::fonts::read_font;
+use super::super::layouts::{Layouts, own_layout};
 use super::super::outcome::{Failure, Outcome};
-use super::super::printing::{by_extension, format_parser, own_layout, paper_parser, shown_here};
+use super::super::printing::{by_extension, format_parser, paper_parser, shown_here};
 use super::super::terminal::Terminal;
 use super::{blueprint_of, no_papers, read_manifest, size_of};
 
@@ -48,7 +49,7 @@ pub(super) struct Arguments {
     /// The size of the paper, for formats with pages; without this, that of the set
     #[arg(long, value_parser = paper_parser())]
     paper: Option<PaperSize>,
-    /// The layout of your own that the papers were made with, if any
+    /// A layout of your own; by default that of the set, if it has one for the format
     #[arg(long, value_name = "FILE")]
     layout: Option<PathBuf>,
     /// The file of the font that the papers were made with, if any
@@ -108,10 +109,13 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     let target = target.transpose()?;
     let problems = paper.problems(&bank, &blueprint, &set.made_by).map_err(Failure::unusable)?;
     let sheet = Sheet::of_paper(&bank, &blueprint, paper, &problems, document);
-    let layout = arguments.layout.as_ref().map(|path| own_layout(exporter, path));
+    let layout = match &arguments.layout {
+        Some(path) => Some(own_layout(exporter, path)?),
+        None => Layouts::of(&set.layouts)?.get(LayoutKind::Sheet, exporter.name()).cloned(),
+    };
     let options = Options {
         paper: arguments.paper.unwrap_or_else(|| size_of(&set)),
-        layout: layout.transpose()?,
+        layout,
         #[cfg(feature = "pdf")]
         font: read_font(arguments.font.as_deref())?,
         ..Options::default()

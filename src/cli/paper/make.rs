@@ -5,16 +5,17 @@ use std::path::{Path, PathBuf};
 
 use castmark::bank::{Bank, Blueprint, Clock};
 use castmark::draw::Seed;
-use castmark::export::{EXPORTERS, Exporter, PaperSize, empty_answers};
+use castmark::export::{EXPORTERS, Exporter, LayoutKind, PaperSize, empty_answers};
 use castmark::paper::{Candidate, PaperSet, Together};
 use clap::{Args, ValueEnum};
 
 use super::super::banks::WhichBank;
-use super::super::disk::{Lock, read_text, real_place};
+use super::super::disk::{Lock, real_place};
 #[cfg(feature = "pdf")]
 use super::super::fonts::{read_font, unwritable};
+use super::super::layouts::Layouts;
 use super::super::outcome::{Failure, Outcome};
-use super::super::printing::{format_parser, own_layouts, paper_parser};
+use super::super::printing::{format_parser, paper_parser};
 use super::super::terminal::Terminal;
 use super::changes::tell;
 use super::documents::{ANSWERS, Wanted};
@@ -27,6 +28,7 @@ use super::{no_papers, read_avoided, read_blueprint, read_class, secrets, size_o
 /// Run it again with a longer class list to add candidates: nobody else's paper changes, what has not
 /// changed is not made again, and what has is named for printing. The folder is written either
 /// completely or not at all.
+#[allow(clippy::struct_excessive_bools, reason = "each is a switch of the command line")]
 #[derive(Debug, Args)]
 #[command(after_help = "Examples:\n  \
     castmark paper make midterm.yaml --class class.csv --to midterm\n  \
@@ -75,10 +77,14 @@ pub(super) struct Arguments {
     #[arg(long, value_name = "SEATS", default_value_t = 5)]
     #[arg(value_parser = clap::value_parser!(u8).range(1..=20))]
     across: u8,
-    /// A layout of your own for the papers, keys, schemes and slips of one format, which the end of its name
-    /// tells: .html.jinja, .typ.jinja for PDF, .md.jinja or .txt.jinja; once for each format
+    /// A layout of your own for one format, which the end of its name tells: .html.jinja, .typ.jinja for
+    /// PDF, .md.jinja or .txt.jinja. It is for papers, keys, schemes and slips; one whose name ends in
+    /// feedback or report before that is kept for marking. Once for each; later runs keep them
     #[arg(long, value_name = "FILE")]
     layout: Vec<PathBuf>,
+    /// Use no layout that an earlier run was given
+    #[arg(long)]
+    no_layout: bool,
     /// The file of a font beside those in the program, for PDF, where names need one
     #[cfg(feature = "pdf")]
     #[arg(long, value_name = "FILE")]
@@ -142,8 +148,9 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     let mut set = made.map_err(|all| no_papers(&all))?;
     let paper = arguments.paper.unwrap_or_else(|| size_of(&set));
     set.paper_size = Some(paper.name().to_owned());
-    let layouts = own_layouts(&arguments.layout)?;
-    set.pressed = Some(arguments.pressed(paper)?);
+    let layouts = arguments.layouts(&blueprint, earlier, &formats)?;
+    set.layouts = layouts.texts(&LayoutKind::ALL);
+    set.pressed = Some(arguments.pressed(paper, &layouts)?);
     let making = Making {
         folder: &folder,
         by: arguments.by(&class.candidates)?,
@@ -208,6 +215,23 @@ impl Arguments {
         ))
     }
 
+    /// The layouts asked for, those that the blueprint names, and those of an earlier run.
+    fn layouts(
+        &self,
+        blueprint: &Blueprint,
+        earlier: Option<&PaperSet>,
+        formats: &[&'static dyn Exporter],
+    ) -> Result<Layouts, Failure> {
+        let asked = Layouts::read(&self.layout)?;
+        asked.check(|kind, name| {
+            kind != LayoutKind::Sheet || formats.iter().any(|format| format.name() == name)
+        })?;
+        let earlier = earlier.filter(|_| !self.no_layout);
+        let earlier = earlier.map(|earlier| Layouts::of(&earlier.layouts)).transpose()?;
+        let named = Layouts::named(&blueprint.layouts, &self.blueprint)?;
+        Ok(asked.or(named).or(earlier.unwrap_or_default()))
+    }
+
     /// By what the files are bound, which the class list must have.
     fn by(&self, class: &[Candidate]) -> Result<Option<Together>, Failure> {
         let Some(by) = self.by else { return Ok(None) };
@@ -226,18 +250,17 @@ impl Arguments {
 
     /// By which it is known whether files come out the same again: the program, its layouts, the bank and
     /// the size of the paper.
-    fn pressed(&self, paper: PaperSize) -> Result<String, Failure> {
-        let read = self.layout.iter().map(|path| read_text(path));
-        let own_layouts: Vec<String> = read.collect::<Result<_, Failure>>()?;
+    fn pressed(&self, paper: PaperSize, layouts: &Layouts) -> Result<String, Failure> {
+        let own_layouts = layouts.texts(&[LayoutKind::Sheet]);
         let own = self.bank.own_files()?;
         let bundled = Bank::bundled_files();
         let files = bundled.iter().chain(&own).flat_map(|file| [&file.path, &file.text]);
-        let layouts = EXPORTERS.iter().filter_map(|exporter| exporter.bundled_layout());
+        let bundled_layouts = EXPORTERS.iter().filter_map(|exporter| exporter.bundled_layout());
         let mut fields: Vec<&str> = vec![env!("CARGO_PKG_VERSION"), paper.name()];
         fields.push(if self.both_sides { "both sides" } else { "one side" });
         fields.extend(files.map(String::as_str));
-        fields.extend(layouts.map(|(_, text)| text));
-        fields.extend(own_layouts.iter().map(String::as_str));
+        fields.extend(bundled_layouts.map(|(_, text)| text));
+        fields.extend(own_layouts.iter().map(|it| it.text.as_str()));
         #[cfg(feature = "pdf")]
         let font = self.font.as_ref().map(|path| path.display().to_string());
         #[cfg(feature = "pdf")]

@@ -4,12 +4,13 @@ use castmark::bank::{Bank, Blueprint, Clock};
 #[cfg(feature = "pdf")]
 use castmark::export::OwnFont;
 use castmark::export::{
-    Document, Exporter, Layout, Options, PaperPress, RoomPack, empty_answers, key_table,
+    Document, Exporter, LayoutKind, Options, PaperPress, RoomPack, empty_answers, key_table,
     key_table_rows, office_file,
 };
 use castmark::paper::{Bundle, Paper, PaperSet, Together};
 
 use super::super::disk::Draft;
+use super::super::layouts::Layouts;
 use super::super::outcome::Failure;
 use super::super::terminal::Terminal;
 use super::changes::Changes;
@@ -31,8 +32,8 @@ pub(super) struct Making<'a> {
     pub documents: Vec<Wanted>,
     /// In which formats.
     pub formats: Vec<&'static dyn Exporter>,
-    /// Layouts of one's own, by the format.
-    pub layouts: Vec<(&'static str, Layout)>,
+    /// Layouts of one's own.
+    pub layouts: Layouts,
     /// Whether each candidate begins a sheet in a file for printing on both sides.
     pub both_sides: bool,
     /// Whether there are no files for each candidate.
@@ -107,10 +108,8 @@ impl Making<'_> {
             font: self.font.clone(),
             ..Options::default()
         };
-        self.check_layouts()?;
         let presses = self.formats.iter().map(|format| {
-            let own = self.layouts.iter().find(|(name, _)| *name == format.name());
-            let layout = own.map(|(_, layout)| layout.clone());
+            let layout = self.layouts.get(LayoutKind::Sheet, format.name()).cloned();
             PaperPress::new(*format, &Options { layout, ..options.clone() })
         });
         let with_keys = self.documents.contains(&Wanted::KeyTable);
@@ -177,18 +176,6 @@ impl Making<'_> {
             draft.write(ANSWERS, empty_answers(set, blueprint).as_bytes())?;
         }
         Ok(changes)
-    }
-
-    /// Refuses a layout for a format that is not made.
-    fn check_layouts(&self) -> Result<(), Failure> {
-        let made = |name: &str| self.formats.iter().any(|format| format.name() == name);
-        match self.layouts.iter().find(|(name, _)| !made(name)) {
-            Some((name, layout)) => Err(Failure::unusable(format!(
-                "`{}` is a layout for {name}, which is not made; add it to --format, or leave the layout out",
-                layout.name()
-            ))),
-            None => Ok(()),
-        }
     }
 
     /// Writes what the room needs.

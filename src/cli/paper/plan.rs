@@ -10,6 +10,7 @@ use clap::Args;
 use super::super::banks::WhichBank;
 #[cfg(feature = "pdf")]
 use super::super::fonts::unwritable;
+use super::super::layouts::Layouts;
 use super::super::outcome::{Failure, Outcome};
 use super::super::table::{Side, Table};
 use super::super::terminal::{Terminal, Tone};
@@ -36,6 +37,7 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     let bank = arguments.bank.load(terminal)?;
     let blueprint = read_blueprint(&arguments.blueprint, &bank, terminal)?;
     read_avoided(&blueprint, &arguments.blueprint)?;
+    Layouts::named(&blueprint.layouts, &arguments.blueprint)?;
     let list = arguments.class.as_ref().map(|path| read_class(path)).transpose()?;
     let class = match &list {
         Some(list) => u32::try_from(list.candidates.len()).ok(),

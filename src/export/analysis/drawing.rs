@@ -10,7 +10,6 @@ pub(super) struct Drawn {
     /// The SVG.
     pub svg: String,
     /// What is drawn, in words; the SVG says it as well.
-    #[cfg_attr(not(feature = "pdf"), expect(dead_code, reason = "only pages ask for it"))]
     pub told: String,
 }
 

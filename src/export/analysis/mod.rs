@@ -1,7 +1,7 @@
 //! The report of an item analysis as bytes.
 //!
-//! What is told in words and tables is put together once, in [`sections`]; text and page set it, and
-//! the page, on the web or in print, adds plots. CSV has a row an item, JSON has everything.
+//! What is told in words and tables is put together once, in [`sections`]; a layout of every format sets
+//! it, those of pages with plots. CSV has a row an item, JSON has everything.
 
 #![allow(
     clippy::float_arithmetic,
@@ -14,7 +14,7 @@ mod sections;
 mod items;
 mod subjects;
 mod results;
-mod text;
+mod columns;
 mod csv;
 mod json;
 mod drawing;
@@ -22,13 +22,8 @@ mod distribution;
 mod scatter;
 mod heat;
 mod plots;
-mod page;
-#[cfg(feature = "pdf")]
-mod pdf;
+mod fields;
 
 pub use self::csv::analysis_csv;
+pub(super) use fields::report_fields;
 pub use json::analysis_json;
-pub use page::analysis_page;
-#[cfg(feature = "pdf")]
-pub use pdf::analysis_pdf;
-pub use text::analysis_text;

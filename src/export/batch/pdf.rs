@@ -18,10 +18,11 @@ pub(in crate::export) fn pdf(
 }
 
 fn laid_out(document: &BenchDocument, paper: PaperSize, type_size: TypeSize) -> Pages {
-    let mut pages = Pages::new(&document.title, &[document.title.as_str()], paper, type_size);
+    let mut pages = Pages::new(&document.title, None, &[document.title.as_str()], paper, type_size);
     for piece in &document.pieces {
         write_piece(&mut pages, piece);
     }
+    pages.cautioned();
     pages
 }
 

@@ -1,4 +1,4 @@
-//! What a candidate gets back, in words; the web page and the pages for print set it.
+//! What a candidate gets back, in words; a layout of every format sets it.
 
 use crate::bank::Grading;
 use crate::marking::{Rule, Standing};
@@ -6,12 +6,14 @@ use crate::marks::Mark;
 use crate::paper::{Need, PaperMarks, PartMarks, StepMarks};
 use crate::problem::{AnswerSpace, Block, Part, letter};
 
-use super::super::PartKey;
+use super::super::{Front, PartKey};
 use super::outcome::Outcome;
 
 /// What is told of a paper.
 #[derive(Clone, Debug)]
-pub(super) struct Feedback {
+pub struct Feedback {
+    /// What the institution puts around it.
+    pub front: Front,
     /// The title of the paper.
     pub title: String,
     /// The number of the candidate.
@@ -28,11 +30,13 @@ pub(super) struct Feedback {
     pub marks: Vec<(Mark, u32)>,
     /// The questions.
     pub questions: Vec<QuestionFeedback>,
+    /// Where the worked solutions of the paper lie, seen from here.
+    pub solutions: Option<String>,
 }
 
 /// What is told of a question.
 #[derive(Clone, Debug)]
-pub(super) struct QuestionFeedback {
+pub struct QuestionFeedback {
     /// Its number and its marks.
     pub heading: String,
     /// What the candidate was told.
@@ -43,12 +47,14 @@ pub(super) struct QuestionFeedback {
 
 /// What is told of a part.
 #[derive(Clone, Debug)]
-pub(super) struct PartFeedback {
+pub struct PartFeedback {
     /// How it stands.
     pub standing: Standing,
-    /// Its letter and what was asked.
+    /// Its letter; empty where the question has one part.
+    pub letter: String,
+    /// What was asked.
     pub ask: String,
-    /// What stood below it: numbered or lettered lines, each with its mark.
+    /// What stood below it: numbered or lettered lines, each with its number or letter.
     pub lists: Vec<Vec<(String, String)>>,
     /// The steps of the working that were written, and how each stands, a paragraph each.
     pub steps: Vec<String>,
@@ -64,18 +70,23 @@ pub(super) struct PartFeedback {
 
 impl Feedback {
     /// What is told of a paper with that title; the result by its grading.
-    pub(super) fn of(title: &str, paper: &PaperMarks, grading: &Grading) -> Self {
+    pub fn of(title: &str, paper: &PaperMarks, grading: &Grading) -> Self {
         let questions = paper.questions.iter().zip(1..).map(|(question, number)| {
             let parts = question.problem.parts.iter().zip(&question.parts).enumerate();
             QuestionFeedback {
                 heading: format!("Question {number}: {}", out_of(question.marks(), question.of())),
                 stem: question.problem.stem.clone(),
                 parts: parts
-                    .map(|(at, (asked, part))| part_of(&letter(at, 'a'), asked, part))
+                    .map(|(at, (asked, part))| {
+                        let several = question.parts.len() > 1;
+                        let letter = if several { letter(at, 'a') } else { String::new() };
+                        part_of(letter, asked, part)
+                    })
                     .collect(),
             }
         });
         Self {
+            front: Front::default(),
             title: title.to_owned(),
             number: paper.candidate.number.clone(),
             code: paper.code.to_string(),
@@ -84,6 +95,7 @@ impl Feedback {
             summary: summary(paper, grading),
             marks: paper.questions.iter().map(|it| (it.marks(), it.of())).collect(),
             questions: questions.collect(),
+            solutions: None,
         }
     }
 
@@ -133,7 +145,7 @@ fn summary(paper: &PaperMarks, grading: &Grading) -> Vec<String> {
     summary
 }
 
-fn part_of(letter: &str, asked: &Part, part: &PartMarks) -> PartFeedback {
+fn part_of(letter: String, asked: &Part, part: &PartMarks) -> PartFeedback {
     let standing = if part.standing == Standing::ByHand {
         format!("{}, worth {}", part.standing.words(), worth(part.of))
     } else {
@@ -157,7 +169,8 @@ fn part_of(letter: &str, asked: &Part, part: &PartMarks) -> PartFeedback {
     }
     PartFeedback {
         standing: part.standing,
-        ask: format!("({letter}) {}", part.ask),
+        letter,
+        ask: part.ask.clone(),
         lists: lists(asked),
         right: (part.standing != Standing::Correct).then(|| right(asked, part)),
         steps: part.steps.iter().map(step).collect(),

@@ -8,17 +8,14 @@ mod results;
 mod by_hand;
 mod lines;
 mod feedback;
-mod feedback_page;
-#[cfg(feature = "pdf")]
-mod feedback_pdf;
+mod fields;
 
 pub(super) use cells::row;
+pub(super) use fields::feedback_fields;
 pub(super) use table::BYTE_ORDER_MARK;
 
 pub use by_hand::{by_hand_head, by_hand_table, differences_head, differences_table};
-pub use feedback_page::feedback_page;
-#[cfg(feature = "pdf")]
-pub use feedback_pdf::feedback_pdf;
+pub use feedback::{Feedback, PartFeedback, QuestionFeedback};
 pub use lines::{head_questions, marks_lines};
 pub use outcome::Outcome;
 pub use results::{results_sheet, results_table};

@@ -1,6 +1,7 @@
 //! The list of results by number, without names, to post.
 
 use crate::bank::Grading;
+use crate::export::Front;
 use crate::export::office::{OfficeBlock, OfficeColumn, OfficeSheet};
 use crate::marks::MarksHead;
 
@@ -32,6 +33,7 @@ pub fn results_sheet(head: &MarksHead, outcomes: &[Outcome]) -> OfficeSheet {
         )));
     }
     OfficeSheet {
+        front: Front::of_marks(head),
         title: format!("{}: results", head.title()),
         foot: Vec::new(),
         details: Vec::new(),

@@ -15,13 +15,17 @@ const STYLE: &str = "body{font-family:\"Gill Sans\",Optima,Candara,\"Noto Sans\"
      table{border-collapse:collapse;width:100%;margin:.5rem 0}thead{display:table-header-group}\
      th,td{border:1px solid #767676;padding:.2rem .45rem;text-align:left;vertical-align:top;\
      overflow-wrap:anywhere}th{font-weight:bold}tr{break-inside:avoid}\
-     td.short,th.short{white-space:nowrap;overflow-wrap:normal;width:1%}table.fill td{height:1.7em;\
+     table.whole{font-size:.86em;line-height:1.25}table.whole td{overflow-wrap:normal;padding:.1rem .4rem}td.short,th.short{white-space:nowrap;overflow-wrap:normal;width:1%}table.fill td{height:1.7em;\
      vertical-align:middle}th.blank{width:40%}.boxes{display:grid;gap:2mm;margin:.6rem 0}\
      .box{border:1px solid #767676;padding:1.5mm 2mm;min-height:14mm;overflow-wrap:anywhere;\
      break-inside:avoid}.box b{font-size:1.15em}.cut .box{border-style:dashed;min-height:36mm}\
      .box span{display:block}.new{break-before:page}\
-     .caution{border-top:1px solid #767676;margin-top:1.5rem;padding-top:.4rem;font-size:.85em}\
-     @media print{body{margin:0;padding:0;max-width:none}}";
+     .caution{border-left:3px double #767676;margin:.2rem 0 .8rem;padding-left:.6rem;font-size:.8em}\
+     .letterhead{border-bottom:1px solid #767676;padding-bottom:.3rem;font-size:.88em}\
+     .foot{font-size:.85em;margin-top:1.5rem}@media print{body{margin:0;padding:0;max-width:none}}";
+
+/// Bytes of a word from which a cell may have to break it.
+const SHORT: usize = 20;
 
 /// The page.
 pub(super) fn page(sheet: &OfficeSheet, options: &Options) -> String {
@@ -36,11 +40,15 @@ pub(super) fn page(sheet: &OfficeSheet, options: &Options) -> String {
          <title>{title}</title>\n<style>@page {{ size: {}; margin: 15mm 16mm 17mm; @bottom-left {{ \
          content: \"{}\"; font: 8pt sans-serif; }} @bottom-right {{ content: \"page \" counter(page) \
          \" of \" counter(pages); font: 8pt sans-serif; }} }}\nbody{{font-size:{}pt}}{STYLE}</style>\n\
-         </head>\n<body>\n<main>\n<header><div><h1>{title}</h1>\n",
+         </head>\n<body>\n<main>\n",
         options.paper.name(),
         foot.join("  /  "),
         options.type_size.points()
     );
+    if let Some(letterhead) = &sheet.front.letterhead {
+        let _ = writeln!(out, "<p class=\"letterhead\">{}</p>", words(letterhead));
+    }
+    let _ = writeln!(out, "<header><div><h1>{title}</h1>");
     if !sheet.details.is_empty() {
         out.push_str("<p class=\"details\">");
         for detail in &sheet.details {
@@ -55,7 +63,8 @@ pub(super) fn page(sheet: &OfficeSheet, options: &Options) -> String {
         let svg = square.svg(&format!(" role=\"img\" aria-label=\"{said}\""));
         let _ = write!(out, "<div class=\"square\">{svg}</div>");
     }
-    out.push_str("</header>\n");
+    // At the end it could take a page of its own.
+    let _ = write!(out, "</header>\n<p class=\"caution\">{}</p>\n", words(CAUTION));
     let mut begins = "";
     for block in &sheet.blocks {
         match block {
@@ -76,7 +85,10 @@ pub(super) fn page(sheet: &OfficeSheet, options: &Options) -> String {
         }
         begins = "";
     }
-    let _ = write!(out, "<p class=\"caution\">{}</p>\n</main>\n</body>\n</html>\n", words(CAUTION));
+    if let Some(foot) = &sheet.front.foot {
+        let _ = writeln!(out, "<p class=\"foot\">{}</p>", words(foot));
+    }
+    out.push_str("</main>\n</body>\n</html>\n");
     out
 }
 
@@ -87,7 +99,13 @@ fn words(text: &str) -> String {
 }
 
 fn table(out: &mut String, columns: &[OfficeColumn], rows: &[Vec<String>]) {
-    let fill = if OfficeBlock::is_to_fill_in(columns) { " class=\"fill\"" } else { "" };
+    let fill = if OfficeBlock::is_to_fill_in(columns) {
+        " class=\"fill\""
+    } else if rows.iter().flatten().all(|cell| cell.split(' ').all(|word| word.len() < SHORT)) {
+        " class=\"whole\""
+    } else {
+        ""
+    };
     let class = |column: &OfficeColumn| match (column.is_blank, column.is_long) {
         (true, _) => " class=\"blank\"",
         (false, true) => "",

@@ -7,7 +7,11 @@ use crate::export::{CAUTION, escape};
 
 /// The document.
 pub(super) fn text(sheet: &OfficeSheet) -> String {
-    let mut out = format!("# {}\n", words(&sheet.title));
+    let mut out = String::new();
+    if let Some(letterhead) = &sheet.front.letterhead {
+        let _ = writeln!(out, "{}\n", words(letterhead));
+    }
+    let _ = writeln!(out, "# {}", words(&sheet.title));
     for detail in &sheet.details {
         let _ = writeln!(out, "\n**{}:** {}", words(&detail.label), words(&detail.value));
     }
@@ -31,6 +35,9 @@ pub(super) fn text(sheet: &OfficeSheet) -> String {
             }
             OfficeBlock::NewPage => out.push_str("---\n"),
         }
+    }
+    if let Some(foot) = &sheet.front.foot {
+        let _ = writeln!(out, "\n{}", words(foot));
     }
     let _ = writeln!(out, "\n> {}", words(CAUTION));
     out

@@ -8,7 +8,8 @@ use crate::export::{ExportError, Options};
 pub(super) fn pages(sheet: &OfficeSheet, options: &Options) -> Result<Vec<u8>, ExportError> {
     let foot: Vec<&str> =
         std::iter::once(&sheet.title).chain(&sheet.foot).map(String::as_str).collect();
-    let mut pages = Pages::new(&sheet.title, &foot, options.paper, options.type_size);
+    let above = sheet.front.letterhead.as_deref();
+    let mut pages = Pages::new(&sheet.title, above, &foot, options.paper, options.type_size);
     if let Some(square) = &sheet.square {
         pages.markup("#square(");
         pages.quoted(&square.sentence());
@@ -21,6 +22,8 @@ pub(super) fn pages(sheet: &OfficeSheet, options: &Options) -> Result<Vec<u8>, E
     if !details.is_empty() {
         pages.paragraph(&details.join("; "));
     }
+    // At the end it could take a page of its own.
+    pages.cautioned();
     for block in &sheet.blocks {
         match block {
             OfficeBlock::Heading(text) => pages.heading(2, text),
@@ -41,6 +44,9 @@ pub(super) fn pages(sheet: &OfficeSheet, options: &Options) -> Result<Vec<u8>, E
             }
             OfficeBlock::NewPage => pages.markup("#pagebreak(weak: true)\n"),
         }
+    }
+    if let Some(foot) = &sheet.front.foot {
+        pages.called("closing", foot);
     }
     pages.set(options.font.as_ref())
 }

@@ -1,10 +1,12 @@
 //! A document of the office as plain data.
 
-use crate::export::{Detail, Square};
+use crate::export::{Detail, Front, Square};
 
 /// A list, a plan or labels.
 #[derive(Clone, Debug)]
 pub struct OfficeSheet {
+    /// What the institution puts around it.
+    pub front: Front,
     /// The heading.
     pub title: String,
     /// What stands at the foot of every page beside the title.

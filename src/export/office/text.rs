@@ -11,6 +11,10 @@ const TO_WRITE: usize = 14;
 /// The document in lines of that width.
 pub(super) fn text(sheet: &OfficeSheet, width: usize) -> String {
     let mut out = String::new();
+    if let Some(letterhead) = &sheet.front.letterhead {
+        paragraph(&mut out, letterhead, width);
+        out.push('\n');
+    }
     paragraph(&mut out, &sheet.title, width);
     for detail in &sheet.details {
         paragraph(&mut out, &format!("{}: {}", detail.label, detail.value), width);
@@ -38,8 +42,10 @@ pub(super) fn text(sheet: &OfficeSheet, width: usize) -> String {
             OfficeBlock::NewPage => out.push('\u{c}'),
         }
     }
-    out.push('\n');
-    paragraph(&mut out, CAUTION, width);
+    for words in sheet.front.foot.as_deref().into_iter().chain([CAUTION]) {
+        out.push('\n');
+        paragraph(&mut out, words, width);
+    }
     out
 }
 

@@ -20,8 +20,8 @@ pub(super) fn sheet(pack: &RoomPack<'_>) -> OfficeSheet {
                 rows: rows(bundle),
             },
             OfficeBlock::Words(format!(
-                "On the list: {}. Present: ________ Absent: ________ Scripts: ________ Invigilator: \
-                 ______________________",
+                "On the list: {}. Present:\u{a0}________ Absent:\u{a0}________ Scripts:\u{a0}________ \
+                 Invigilator:\u{a0}________________",
                 bundle.papers.len()
             )),
         ]

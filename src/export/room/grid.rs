@@ -2,7 +2,7 @@
 
 use crate::bank::Blueprint;
 use crate::export::office::{OfficeBlock, OfficeColumn, OfficeSheet};
-use crate::export::{Detail, Square};
+use crate::export::{Detail, Front, Square};
 use crate::paper::Paper;
 use crate::problem::{AnswerSpace, Problem, letter};
 
@@ -31,6 +31,7 @@ pub fn answer_grid(blueprint: &Blueprint, paper: &Paper, problems: &[Problem]) -
         Some(Detail { label: label.to_owned(), value: value? })
     };
     OfficeSheet {
+        front: Front::of(blueprint),
         title: format!("{}: answer grid", blueprint.title),
         foot: vec![candidate.number.clone(), paper.code.to_string()],
         details: facts.into_iter().filter_map(fact).collect(),

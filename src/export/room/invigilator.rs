@@ -43,7 +43,10 @@ fn counts(bundle: &Bundle<'_>) -> String {
     let papers = bundle.papers.len();
     let large = if large > 0 { format!(", {large} of them in large print") } else { String::new() };
     let papers = if papers == 1 { "1 paper".to_owned() } else { format!("{papers} papers") };
-    format!("{papers}{large}. Count them before the room is opened: ________ and after: ________")
+    format!(
+        "{papers}{large}. Count them before the room is opened:\u{a0}________ and \
+         after:\u{a0}________"
+    )
 }
 
 fn is_large(paper: &Paper) -> bool {

@@ -1,5 +1,6 @@
 //! Labels for the envelopes of each room: papers that go out, and scripts that come back.
 
+use crate::export::Front;
 use crate::export::office::{OfficeBlock, OfficeSheet};
 use crate::paper::{Bundle, Need, Paper};
 
@@ -43,6 +44,8 @@ pub(super) fn sheet(pack: &RoomPack<'_>) -> OfficeSheet {
         }));
     }
     OfficeSheet {
+        // They are cut apart.
+        front: Front::default(),
         title: format!("{}: labels for envelopes", pack.blueprint.title),
         foot: Vec::new(),
         details: Vec::new(),

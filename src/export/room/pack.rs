@@ -1,8 +1,8 @@
 //! The documents of the room together.
 
 use crate::bank::{Blueprint, Clock};
-use crate::export::Detail;
 use crate::export::office::{OfficeBlock, OfficeSheet};
+use crate::export::{Detail, Front};
 use crate::paper::{Bundle, Paper, Together};
 
 use super::{attendance, invigilator, labels, seats};
@@ -48,6 +48,7 @@ impl RoomPack<'_> {
             all.extend(blocks(bundle));
         }
         OfficeSheet {
+            front: Front::of(self.blueprint),
             title: format!("{}: {title}", self.blueprint.title),
             foot: Vec::new(),
             details: self.details(),
@@ -60,6 +61,8 @@ impl RoomPack<'_> {
     pub(super) fn called(&self, bundle: &Bundle<'_>) -> Option<String> {
         let by = self.by?;
         Some(match &bundle.name {
+            // `Hall 1` and `Room B12` say what they are.
+            Some(name) if by == Together::Room && name.contains(' ') => name.clone(),
             Some(name) => format!("{} {name}", if by == Together::Room { "Room" } else { "Group" }),
             None => format!("No {} in the class list", by.word()),
         })

@@ -203,3 +203,28 @@ fn what_the_balance_cannot_weigh_is_told() {
     assert!(told.what.ends_with("the least within 5 % is 120 mg."), "{}", told.what);
     assert!(told.advice.starts_with("Weigh 120 mg of it (6 times as much)"), "{}", told.advice);
 }
+
+/// `% w/v` is grams in 100 mL (tests/reference/units.md). The volume of a unit is that of its
+/// cavity, so the check is an identity: drug over volume is the strength that was ordered.
+#[test]
+fn a_strength_by_volume_is_grams_in_the_volume_of_the_cavity() {
+    let mut order =
+        fats("10", "1.90 g", json!([{ "name": "a drug", "strength": "4 % w/v", "value": "2" }]));
+    order["base"]["density"] = json!("0.95 g/mL");
+    let batch = worked(order);
+    let figures = &batch.figures;
+    // A cavity of 1.90 g ÷ 0.95 g/mL = 2 mL holds 2 × 4 g ÷ 100.
+    printed(figures.ingredients[0].each, "0.08");
+    printed(figures.base, "18.6");
+    let told = batch.sheet.values.iter().find(|it| it.what == "density of theobroma oil").unwrap();
+    assert_eq!((told.value.as_str(), told.is_given()), ("0.95 g/mL", true));
+    let lines: Vec<String> = batch
+        .sheet
+        .working
+        .iter()
+        .flat_map(|it| &it.steps)
+        .map(castmark::batch::WorkingStep::line)
+        .collect();
+    assert!(lines.contains(&"1.90 g ÷ 0.95 g/mL = 2 mL".to_owned()), "{lines:#?}");
+    assert!(lines.contains(&"4 g ÷ 100 mL × 2 mL = 0.08 g".to_owned()), "{lines:#?}");
+}

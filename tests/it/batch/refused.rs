@@ -49,6 +49,30 @@ fn numbers_that_cannot_be_are_refused() {
 }
 
 #[test]
+fn a_strength_by_volume_needs_the_density_of_the_base() {
+    let by_volume = |strength: &'static str, base: Value| {
+        move |it: &mut Value| {
+            it["base"] = base;
+            it["drugs"] = json!([{ "name": "a drug", "strength": strength, "value": "2" }]);
+        }
+    };
+    let plain = json!({ "name": "a base of ours" });
+    check(by_volume("4 % w/v", plain.clone()), "base.density", "such as `0.95 g/mL`");
+    let fat = json!({ "name": "theobroma oil" });
+    check(by_volume("4 % w/v", fat), "base.density", "sources that differ");
+    let dense = json!({ "name": "a base of ours", "density": "0.95 g/mL" });
+    check(by_volume("100 % w/v", dense.clone()), "drugs.0.strength", "below 100 % w/v");
+    check(
+        |it| {
+            by_volume("4 % w/v", dense)(it);
+            it["drugs"][0]["of"] = json!("plain unit");
+        },
+        "drugs.0.of",
+        "volume of the cavity",
+    );
+}
+
+#[test]
 fn two_ways_for_one_thing_are_refused() {
     check(
         |it| (it["extra"], it["excess"]) = (json!("2"), json!("10 %")),

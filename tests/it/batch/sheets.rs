@@ -106,3 +106,46 @@ fn a_layout_is_not_taken() {
     let refused = text.export_bench(&example(), &options).unwrap_err();
     assert_eq!(refused.to_string(), "a sheet as text takes no layout; leave the layout out");
 }
+
+#[test]
+fn a_drug_and_a_base_that_do_not_suit_each_other_are_told_with_the_source() {
+    let remarks = |drug: &str, base: &str| {
+        let batch = worked(json!({
+            "units": "6", "extra": "1", "mould": { "capacity": "2 g" }, "base": { "name": base },
+            "drugs": [{ "name": drug, "dose": "90 mg", "value": "1.5", "base": base }],
+        }));
+        let told = |it: &castmark::batch::Remark| format!("{} {}", it.what, it.advice);
+        batch.sheet.remarks.iter().map(told).collect::<Vec<_>>().join("\n")
+    };
+    let fat = remarks("Resorcinol", "cocoa butter");
+    assert!(
+        fat.contains(
+            "Resorcinol and cocoa butter do not suit each other: the melting point of the fat falls \
+             (Martindale, 24th ed.). Stiffen the fat with a little beeswax (Martindale, 24th ed.)."
+        ),
+        "{fat}"
+    );
+    let jelly = remarks("tannic acid", "Glycero-gelatin");
+    assert!(jelly.contains("an insoluble precipitate forms (BP 2025, tannic acid)"), "{jelly}");
+    for (drug, base) in [("tannic acid", "theobroma oil"), ("zinc oxide", "glycero-gelatin")] {
+        assert!(!remarks(drug, base).contains("do not suit"), "{drug} in {base}");
+    }
+}
+
+#[test]
+fn every_pair_that_does_not_suit_is_found_by_its_names() {
+    let facts = bundled().facts();
+    let table = facts.table("unsuited").unwrap();
+    let cell = |row: &castmark::bank::Row, column| {
+        row.cells[table.column(column).unwrap()][0].text().unwrap().to_owned()
+    };
+    for row in &table.rows {
+        let (drug, base) = (cell(row, "substance"), cell(row, "base"));
+        let batch = worked(json!({
+            "units": "6", "mould": { "capacity": "2 g" }, "base": { "name": base },
+            "drugs": [{ "name": drug, "dose": "90 mg", "displaces": "its own mass" }],
+        }));
+        let remarks = &batch.sheet.remarks;
+        assert!(remarks.iter().any(|it| it.what.contains(&cell(row, "effect"))), "{}", row.id);
+    }
+}

@@ -68,7 +68,7 @@ fn endless_words_and_empty_texts_can_be_set() {
     let mut long = sheet(Contents::QUESTIONS);
     long.entries.truncate(1);
     long.title = "x".repeat(200);
-    long.note = Some(format!("{} {}", "x".repeat(10_000), "word ".repeat(1_000)));
+    long.note = Some(format!("{} {}", "x".repeat(10_000), "word ".repeat(1_000))).into();
     long.candidate = Candidate::Number("9".repeat(200));
     pdf(&long, &Options::default());
     pdf(&retold(&sheet(Contents::ALL), &|_| String::new()), &Options::default());
@@ -104,7 +104,7 @@ fn a_layout_that_makes_no_sound_pages_is_told() {
     let problem = Pdf.export(&sheet(Contents::ALL), &options).unwrap_err().to_string();
     assert_eq!(
         problem,
-        "own.typ: the pages cannot be set: unknown variable: nothing at `nothing`; mend this piece \
+        "own.typ:2:16: the pages cannot be set: unknown variable: nothing at `nothing`; mend this piece \
          of Typst markup"
     );
 }

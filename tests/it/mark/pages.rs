@@ -97,6 +97,9 @@ fn large_print_takes_more_pages_for_the_same_words() {
 fn a_format_that_feedback_does_not_come_in_is_told() {
     let desk = desk();
     let said = desk.refused("answers.csv --to marks --format pdf,docx");
-    assert!(said.contains("invalid value 'docx'") && said.contains("html, pdf"), "{said}");
+    assert!(
+        said.contains("invalid value 'docx'") && said.contains("html, text, markdown, pdf"),
+        "{said}"
+    );
     assert!(!desk.path("marks").exists());
 }

@@ -41,7 +41,7 @@ fn the_room_gets_lists_by_room_without_any_answer() {
     let desk = Desk::new(LIST);
     desk.make(",html,markdown,json --starts 9:30");
     let attendance = read(&desk, "set/room/attendance.txt");
-    for told in ["Room Hall 1", "Room ../Annex", "No room in the class list", "On the list: 2."] {
+    for told in ["\nHall 1\n", "Room ../Annex", "No room in the class list", "On the list: 2."] {
         assert!(attendance.contains(told), "{told}\n{attendance}");
     }
     // Seats are in the order in which people count.

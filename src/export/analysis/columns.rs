@@ -1,11 +1,10 @@
-//! The report as plain text.
+//! A table of the report as plain text.
 
 use textwrap::core::display_width;
 
-use crate::analysis::Report;
-use crate::export::{CAUTION, escape, lines};
+use crate::export::{escape, lines};
 
-use super::sections::{Grid, opening, sections};
+use super::sections::Grid;
 
 /// The space between columns.
 const GAP: usize = 2;
@@ -13,41 +12,9 @@ const GAP: usize = 2;
 /// The least a column of words is wrapped to.
 const LEAST_WRAPPED: usize = 18;
 
-/// The report as plain text in lines of `width`.
-pub fn analysis_text(report: &Report, width: usize) -> String {
-    let mut text = format!("Item analysis: {}\n", escape::plain(&report.title));
-    for words in opening(report) {
-        paragraph(&mut text, &words, width);
-    }
-    for section in sections(report) {
-        text.push_str("\n\n");
-        text.push_str(section.title);
-        text.push('\n');
-        for words in &section.before {
-            paragraph(&mut text, words, width);
-        }
-        if let Some(grid) = &section.table {
-            text.push('\n');
-            text.push_str(&set(grid, width));
-        }
-        for words in &section.after {
-            paragraph(&mut text, words, width);
-        }
-    }
-    text.push('\n');
-    paragraph(&mut text, CAUTION, width);
-    text
-}
-
-fn paragraph(text: &mut String, words: &str, width: usize) {
-    text.push('\n');
-    text.push_str(&lines::hang(&escape::plain(words), width, "", ""));
-    text.push('\n');
-}
-
 /// The table in columns. Where the line is too narrow, the last column and then the first are wrapped;
 /// where that is not enough, rows are set one under the other.
-fn set(grid: &Grid, width: usize) -> String {
+pub(super) fn columns(grid: &Grid, width: usize) -> String {
     let head: Vec<String> = grid.head.iter().map(|(name, _)| (*name).to_owned()).collect();
     let rows: Vec<Vec<String>> = grid
         .rows
