@@ -19,8 +19,14 @@ use crate::bank::{Report, SourceText, parallel};
 ///
 /// A file that was found to be sound before, as those that come with the program were, is read when its
 /// template or table is first asked for; until then its [`Heading`] is known.
+///
+/// Cheap to clone: all clones are one bank.
+#[derive(Clone, Debug)]
+pub struct Bank(Arc<Loaded>);
+
+/// What a bank holds.
 #[derive(Debug)]
-pub struct Bank {
+struct Loaded {
     files: Vec<Arc<SourceText>>,
     shelf: Arc<Shelf>,
     /// The templates, once all were asked for.
@@ -70,7 +76,7 @@ impl Bank {
         let alone = own.iter().all(|file| file.sort() == Sort::Template);
         let trust = if alone { Trust::Others } else { Trust::None };
         let mut files: Vec<Arc<SourceText>> =
-            self.files.iter().filter(|file| !is_replaced(file, &own)).map(Arc::clone).collect();
+            self.0.files.iter().filter(|file| !is_replaced(file, &own)).map(Arc::clone).collect();
         let begin = files.len();
         files.extend(own.into_iter().map(shared));
         Self::assembled(files, begin, trust, Some(self))
@@ -124,25 +130,25 @@ impl Bank {
         trust: Trust,
         there: Option<&Self>,
     ) -> Result<Self, Report> {
-        let there = there.map(|bank| (bank.facts(), &*bank.shelf));
+        let there = there.map(|bank| (bank.facts(), &*bank.0.shelf));
         let (facts, topics, shelf) = assemble(&Files { all: &all, own, trust, there })?;
         let shelf = Arc::new(shelf);
-        let texts = texts::environment();
-        let mut bank = Self { files: all, shelf, templates: OnceLock::new(), topics, facts, texts };
-        let shelf = Arc::clone(&bank.shelf);
-        bank.texts.set_loader(move |name| Ok(shelf.text(name).map(str::to_owned)));
-        Ok(bank)
+        let mut texts = texts::environment();
+        let read = Arc::clone(&shelf);
+        texts.set_loader(move |name| Ok(read.text(name).map(str::to_owned)));
+        let templates = OnceLock::new();
+        Ok(Self(Arc::new(Loaded { files: all, shelf, templates, topics, facts, texts })))
     }
 
     /// The headings of the templates, by objective and then by id.
     pub fn headings(&self) -> impl Iterator<Item = &Heading> {
-        self.shelf.headings()
+        self.0.shelf.headings()
     }
 
     /// The templates, by objective and then by id. Whichever was not read yet is read now: where a
     /// heading is enough, ask for [`headings`](Self::headings).
     pub fn templates(&self) -> &[Arc<Template>] {
-        self.templates.get_or_init(|| {
+        self.0.templates.get_or_init(|| {
             let ids: Vec<&str> = self.headings().map(|heading| heading.id.as_str()).collect();
             let read = parallel::each(&ids, |id| self.find(id).map(Arc::clone));
             read.into_iter().flatten().collect()
@@ -151,27 +157,27 @@ impl Bank {
 
     /// The template of that id.
     pub fn find(&self, id: &str) -> Option<&Arc<Template>> {
-        self.shelf.template(id)
+        self.0.shelf.template(id)
     }
 
     /// The topics in the order of teaching.
     pub fn topics(&self) -> &[Topic] {
-        &self.topics
+        &self.0.topics
     }
 
     /// The topic of that id.
     pub fn topic(&self, id: &str) -> Option<&Topic> {
-        self.topics.iter().find(|topic| topic.id == id)
+        self.0.topics.iter().find(|topic| topic.id == id)
     }
 
     /// The facts tables and their sources.
     pub fn facts(&self) -> &Facts {
-        &self.facts
+        &self.0.facts
     }
 
     /// The ids of the sources that are named by a fact or by a point of a written answer.
     pub fn cited(&self) -> BTreeSet<&str> {
-        let claims = self.facts.tables().flat_map(|table| &table.rows);
+        let claims = self.0.facts.tables().flat_map(|table| &table.rows);
         let claims = claims.flat_map(|row| row.cells.iter().flatten());
         let points = self.templates().iter().flat_map(|template| template.point_sources());
         claims.map(|claim| claim.source.as_str()).chain(points).collect()
@@ -180,7 +186,7 @@ impl Bank {
     /// The texts of all templates, by name: `base-one-drug#stem/0`, `…#ask/<part>`, `…#say/<step>`,
     /// `…#slip/<slip>`, `…#batch/<row>`.
     pub fn texts(&self) -> &Environment<'static> {
-        &self.texts
+        &self.0.texts
     }
 }
 

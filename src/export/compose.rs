@@ -1,6 +1,7 @@
 //! From problems to a sheet.
 
 use std::fmt;
+use std::sync::Arc;
 
 use crate::bank::Bank;
 use crate::marking::{Entry as MarkedAs, Item, Settings, mark_problem};
@@ -10,8 +11,8 @@ use crate::words::{listed, with_minus};
 
 use super::theory::theory_key;
 use super::{
-    Accepted, Candidate, Contents, Detail, Entry, EntryPart, EntrySlip, Front, MarkKind, MarkLine,
-    PartKey, PartMarking, Sheet, SlipAnswer,
+    Accepted, Candidate, Contents, Detail, Entry, EntryPart, EntrySlip, Front, Lazy, MarkKind,
+    MarkLine, PartKey, PartMarking, Sheet, SlipAnswer,
 };
 
 /// A problem that cannot be put on a sheet.
@@ -42,10 +43,12 @@ impl Sheet {
         title: &str,
         contents: Contents,
     ) -> Result<Self, ComposeProblem> {
-        let entries = problems.iter().map(|problem| Entry::of(bank, problem, contents));
+        let drawn: Vec<Arc<Problem>> = problems.iter().cloned().map(Arc::new).collect();
+        let entries: Result<_, _> =
+            drawn.iter().map(|one| Entry::of_drawn(bank, one, contents).map(Arc::new)).collect();
         Ok(Self {
             title: title.to_owned(),
-            note: glossary(bank, problems),
+            note: glossary(bank, drawn.clone()),
             details: Vec::new(),
             mark: None,
             square: None,
@@ -54,40 +57,54 @@ impl Sheet {
             contents,
             minutes: None,
             rules: Settings::default(),
-            entries: entries.collect::<Result<_, _>>()?,
-            sources: sources(bank, problems, contents),
+            entries: entries?,
+            sources: sources(bank, drawn, contents),
         })
     }
 }
 
 impl Entry {
-    /// One problem as it stands on a sheet. The working, the drawing and the slips are made only
-    /// where solutions are wanted. The heading is the title of the template; take it away where
+    /// One problem as it stands on a sheet. The working is made only where solutions are wanted, and
+    /// what it takes to mark and explain the answers only when it is read. The heading is the title of the template; take it away where
     /// it would give too much of the method away.
     ///
     /// # Errors
     /// When the working cannot be shown.
     pub fn of(bank: &Bank, problem: &Problem, contents: Contents) -> Result<Self, ComposeProblem> {
+        Self::of_drawn(bank, &Arc::new(problem.clone()), contents)
+    }
+
+    /// The same of a problem that is kept as long as something of it may be asked for.
+    pub(super) fn of_drawn(
+        bank: &Bank,
+        problem: &Arc<Problem>,
+        contents: Contents,
+    ) -> Result<Self, ComposeProblem> {
         let mut entry = Self {
             heading: Some(problem.template.title.clone()),
             code: problem.code.as_ref().map(ToString::to_string),
             stem: problem.stem.clone(),
-            parts: problem.parts.iter().map(|each| part(problem, each)).collect(),
+            parts: (0..problem.parts.len()).map(|place| part(problem, place)).collect(),
             ..Self::default()
         };
         if contents.solutions {
-            let unshown = |why: WorkProblem| ComposeProblem {
-                template: problem.template.id.clone(),
+            let id = problem.template.id.clone();
+            let unshown = move |why: WorkProblem| ComposeProblem {
+                template: id.clone(),
                 why: why.to_string(),
             };
-            entry.working = problem.working(bank).map_err(unshown)?;
+            entry.working = problem.working(bank).map_err(&unshown)?;
             entry.method = problem.method_title().map(str::to_owned);
-            entry.methods = problem.methods(bank).map_err(unshown)?;
-            entry.agreement = agreement(problem);
-            entry.plausible = problem.plausible(bank).map_err(unshown)?;
-            entry.drawing = problem.drawing();
-            entry.slips = slips(bank, problem);
-            entry.sources = sources(bank, std::slice::from_ref(problem), contents);
+            entry.plausible = problem.plausible(bank).map_err(&unshown)?;
+            let (of, from) = (Arc::clone(problem), bank.clone());
+            entry.methods = Lazy::new(move || of.methods(&from).map_err(unshown));
+            let of = Arc::clone(problem);
+            entry.agreement = Lazy::new(move || agreement(&of));
+            let of = Arc::clone(problem);
+            entry.drawing = Lazy::new(move || of.drawing());
+            let (of, from) = (Arc::clone(problem), bank.clone());
+            entry.slips = Lazy::new(move || slips(&from, &of));
+            entry.sources = sources(bank, vec![Arc::clone(problem)], contents);
         }
         Ok(entry)
     }
@@ -106,20 +123,31 @@ fn agreement(problem: &Problem) -> Option<String> {
 }
 
 /// The second names of what the problems name, in a sentence.
-pub(super) fn glossary(bank: &Bank, problems: &[Problem]) -> Option<String> {
-    let told: Vec<String> = problems.iter().map(|it| it.told().to_lowercase()).collect();
-    let names = bank.facts().second_names().into_iter();
-    let used = names.filter(|(name, _)| told.iter().any(|text| text.contains(name)));
-    let pairs: Vec<String> = used.map(|(name, second)| format!("{name} ({second})")).collect();
-    (!pairs.is_empty()).then(|| format!("Second names: {}.", pairs.join(", ")))
+pub(super) fn glossary(bank: &Bank, problems: Vec<Arc<Problem>>) -> Lazy<Option<String>> {
+    let bank = bank.clone();
+    Lazy::new(move || {
+        let told: Vec<String> = problems.iter().map(|it| it.told().to_lowercase()).collect();
+        let names = bank.facts().second_names().into_iter();
+        let used = names.filter(|(name, _)| told.iter().any(|text| text.contains(name)));
+        let pairs: Vec<String> = used.map(|(name, second)| format!("{name} ({second})")).collect();
+        (!pairs.is_empty()).then(|| format!("Second names: {}.", pairs.join(", ")))
+    })
 }
 
 /// The sources of the problems, each once, where solutions are wanted.
-pub(super) fn sources(bank: &Bank, problems: &[Problem], contents: Contents) -> Vec<Detail> {
-    let mut sources: Vec<Detail> = Vec::new();
-    if contents.solutions {
-        let denies: Vec<&str> = problems.iter().flat_map(Problem::denied_by).collect();
-        for source in problems.iter().flat_map(|problem| problem.sources(bank)) {
+pub(super) fn sources(
+    bank: &Bank,
+    problems: Vec<Arc<Problem>>,
+    contents: Contents,
+) -> Lazy<Vec<Detail>> {
+    if !contents.solutions {
+        return Lazy::default();
+    }
+    let bank = bank.clone();
+    Lazy::new(move || {
+        let mut sources: Vec<Detail> = Vec::new();
+        let denies: Vec<&str> = problems.iter().flat_map(|it| it.denied_by()).collect();
+        for source in problems.iter().flat_map(|problem| problem.sources(&bank)) {
             let mut value = source.full.clone();
             if source.short_on_sheets {
                 "the full reference is in the bank".clone_into(&mut value);
@@ -132,8 +160,8 @@ pub(super) fn sources(bank: &Bank, problems: &[Problem], contents: Contents) -> 
                 sources.push(detail);
             }
         }
-    }
-    sources
+        sources
+    })
 }
 
 impl PartKey {
@@ -146,18 +174,27 @@ impl PartKey {
     }
 }
 
-fn part(problem: &Problem, part: &Part) -> EntryPart {
-    let key = PartKey::of(part);
+fn part(problem: &Arc<Problem>, place: usize) -> EntryPart {
+    let part = &problem.parts[place];
     let space = part.response.key().space();
-    let kept = match &part.response {
-        Response::Number(key) => {
-            let slips = key.slips.iter().map(|slip| slip.slip);
-            slips.filter(|slip| !problem.slip_is_asked(*slip)).collect()
-        }
-        _ => Vec::new(),
-    };
-    let marking = Some(PartMarking { response: part.response.clone(), kept });
+    let of = Arc::clone(problem);
+    let key = Lazy::new(move || PartKey::of(&of.parts[place]));
+    let of = Arc::clone(problem);
+    let marking = Lazy::new(move || Some(PartMarking::of(&of, &of.parts[place].response)));
     EntryPart { id: part.id.clone(), ask: part.ask.clone(), marks: part.marks, space, key, marking }
+}
+
+impl PartMarking {
+    fn of(problem: &Problem, response: &Response) -> Self {
+        let kept = match response {
+            Response::Number(key) => {
+                let slips = key.slips.iter().map(|slip| slip.slip);
+                slips.filter(|slip| !problem.slip_is_asked(*slip)).collect()
+            }
+            _ => Vec::new(),
+        };
+        Self { response: response.clone(), kept }
+    }
 }
 
 fn number_key(key: &NumberKey, marks: u32) -> PartKey {

@@ -2,13 +2,15 @@
 
 use std::fmt;
 
-use super::{LayoutKind, LayoutProblem};
+use super::{ComposeProblem, LayoutKind, LayoutProblem};
 
 /// Why a file could not be made.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum ExportError {
     /// The layout cannot be filled in.
     Layout(LayoutProblem),
+    /// The working of a problem cannot be shown.
+    Composed(ComposeProblem),
     /// The layout was compiled for another format.
     OtherFormat {
         /// What the layout is for.
@@ -37,6 +39,7 @@ impl fmt::Display for ExportError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Layout(problem) => problem.fmt(f),
+            Self::Composed(problem) => problem.fmt(f),
             Self::OtherFormat { layout, asked } => write!(
                 f,
                 "the layout is for {layout}, but the sheet is wanted as {asked}; give a layout \
@@ -69,6 +72,12 @@ impl fmt::Display for ExportError {
 }
 
 impl std::error::Error for ExportError {}
+
+impl From<ComposeProblem> for ExportError {
+    fn from(problem: ComposeProblem) -> Self {
+        Self::Composed(problem)
+    }
+}
 
 impl From<LayoutProblem> for ExportError {
     fn from(problem: LayoutProblem) -> Self {

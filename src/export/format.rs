@@ -117,14 +117,6 @@ impl<T: LaidOut + fmt::Debug + Sync> Exporter for T {
     }
 }
 
-/// Far above any sheet, far below a hang: a step of the layout burns one, and so does a byte of a
-/// longer text that is written. What is only made burns one for 64 bytes, so that no sheet takes more
-/// than some hundred megabytes. A paper of twenty questions with solutions needs less than a million.
-const FUEL: u64 = 5_000_000;
-
-/// What each question of a sheet, or row of a report, adds to that.
-const FUEL_OF_A_QUESTION: u64 = 200_000;
-
 impl Format {
     /// The layouts of a kind, the bundled one first.
     pub(super) fn layouts_of(
@@ -187,23 +179,14 @@ impl Format {
                 let (layout, asked) = (layout.kind(), kind);
                 return Err(ExportError::OtherKind { layout, asked });
             }
-            Some(layout) => (&layout.environment, OWN, layout.name()),
+            Some(layout) => (layout.fuelled.of(pieces), OWN, layout.name()),
         };
         let source = |template: &str| {
             environment.get_template(template).ok().map(|found| found.source().to_owned())
         };
         let watch = options.layout.as_ref().and_then(|layout| layout.watch);
         let _watched = watch.map(|watch| watch());
-        let mut fuelled = None;
-        if options.layout.is_some() {
-            // Counting steps takes time, and the layouts that come with the program end by themselves.
-            let pieces = u64::try_from(pieces).unwrap_or(u64::MAX);
-            let more = pieces.saturating_mul(FUEL_OF_A_QUESTION);
-            fuelled.insert(environment.clone()).set_fuel(Some(FUEL.saturating_add(more)));
-        }
-        let page = fuelled
-            .as_ref()
-            .unwrap_or(environment)
+        let page = environment
             .get_template(template)
             .and_then(|template| template.render(fields))
             .map_err(|error| problem(&error, name, source))?;

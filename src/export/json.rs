@@ -46,7 +46,7 @@ impl Exporter for Json {
         if options.layout.is_some() {
             return Err(ExportError::NoLayouts(self.name()));
         }
-        let mut text = format!("{:#}", document(sheet));
+        let mut text = format!("{:#}", document(sheet.with_other_methods()?));
         text.push('\n');
         Ok(text.into_bytes())
     }
@@ -85,7 +85,7 @@ fn document(sheet: &Sheet) -> Value {
     json!({
         "castmark_sheet": VERSION,
         "title": sheet.title,
-        "note": sheet.note,
+        "note": *sheet.note,
         "details": details,
         "mark": sheet.mark,
         "candidate": candidate,
@@ -120,9 +120,10 @@ fn entry(n: usize, entry: &Entry, contents: Contents) -> Value {
     if contents.solutions {
         fields.insert("working".into(), working(&entry.working));
         fields.insert("method".into(), json!(entry.method));
+        let methods = entry.other_methods().unwrap_or_default();
         let method = |method: &WorkedMethod| json!({ "title": method.title, "working": working(&method.steps) });
-        fields.insert("methods".into(), entry.methods.iter().map(method).collect());
-        fields.insert("agreement".into(), json!(entry.agreement));
+        fields.insert("methods".into(), methods.iter().map(method).collect());
+        fields.insert("agreement".into(), json!(*entry.agreement));
         fields.insert("plausible".into(), json!(entry.plausible));
         fields.insert("drawing".into(), entry.drawing.as_ref().map_or(Value::Null, drawing));
         fields.insert("slips".into(), slips(entry));

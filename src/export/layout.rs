@@ -4,12 +4,12 @@
 //! once too, as a [`Layout`], and may extend or include the format's own of its kind by the file name.
 
 use std::any::Any;
-
-use minijinja::Environment;
+use std::sync::Arc;
 
 use crate::bank::{Lists, forbidden, too_much};
 
 use super::format::Format;
+use super::fuel::Fuelled;
 use super::mistakes::{OWN, problem};
 use super::{LayoutProblem, blocks};
 
@@ -50,7 +50,7 @@ impl LayoutKind {
 #[derive(Clone, Debug)]
 pub struct Layout {
     pub(super) format: &'static Format,
-    pub(super) environment: Environment<'static>,
+    pub(super) fuelled: Arc<Fuelled>,
     kind: LayoutKind,
     name: String,
     pub(super) piece: bool,
@@ -90,7 +90,7 @@ impl Layout {
         }
         Ok(Self {
             format,
-            environment,
+            fuelled: Arc::new(Fuelled::new(environment)),
             kind,
             name: name.to_owned(),
             piece: false,
@@ -138,7 +138,7 @@ impl Layout {
     /// The text it was compiled from.
     #[cfg(feature = "pdf")]
     pub(super) fn text(&self) -> String {
-        let own = self.environment.get_template(OWN);
+        let own = self.fuelled.of(1).get_template(OWN);
         own.map(|own| own.source().to_owned()).unwrap_or_default()
     }
 }

@@ -12,6 +12,7 @@
 //! sheets there is the page that shows a student's progress, with its plots, what comes of marking a
 //! class, and the report of its item analysis; the last two are set in pages as well.
 
+mod lazy;
 mod sheet;
 mod theory;
 mod compose;
@@ -22,7 +23,9 @@ mod escape;
 mod lines;
 mod fields;
 mod mistakes;
+mod lazy_fields;
 mod view;
+mod fuel;
 mod blocks;
 mod functions;
 mod layout_problem;
@@ -79,6 +82,7 @@ pub use html::Html;
 pub use json::Json;
 pub use layout::{Layout, LayoutKind, Watch};
 pub use layout_problem::LayoutProblem;
+pub use lazy::Lazy;
 pub use markdown::Markdown;
 pub use marks::{
     Feedback, Outcome, PartFeedback, QuestionFeedback, by_hand_head, by_hand_table,

@@ -1,5 +1,7 @@
 //! The documents of a candidate's paper.
 
+use std::sync::Arc;
+
 use crate::bank::{Bank, Blueprint};
 use crate::marking::{FollowThrough, Settings, own_rules};
 use crate::paper::{Need, Paper};
@@ -8,7 +10,7 @@ use crate::problem::Problem;
 use super::compose::{glossary, sources};
 use super::{
     AnswerSpace, Candidate, ComposeProblem, Contents, Detail, Entry, ExportError, Exporter, Front,
-    Layout, LayoutProblem, MarkKind, Options, Section, Sheet, Square, TypeSize,
+    Layout, LayoutProblem, Lazy, MarkKind, Options, Section, Sheet, Square, TypeSize,
 };
 
 /// A document of a candidate's paper.
@@ -103,10 +105,11 @@ impl Sheet {
     ) -> Result<Self, ComposeProblem> {
         let contents = document.contents();
         let settings = Settings::of(&blueprint.marking);
+        let drawn: Vec<Arc<Problem>> = problems.iter().cloned().map(Arc::new).collect();
         let mut entries = Vec::with_capacity(problems.len());
         let mut open = None;
-        for (question, problem) in paper.questions.iter().zip(problems) {
-            let mut entry = Entry::of(bank, problem, contents)?;
+        for (question, problem) in paper.questions.iter().zip(&drawn) {
+            let mut entry = Entry::of_drawn(bank, problem, contents)?;
             follow_rules(&mut entry, &settings);
             let section = blueprint.questions.get(question.planned).map(|it| it.section);
             if section != open {
@@ -132,19 +135,19 @@ impl Sheet {
                 }
                 Document::Scheme => {
                     entry.working.clear();
-                    entry.methods.clear();
+                    entry.methods = Ok(Vec::new()).into();
                     entry.method = None;
-                    entry.agreement = None;
+                    entry.agreement = Lazy::default();
                     entry.plausible = None;
-                    entry.drawing = None;
+                    entry.drawing = Lazy::default();
                 }
                 Document::Key | Document::Moderation | Document::Package => {}
             }
-            entries.push(entry);
+            entries.push(Arc::new(entry));
         }
         Ok(Self {
             title: document.title(&blueprint.title),
-            note: note_of(bank, problems, blueprint, document, &settings),
+            note: note_of(bank, drawn.clone(), note(blueprint, document, &settings)),
             details: details(blueprint, paper, document),
             square: (blueprint.qr_code && document.is_for_candidates())
                 .then(|| Square::of(&paper.code.to_string()))
@@ -156,7 +159,7 @@ impl Sheet {
             minutes: Some(paper.candidate.minutes(blueprint.minutes)),
             rules: settings,
             entries,
-            sources: sources(bank, problems, contents),
+            sources: sources(bank, drawn, contents),
         })
     }
 }
@@ -187,9 +190,12 @@ fn follow_rules(entry: &mut Entry, settings: &Settings) {
     if settings.follow_through != FollowThrough::Never {
         return;
     }
-    let lines = entry.parts.iter_mut().flat_map(|part| &mut part.key.scheme);
-    for line in lines.filter(|line| line.kind == MarkKind::Method) {
-        METHOD_ALONE.clone_into(&mut line.what);
+    for part in &mut entry.parts {
+        part.key = part.key.clone().changed(|key| {
+            for line in key.scheme.iter_mut().filter(|line| line.kind == MarkKind::Method) {
+                METHOD_ALONE.clone_into(&mut line.what);
+            }
+        });
     }
 }
 
@@ -197,16 +203,11 @@ fn follow_rules(entry: &mut Entry, settings: &Settings) {
 const METHOD_ALONE: &str = "a right method, from right numbers";
 
 /// The note of a document, and the second names of what its problems name.
-fn note_of(
-    bank: &Bank,
-    problems: &[Problem],
-    blueprint: &Blueprint,
-    document: Document,
-    settings: &Settings,
-) -> Option<String> {
-    let both = [note(blueprint, document, settings), glossary(bank, problems)];
-    let both: Vec<String> = both.into_iter().flatten().collect();
-    (!both.is_empty()).then(|| both.join(" "))
+fn note_of(bank: &Bank, problems: Vec<Arc<Problem>>, note: Option<String>) -> Lazy<Option<String>> {
+    glossary(bank, problems).changed(|glossary| {
+        let both: Vec<String> = note.into_iter().chain(glossary.take()).collect();
+        *glossary = (!both.is_empty()).then(|| both.join(" "));
+    })
 }
 
 /// The instructions, on the questions, the paper's own rules of marking, for markers, and the

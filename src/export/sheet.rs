@@ -1,11 +1,13 @@
 //! The sheet as plain data.
 
+use std::sync::Arc;
+
 use crate::bank::{Blueprint, Cover};
 use crate::marking::Settings;
 use crate::marks::MarksHead;
 use crate::problem::{AnswerSpace, Block, Drawing, Response, WorkedMethod, WorkedStep, letter};
 
-use super::Square;
+use super::{ComposeProblem, Lazy, Square};
 
 /// Questions, key and worked solutions of one or more problems, ready to be laid out.
 ///
@@ -16,7 +18,7 @@ pub struct Sheet {
     /// The heading of the sheet.
     pub title: String,
     /// One paragraph under the title: what to do, what is allowed.
-    pub note: Option<String>,
+    pub note: Lazy<Option<String>>,
     /// Short facts in the head of the sheet: time allowed, class, paper number.
     pub details: Vec<Detail>,
     /// What an institution puts around its papers.
@@ -34,9 +36,9 @@ pub struct Sheet {
     /// The rules of marking.
     pub rules: Settings,
     /// The questions in order; they are numbered from 1.
-    pub entries: Vec<Entry>,
+    pub entries: Vec<Arc<Entry>>,
     /// The sources of values and answers: the short name and the full reference.
-    pub sources: Vec<Detail>,
+    pub sources: Lazy<Vec<Detail>>,
 }
 
 /// What an institution puts around its papers: a line above, a line below, and a cover page.
@@ -111,7 +113,7 @@ impl Contents {
 }
 
 /// One question of a sheet.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug)]
 pub struct Entry {
     /// The section that begins with this question, if one does.
     pub section: Option<Section>,
@@ -128,17 +130,17 @@ pub struct Entry {
     /// The heading over it where there are other methods.
     pub method: Option<String>,
     /// The worked solutions by the other methods.
-    pub methods: Vec<WorkedMethod>,
+    pub methods: Lazy<Result<Vec<WorkedMethod>, ComposeProblem>>,
     /// A sentence that says what all methods lead to, where there are several.
-    pub agreement: Option<String>,
+    pub agreement: Lazy<Option<String>>,
     /// A sentence that shows the answer to be plausible.
     pub plausible: Option<String>,
     /// A drawing for the worked solution.
-    pub drawing: Option<Drawing>,
+    pub drawing: Lazy<Option<Drawing>>,
     /// Known wrong ways and the answers they lead to.
-    pub slips: Vec<EntrySlip>,
+    pub slips: Lazy<Vec<EntrySlip>>,
     /// The sources of this question, where solutions are shown.
-    pub sources: Vec<Detail>,
+    pub sources: Lazy<Vec<Detail>>,
 }
 
 /// The head of a section of a paper.
@@ -162,9 +164,9 @@ pub struct EntryPart {
     /// Room for the answer.
     pub space: AnswerSpace,
     /// The answer and how it is marked.
-    pub key: PartKey,
+    pub key: Lazy<PartKey>,
     /// The same for programs, for formats that hand the marking to a platform.
-    pub marking: Option<PartMarking>,
+    pub marking: Lazy<Option<PartMarking>>,
 }
 
 /// The answer of a part and how it is marked.
@@ -280,13 +282,51 @@ impl Sheet {
         parts.any(|part| matches!(part.space, AnswerSpace::Number { .. }))
     }
 
+    /// Makes the solutions by other methods, for formats that write all there is.
+    ///
+    /// # Errors
+    /// The first that cannot be shown.
+    pub(super) fn with_other_methods(&self) -> Result<&Self, ComposeProblem> {
+        let mut entries = self.entries.iter();
+        entries.try_for_each(|entry| entry.other_methods().map(|_| ())).map(|()| self)
+    }
+
     /// The marks of the whole sheet.
     pub fn marks(&self) -> u32 {
-        self.entries.iter().map(Entry::marks).fold(0, u32::saturating_add)
+        self.entries.iter().map(|entry| entry.marks()).fold(0, u32::saturating_add)
+    }
+}
+
+impl Default for Entry {
+    /// An entry in which there is nothing.
+    fn default() -> Self {
+        Self {
+            section: None,
+            heading: None,
+            code: None,
+            stem: Vec::new(),
+            parts: Vec::new(),
+            working: Vec::new(),
+            method: None,
+            methods: Ok(Vec::new()).into(),
+            agreement: Lazy::default(),
+            plausible: None,
+            drawing: Lazy::default(),
+            slips: Lazy::default(),
+            sources: Lazy::default(),
+        }
     }
 }
 
 impl Entry {
+    /// The worked solutions by the other methods.
+    ///
+    /// # Errors
+    /// When one of them cannot be shown.
+    pub fn other_methods(&self) -> Result<&[WorkedMethod], ComposeProblem> {
+        self.methods.as_deref().map_err(Clone::clone)
+    }
+
     /// The marks of all parts.
     pub fn marks(&self) -> u32 {
         self.parts.iter().map(|part| part.marks).fold(0, u32::saturating_add)

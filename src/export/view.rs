@@ -4,61 +4,109 @@
 //! someone's own cannot print the key on a question paper by mistake.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
-use minijinja::{Value, context};
+use minijinja::{Error, ErrorKind, Value, context};
 
 use crate::bank::{Cover, ROUNDING_RULE};
 use crate::problem::{Block, WorkedMethod, WorkedStep, letter};
 
 use super::escape::plain;
 use super::format::Format;
+use super::lazy_fields::lazy_fields;
 use super::picture::Picture;
 use super::theory::rule;
 use super::{
-    AnswerSpace, CAUTION, Candidate, Contents, Entry, EntryPart, EntrySlip, Options, PartKey,
-    Section, Sheet, lines,
+    AnswerSpace, CAUTION, Candidate, Contents, Detail, Entry, EntrySlip, Options, PaperSize,
+    PartKey, Section, Sheet, TypeSize, lines,
 };
 
 /// The fields of a sheet for a layout of the format.
-pub(super) fn fields(sheet: &Sheet, options: &Options, format: &Format) -> Value {
-    let maker = Maker { contents: sheet.contents, options, format, rules: rules(&sheet.entries) };
-    let entries: Vec<Value> =
-        sheet.entries.iter().enumerate().map(|(n, entry)| maker.entry(n, entry)).collect();
-    let details: Vec<Value> = sheet
-        .details
-        .iter()
-        .map(|detail| context! { label => text(&detail.label), value => text(&detail.value) })
-        .collect();
-    let (asked, number) = match &sheet.candidate {
+pub(super) fn fields(sheet: &Sheet, options: &Options, format: &'static Format) -> Value {
+    let maker = Arc::new(Maker {
+        contents: sheet.contents,
+        width: options.width,
+        points: options.type_size.points(),
+        format,
+        rules: rules(&sheet.entries),
+    });
+    let (sheet, options) = (sheet.clone(), (options.paper, options.type_size, options.width));
+    let entries = sheet.entries.iter().enumerate().map(|(n, entry)| maker.entry(n, entry));
+    let entries: Vec<Value> = entries.collect();
+    lazy_fields(SHEET, move |field| match field {
+        "entries" => Value::from(entries.clone()),
+        "sections" => Value::from(sections(&sheet.entries, &entries)),
+        _ => head(&sheet, options, format, field),
+    })
+}
+
+/// The fields of a sheet.
+const SHEET: &[&str] = &[
+    "title",
+    "note",
+    "details",
+    "letterhead",
+    "foot",
+    "cover",
+    "mark",
+    "square",
+    "candidate",
+    "contents",
+    "sections",
+    "entries",
+    "marks",
+    "sources",
+    "caution",
+    "rounding_rule",
+    "paper",
+    "points",
+    "width",
+];
+
+/// A field of a sheet that is not about its entries.
+fn head(
+    sheet: &Sheet,
+    (paper, type_size, width): (PaperSize, TypeSize, usize),
+    format: &Format,
+    field: &str,
+) -> Value {
+    match field {
+        "title" => text(&sheet.title),
+        "note" => optional(sheet.note.as_deref()),
+        "details" => details(&sheet.details),
+        "letterhead" => optional(sheet.front.letterhead.as_deref()),
+        "foot" => optional(sheet.front.foot.as_deref()),
+        "cover" => sheet.front.cover.as_ref().map_or_else(|| Value::from(""), cover),
+        "mark" => optional(sheet.mark.as_deref()),
+        "square" => sheet.square.as_ref().map_or_else(|| Value::from(""), format.square),
+        "candidate" => candidate(&sheet.candidate),
+        "contents" => {
+            let Contents { questions, key, solutions } = sheet.contents;
+            context! { questions, key, solutions }
+        }
+        "marks" => Value::from(sheet.marks()),
+        "sources" if sheet.contents.solutions => details(&sheet.sources),
+        "caution" => Value::from(CAUTION),
+        "rounding_rule" => Value::from(if sheet.asks_numbers() { ROUNDING_RULE } else { "" }),
+        "paper" => Value::from(paper.name()),
+        "points" => Value::from(type_size.points()),
+        "width" => Value::from(width.max(lines::NARROWEST)),
+        _ => Value::from(Vec::<Value>::new()),
+    }
+}
+
+fn details(details: &[Detail]) -> Value {
+    let detail = |it: &Detail| context! { label => text(&it.label), value => text(&it.value) };
+    details.iter().map(detail).collect()
+}
+
+fn candidate(candidate: &Candidate) -> Value {
+    let (asked, number) = match candidate {
         Candidate::None => (false, Value::from("")),
         Candidate::Blank => (true, Value::from("")),
         Candidate::Number(number) => (true, text(number)),
     };
-    context! {
-        title => text(&sheet.title),
-        note => optional(sheet.note.as_deref()),
-        details,
-        letterhead => optional(sheet.front.letterhead.as_deref()),
-        foot => optional(sheet.front.foot.as_deref()),
-        cover => sheet.front.cover.as_ref().map_or_else(|| Value::from(""), cover),
-        mark => optional(sheet.mark.as_deref()),
-        square => sheet.square.as_ref().map_or_else(|| Value::from(""), format.square),
-        candidate => context! { asked, number },
-        contents => context! {
-            questions => sheet.contents.questions,
-            key => sheet.contents.key,
-            solutions => sheet.contents.solutions,
-        },
-        sections => sections(&sheet.entries, &entries),
-        entries => entries,
-        marks => sheet.marks(),
-        sources => sources(sheet),
-        caution => CAUTION,
-        rounding_rule => if sheet.asks_numbers() { ROUNDING_RULE } else { "" },
-        paper => options.paper.name(),
-        points => options.type_size.points(),
-        width => options.width.max(lines::NARROWEST),
-    }
+    context! { asked, number }
 }
 
 /// The cover page; empty texts and lists where something is not wanted.
@@ -76,16 +124,8 @@ fn cover(cover: &Cover) -> Value {
 /// What a sealed paper says on its cover.
 const DO_NOT_OPEN: &str = "Do not open this paper until you are told to.";
 
-/// The sources, where answers are shown.
-fn sources(sheet: &Sheet) -> Vec<Value> {
-    let sources = sheet.sources.iter().filter(|_| sheet.contents.solutions);
-    sources
-        .map(|source| context! { label => text(&source.label), value => text(&source.value) })
-        .collect()
-}
-
 /// The entries under their sections; those before the first section come under none.
-fn sections(entries: &[Entry], fields: &[Value]) -> Vec<Value> {
+fn sections(entries: &[Arc<Entry>], fields: &[Value]) -> Vec<Value> {
     let mut groups: Vec<(Option<&Section>, Vec<Value>)> = Vec::new();
     for (entry, fields) in entries.iter().zip(fields) {
         match (&entry.section, groups.last_mut()) {
@@ -103,17 +143,40 @@ fn sections(entries: &[Entry], fields: &[Value]) -> Vec<Value> {
     groups.into_iter().map(group).collect()
 }
 
+/// The fields of an entry.
+const ENTRY: &[&str] = &[
+    "number",
+    "heading",
+    "code",
+    "marks",
+    "stem",
+    "parts",
+    "working",
+    "method",
+    "methods",
+    "agreement",
+    "plausible",
+    "picture",
+    "slips",
+];
+
+/// The fields of a part.
+const PART: &[&str] = &["id", "letter", "space", "label", "ask", "marks", "key"];
+
 /// What is needed to make the fields of one entry.
-struct Maker<'a> {
+struct Maker {
     contents: Contents,
-    options: &'a Options,
-    format: &'a Format,
+    /// The letters of a line.
+    width: usize,
+    /// The size of type.
+    points: u32,
+    format: &'static Format,
     /// The rules of how wrong letters cost marks, each with the part that tells it first.
     rules: BTreeMap<&'static str, String>,
 }
 
 /// The rules on a sheet, each with the label of the part that tells it first.
-fn rules(entries: &[Entry]) -> BTreeMap<&'static str, String> {
+fn rules(entries: &[Arc<Entry>]) -> BTreeMap<&'static str, String> {
     let mut rules = BTreeMap::new();
     for (n, entry) in entries.iter().enumerate() {
         for (p, part) in entry.parts.iter().enumerate() {
@@ -123,53 +186,58 @@ fn rules(entries: &[Entry]) -> BTreeMap<&'static str, String> {
     rules
 }
 
-impl Maker<'_> {
-    fn entry(&self, n: usize, entry: &Entry) -> Value {
-        let number = n + 1;
-        let parts: Vec<Value> =
-            entry.parts.iter().enumerate().map(|(p, part)| self.part(entry, n, p, part)).collect();
-        let mut working: Vec<Value> = Vec::new();
-        let mut methods: Vec<Value> = Vec::new();
-        let mut slips: Vec<Value> = Vec::new();
-        let mut picture = Value::from(());
-        if self.contents.solutions {
-            let columns = !entry.methods.is_empty();
-            working = self.steps(&entry.working, columns);
-            methods = entry.methods.iter().map(|one| self.method(one)).collect();
-            slips = entry.slips.iter().map(|each| slip(entry, each)).collect();
-            if let Some(drawn) = entry.drawing.as_ref().and_then(Picture::of) {
-                picture = self.picture(number, &drawn);
-            }
-        }
-        context! {
-            number,
-            heading => optional(entry.heading.as_deref()),
-            code => optional(entry.code.as_deref()),
-            marks => entry.marks(),
-            stem => entry.stem.iter().map(block).collect::<Vec<_>>(),
-            parts,
-            working,
-            method => optional(entry.method.as_deref().filter(|_| self.contents.solutions)),
-            methods,
-            agreement => optional(entry.agreement.as_deref().filter(|_| self.contents.solutions)),
-            plausible => optional(entry.plausible.as_deref().filter(|_| self.contents.solutions)),
-            picture,
-            slips,
+impl Maker {
+    fn entry(self: &Arc<Self>, n: usize, entry: &Arc<Entry>) -> Value {
+        let (maker, entry) = (Arc::clone(self), Arc::clone(entry));
+        lazy_fields(ENTRY, move |field| maker.entry_field(n, &entry, field))
+    }
+
+    fn entry_field(self: &Arc<Self>, n: usize, entry: &Arc<Entry>, field: &str) -> Value {
+        let solved = self.contents.solutions;
+        match field {
+            "number" => Value::from(n + 1),
+            "heading" => optional(entry.heading.as_deref()),
+            "code" => optional(entry.code.as_deref()),
+            "marks" => Value::from(entry.marks()),
+            "stem" => entry.stem.iter().map(block).collect(),
+            "parts" => (0..entry.parts.len()).map(|p| self.part(entry, n, p)).collect(),
+            "working" if solved => self.steps(&entry.working, entry.method.is_some()),
+            "method" => optional(entry.method.as_deref().filter(|_| solved)),
+            "methods" if solved => match entry.other_methods() {
+                Ok(methods) => methods.iter().map(|one| self.method(one)).collect(),
+                Err(why) => Value::from(Error::new(ErrorKind::InvalidOperation, why.to_string())),
+            },
+            "agreement" => optional(entry.agreement.as_deref().filter(|_| solved)),
+            "plausible" => optional(entry.plausible.as_deref().filter(|_| solved)),
+            "picture" => match entry.drawing.as_ref().filter(|_| solved).and_then(Picture::of) {
+                Some(drawn) => self.picture(n + 1, &drawn),
+                None => Value::from(()),
+            },
+            "slips" if solved => entry.slips.iter().map(|each| slip(entry, each)).collect(),
+            _ => Value::from(Vec::<Value>::new()),
         }
     }
 
-    fn part(&self, entry: &Entry, n: usize, p: usize, part: &EntryPart) -> Value {
-        let key = if self.contents.answers() { key(&part.key) } else { Value::from(()) };
-        let label = label(entry, n, p);
-        let first = self.rules.get(rule(&part.space)).filter(|first| **first != label);
-        context! {
-            id => text(&part.id),
-            letter => entry.part_letter(p),
-            space => space(&part.space, first.map_or("", String::as_str)),
-            label,
-            ask => text(&part.ask),
-            marks => part.marks,
-            key,
+    fn part(self: &Arc<Self>, entry: &Arc<Entry>, n: usize, p: usize) -> Value {
+        let (maker, entry) = (Arc::clone(self), Arc::clone(entry));
+        lazy_fields(PART, move |field| maker.part_field(&entry, n, p, field))
+    }
+
+    fn part_field(&self, entry: &Entry, n: usize, p: usize, field: &str) -> Value {
+        let part = &entry.parts[p];
+        match field {
+            "id" => text(&part.id),
+            "letter" => Value::from(entry.part_letter(p)),
+            "label" => Value::from(label(entry, n, p)),
+            "space" => {
+                let label = label(entry, n, p);
+                let first = self.rules.get(rule(&part.space)).filter(|first| **first != label);
+                space(&part.space, first.map_or("", String::as_str))
+            }
+            "ask" => text(&part.ask),
+            "marks" => Value::from(part.marks),
+            "key" if self.contents.answers() => key(&part.key),
+            _ => Value::from(()),
         }
     }
 
@@ -178,7 +246,7 @@ impl Maker<'_> {
     }
 
     /// The steps, where there are other methods in one of two columns.
-    fn steps(&self, steps: &[WorkedStep], columns: bool) -> Vec<Value> {
+    fn steps(&self, steps: &[WorkedStep], columns: bool) -> Value {
         steps.iter().enumerate().map(|(s, step)| self.step(s, step, columns)).collect()
     }
 
@@ -190,7 +258,7 @@ impl Maker<'_> {
             (true, false) => 18,
             (true, true) => 36,
         };
-        11 * letters / self.options.type_size.points() as usize
+        11 * letters / self.points as usize
     }
 
     fn step(&self, s: usize, step: &WorkedStep, columns: bool) -> Value {
@@ -212,7 +280,7 @@ impl Maker<'_> {
     }
 
     fn picture(&self, number: usize, picture: &Picture<'_>) -> Value {
-        let bar_width = self.options.width.clamp(lines::NARROWEST, 64) - 6;
+        let bar_width = self.width.clamp(lines::NARROWEST, 64) - 6;
         let bars: Vec<Value> = picture
             .bars(bar_width)
             .iter()

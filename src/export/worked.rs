@@ -1,9 +1,11 @@
 //! A working with one's own numbers as a sheet.
 
+use std::sync::Arc;
+
 use crate::bank::Bank;
 use crate::problem::{BatchLine, Block, NumberUsed, Problem, WorkProblem};
 
-use super::{ComposeProblem, Contents, Sheet};
+use super::{ComposeProblem, Contents, Lazy, Sheet};
 
 impl Sheet {
     /// The working as a sheet: the numbers, what to weigh, then the steps.
@@ -18,13 +20,16 @@ impl Sheet {
             why: why.to_string(),
         })?;
         for entry in &mut sheet.entries {
+            let entry = Arc::make_mut(entry);
             entry.heading = None;
-            entry.slips.clear();
+            entry.slips = Lazy::default();
             // A working is no question: it has no marks and accepts no answers.
             for part in &mut entry.parts {
                 part.marks = 0;
-                part.key.scheme.clear();
-                part.key.accepted = None;
+                part.key = part.key.clone().changed(|key| {
+                    key.scheme.clear();
+                    key.accepted = None;
+                });
             }
             entry.stem = numbers_used(problem);
             if !batch.is_empty() {

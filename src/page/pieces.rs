@@ -74,7 +74,7 @@ impl Pieces {
 fn piece(page: &Page, entry: Entry, options: &Options) -> Result<String, Fault> {
     let contents = Contents { key: false, ..Contents::ALL };
     let mut sheet = Sheet::of(&page.bank, &[], "", contents)?;
-    sheet.entries.push(entry);
+    sheet.entries.push(entry.into());
     set(&sheet, options)
 }
 

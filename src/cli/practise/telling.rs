@@ -1,7 +1,7 @@
 //! A problem in plain text, piece by piece.
 
 use castmark::bank::Bank;
-use castmark::export::{Contents, Entry, Exporter, Layout, Options, Sheet, Text};
+use castmark::export::{Contents, Entry, Exporter, Layout, Lazy, Options, Sheet, Text};
 use castmark::practice::Exercise;
 
 use crate::cli::answers::part_letter;
@@ -65,9 +65,9 @@ impl Teller {
         }
         entry.stem.clear();
         entry.parts.clear();
-        entry.methods.clear();
-        (entry.method, entry.agreement) = (None, None);
-        (entry.plausible, entry.drawing) = (None, None);
+        entry.methods = Ok(Vec::new()).into();
+        (entry.method, entry.plausible) = (None, None);
+        (entry.agreement, entry.drawing) = (Lazy::default(), Lazy::default());
         self.piece(bank, entry, width)
     }
 
@@ -109,7 +109,7 @@ impl Teller {
     fn piece(&self, bank: &Bank, entry: Entry, width: usize) -> Result<String, Failure> {
         let contents = Contents { key: false, ..Contents::ALL };
         let mut sheet = Sheet::of(bank, &[], "", contents).map_err(Failure::unusable)?;
-        sheet.entries.push(entry);
+        sheet.entries.push(entry.into());
         set(&sheet, &self.question, width)
     }
 }

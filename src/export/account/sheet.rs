@@ -1,5 +1,7 @@
 //! An account with the worked solution under it, as a sheet.
 
+use std::sync::Arc;
+
 use crate::bank::Bank;
 use crate::marking::{Account, AccountLine, Item, out_of};
 use crate::problem::{Block, Problem};
@@ -20,6 +22,7 @@ pub fn marked_sheet(
     let title = "Marked answers and worked solution";
     let mut sheet = Sheet::of(bank, problems, title, Contents::SOLUTIONS)?;
     for entry in &mut sheet.entries {
+        let entry = Arc::make_mut(entry);
         entry.stem.push(Block::Table {
             head: ["part", "answer", "verdict", "marks"].map(str::to_owned).to_vec(),
             rows: account.lines.iter().map(row).collect(),

@@ -88,6 +88,7 @@ impl Exporter for Qti {
         let test = identifiers.take(paper.as_deref().unwrap_or("test"));
         let rules = (sheet.contents, &sheet.rules);
         let items: Vec<Item> = sheet
+            .with_other_methods()?
             .entries
             .iter()
             .enumerate()

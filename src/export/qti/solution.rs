@@ -23,7 +23,7 @@ pub(super) fn solution(entry: &Entry, drawing: Option<(&str, &Picture<'_>)>) -> 
             .child(heading(&format!("Working{}", title.unwrap_or_default())))
             .child(working(&entry.working));
     }
-    for method in &entry.methods {
+    for method in entry.other_methods().unwrap_or_default() {
         block = block.child(heading(&format!("Working: {}", method.title)));
         block = block.child(working(&method.steps));
     }

@@ -59,7 +59,7 @@ pub(super) fn test(sheet: &Sheet, identifier: &str, items: &[Item], version: Ver
         .iter()
         .map(|group| {
             let marks = group.questions.iter().filter_map(|place| sheet.entries.get(*place));
-            let marks: u32 = marks.map(Entry::marks).sum();
+            let marks: u32 = marks.map(|entry| entry.marks()).sum();
             // Variants of one question have the same marks.
             let variants = u32::try_from(group.questions.len() / group.select.max(1)).unwrap_or(1);
             marks.checked_div(variants).unwrap_or_default()

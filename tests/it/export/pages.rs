@@ -68,7 +68,7 @@ fn endless_words_and_empty_texts_can_be_set() {
     let mut long = sheet(Contents::QUESTIONS);
     long.entries.truncate(1);
     long.title = "x".repeat(200);
-    long.note = Some(format!("{} {}", "x".repeat(10_000), "word ".repeat(1_000)));
+    long.note = Some(format!("{} {}", "x".repeat(10_000), "word ".repeat(1_000))).into();
     long.candidate = Candidate::Number("9".repeat(200));
     pdf(&long, &Options::default());
     pdf(&retold(&sheet(Contents::ALL), &|_| String::new()), &Options::default());

@@ -1,7 +1,9 @@
 //! The same sheet with every text told differently.
 
+use std::sync::Arc;
+
 use castmark::export::{
-    Accepted, AnswerSpace, Candidate, Entry, EntryPart, EntrySlip, MarkLine, PartKey, Sheet,
+    Accepted, AnswerSpace, Candidate, Entry, EntryPart, EntrySlip, Lazy, MarkLine, PartKey, Sheet,
 };
 use castmark::problem::{Block, Drawing, WorkedStep};
 
@@ -9,9 +11,11 @@ use castmark::problem::{Block, Drawing, WorkedStep};
 pub(crate) fn retold(sheet: &Sheet, tell: &dyn Fn(&str) -> String) -> Sheet {
     let mut sheet = sheet.clone();
     change(&mut sheet.title, tell);
-    if let Some(note) = &mut sheet.note {
-        change(note, tell);
-    }
+    change_made(&mut sheet.note, |note| {
+        if let Some(note) = note {
+            change(note, tell);
+        }
+    });
     for detail in &mut sheet.details {
         change(&mut detail.label, tell);
         change(&mut detail.value, tell);
@@ -23,13 +27,19 @@ pub(crate) fn retold(sheet: &Sheet, tell: &dyn Fn(&str) -> String) -> Sheet {
         change(number, tell);
     }
     for entry in &mut sheet.entries {
-        retell_entry(entry, tell);
+        retell_entry(Arc::make_mut(entry), tell);
     }
     sheet
 }
 
 fn change(text: &mut String, tell: &dyn Fn(&str) -> String) {
     *text = tell(text);
+}
+
+fn change_made<T: Clone + Send + Sync + 'static>(lazy: &mut Lazy<T>, tell: impl FnOnce(&mut T)) {
+    let mut made = T::clone(lazy);
+    tell(&mut made);
+    *lazy = made.into();
 }
 
 fn change_all(texts: &mut [String], tell: &dyn Fn(&str) -> String) {
@@ -63,34 +73,50 @@ fn retell_entry(entry: &mut Entry, tell: &dyn Fn(&str) -> String) {
     for part in &mut entry.parts {
         retell_part(part, tell);
     }
-    let sentences = entry.agreement.iter_mut().chain(&mut entry.plausible);
-    for text in entry.method.iter_mut().chain(sentences) {
+    change_made(&mut entry.agreement, |agreement| {
+        if let Some(text) = agreement {
+            change(text, tell);
+        }
+    });
+    for text in entry.method.iter_mut().chain(&mut entry.plausible) {
         change(text, tell);
     }
-    for method in &mut entry.methods {
-        change(&mut method.title, tell);
-    }
-    let steps = entry.methods.iter_mut().flat_map(|method| &mut method.steps);
-    for WorkedStep { say, label, result, .. } in entry.working.iter_mut().chain(steps) {
+    change_made(&mut entry.methods, |methods| {
+        for method in methods.iter_mut().flatten() {
+            change(&mut method.title, tell);
+            retell_steps(&mut method.steps, tell);
+        }
+    });
+    retell_steps(&mut entry.working, tell);
+    change_made(&mut entry.drawing, |drawing| {
+        if let Some(Drawing { displaced, drugs, .. }) = drawing {
+            for (label, _) in displaced.iter_mut().chain(drugs) {
+                change(label, tell);
+            }
+        }
+    });
+    change_made(&mut entry.sources, |sources| {
+        for detail in sources {
+            change(&mut detail.label, tell);
+            change(&mut detail.value, tell);
+        }
+    });
+    change_made(&mut entry.slips, |slips| {
+        for EntrySlip { id, say, answers, .. } in slips {
+            change(id, tell);
+            change(say, tell);
+            for each in answers {
+                change(&mut each.answer, tell);
+            }
+        }
+    });
+}
+
+fn retell_steps(steps: &mut [WorkedStep], tell: &dyn Fn(&str) -> String) {
+    for WorkedStep { say, label, result, .. } in steps {
         change(say, tell);
         change(label, tell);
         change(result, tell);
-    }
-    if let Some(Drawing { displaced, drugs, .. }) = &mut entry.drawing {
-        for (label, _) in displaced.iter_mut().chain(drugs) {
-            change(label, tell);
-        }
-    }
-    for detail in &mut entry.sources {
-        change(&mut detail.label, tell);
-        change(&mut detail.value, tell);
-    }
-    for EntrySlip { id, say, answers, .. } in &mut entry.slips {
-        change(id, tell);
-        change(say, tell);
-        for each in answers {
-            change(&mut each.answer, tell);
-        }
     }
 }
 
@@ -112,7 +138,11 @@ fn retell_part(part: &mut EntryPart, tell: &dyn Fn(&str) -> String) {
         AnswerSpace::Range { unit } => change(unit, tell),
         AnswerSpace::Lines { .. } | AnswerSpace::Text => {}
     }
-    let PartKey { answer, accepted, scheme, notes } = &mut part.key;
+    change_made(&mut part.key, |key| retell_key(key, tell));
+}
+
+fn retell_key(key: &mut PartKey, tell: &dyn Fn(&str) -> String) {
+    let PartKey { answer, accepted, scheme, notes } = key;
     change(answer, tell);
     change_all(notes, tell);
     if let Some(Accepted { low, high, unit }) = accepted {

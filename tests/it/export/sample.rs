@@ -1,8 +1,10 @@
 //! An invented sheet with everything a sheet can hold.
 
+use std::sync::Arc;
+
 use castmark::export::{
-    Accepted, AnswerSpace, Candidate, Contents, Detail, Entry, EntryPart, EntrySlip, MarkKind,
-    MarkLine, PartKey, Section, Sheet, SlipAnswer,
+    Accepted, AnswerSpace, Candidate, Contents, Detail, Entry, EntryPart, EntrySlip, Lazy,
+    MarkKind, MarkLine, PartKey, Section, Sheet, SlipAnswer,
 };
 use castmark::formula::{Formula, Words};
 use castmark::marking::Settings;
@@ -17,8 +19,9 @@ pub(super) fn sheet(contents: Contents) -> Sheet {
         note: Some(
             "Answer every question in the space below it. Show your working: it earns marks even \
              where the answer is wrong."
-                .into(),
-        ),
+                .to_owned(),
+        )
+        .into(),
         details: vec![detail("Time allowed", "40 minutes"), detail("Class", "dispensing, year 2")],
         square: None,
         mark: Some("P2-0412-K7".into()),
@@ -26,7 +29,7 @@ pub(super) fn sheet(contents: Contents) -> Sheet {
         contents,
         minutes: Some(40),
         rules: Settings::default(),
-        entries: vec![
+        entries: [
             base_quantity(),
             calibration(),
             single_choice(),
@@ -38,19 +41,22 @@ pub(super) fn sheet(contents: Contents) -> Sheet {
             range(),
             written(),
             word(),
-        ],
-        sources: vec![detail("a handbook", "A handbook of bases, 2nd edition, p. 12")],
+        ]
+        .map(Arc::new)
+        .into(),
+        sources: vec![detail("a handbook", "A handbook of bases, 2nd edition, p. 12")].into(),
     }
 }
 
 fn base_quantity() -> Entry {
     Entry {
         method: Some("By the batch".to_owned()),
-        methods: vec![WorkedMethod {
+        methods: Ok(vec![WorkedMethod {
             title: "By the unit".to_owned(),
             steps: vec![step("Take one unit.", "capacity", "mean(sound)", "1.03 g")],
-        }],
-        agreement: Some("Both methods lead to the same answer: 24.0 g.".to_owned()),
+        }])
+        .into(),
+        agreement: Some("Both methods lead to the same answer: 24.0 g.".to_owned()).into(),
         plausible: Some("The base weighs less than what fills the mould.".to_owned()),
         section: Some(Section {
             title: "Section A: quantities".into(),
@@ -84,7 +90,7 @@ fn base_quantity() -> Entry {
                     "g",
                     &[(MarkKind::Accuracy, 1, "2.40 g")],
                 ),
-                marking: None,
+                marking: None.into(),
             },
             EntryPart {
                 id: "base".into(),
@@ -103,7 +109,7 @@ fn base_quantity() -> Entry {
                         (MarkKind::Accuracy, 1, "an answer from 23.9 to 24.1 g"),
                     ],
                 ),
-                marking: None,
+                marking: None.into(),
             },
         ],
         working: vec![
@@ -126,7 +132,8 @@ fn base_quantity() -> Entry {
             displaced: vec![("base displaced".into(), number("0.5106382978723404255319148936"))],
             drugs: vec![("mass of drug".into(), number("2.40"))],
             base: number("23.969361702127659574468085106"),
-        }),
+        })
+        .into(),
         slips: vec![
             slip(
                 "whole-drug-subtracted",
@@ -138,8 +145,9 @@ fn base_quantity() -> Entry {
                 "You read the dose in milligrams as grams.",
                 &[(0, "2400 g"), (1, "not possible")],
             ),
-        ],
-        sources: vec![detail("a handbook", "A handbook of bases, 2nd edition, p. 12")],
+        ]
+        .into(),
+        sources: vec![detail("a handbook", "A handbook of bases, 2nd edition, p. 12")].into(),
     }
 }
 
@@ -172,7 +180,7 @@ fn calibration() -> Entry {
                 "g",
                 &[(MarkKind::Method, 1, "unit 3 left out"), (MarkKind::Accuracy, 1, "1.03 g")],
             ),
-            marking: None,
+            marking: None.into(),
         }],
         working: vec![step(
             "Take the mean of the sound units.",
@@ -289,7 +297,10 @@ fn judgement() -> Entry {
         "false A",
         &[(MarkKind::Accuracy, 1, "true or false"), (MarkKind::Accuracy, 1, "the reason")],
     );
-    entry.parts[0].key.notes = vec!["A: the mass comes away by itself".into()];
+    let noted = entry.parts[0].key.clone();
+    entry.parts[0].key = noted.changed(|key| {
+        key.notes = vec!["A: the mass comes away by itself".into()];
+    });
     entry
 }
 
@@ -330,8 +341,9 @@ fn theory(
             ask: ask.into(),
             marks,
             space,
-            key: PartKey { answer: answer.into(), scheme: lines(scheme), ..PartKey::default() },
-            marking: None,
+            key: PartKey { answer: answer.into(), scheme: lines(scheme), ..PartKey::default() }
+                .into(),
+            marking: None.into(),
         }],
         ..Entry::default()
     }
@@ -343,13 +355,14 @@ fn number_key(
     high: &str,
     unit: &str,
     scheme: &[(MarkKind, u32, &str)],
-) -> PartKey {
-    PartKey {
+) -> Lazy<PartKey> {
+    let key = PartKey {
         answer: answer.into(),
         accepted: Some(Accepted { low: low.into(), high: high.into(), unit: unit.into() }),
         scheme: lines(scheme),
         notes: Vec::new(),
-    }
+    };
+    key.into()
 }
 
 fn lines(scheme: &[(MarkKind, u32, &str)]) -> Vec<MarkLine> {

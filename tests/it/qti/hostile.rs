@@ -1,6 +1,7 @@
 //! That no text breaks a package: neither its documents nor its names of files.
 
 use std::collections::HashSet;
+use std::sync::Arc;
 
 use castmark::bank::Bank;
 use castmark::export::{Contents, Qti, Sheet};
@@ -110,9 +111,10 @@ fn what_a_text_says_comes_out_as_it_went_in() {
     let mut sheet = sheet(&bank, &[problem]);
     let text = "a < b & c > d ]]> \"e\" 'f' &amp; &#0; ü";
     sheet.title = text.to_owned();
-    sheet.note = Some(text.to_owned());
-    sheet.entries[0].heading = Some(text.to_owned());
-    sheet.entries[0].parts[0].ask = text.to_owned();
+    sheet.note = Some(text.to_owned()).into();
+    let entry = Arc::make_mut(&mut sheet.entries[0]);
+    entry.heading = Some(text.to_owned());
+    entry.parts[0].ask = text.to_owned();
     let package = Package::of(Qti::V3, &sheet);
     let test = Element::read(package.text("test.xml"));
     assert_eq!(test.have("title"), text);
@@ -138,7 +140,7 @@ fn a_hundred_thousand_letters_make_a_name_that_fits_any_disk() {
     let bank = Bank::bundled().unwrap();
     let problem = Problem::draw(&bank, bank.find("value-from-factor").unwrap(), 1).unwrap();
     let mut sheet = sheet(&bank, &[problem]);
-    sheet.entries[0].code = Some("x".repeat(100_000));
+    Arc::make_mut(&mut sheet.entries[0]).code = Some("x".repeat(100_000));
     sheet.mark = Some("y".repeat(100_000));
     let package = Package::of(Qti::V3, &sheet);
     assert!(package.names.iter().all(|name| name.len() < 100), "{:?}", package.names);

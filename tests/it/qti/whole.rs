@@ -165,14 +165,14 @@ fn every_item_carries_the_caution_and_its_sources_come_after_the_end() {
         assert_eq!(after.len(), 1);
         assert_eq!(after[0].have("showHide"), "show");
         let before = item.named("itemBody")[0].words().replace(&after[0].words(), "");
-        let mut sources = sheet.entries.iter().flat_map(|entry| &entry.sources);
+        let mut sources = sheet.entries.iter().flat_map(|entry| &*entry.sources);
         assert!(!before.contains("Working"), "{before}");
         assert!(!sources.any(|source| before.contains(&source.value)), "{before}");
         told.push_str(&after[0].words());
     }
     let plain = |text: &str| text.replace('\u{a0}', " ");
     // Items lie in the order of their names, so each source is looked for in all of them.
-    for source in sheet.entries.iter().flat_map(|entry| &entry.sources) {
+    for source in sheet.entries.iter().flat_map(|entry| &*entry.sources) {
         assert!(plain(&told).contains(&plain(&source.value)), "{}", source.value);
     }
 }
