@@ -305,5 +305,5 @@ fn feedback_repeats_the_question_and_the_right_answer_where_another_was_given() 
     assert!(page.contains(&format!("Right answer: {}", super::right(problem, 0))), "{page}");
     assert!(page.contains("A full answer makes these points:"), "{page}");
     assert!(page.contains("<ul class=\"lettered\">") && page.contains("<li>A. "), "{page}");
-    assert!(page.contains("<th>of</th><td>4</td>"), "{page}");
+    assert!(page.contains("<th scope=\"row\">of</th><td>4</td>"), "{page}");
 }
