@@ -23,6 +23,7 @@ mod escape;
 mod lines;
 mod fields;
 mod mistakes;
+mod pieces;
 mod lazy_fields;
 mod view;
 mod fuel;

@@ -9,16 +9,15 @@ use std::sync::Arc;
 use minijinja::{Error, ErrorKind, Value, context};
 
 use crate::bank::{Cover, ROUNDING_RULE};
-use crate::problem::{Block, WorkedMethod, WorkedStep, letter};
+use crate::problem::{WorkedMethod, WorkedStep};
 
-use super::escape::plain;
 use super::format::Format;
 use super::lazy_fields::lazy_fields;
 use super::picture::Picture;
+use super::pieces::{block, details, key, optional, slip, space, text, texts};
 use super::theory::rule;
 use super::{
-    AnswerSpace, CAUTION, Candidate, Contents, Detail, Entry, EntrySlip, Options, PaperSize,
-    PartKey, Section, Sheet, TypeSize, lines,
+    CAUTION, Candidate, Contents, Entry, Options, PaperSize, Section, Sheet, TypeSize, lines,
 };
 
 /// The fields of a sheet for a layout of the format.
@@ -95,11 +94,6 @@ fn head(
     }
 }
 
-fn details(details: &[Detail]) -> Value {
-    let detail = |it: &Detail| context! { label => text(&it.label), value => text(&it.value) };
-    details.iter().map(detail).collect()
-}
-
 fn candidate(candidate: &Candidate) -> Value {
     let (asked, number) = match candidate {
         Candidate::None => (false, Value::from("")),
@@ -111,7 +105,6 @@ fn candidate(candidate: &Candidate) -> Value {
 
 /// The cover page; empty texts and lists where something is not wanted.
 fn cover(cover: &Cover) -> Value {
-    let texts = |all: &[String]| all.iter().map(|it| text(it)).collect::<Vec<Value>>();
     context! {
         institution => optional(cover.institution.as_deref()),
         rubric => texts(&cover.rubric),
@@ -296,107 +289,8 @@ impl Maker {
     }
 }
 
-/// A block of a stem.
-pub(super) fn block(block: &Block) -> Value {
-    match block {
-        Block::Paragraph(paragraph) => context! { kind => "paragraph", text => text(paragraph) },
-        Block::List(items) => context! { kind => "list", items => texts(items) },
-        Block::Table { head, rows } => context! {
-            kind => "table",
-            head => texts(head),
-            rows => rows.iter().map(|row| texts(row)).collect::<Vec<_>>(),
-        },
-    }
-}
-
-/// The space of a part; `told` is the part that tells the same rule first.
-fn space(space: &AnswerSpace, told: &str) -> Value {
-    match space {
-        AnswerSpace::Number { unit, rounding } => {
-            context! { kind => "number", unit => text(unit), rounding => text(rounding) }
-        }
-        AnswerSpace::Options { options, multiple } => {
-            context! { kind => "options", multiple, options => lettered(options), rule => rule(space), told }
-        }
-        AnswerSpace::Match { left, right, again } => context! {
-            kind => "match",
-            again,
-            left => left
-                .iter()
-                .enumerate()
-                .map(|(n, each)| context! { number => n + 1, text => text(each) })
-                .collect::<Vec<_>>(),
-            right => lettered(right),
-        },
-        AnswerSpace::Order { items } => {
-            context! { kind => "order", items => lettered(items), rule => rule(space), told }
-        }
-        AnswerSpace::Lines { count } => context! { kind => "lines", count },
-        AnswerSpace::Judgement { reasons, with_reason } => {
-            context! { kind => "judgement", reasons => lettered(reasons), with_reason }
-        }
-        AnswerSpace::Range { unit } => context! { kind => "range", unit => text(unit) },
-        AnswerSpace::Text => context! { kind => "text" },
-    }
-}
-
-fn key(key: &PartKey) -> Value {
-    let scheme: Vec<Value> = key
-        .scheme
-        .iter()
-        .map(|line| {
-            context! { kind => line.kind.name(), marks => line.marks, what => text(&line.what) }
-        })
-        .collect();
-    let accepted = key.accepted.as_ref().map(super::Accepted::text);
-    context! {
-        answer => text(&key.answer),
-        accepted => optional(accepted.as_deref()),
-        scheme,
-        notes => texts(&key.notes),
-    }
-}
-
-fn slip(entry: &Entry, slip: &EntrySlip) -> Value {
-    let answers: Vec<Value> = slip
-        .answers
-        .iter()
-        .map(|each| {
-            context! {
-                letter => entry.part_letter(each.part),
-                answer => text(&each.answer),
-                marks => each.marks,
-            }
-        })
-        .collect();
-    context! { id => text(&slip.id), say => text(&slip.say), answers }
-}
-
 /// The number of a part as it is spoken of: `3` or `3 (b)`.
 fn label(entry: &Entry, n: usize, p: usize) -> String {
     let letter = entry.part_letter(p);
     if letter.is_empty() { format!("{}", n + 1) } else { format!("{} ({letter})", n + 1) }
-}
-
-fn lettered(items: &[String]) -> Vec<Value> {
-    items
-        .iter()
-        .enumerate()
-        .map(|(n, each)| context! { letter => letter(n, 'A'), text => text(each) })
-        .collect()
-}
-
-/// Texts for a layout.
-pub(super) fn texts(items: &[String]) -> Vec<Value> {
-    items.iter().map(|each| text(each)).collect()
-}
-
-/// A text for a layout.
-pub(super) fn text(text: &str) -> Value {
-    Value::from(plain(text))
-}
-
-/// The text, or an empty one, which counts as false in a layout.
-pub(super) fn optional(text: Option<&str>) -> Value {
-    Value::from(plain(text.unwrap_or_default()))
 }

@@ -4,7 +4,7 @@ use minijinja::{Value, context};
 
 use crate::analysis::Report;
 use crate::export::format::Format;
-use crate::export::view::{optional, text, texts};
+use crate::export::pieces::{optional, text, texts};
 use crate::export::{CAUTION, Front, Options, lines};
 
 use super::columns::columns;

@@ -3,7 +3,7 @@
 use minijinja::{Value, context};
 
 use super::super::format::Format;
-use super::super::view::{block, optional, text, texts};
+use super::super::pieces::{block, optional, text, texts};
 use super::super::{CAUTION, Options, TypeSize, lines};
 use super::feedback::{Feedback, PartFeedback};
 

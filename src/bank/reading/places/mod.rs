@@ -1,12 +1,14 @@
 //! Where everything in a file is, by the number of each piece.
 
+mod pass;
+
 use std::cell::OnceCell;
 use std::ops::Range;
 use std::sync::Arc;
 
 use crate::bank::reading::SourceText;
 
-use super::pass::located;
+use pass::located;
 
 /// The most values in a file, an alias counted as all it repeats each time it is used.
 pub(super) const MOST_PIECES: usize = 50_000;
