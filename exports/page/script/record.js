@@ -195,8 +195,10 @@ function forget() {
   record.unsaved = false;
   record.turn = null;
   try {
-    const all = Object.keys(localStorage).filter((key) => key.startsWith(STORAGE.mine));
-    for (const key of all) localStorage.removeItem(key);
+    const mark = `${STORAGE.mine}turn`;
+    const all = Object.keys(localStorage).filter((key) => key.startsWith(STORAGE.mine) && key !== mark);
+    // The mark goes last: another window reads the record as soon as it is gone.
+    for (const key of [...all, mark]) localStorage.removeItem(key);
   } catch {
     // A storage that is refused holds nothing.
   }
