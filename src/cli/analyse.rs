@@ -118,7 +118,10 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
         Format::Csv => analysis_csv(&report).into_bytes(),
         Format::Json => analysis_json(&report).into_bytes(),
         laid_out => {
-            let Some(exporter) = exporter(laid_out.name()) else { return Ok(Outcome::Done) };
+            let name = laid_out.name();
+            let exporter = exporter(name).ok_or_else(|| {
+                Failure::unusable(format!("internal error: nothing makes {name}; please report it"))
+            })?;
             let options = Options {
                 paper: arguments.paper,
                 width,
@@ -155,9 +158,8 @@ impl Arguments {
     fn layouts(&self, head: &MarksHead, format: Format) -> Result<Layouts, Failure> {
         let asked = Layouts::read(self.layout.as_slice())?;
         asked.check(|kind, name| kind == LayoutKind::Report && name == format.name())?;
-        let kept = head.layouts.iter();
-        let kept = kept.map(|it| SourceText { path: it.file.clone(), text: it.text.clone() });
-        Ok(asked.or(Layouts::of(&kept.collect::<Vec<_>>())?))
+        let kept: Vec<SourceText> = head.layouts.iter().cloned().map(SourceText::from).collect();
+        Ok(asked.or(Layouts::of(&kept)?))
     }
 
     /// The format asked for, or the one of the file's ending.

@@ -5,7 +5,7 @@ use serde_json::Value;
 
 use crate::bank::Grading;
 
-use super::VERSION;
+use super::{FileText, VERSION};
 use crate::words::quoted;
 
 /// What the head of the marks says.
@@ -34,17 +34,7 @@ pub struct MarksHead {
     pub foot: Option<String>,
     /// The layouts of one's own for the report.
     #[serde(skip_serializing_if = "Vec::is_empty")]
-    pub layouts: Vec<HeadLayout>,
-}
-
-/// A layout of one's own.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(default)]
-pub struct HeadLayout {
-    /// The name of its file.
-    pub file: String,
-    /// The layout.
-    pub text: String,
+    pub layouts: Vec<FileText>,
 }
 
 /// A question of the blueprint.

@@ -6,10 +6,12 @@
 
 mod mark;
 mod status;
+mod file_text;
 mod head;
 mod line;
 
-pub use head::{HeadLayout, HeadQuestion, MarksHead};
+pub use file_text::FileText;
+pub use head::{HeadQuestion, MarksHead};
 pub use line::{By, HandNote, Line, MarkLine, Reason, StatusLine, StepNote};
 pub use mark::Mark;
 pub use status::Status;

@@ -11,6 +11,7 @@ use serde_json::{Value, json};
 
 use crate::bank::SourceText;
 use crate::draw::Seed;
+use crate::marks::FileText;
 use crate::words::{Complaint, Complaints, quoted};
 
 use super::{Candidate, Need, Paper, PaperCode, PaperQuestion, PaperSet};
@@ -56,7 +57,7 @@ impl PaperSet {
         let mut head = json!({
             "castmark_manifest": VERSION,
             "made_by": self.made_by,
-            "blueprint": { "file": self.blueprint.path, "text": self.blueprint.text },
+            "blueprint": FileText::from(self.blueprint.clone()),
             "questions": templates,
             "secret_known_by": self.secret,
             "first": self.first,
@@ -64,8 +65,8 @@ impl PaperSet {
             "pressed": self.pressed,
         });
         if !self.layouts.is_empty() {
-            let layout = |it: &SourceText| json!({ "file": it.path, "text": it.text });
-            head["layouts"] = self.layouts.iter().map(layout).collect();
+            let layouts = self.layouts.iter().cloned().map(FileText::from);
+            head["layouts"] = json!(layouts.collect::<Vec<_>>());
         }
         let mut text = format!("{head}\n");
         for paper in &self.papers {
@@ -216,13 +217,13 @@ fn head(text: &str) -> Result<PaperSet, String> {
     }
     Ok(PaperSet {
         made_by: head.made_by,
-        blueprint: head.blueprint.source(),
+        blueprint: head.blueprint.into(),
         templates: head.questions.into_iter().map(|it| (it.template, it.fingerprint)).collect(),
         secret: head.secret_known_by,
         first: head.first,
         paper_size: head.paper_size,
         pressed: head.pressed,
-        layouts: head.layouts.into_iter().map(FileText::source).collect(),
+        layouts: head.layouts.into_iter().map(SourceText::from).collect(),
         papers: Vec::new(),
     })
 }
@@ -238,18 +239,6 @@ struct HeadLine {
     pressed: Option<String>,
     #[serde(default)]
     layouts: Vec<FileText>,
-}
-
-#[derive(Deserialize)]
-struct FileText {
-    file: String,
-    text: String,
-}
-
-impl FileText {
-    fn source(self) -> SourceText {
-        SourceText { path: self.file, text: self.text }
-    }
 }
 
 #[derive(Deserialize)]

@@ -11,7 +11,7 @@ use std::path::PathBuf;
 use castmark::bank::{Grade, Grading, Threshold};
 use castmark::export::{LayoutKind, Options, PaperSize, head_questions};
 use castmark::marking::Settings;
-use castmark::marks::{HeadLayout, MarksHead};
+use castmark::marks::{FileText, MarksHead};
 use castmark::paper::{Answers, Asked, ClassMarking, HandMarks, PaperMarks, PaperSet};
 use clap::Args;
 
@@ -158,11 +158,7 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
             grading,
             letterhead: blueprint.letterhead.clone(),
             foot: blueprint.foot.clone(),
-            layouts: layouts
-                .texts(&[LayoutKind::Report])
-                .into_iter()
-                .map(|it| HeadLayout { file: it.path, text: it.text })
-                .collect(),
+            layouts: layouts.texts(&[LayoutKind::Report]).into_iter().map(FileText::from).collect(),
             ..MarksHead::new(title, set.fingerprint(), made_by, own_rules)
         };
         let returned = (!arguments.no_pages).then(|| {
