@@ -82,7 +82,8 @@ impl Bank {
         Self::assembled(files, begin, trust, Some(self))
     }
 
-    /// The bundled bank with files of one's own, with every file read and checked, those that come with the program as well.
+    /// The bundled bank with files of one's own, with every file read and checked, those that come with
+    /// the program as well.
     ///
     /// # Errors
     /// Everything that is wrong with any file.
@@ -97,7 +98,8 @@ impl Bank {
         bundled
     }
 
-    /// A bank of the files of another and of one's own, put together as by [`with`](Self::with). All of them were found to be sound together before.
+    /// A bank of the files of another and of one's own, put together as by [`with`](Self::with). All of
+    /// them were found to be sound together before.
     ///
     /// # Errors
     /// What is wrong with sources, topics, or a file whose heading cannot be told. A template that is

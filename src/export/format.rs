@@ -112,9 +112,7 @@ impl<T: LaidOut + fmt::Debug + Sync> Exporter for T {
         document: &BenchDocument,
         options: &Options,
     ) -> Result<Vec<u8>, ExportError> {
-        if options.layout.is_some() {
-            return Err(ExportError::NoLayouts(self.format().name));
-        }
+        options.without_layout(self.format().name)?;
         Ok(self.bench(document, options).into_bytes())
     }
 }

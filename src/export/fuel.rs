@@ -17,7 +17,8 @@ const FUEL_OF_A_QUESTION: u64 = 200_000;
 /// The layouts that come with the program end by themselves, and counting steps takes time.
 #[derive(Debug)]
 pub(super) struct Fuelled {
-    compiled: Environment<'static>,
+    /// Without any bound, to be read and not to be filled in.
+    pub(super) compiled: Environment<'static>,
     /// The same with fuel for 1, 2, 4, ... pieces, made when it is first used: to copy it for each
     /// document would take longer than to fill it.
     doubled: [OnceLock<Environment<'static>>; 24],

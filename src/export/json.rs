@@ -43,9 +43,7 @@ impl Exporter for Json {
     }
 
     fn export(&self, sheet: &Sheet, options: &Options) -> Result<Vec<u8>, ExportError> {
-        if options.layout.is_some() {
-            return Err(ExportError::NoLayouts(self.name()));
-        }
+        options.without_layout(self.name())?;
         let mut text = format!("{:#}", document(sheet.with_other_methods()?));
         text.push('\n');
         Ok(text.into_bytes())
@@ -56,9 +54,7 @@ impl Exporter for Json {
         document: &BenchDocument,
         options: &Options,
     ) -> Result<Vec<u8>, ExportError> {
-        if options.layout.is_some() {
-            return Err(ExportError::NoLayouts(self.name()));
-        }
+        options.without_layout(self.name())?;
         Ok(batch::json(document).into_bytes())
     }
 }

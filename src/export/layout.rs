@@ -162,7 +162,7 @@ impl Layout {
     /// The text it was compiled from.
     #[cfg(feature = "pdf")]
     pub(super) fn text(&self) -> String {
-        let own = self.fuelled.of(1).get_template(OWN);
+        let own = self.fuelled.compiled.get_template(OWN);
         own.map(|own| own.source().to_owned()).unwrap_or_default()
     }
 }

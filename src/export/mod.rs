@@ -254,6 +254,13 @@ pub struct Options {
     pub font: Option<OwnFont>,
 }
 
+impl Options {
+    /// Refuses a layout of one's own where the format takes none.
+    fn without_layout(&self, format: &'static str) -> Result<(), ExportError> {
+        if self.layout.is_some() { Err(ExportError::NoLayouts(format)) } else { Ok(()) }
+    }
+}
+
 impl Default for Options {
     fn default() -> Self {
         Self {

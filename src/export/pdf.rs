@@ -151,9 +151,7 @@ impl Exporter for Pdf {
         document: &BenchDocument,
         options: &Options,
     ) -> Result<Vec<u8>, ExportError> {
-        if options.layout.is_some() {
-            return Err(ExportError::NoLayouts(self.name()));
-        }
+        options.without_layout(self.name())?;
         batch::pdf(document, options.paper, options.type_size)
     }
 }

@@ -80,9 +80,7 @@ impl Exporter for Qti {
     }
 
     fn export(&self, sheet: &Sheet, options: &Options) -> Result<Vec<u8>, ExportError> {
-        if options.layout.is_some() {
-            return Err(ExportError::NoLayouts(self.name()));
-        }
+        options.without_layout(self.name())?;
         let mut identifiers = Identifiers::default();
         let paper = sheet.mark.as_deref().map(identifier);
         let test = identifiers.take(paper.as_deref().unwrap_or("test"));
