@@ -14,7 +14,7 @@ use std::process::ExitCode;
 use castmark::bank::{Bank, Objective};
 use castmark::draw::{Seed, Stream};
 use castmark::practice::{
-    Attempt, Ending, Plan, Progress, Settings, Situation, Standing, Subject, Why, choose, luck,
+    Attempt, Ending, Plan, Progress, Settings, Situation, Stage, Subject, Why, choose, luck,
 };
 use castmark::problem::Problem;
 
@@ -96,8 +96,8 @@ impl School {
                 });
                 self.one_problem(&mut student, day, plan.as_ref());
             }
-            let standing = |each: &&Subject| each.standing(&student.progress, &self.settings);
-            let known = |each: &&Subject| standing(each) == Standing::Known;
+            let stage = |each: &&Subject| each.stage(&student.progress, &self.settings);
+            let known = |each: &&Subject| stage(each) == Stage::Known;
             student
                 .days
                 .push((student.practised.len(), self.subjects.iter().filter(known).count()));
@@ -153,7 +153,7 @@ impl School {
         if day == 0 && !student.first_day.contains(&subject.topic.objective) {
             student.first_day.push(subject.topic.objective);
         }
-        let is_known = subject.standing(&student.progress, &self.settings) == Standing::Known;
+        let is_known = subject.stage(&student.progress, &self.settings) == Stage::Known;
         if is_known && !student.ever_known.contains(&id) {
             student.ever_known.push(id.clone());
         }

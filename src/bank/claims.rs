@@ -1,8 +1,8 @@
 //! Checking the cells of facts tables: what each claims, and the source that says or denies it.
 
 use crate::bank::facts::sources::Sources;
-use crate::bank::facts::{Bearing, Claim, ColumnKind, Fact, Standing};
-use crate::bank::reading::desk::Desk;
+use crate::bank::facts::{Bearing, Claim, ColumnKind, Fact, Reliance};
+use crate::bank::reading::checker::Checker;
 use crate::bank::reading::noted::Checked;
 use crate::bank::reading::places::{Place, Placed};
 use crate::bank::reading::words::{NameText, Text, number};
@@ -11,27 +11,27 @@ use crate::bank::written::facts::{CellText, ClaimText, ItemText};
 
 /// The claims of a cell, each with its place.
 pub(in crate::bank) fn read_cell(
-    desk: &mut Desk<'_>,
+    checker: &mut Checker<'_>,
     cell: &CellText,
     kind: ColumnKind,
     sources: &Sources,
 ) -> Vec<(Claim, Place)> {
     match cell {
-        Either::One(text) => read_bare(desk, text, kind).into_iter().collect(),
+        Either::One(text) => read_bare(checker, text, kind).into_iter().collect(),
         Either::Other(items) => {
             let read = |item: &ItemText| match (item, kind) {
-                (Either::One(text), ColumnKind::Invented) => read_bare(desk, text, kind),
+                (Either::One(text), ColumnKind::Invented) => read_bare(checker, text, kind),
                 (Either::Other(claim), ColumnKind::Invented) => {
                     let what = "expected a text that was made up, found a claim with a source";
                     let help = "write the text alone; what a source says belongs in another column";
-                    Err(desk.value(claim, what, "not made up", Some(help.to_owned())))
+                    Err(checker.value(claim, what, "not made up", Some(help.to_owned())))
                 }
                 (Either::One(text), _) => {
                     let what = "expected a claim with its source, found a bare text";
                     let help = format!("write `{{ is: \"{text}\", source: ... }}`");
-                    Err(desk.value(text, what, "no source", Some(help)))
+                    Err(checker.value(text, what, "no source", Some(help)))
                 }
-                (Either::Other(claim), _) => read_claim(desk, claim, kind, sources),
+                (Either::Other(claim), _) => read_claim(checker, claim, kind, sources),
             };
             items.iter().map(read).filter_map(Result::ok).collect()
         }
@@ -39,7 +39,7 @@ pub(in crate::bank) fn read_cell(
 }
 
 /// A text without a source.
-fn read_bare(desk: &mut Desk<'_>, text: &Text, kind: ColumnKind) -> Checked<(Claim, Place)> {
+fn read_bare(checker: &mut Checker<'_>, text: &Text, kind: ColumnKind) -> Checked<(Claim, Place)> {
     let claim = Claim::of(Fact::Text(text.to_string()), String::new());
     match kind {
         ColumnKind::Invented => Ok((Claim { invented: true, ..claim }, text.place())),
@@ -47,27 +47,27 @@ fn read_bare(desk: &mut Desk<'_>, text: &Text, kind: ColumnKind) -> Checked<(Cla
         _ => {
             let what = "expected a list of claims, each with its source, found a bare text";
             let help = "write `- { is: 1.5, source: ... }`".to_owned();
-            Err(desk.value(text, what, "no source", Some(help)))
+            Err(checker.value(text, what, "no source", Some(help)))
         }
     }
 }
 
 fn read_claim(
-    desk: &mut Desk<'_>,
+    checker: &mut Checker<'_>,
     claim: &ClaimText,
     kind: ColumnKind,
     sources: &Sources,
 ) -> Checked<(Claim, Place)> {
-    let (source, bearing) = bearing(desk, claim, sources)?;
+    let (source, bearing) = bearing(checker, claim, sources)?;
     let fact = match (kind, claim.is.all()) {
         (ColumnKind::Text | ColumnKind::Texts, [text]) => Fact::Text(text.to_string()),
-        (ColumnKind::Number(_), [text]) => Fact::Number(number(desk, text, text)?),
+        (ColumnKind::Number(_), [text]) => Fact::Number(number(checker, text, text)?),
         (ColumnKind::Range(_), [from, to]) => {
-            let (low, high) = (number(desk, from, from), number(desk, to, to));
+            let (low, high) = (number(checker, from, from), number(checker, to, to));
             let (low, high) = (low?, high?);
             if low > high {
                 let help = Some(format!("write `[{high}, {low}]`"));
-                desk.value(to, "expected the lower number first", "the lower", help);
+                checker.value(to, "expected the lower number first", "the lower", help);
             }
             Fact::Range(low, high)
         }
@@ -85,12 +85,12 @@ fn read_claim(
             };
             let what = format!("expected {expected}, as the column says");
             let help = Some(format!("write `{help}`"));
-            return Err(desk.value(&claim.is, what, "does not fit its column", help));
+            return Err(checker.value(&claim.is, what, "does not fit its column", help));
         }
     };
     let also = claim.also.iter().flat_map(|also| also.iter());
     let read = Claim {
-        either_way: either_way(desk, claim.either_way.as_ref(), &fact),
+        either_way: either_way(checker, claim.either_way.as_ref(), &fact),
         fact,
         source,
         note: claim.note.as_ref().map(ToString::to_string),
@@ -103,14 +103,14 @@ fn read_claim(
 
 /// The source of a claim, and whether it says or denies it.
 fn bearing(
-    desk: &mut Desk<'_>,
+    checker: &mut Checker<'_>,
     claim: &ClaimText,
     sources: &Sources,
 ) -> Checked<(String, Bearing)> {
     let mut standing = |id: &NameText| {
         sources.find(id).map(|source| source.standing).ok_or_else(|| {
             let help = "add it to a file `facts/sources.yaml` in your folder";
-            desk.unknown_or(id, "a source of sources.yaml", id, sources.ids(), help)
+            checker.unknown_or(id, "a source of sources.yaml", id, sources.ids(), help)
         })
     };
     let id = match (&claim.source, &claim.against) {
@@ -122,13 +122,13 @@ fn bearing(
         }
         (None, None) => {
             let what = "expected a claim with its source, found none";
-            return Err(desk.key(claim, what, "no source", None));
+            return Err(checker.key(claim, what, "no source", None));
         }
     };
-    if standing(id)? == Standing::Reviewed {
+    if standing(id)? == Reliance::Reviewed {
         let what = format!("`{id}` says nothing: it stands for a review that found no source");
         let help = "name what says it, or write `against:` when it is false".to_owned();
-        desk.value(id, what, "not a source of facts", Some(help));
+        checker.value(id, what, "not a source of facts", Some(help));
     }
     let alone = [
         ("denied", claim.denied.as_ref().map(Placed::place)),
@@ -137,7 +137,7 @@ fn bearing(
     if let Some((other, at)) = alone.iter().find_map(|(key, at)| Some((key, (*at)?))) {
         let what = format!("expected no `{other}` beside `source`, since the source says it");
         let help = format!("write `against: {id}` when the text is false, or remove `{other}`");
-        desk.key(&at, what, "goes with `against`", Some(help));
+        checker.key(&at, what, "goes with `against`", Some(help));
     }
     Ok((id.to_string(), Bearing::Says))
 }
@@ -147,14 +147,14 @@ fn bearing(
 /// Whatever is shown of the lines must leave one order, apart from these pairs. So no two lines may be
 /// free that a third one keeps apart: without it, nothing would say which of them comes first.
 fn either_way(
-    desk: &mut Desk<'_>,
+    checker: &mut Checker<'_>,
     groups: Option<&List<List<Text>>>,
     fact: &Fact,
 ) -> Vec<(usize, usize)> {
     let Some(groups) = groups else { return Vec::new() };
     let Fact::Sequence(lines) = fact else {
         let what = "expected no `either_way`, since only lines have an order";
-        desk.key(groups, what, "goes with a sequence", Some("remove it".to_owned()));
+        checker.key(groups, what, "goes with a sequence", Some("remove it".to_owned()));
         return Vec::new();
     };
     let mut pairs = Vec::new();
@@ -165,13 +165,13 @@ fn either_way(
                 Some(place) => places.push(place),
                 None => {
                     let known = lines.iter().map(String::as_str);
-                    desk.unknown(line, "a line of the list", line, known);
+                    checker.unknown(line, "a line of the list", line, known);
                 }
             }
         }
         if group.len() < 2 {
             let what = "expected at least two lines that may be in either order, found one";
-            desk.value(group, what, "and which other?", None);
+            checker.value(group, what, "and which other?", None);
         }
         places.sort_unstable();
         for (m, one) in places.iter().enumerate() {
@@ -193,7 +193,7 @@ fn either_way(
         );
         let help =
             "name the line between them in the group as well, or take the pair out".to_owned();
-        desk.key(groups, what, "not in either order", Some(help));
+        checker.key(groups, what, "not in either order", Some(help));
     }
     pairs
 }

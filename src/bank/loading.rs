@@ -9,8 +9,8 @@ use crate::bank::blame::blame;
 use crate::bank::deferred::Deferred;
 use crate::bank::facts::sources::Sources;
 use crate::bank::facts::{Facts, Source, Table};
+use crate::bank::reading::checker::Checker;
 use crate::bank::reading::complaint::Sort;
-use crate::bank::reading::desk::Desk;
 use crate::bank::reading::noted::{Checked, Notes};
 use crate::bank::reading::places::Placed;
 use crate::bank::reading::words::NameText;
@@ -168,38 +168,38 @@ struct Loading {
 
 /// A template that was read and checked by itself.
 struct Reading<'a> {
-    desk: Desk<'a>,
+    checker: Checker<'a>,
     template: Checked<(TemplateText, Checked<Template>)>,
 }
 
 fn check<'a>(file: &'a Arc<SourceText>, facts: &Facts) -> Reading<'a> {
-    let mut desk = Desk::new(file);
-    let template = written::file::<TemplateText>(&mut desk).map(|written| {
-        let template = checking::template(&mut desk, &written, facts);
+    let mut checker = Checker::new(file);
+    let template = written::file::<TemplateText>(&mut checker).map(|written| {
+        let template = checking::template(&mut checker, &written, facts);
         (written, template)
     });
-    Reading { desk, template }
+    Reading { checker, template }
 }
 
 impl Loading {
     fn add_sources(&mut self, file: &Arc<SourceText>, own: bool) {
-        let mut desk = Desk::new(file);
-        if let Ok(written) = written::file::<SourcesText>(&mut desk) {
+        let mut checker = Checker::new(file);
+        if let Ok(written) = written::file::<SourcesText>(&mut checker) {
             for (id, text) in written.sources.iter() {
-                if let Ok(source) = tables::source(&mut desk, id, text) {
-                    self.add_source(&mut desk, (id, source), own);
+                if let Ok(source) = tables::source(&mut checker, id, text) {
+                    self.add_source(&mut checker, (id, source), own);
                 }
             }
         }
-        self.notes.append(desk.notes);
+        self.notes.append(checker.notes);
     }
 
     fn add_topics(&mut self, file: &Arc<SourceText>) {
-        let mut desk = Desk::new(file);
-        if let Ok(written) = written::file::<TopicsText>(&mut desk) {
-            self.topics.add(&mut desk, &written);
+        let mut checker = Checker::new(file);
+        if let Ok(written) = written::file::<TopicsText>(&mut checker) {
+            self.topics.add(&mut checker, &written);
         }
-        self.notes.append(desk.notes);
+        self.notes.append(checker.notes);
     }
 
     /// The table of a file with its name: as it is there, or read when it is asked for, or read and
@@ -233,15 +233,15 @@ impl Loading {
         joined: Option<&Table>,
         sources: &Sources,
     ) -> Option<(String, Deferred<Table>)> {
-        let mut desk = Desk::new(file);
+        let mut checker = Checker::new(file);
         let mut table = None;
-        if let Ok(written) = written::file::<TableText>(&mut desk) {
-            if self.is_new(&mut desk, Sort::Table, &written.table) {
-                let checked = tables::table(&mut desk, &written, joined, sources);
+        if let Ok(written) = written::file::<TableText>(&mut checker) {
+            if self.is_new(&mut checker, Sort::Table, &written.table) {
+                let checked = tables::table(&mut checker, &written, joined, sources);
                 table = Some((checked.name.clone(), Deferred::ready(checked)));
             }
         }
-        self.notes.append(desk.notes);
+        self.notes.append(checker.notes);
         table
     }
 
@@ -256,26 +256,26 @@ impl Loading {
         self.places.insert((Sort::Table, name.clone()), file.path.clone());
         let (file, sources) = (Arc::clone(file), Arc::clone(sources));
         let read = move || {
-            let mut desk = Desk::new(&file);
-            let written = written::file::<TableText>(&mut desk).ok()?;
+            let mut checker = Checker::new(&file);
+            let written = written::file::<TableText>(&mut checker).ok()?;
             let joined = joined.as_ref().and_then(Deferred::get);
-            let table = tables::table(&mut desk, &written, joined, &sources);
-            desk.finish(table).ok()
+            let table = tables::table(&mut checker, &written, joined, &sources);
+            checker.finish(table).ok()
         };
         (name, Deferred::later(read))
     }
 
     /// The template of a file that was read, with what topics are checked against.
     fn template(&mut self, reading: Reading<'_>) -> Option<(Placing, Ready)> {
-        let Reading { mut desk, template } = reading;
+        let Reading { mut checker, template } = reading;
         let mut checked = None;
         if let Ok((written, template)) = template {
-            if self.is_new(&mut desk, Sort::Template, &written.id) {
+            if self.is_new(&mut checker, Sort::Template, &written.id) {
                 checked = template.ok().map(|template| {
                     let ready = Ready::new(template);
                     let placing = Placing {
                         heading: ready.heading(),
-                        source: Arc::clone(desk.file.source),
+                        source: Arc::clone(checker.file.source),
                         topic: written.topic.place(),
                         objective: written.objective.place(),
                     };
@@ -283,7 +283,7 @@ impl Loading {
                 });
             }
         }
-        self.notes.append(desk.notes);
+        self.notes.append(checker.notes);
         checked
     }
 
@@ -303,7 +303,7 @@ impl Loading {
         (heading, Deferred::later(read))
     }
 
-    fn add_source(&mut self, desk: &mut Desk<'_>, (id, source): (&Key, Source), own: bool) {
+    fn add_source(&mut self, checker: &mut Checker<'_>, (id, source): (&Key, Source), own: bool) {
         let is_new = self.sources.find(&source.id).is_none();
         if is_new || own && self.replaceable.remove(&source.id) {
             if !own {
@@ -313,19 +313,19 @@ impl Loading {
         } else {
             let what = format!("source `{}` stands in another file already", source.id);
             let help = Some("keep one of the two".to_owned());
-            desk.key(id, what, "again", help);
+            checker.key(id, what, "again", help);
         }
     }
 
     /// Notes a table or template of which there is one already.
-    fn is_new(&mut self, desk: &mut Desk<'_>, sort: Sort, name: &NameText) -> bool {
+    fn is_new(&mut self, checker: &mut Checker<'_>, sort: Sort, name: &NameText) -> bool {
         let place = self.places.entry((sort, name.to_string()));
         if let Entry::Occupied(place) = &place {
             let what = format!("`{name}` stands in another file already: {}", place.get());
-            desk.value(name, what, "again", Some("keep one of the two".to_owned()));
+            checker.value(name, what, "again", Some("keep one of the two".to_owned()));
             return false;
         }
-        place.or_insert_with(|| desk.file.source.path.clone());
+        place.or_insert_with(|| checker.file.source.path.clone());
         true
     }
 }

@@ -3,7 +3,7 @@
 //! A [`Bank`] is loaded from files ([`SourceText`]); either everything in them is right, or a
 //! [`Report`] lists everything that is wrong, each [`Complaint`] with its place and what to do.
 //!
-//! The way of a file: it is read into its written form, then checked piece by piece at a desk that
+//! The way of a file: it is read into its written form, then checked piece by piece at a checker that
 //! knows where everything stands, and comes out as a [`Template`] in which nothing need be looked up
 //! any more, or as a table of [`Facts`]. The folders are in the order of that way.
 //!
@@ -44,7 +44,7 @@ pub use blueprint::{
     WrittenRules,
 };
 pub use checking::ROUNDING_RULE;
-pub use facts::{Bearing, Claim, Column, ColumnKind, Fact, Facts, Row, Source, Standing, Table};
+pub use facts::{Bearing, Claim, Column, ColumnKind, Fact, Facts, Reliance, Row, Source, Table};
 pub use order::{
     Order, OrderProblem, OrderedBalance, OrderedBase, OrderedCasts, OrderedDrug, OrderedMould,
     OrderedPart, OrderedSalt,
@@ -62,7 +62,7 @@ pub use template::theory::{
 pub use template::verdict::{VerdictChoice, VerdictPlan};
 pub use template::{
     BatchRow, DrawingPlan, Method, Name, NumberPlan, PartPlan, PickOption, Plausible, Requirement,
-    Rule, Slip, Step, Template, Tolerance, Value, WIDEST_RANGE, Wanted,
+    Slip, Step, Template, Tolerance, Value, ValueRule, WIDEST_RANGE, Wanted,
 };
 pub use topics::Topic;
 pub use written::FileKind;

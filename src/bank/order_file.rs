@@ -7,7 +7,7 @@ use crate::bank::order::{
     Order, OrderProblem, OrderedBalance, OrderedBase, OrderedCasts, OrderedDrug, OrderedMould,
     OrderedPart, OrderedSalt,
 };
-use crate::bank::reading::desk::Desk;
+use crate::bank::reading::checker::Checker;
 use crate::bank::reading::places::{Place, Placed};
 use crate::bank::reading::words::Text;
 use crate::bank::reading::written::{Either, file};
@@ -30,11 +30,11 @@ impl OrderFile {
     /// Everything that is wrong with the keys, each with its place.
     pub fn read(source: SourceText) -> Result<Self, Report> {
         let source = Arc::new(source.without_mark());
-        let mut desk = Desk::new(&source);
-        let read = file::<OrderText>(&mut desk).and_then(|written| desk.finish(written));
+        let mut checker = Checker::new(&source);
+        let read = file::<OrderText>(&mut checker).and_then(|written| checker.finish(written));
         let written = match read {
             Ok(written) => written,
-            Err(noted) => return Err(desk.notes.report(noted)),
+            Err(noted) => return Err(checker.notes.report(noted)),
         };
         let mut reading = Reading::default();
         let order = reading.order(&written);
@@ -49,17 +49,17 @@ impl OrderFile {
     /// What is wrong with the values, each at its place: what is missing, at the group that it belongs
     /// in. `None` when nothing is wrong.
     pub fn report(&self, problems: &[OrderProblem]) -> Option<Report> {
-        let mut desk = Desk::new(&self.source);
+        let mut checker = Checker::new(&self.source);
         let mut last = None;
         for problem in problems {
             let OrderProblem { path, what, label, help } = problem;
             let help = Some(help.clone());
             last = Some(match self.places.get(path) {
-                Some(place) => desk.value(place, what, label, help),
-                None => desk.key(&self.near(path), what, label, help),
+                Some(place) => checker.value(place, what, label, help),
+                None => checker.key(&self.near(path), what, label, help),
             });
         }
-        last.map(|noted| desk.notes.report(noted))
+        last.map(|noted| checker.notes.report(noted))
     }
 
     /// The place of the group that a value belongs in.

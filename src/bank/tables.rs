@@ -4,7 +4,7 @@ use crate::bank::claims::read_cell;
 use crate::bank::facts::same::same;
 use crate::bank::facts::sources::Sources;
 use crate::bank::facts::{Claim, Column, ColumnKind, Row, Source, Table};
-use crate::bank::reading::desk::Desk;
+use crate::bank::reading::checker::Checker;
 use crate::bank::reading::noted::Checked;
 use crate::bank::reading::places::Place;
 use crate::bank::reading::words::Text;
@@ -14,21 +14,25 @@ use crate::bank::written::facts::{
 };
 
 /// Checks a source.
-pub(in crate::bank) fn source(desk: &mut Desk<'_>, id: &Key, text: &SourceText) -> Checked<Source> {
-    id.expect_id(desk, "a source");
+pub(in crate::bank) fn source(
+    checker: &mut Checker<'_>,
+    id: &Key,
+    text: &SourceText,
+) -> Checked<Source> {
+    id.expect_id(checker, "a source");
     if let Some(place) = text.found.as_ref().filter(|place| is_private(place)) {
         let what = format!("expected the address of the publisher or body, found `{place}`");
         let help =
             "cite author, title, chapter and year under `full`, and leave `where` out".to_owned();
-        desk.value(place, what, "a private address", Some(help));
+        checker.value(place, what, "a private address", Some(help));
     }
     Ok(Source {
         id: id.to_string(),
         short: text.short.to_string(),
         full: text.full.to_string(),
-        standing: text.standing.choice(desk)?,
+        standing: text.standing.choice(checker)?,
         place: text.found.as_ref().map(ToString::to_string),
-        short_on_sheets: text.sheets.as_ref().map(|sheets| sheets.choice(desk)).is_some(),
+        short_on_sheets: text.sheets.as_ref().map(|sheets| sheets.choice(checker)).is_some(),
     })
 }
 
@@ -40,20 +44,20 @@ fn is_private(place: &str) -> bool {
 /// Checks a facts table by the sources. Its columns and rows join those of a table that is there, unless
 /// it is to stand alone; a row replaces the one of the same id.
 pub(in crate::bank) fn table(
-    desk: &mut Desk<'_>,
+    checker: &mut Checker<'_>,
     written: &TableText,
     there: Option<&Table>,
     sources: &Sources,
 ) -> Table {
-    if written.table.is_name(desk, "a table") {
-        written.table.expect_file_name(desk);
+    if written.table.is_name(checker, "a table") {
+        written.table.expect_file_name(checker);
     }
     let there = there.filter(|_| !written.alone.is_some_and(|alone| alone.is_true));
     if there.is_none() && written.columns.is_none() {
         let what = "expected `columns` in a facts table, found nothing";
         let help = "add `columns:`, what each column holds; only rows that join a table which comes with \
                     castmark need none";
-        desk.key(written, what, "missing in this file", Some(help.to_owned()));
+        checker.key(written, what, "missing in this file", Some(help.to_owned()));
     }
     let mut table = Table {
         name: written.table.to_string(),
@@ -61,23 +65,23 @@ pub(in crate::bank) fn table(
         columns: there.map(|table| table.columns.clone()).unwrap_or_default(),
         rows: there.map(|table| table.rows.clone()).unwrap_or_default(),
     };
-    let unsound = add_columns(desk, written, &mut table);
+    let unsound = add_columns(checker, written, &mut table);
     for (id, cells) in written.rows.iter() {
-        id.expect_id(desk, "a row");
+        id.expect_id(checker, "a row");
         let mut row = Row { id: id.to_string(), cells: vec![Vec::new(); table.columns.len()] };
         for (name, cell) in cells.iter() {
             let Some(place) = table.column(name) else {
                 if !unsound.contains(&name.as_str()) {
                     let known = table.columns.iter().map(|column| column.name.as_str());
-                    desk.unknown_key(name, "a column of the table", name, known);
+                    checker.unknown_key(name, "a column of the table", name, known);
                 }
                 continue;
             };
-            let claims = read_cell(desk, cell, table.columns[place].kind, sources);
-            said_and_denied(desk, &claims);
+            let claims = read_cell(checker, cell, table.columns[place].kind, sources);
+            said_and_denied(checker, &claims);
             row.cells[place] = claims.into_iter().map(|(claim, _)| claim).collect();
         }
-        judged_cells(desk, &table, &row, cells);
+        judged_cells(checker, &table, &row, cells);
         match table.rows.iter_mut().find(|known| known.id == row.id) {
             Some(known) => *known = row,
             None => table.rows.push(row),
@@ -88,13 +92,17 @@ pub(in crate::bank) fn table(
 
 /// Adds the columns of a file to those that are there; gives those that are written but wrong, whose
 /// cells cannot be checked.
-fn add_columns<'w>(desk: &mut Desk<'_>, written: &'w TableText, table: &mut Table) -> Vec<&'w str> {
+fn add_columns<'w>(
+    checker: &mut Checker<'_>,
+    written: &'w TableText,
+    table: &mut Table,
+) -> Vec<&'w str> {
     let mut unsound = Vec::new();
     let Some(columns) = &written.columns else { return unsound };
     for (name, text) in columns.iter() {
-        name.is_name(desk, "a column");
+        name.is_name(checker, "a column");
         let known = |name: &str| columns.get(name).is_some() || table.column(name).is_some();
-        let Ok(column) = column(desk, name, text, known) else {
+        let Ok(column) = column(checker, name, text, known) else {
             unsound.push(name.as_str());
             continue;
         };
@@ -108,7 +116,7 @@ fn add_columns<'w>(desk: &mut Desk<'_>, written: &'w TableText, table: &mut Tabl
                 );
                 let help = "take it away, since the table has it already; or write `alone: true` for a \
                             table in its place";
-                desk.key(name, what, "another column", Some(help.to_owned()));
+                checker.key(name, what, "another column", Some(help.to_owned()));
                 unsound.push(name);
             }
         }
@@ -120,7 +128,7 @@ fn add_columns<'w>(desk: &mut Desk<'_>, written: &'w TableText, table: &mut Tabl
 }
 
 /// Notes a text that one source says of a row and another denies, so that it is neither right nor wrong.
-fn said_and_denied(desk: &mut Desk<'_>, claims: &[(Claim, Place)]) {
+fn said_and_denied(checker: &mut Checker<'_>, claims: &[(Claim, Place)]) {
     let said = |text: &str| {
         let said = claims.iter().filter(|(claim, _)| claim.is_true());
         said.filter_map(|(claim, _)| claim.text()).any(|known| same(known, text))
@@ -130,13 +138,13 @@ fn said_and_denied(desk: &mut Desk<'_>, claims: &[(Claim, Place)]) {
         let what = format!("`{text}` is both said and denied of this row");
         let help =
             "remove one of the two; where sources differ, the text can be neither right nor wrong";
-        desk.value(at, what, "said above", Some(help.to_owned()));
+        checker.value(at, what, "said above", Some(help.to_owned()));
     }
 }
 
 /// Notes a statement whose verdict and source do not go together, a wrong line that a source is said to
 /// say, and a reason without a source.
-fn judged_cells(desk: &mut Desk<'_>, table: &Table, row: &Row, written: &Named<CellText>) {
+fn judged_cells(checker: &mut Checker<'_>, table: &Table, row: &Row, written: &Named<CellText>) {
     let cell = |name| table.column(name).and_then(|column| row.cells.get(column));
     let verdict = cell("verdict").and_then(|cell| cell.first()?.text());
     let is_false = match (verdict, cell("right")) {
@@ -151,7 +159,7 @@ fn judged_cells(desk: &mut Desk<'_>, table: &Table, row: &Row, written: &Named<C
         };
         for item in items.iter() {
             if let Either::Other(claim) = item {
-                judged_claim(desk, name, claim, is_false);
+                judged_claim(checker, name, claim, is_false);
             }
         }
     }
@@ -160,12 +168,12 @@ fn judged_cells(desk: &mut Desk<'_>, table: &Table, row: &Row, written: &Named<C
         let what = "expected the reason as a claim with its source, found a bare text";
         let help = "write `because: [{ is: ..., source: ... }]`, or leave it out; a reason that earns a mark \
                     is a claim";
-        desk.value(key, what, "no source", Some(help.to_owned()));
+        checker.value(key, what, "no source", Some(help.to_owned()));
     }
 }
 
 /// Notes a claim that its source cannot make, since the text is false, or deny, since it is true.
-fn judged_claim(desk: &mut Desk<'_>, column: &str, claim: &ClaimText, is_false: bool) {
+fn judged_claim(checker: &mut Checker<'_>, column: &str, claim: &ClaimText, is_false: bool) {
     match (&claim.source, &claim.against) {
         (Some(source), _) if is_false => {
             let what = if column == "says" {
@@ -175,12 +183,12 @@ fn judged_claim(desk: &mut Desk<'_>, column: &str, claim: &ClaimText, is_false: 
             };
             let help = "write `against:` instead of `source:`, and what the source says under `denied`, or \
                         `invented: true`";
-            desk.key(source, what, "says this?", Some(help.to_owned()));
+            checker.key(source, what, "says this?", Some(help.to_owned()));
         }
         (None, Some(source)) if !is_false => {
             let what = format!("the verdict is true, but `{source}` is named as what denies it");
             let help = "write `source:` instead of `against:`, or the verdict \"false\"".to_owned();
-            desk.key(source, what, "denies this?", Some(help));
+            checker.key(source, what, "denies this?", Some(help));
         }
         _ => {}
     }
@@ -195,21 +203,21 @@ fn is_judged(name: &str, is_column: impl Fn(&str) -> bool) -> bool {
 }
 
 fn column(
-    desk: &mut Desk<'_>,
+    checker: &mut Checker<'_>,
     name: &Key,
     text: &ColumnText,
     is_column: impl Fn(&str) -> bool,
 ) -> Checked<Column> {
     let (kind, label, closed) = match text {
-        Either::One(kind) => (kind.choice(desk)?, None, None),
+        Either::One(kind) => (kind.choice(checker)?, None, None),
         Either::Other(fields) => {
-            let (kind, label) = kind(desk, fields)?;
+            let (kind, label) = kind(checker, fields)?;
             let is_bare = |why: &&Text| matches!(why.as_str(), "true" | "false");
             if let Some(why) = fields.closed.as_ref().filter(is_bare) {
                 let what = "expected why what another row says is false, found a bare word";
                 let help = "write the reason, as in `closed: each base has one make-up`; silence proves \
                             nothing. Otherwise remove `closed` and write denials with `against`";
-                desk.value(why, what, "not a reason", Some(help.to_owned()));
+                checker.value(why, what, "not a reason", Some(help.to_owned()));
             }
             (kind, fields.label.as_ref().or(label), fields.closed.as_ref())
         }
@@ -225,14 +233,14 @@ fn column(
 
 /// What a column holds, and the label behind the word for it.
 fn kind<'t>(
-    desk: &mut Desk<'_>,
+    checker: &mut Checker<'_>,
     fields: &'t ColumnFields,
 ) -> Checked<(ColumnKind, Option<&'t Text>)> {
     if let Some(unit) = &fields.number {
-        return unit.unit(desk).map(|unit| (ColumnKind::Number(unit), None));
+        return unit.unit(checker).map(|unit| (ColumnKind::Number(unit), None));
     }
     if let Some(unit) = &fields.range {
-        return unit.unit(desk).map(|unit| (ColumnKind::Range(unit), None));
+        return unit.unit(checker).map(|unit| (ColumnKind::Range(unit), None));
     }
     Ok(match (&fields.text, &fields.texts, &fields.invented) {
         (Some(label), ..) => (ColumnKind::Text, Some(label)),

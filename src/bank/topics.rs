@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use crate::bank::SourceText;
-use crate::bank::reading::desk::Desk;
+use crate::bank::reading::checker::Checker;
 use crate::bank::reading::noted::Notes;
 use crate::bank::reading::places::{Place, Placed};
 use crate::bank::template::Objective;
@@ -51,10 +51,10 @@ pub(super) struct Topics {
 impl Topics {
     /// Takes the rows of a file. A row of one's own replaces the bundled one of the same id, in its
     /// place among the others.
-    pub(super) fn add(&mut self, desk: &mut Desk<'_>, written: &TopicsText) {
+    pub(super) fn add(&mut self, checker: &mut Checker<'_>, written: &TopicsText) {
         for (id, text) in written.topics.iter() {
-            id.expect_id(desk, "a topic");
-            let Ok(objective) = text.objective.choice(desk) else { continue };
+            id.expect_id(checker, "a topic");
+            let Ok(objective) = text.objective.choice(checker) else { continue };
             let before = || text.builds_on.iter().flat_map(|all| all.iter());
             let topic = Topic {
                 id: id.to_string(),
@@ -64,7 +64,7 @@ impl Topics {
             };
             let row = Row {
                 topic,
-                source: Arc::clone(desk.file.source),
+                source: Arc::clone(checker.file.source),
                 builds_on: text.builds_on.as_ref().map_or(Place::FILE, Placed::place),
                 each: before().map(Placed::place).collect(),
             };
@@ -86,13 +86,13 @@ impl Topics {
             return notes;
         }
         for Row { topic, source, each, .. } in &self.rows {
-            let mut desk = Desk::new(source);
+            let mut checker = Checker::new(source);
             for (before, at) in topic.builds_on.iter().zip(each) {
                 if self.find(before).is_none() {
-                    desk.unknown(at, "a topic", before, self.ids());
+                    checker.unknown(at, "a topic", before, self.ids());
                 }
             }
-            notes.append(desk.notes);
+            notes.append(checker.notes);
         }
         for circle in self.circles() {
             let Some(row) = circle.first().and_then(|place| self.rows.get(*place)) else {
@@ -101,31 +101,31 @@ impl Topics {
             let ids: Vec<&str> =
                 circle.iter().map(|place| self.rows[*place].topic.id.as_str()).collect();
             let shown = ids.join("` -> `");
-            let mut desk = Desk::new(&row.source);
+            let mut checker = Checker::new(&row.source);
             let what = format!(
                 "expected topics that can be learnt before this one, found a circle: `{shown}`"
             );
             let help = "remove one of these from `builds_on`".to_owned();
-            desk.key(&row.builds_on, what, "leads back here", Some(help));
-            notes.append(desk.notes);
+            checker.key(&row.builds_on, what, "leads back here", Some(help));
+            notes.append(checker.notes);
         }
         for placing in templates {
-            let mut desk = Desk::new(&placing.source);
-            self.check_template(&mut desk, placing);
-            notes.append(desk.notes);
+            let mut checker = Checker::new(&placing.source);
+            self.check_template(&mut checker, placing);
+            notes.append(checker.notes);
         }
         notes
     }
 
-    fn check_template(&self, desk: &mut Desk<'_>, placing: &Placing) {
+    fn check_template(&self, checker: &mut Checker<'_>, placing: &Placing) {
         let template = &placing.heading;
         let Some(topic) = self.find(&template.topic) else {
             let help = "add a row for it to a file `topics.yaml` in your folder";
-            desk.unknown_or(&placing.topic, "a topic", &template.topic, self.ids(), help);
+            checker.unknown_or(&placing.topic, "a topic", &template.topic, self.ids(), help);
             return;
         };
         if topic.objective != template.objective {
-            desk.value(
+            checker.value(
                 &placing.objective,
                 format!(
                     "expected `{}`, the objective of the topic `{}`, found `{}`",

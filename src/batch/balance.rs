@@ -3,7 +3,7 @@
 use crate::bank::Order;
 use crate::quantity::{Arithmetic, Exact};
 
-use super::desk::{Checked, Desk, Least, Measure};
+use super::order_reader::{Checked, Least, Measure, OrderReader};
 use super::sheet::ValueUsed;
 use super::show;
 
@@ -22,9 +22,9 @@ pub(super) struct Balance {
 impl Balance {
     /// Reads the balances. What is not given is common practice, no source: a balance that shows 1 mg for
     /// drugs and one that shows 0.01 g for the base, and an error of 5 %.
-    pub(super) fn read(desk: &mut Desk<'_>, order: &Order) -> Checked<Self> {
+    pub(super) fn read(reader: &mut OrderReader<'_>, order: &Order) -> Checked<Self> {
         let balance = &order.balance;
-        let mut read = |path, text, measure| desk.maybe(path, text, measure, Least::AboveZero);
+        let mut read = |path, text, measure| reader.maybe(path, text, measure, Least::AboveZero);
         let drug = read("balance.drug", balance.drug.as_ref(), Measure::Mass);
         let base = read("balance.base", balance.base.as_ref(), Measure::Mass);
         let error = read("balance.error", balance.error.as_ref(), Measure::Share);

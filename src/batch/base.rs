@@ -4,7 +4,7 @@ use crate::bank::{Claim, Fact, Facts, Order, Row, Source};
 use crate::quantity::{Arithmetic, Exact};
 use crate::words;
 
-use super::desk::{Checked, Desk, Least, Measure};
+use super::order_reader::{Checked, Least, Measure, OrderReader};
 use super::sheet::{Remark, ValueUsed, WorkingStep};
 use super::show;
 
@@ -55,34 +55,39 @@ enum Why {
 }
 
 impl Base {
-    pub(super) fn read(desk: &mut Desk<'_>, order: &Order) -> Checked<Self> {
+    pub(super) fn read(reader: &mut OrderReader<'_>, order: &Order) -> Checked<Self> {
         let base = &order.base;
         let name = match base.name.as_deref().map(str::trim).filter(|name| !name.is_empty()) {
             Some(name) => Ok(words::printable(name)),
-            None => Err(desk.missing(
+            None => Err(reader.missing(
                 "base.name",
                 "the name of the base",
                 "name it, such as `theobroma oil`",
             )),
         };
-        let mut read = |path, text, measure| desk.maybe(path, text, measure, Least::AboveZero);
+        let mut read = |path, text, measure| reader.maybe(path, text, measure, Least::AboveZero);
         let ratio = read("base.ratio", base.ratio.as_ref(), Measure::Number);
         let density = read("base.density", base.density.as_ref(), Measure::Density);
         let to_density = read("base.to_density", base.to_density.as_ref(), Measure::Density);
         let made = read("base.made", base.made.as_ref(), Measure::Mass);
         let allowance =
-            desk.maybe("base.allowance", base.allowance.as_ref(), Measure::Mass, Least::Zero);
-        let parts = parts(desk, order);
+            reader.maybe("base.allowance", base.allowance.as_ref(), Measure::Mass, Least::Zero);
+        let parts = parts(reader, order);
         let (ratio, density, to_density) = (ratio?, density?, to_density?);
         let to = base.to.as_deref().map_or_else(|| USUAL.to_owned(), words::printable);
         let ratio = match (ratio, density, to_density) {
             (Some(_), _, Some(_)) => {
                 let what = "expected a ratio or two densities, found both";
-                return Err(desk.note("base.to_density", what, "a second way", "keep one of them"));
+                return Err(reader.note(
+                    "base.to_density",
+                    what,
+                    "a second way",
+                    "keep one of them",
+                ));
             }
             (None, None, Some(_)) => {
                 let help = "give `density` as well, the density of the base itself";
-                return Err(desk.missing("base.density", "the density of the base", help));
+                return Err(reader.missing("base.density", "the density of the base", help));
             }
             (None, Some(own), Some(other)) => {
                 let number = own.div(other).unwrap_or(Exact::ONE);
@@ -102,8 +107,13 @@ impl Base {
     }
 
     /// How much of this base fills the space of 1 g of the other; `path` is where the other was named.
-    pub(super) fn ratio(&self, desk: &mut Desk<'_>, path: &str, other: &str) -> Checked<Ratio> {
-        let facts = desk.facts;
+    pub(super) fn ratio(
+        &self,
+        reader: &mut OrderReader<'_>,
+        path: &str,
+        other: &str,
+    ) -> Checked<Ratio> {
+        let facts = reader.facts;
         let (own_key, other_key) = (key(facts, &self.name), key(facts, other));
         let to = other.to_owned();
         if own_key == other_key {
@@ -138,7 +148,7 @@ impl Base {
                     "expected to know how dense {} is against {other}, found no ratio",
                     self.name
                 );
-                Err(desk.note(path, what, "a value for another base", help))
+                Err(reader.note(path, what, "a value for another base", help))
             }
             several => {
                 let each: Vec<String> = several
@@ -150,7 +160,7 @@ impl Base {
                     self.name,
                     words::listed(&each, "and")
                 );
-                Err(desk.note(path, what, "sources differ", help))
+                Err(reader.note(path, what, "sources differ", help))
             }
         }
     }
@@ -158,18 +168,18 @@ impl Base {
     /// The density, as given or as the facts have it.
     pub(super) fn density(
         &self,
-        desk: &mut Desk<'_>,
+        reader: &mut OrderReader<'_>,
         path: &str,
     ) -> Checked<(Exact, Option<String>)> {
         if let Some(density) = self.density {
             return Ok((density, None));
         }
-        let key = key(desk.facts, &self.name);
-        let known = numbers(desk.facts, &key, "density");
+        let key = key(reader.facts, &self.name);
+        let known = numbers(reader.facts, &key, "density");
         let help = "give the density of the base, such as `0.95 g/mL`";
         match known.as_slice() {
             [(number, source)] => Ok((*number, Some(source.short.clone()))),
-            [] => Err(desk.missing(path, &format!("the density of {}", self.name), help)),
+            [] => Err(reader.missing(path, &format!("the density of {}", self.name), help)),
             several => {
                 let each: Vec<String> = several
                     .iter()
@@ -180,7 +190,7 @@ impl Base {
                     self.name,
                     words::listed(&each, "and")
                 );
-                Err(desk.note(path, what, "sources differ", help))
+                Err(reader.note(path, what, "sources differ", help))
             }
         }
     }
@@ -253,7 +263,7 @@ impl Ratio {
     }
 }
 
-fn parts(desk: &mut Desk<'_>, order: &Order) -> Checked<Vec<(String, Exact)>> {
+fn parts(reader: &mut OrderReader<'_>, order: &Order) -> Checked<Vec<(String, Exact)>> {
     let mut parts = Vec::new();
     let mut noted = None;
     for (n, part) in order.base.parts.iter().enumerate() {
@@ -262,14 +272,14 @@ fn parts(desk: &mut Desk<'_>, order: &Order) -> Checked<Vec<(String, Exact)>> {
             Some(name) => Ok(words::printable(name)),
             None => {
                 let path = format!("{path}.name");
-                Err(desk.missing(&path, "the name of the part", "name it, such as `gelatin`"))
+                Err(reader.missing(&path, "the name of the part", "name it, such as `gelatin`"))
             }
         };
         let path = format!("{path}.share");
         let share = match &part.share {
-            Some(text) => desk.number(&path, text, Measure::Share, Least::AboveZero),
+            Some(text) => reader.number(&path, text, Measure::Share, Least::AboveZero),
             None => {
-                Err(desk.missing(&path, "its percentage of the base", "give it, such as `14 %`"))
+                Err(reader.missing(&path, "its percentage of the base", "give it, such as `14 %`"))
             }
         };
         match (name, share) {
@@ -284,7 +294,7 @@ fn parts(desk: &mut Desk<'_>, order: &Order) -> Checked<Vec<(String, Exact)>> {
     if !parts.is_empty() && total != Exact::ONE {
         let what =
             format!("expected parts that make 100 % of the base, found {}", show::percent(total));
-        return Err(desk.note("base.parts", what, "not the whole", "check the percentages"));
+        return Err(reader.note("base.parts", what, "not the whole", "check the percentages"));
     }
     Ok(parts)
 }

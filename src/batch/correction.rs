@@ -7,7 +7,7 @@
 use crate::bank::{OrderedDrug, OrderedSalt};
 use crate::quantity::{Arithmetic, Exact};
 
-use super::desk::{Checked, Desk, Least, Measure};
+use super::order_reader::{Checked, Least, Measure, OrderReader};
 use super::sheet::{Remark, ValueUsed};
 use super::show;
 
@@ -22,21 +22,26 @@ pub(super) struct Correction {
 }
 
 impl Correction {
-    pub(super) fn read(desk: &mut Desk<'_>, path: &str, drug: &OrderedDrug) -> Checked<Self> {
+    pub(super) fn read(
+        reader: &mut OrderReader<'_>,
+        path: &str,
+        drug: &OrderedDrug,
+    ) -> Checked<Self> {
         let at = |key: &str| format!("{path}.{key}");
-        let assay = desk.maybe(&at("assay"), drug.assay.as_ref(), Measure::Share, Least::AboveZero);
-        let water = desk.maybe(&at("water"), drug.water.as_ref(), Measure::Share, Least::Zero);
-        let own = desk.maybe(
+        let assay =
+            reader.maybe(&at("assay"), drug.assay.as_ref(), Measure::Share, Least::AboveZero);
+        let water = reader.maybe(&at("water"), drug.water.as_ref(), Measure::Share, Least::Zero);
+        let own = reader.maybe(
             &at("correction"),
             drug.correction.as_ref(),
             Measure::Number,
             Least::AboveZero,
         );
-        let salt = drug.salt.as_ref().map(|salt| read_salt(desk, &at("salt"), salt)).transpose();
+        let salt = drug.salt.as_ref().map(|salt| read_salt(reader, &at("salt"), salt)).transpose();
         let water = water?;
         if water.is_some_and(|water| water >= Exact::ONE) {
             let what = "expected less than 100 % of water";
-            return Err(desk.note(at("water"), what, "nothing would be left", "check it"));
+            return Err(reader.note(at("water"), what, "nothing would be left", "check it"));
         }
         Ok(Self { assay: assay?, water, salt: salt?, own: own? })
     }
@@ -128,19 +133,23 @@ impl Correction {
     }
 }
 
-fn read_salt(desk: &mut Desk<'_>, path: &str, salt: &OrderedSalt) -> Checked<[Exact; 3]> {
+fn read_salt(reader: &mut OrderReader<'_>, path: &str, salt: &OrderedSalt) -> Checked<[Exact; 3]> {
     let mut molar = |key: &str, text: &Option<String>, what: &str| match text {
         Some(text) => {
-            desk.number(&format!("{path}.{key}"), text, Measure::Number, Least::AboveZero)
+            reader.number(&format!("{path}.{key}"), text, Measure::Number, Least::AboveZero)
         }
         None => {
             let help = "give it, such as `322`";
-            Err(desk.missing(&format!("{path}.{key}"), what, help))
+            Err(reader.missing(&format!("{path}.{key}"), what, help))
         }
     };
     let ordered = molar("ordered", &salt.ordered, "the molar mass of the form ordered");
     let held = molar("held", &salt.held, "the molar mass of the form weighed");
-    let holds =
-        desk.maybe(&format!("{path}.holds"), salt.holds.as_ref(), Measure::Count, Least::AboveZero);
+    let holds = reader.maybe(
+        &format!("{path}.holds"),
+        salt.holds.as_ref(),
+        Measure::Count,
+        Least::AboveZero,
+    );
     Ok([ordered?, held?, holds?.unwrap_or(Exact::ONE)])
 }

@@ -4,7 +4,7 @@ use crate::bank::Order;
 use crate::quantity::{Arithmetic, Exact};
 use crate::words;
 
-use super::desk::{Checked, Desk, Least, Measure};
+use super::order_reader::{Checked, Least, Measure, OrderReader};
 use super::sheet::{ValueUsed, WorkingStep};
 use super::show;
 
@@ -29,10 +29,10 @@ pub(super) struct Counting {
 }
 
 impl Counting {
-    pub(super) fn read(desk: &mut Desk<'_>, order: &Order) -> Checked<Self> {
+    pub(super) fn read(reader: &mut OrderReader<'_>, order: &Order) -> Checked<Self> {
         let ordered = match &order.units {
-            Some(text) => desk.number("units", text, Measure::Count, Least::AboveZero),
-            None => Err(desk.missing(
+            Some(text) => reader.number("units", text, Measure::Count, Least::AboveZero),
+            None => Err(reader.missing(
                 "units",
                 "how many units are ordered",
                 "give the number, such as `12`",
@@ -47,19 +47,19 @@ impl Counting {
                     "expected one way to allow for losses, found {}",
                     words::listed(&given, "and")
                 );
-                Err(desk.note(given[1], what, "a second way", "keep one of them"))
+                Err(reader.note(given[1], what, "a second way", "keep one of them"))
             }
-            (Some(text), ..) => desk
+            (Some(text), ..) => reader
                 .number("extra", text, Measure::Count, Least::Zero)
                 .map(|extra| if extra.is_zero() { Losses::None } else { Losses::Extra(extra) }),
-            (_, Some(text), _) => desk
+            (_, Some(text), _) => reader
                 .number("excess", text, Measure::Share, Least::Zero)
                 .map(|share| if share.is_zero() { Losses::None } else { Losses::Excess(share) }),
             (.., Some(text)) => {
-                let share = desk.number("loss", text, Measure::Share, Least::Zero)?;
+                let share = reader.number("loss", text, Measure::Share, Least::Zero)?;
                 if share >= Exact::ONE {
                     let what = "expected a loss below 100 %".to_owned();
-                    return Err(desk.note(
+                    return Err(reader.note(
                         "loss",
                         what,
                         "nothing would be left",

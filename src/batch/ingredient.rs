@@ -6,8 +6,8 @@ use crate::words;
 
 use super::base::Base;
 use super::correction::Correction;
-use super::desk::{Checked, Desk, Least, Measure};
 use super::displacing::Displacing;
+use super::order_reader::{Checked, Least, Measure, OrderReader};
 use super::sheet::ValueUsed;
 use super::show;
 
@@ -40,24 +40,24 @@ pub(super) enum Amount {
 
 impl Ingredient {
     pub(super) fn read(
-        desk: &mut Desk<'_>,
+        reader: &mut OrderReader<'_>,
         (path, drug, is_drug): (&str, &OrderedDrug, bool),
         base: Checked<&Base>,
     ) -> Checked<Self> {
         let name = match drug.name.as_deref().map(str::trim).filter(|name| !name.is_empty()) {
             Some(name) => Ok(words::printable(name)),
-            None => Err(desk.missing(
+            None => Err(reader.missing(
                 &format!("{path}.name"),
                 "the name of the ingredient",
                 "name it, such as `zinc oxide`",
             )),
         };
         let called = name.clone().unwrap_or_else(|_| "it".to_owned());
-        let amount = amount(desk, (path, drug, &called), base);
-        let correction = Correction::read(desk, path, drug);
+        let amount = amount(reader, (path, drug, &called), base);
+        let correction = Correction::read(reader, path, drug);
         let is_volume = matches!(&amount, Ok(Amount::Dose { volume: Some(_), .. }));
         let name = name?;
-        let displacing = Displacing::read(desk, (path, drug, &name), base?, is_volume);
+        let displacing = Displacing::read(reader, (path, drug, &name), base?, is_volume);
         Ok(Self {
             path: path.to_owned(),
             name,
@@ -125,7 +125,7 @@ pub(super) fn alike(ingredients: &[Ingredient], base: &str) -> Vec<OrderProblem>
 }
 
 fn amount(
-    desk: &mut Desk<'_>,
+    reader: &mut OrderReader<'_>,
     (path, drug, name): (&str, &OrderedDrug, &str),
     base: Checked<&Base>,
 ) -> Checked<Amount> {
@@ -135,27 +135,27 @@ fn amount(
     if given.len() > 1 {
         let what = format!("expected one amount of {name}, found {}", words::listed(&given, "and"));
         let path = format!("{path}.{}", given[1]);
-        return Err(desk.note(path, what, "a second amount", "keep one of them"));
+        return Err(reader.note(path, what, "a second amount", "keep one of them"));
     }
     if let (Some(_), None) = (&drug.of, &drug.strength) {
         let what = "expected no `of` without `strength`, found one";
-        desk.note(format!("{path}.of"), what, "refers to nothing", "remove it");
+        reader.note(format!("{path}.of"), what, "refers to nothing", "remove it");
     }
     match (&drug.dose, &drug.strength, &drug.total) {
-        (Some(text), ..) => dose(desk, path, drug, text),
+        (Some(text), ..) => dose(reader, path, drug, text),
         (_, Some(text), _) => {
             let at = format!("{path}.strength");
             if let Some(strength) = by_volume(text) {
-                return of_volume(desk, (path, drug), strength, base?);
+                return of_volume(reader, (path, drug), strength, base?);
             }
             let share = match ratio(text) {
                 Some(share) => share,
-                None => desk.number(&at, text, Measure::Share, Least::AboveZero)?,
+                None => reader.number(&at, text, Measure::Share, Least::AboveZero)?,
             };
             if share >= Exact::ONE {
                 let what =
                     format!("expected a strength below 100 %, found {}", show::percent(share));
-                return Err(desk.note(at, what, "no room for base", "check it"));
+                return Err(reader.note(at, what, "no room for base", "check it"));
             }
             let of = drug.of.as_deref().map_or("finished unit", str::trim);
             match of {
@@ -164,17 +164,21 @@ fn amount(
                 _ => {
                     let at = format!("{path}.of");
                     let known = ["finished unit", "plain unit"];
-                    Err(desk.unknown(&at, "what the percentage refers to", of, &known, ""))
+                    Err(reader.unknown(&at, "what the percentage refers to", of, &known, ""))
                 }
             }
         }
         (.., Some(text)) => {
             let at = format!("{path}.total");
-            desk.number(&at, text, Measure::Mass, Least::AboveZero).map(Amount::Total)
+            reader.number(&at, text, Measure::Mass, Least::AboveZero).map(Amount::Total)
         }
         _ => {
             let help = "give `dose`, the amount in each unit, `strength` in per cent, or `total`";
-            Err(desk.missing(&format!("{path}.dose"), &format!("how much {name} is ordered"), help))
+            Err(reader.missing(
+                &format!("{path}.dose"),
+                &format!("how much {name} is ordered"),
+                help,
+            ))
         }
     }
 }
@@ -187,7 +191,7 @@ fn by_volume(text: &str) -> Option<Exact> {
 
 /// A percentage by volume, which is the mass in grams in 100 mL of a cavity.
 fn of_volume(
-    desk: &mut Desk<'_>,
+    reader: &mut OrderReader<'_>,
     (path, drug): (&str, &OrderedDrug),
     strength: Exact,
     base: &Base,
@@ -196,15 +200,15 @@ fn of_volume(
     if drug.of.is_some() {
         let what = "expected no `of` beside a strength by volume, found one";
         let help = "remove it: % w/v refers to the volume of the cavity";
-        return Err(desk.note(format!("{path}.of"), what, "a second way", help));
+        return Err(reader.note(format!("{path}.of"), what, "a second way", help));
     }
     let share = strength.times_ten_to(-2).ok().filter(|share| share.is_positive());
     let Some(share) = share.filter(|share| *share < Exact::ONE) else {
         let what =
             format!("expected a strength above 0 and below 100 % w/v, found `{strength} % w/v`");
-        return Err(desk.note(at, what, "no such strength", "check the number"));
+        return Err(reader.note(at, what, "no such strength", "check the number"));
     };
-    let (density, source) = base.density(desk, "base.density")?;
+    let (density, source) = base.density(reader, "base.density")?;
     Ok(Amount::OfVolume { share, density, source })
 }
 
@@ -219,36 +223,41 @@ fn ratio(text: &str) -> Option<Exact> {
 }
 
 /// A dose by mass, or by volume with a density.
-fn dose(desk: &mut Desk<'_>, path: &str, drug: &OrderedDrug, text: &str) -> Checked<Amount> {
+fn dose(
+    reader: &mut OrderReader<'_>,
+    path: &str,
+    drug: &OrderedDrug,
+    text: &str,
+) -> Checked<Amount> {
     let at = format!("{path}.dose");
     let written = words::printable(text.trim());
     let volumes = [Dimension::VOLUME, Dimension::VOLUME.over(Dimension::COUNT)];
     let is_volume = |unit: Unit| volumes.contains(&unit.dimension());
     let volume = read_quantity(text).ok().filter(|typed| typed.unit.is_some_and(is_volume));
     let Some(volume) = volume else {
-        let mass = desk.number(&at, text, Measure::Mass, Least::AboveZero)?;
+        let mass = reader.number(&at, text, Measure::Mass, Least::AboveZero)?;
         // `200mg` is shown as `200 mg`, with the places that were written.
-        let typed = desk.typed(&at, text, Measure::Mass)?;
+        let typed = reader.typed(&at, text, Measure::Mass)?;
         let unit = typed.unit.unwrap_or(Unit::NUMBER);
         let written = Quantity::new(typed.number, unit).to_string();
         return Ok(Amount::Dose { mass, written, volume: None });
     };
     let Some(density) = &drug.density else {
         let help = "give the `density`, such as `1.26 g/mL`, or the dose by mass";
-        return Err(desk.missing(
+        return Err(reader.missing(
             &format!("{path}.density"),
             "the density of a dose by volume",
             help,
         ));
     };
     let density =
-        desk.number(&format!("{path}.density"), density, Measure::Density, Least::AboveZero)?;
+        reader.number(&format!("{path}.density"), density, Measure::Density, Least::AboveZero)?;
     let millilitres = volume.unit.map(|unit| unit.to_coherent(volume.number));
     let mass = millilitres.and_then(Result::ok).filter(|volume| volume.is_positive());
     let mass = mass.and_then(|volume| Some(([volume, density], volume.mul(density).ok()?)));
     let Some((volume, mass)) = mass else {
         let what = format!("expected a volume above zero, found `{written}`");
-        return Err(desk.note(at, what, "not a dose", "check the number"));
+        return Err(reader.note(at, what, "not a dose", "check the number"));
     };
     Ok(Amount::Dose { mass, written, volume: Some(volume) })
 }

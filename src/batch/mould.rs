@@ -5,7 +5,7 @@ use crate::quantity::{Arithmetic, Exact};
 use crate::words;
 
 use super::base::{Base, Ratio};
-use super::desk::{Checked, Desk, Least, Measure};
+use super::order_reader::{Checked, Least, Measure, OrderReader};
 use super::sheet::{Remark, ValueUsed, WorkingStep};
 use super::show;
 
@@ -31,16 +31,20 @@ enum Calibration {
 const BLANK: (i128, u32) = (5, 2);
 
 impl Mould {
-    pub(super) fn read(desk: &mut Desk<'_>, order: &Order, base: Checked<&Base>) -> Checked<Self> {
+    pub(super) fn read(
+        reader: &mut OrderReader<'_>,
+        order: &Order,
+        base: Checked<&Base>,
+    ) -> Checked<Self> {
         let mould = &order.mould;
-        let calibration = calibration(desk, order);
-        let mut read = |path, text, measure| desk.maybe(path, text, measure, Least::AboveZero);
+        let calibration = calibration(reader, order);
+        let mut read = |path, text, measure| reader.maybe(path, text, measure, Least::AboveZero);
         let nominal = read("mould.nominal", mould.nominal.as_ref(), Measure::Mass);
         let cavities = read("mould.cavities", mould.cavities.as_ref(), Measure::Count);
         let calibration = calibration?;
         let base = base?;
         let other = mould.base.as_deref().unwrap_or(&base.name);
-        let ratio = base.ratio(desk, "mould.base", other);
+        let ratio = base.ratio(reader, "mould.base", other);
         Ok(Self { calibration, ratio: ratio?, nominal: nominal?, cavities: cavities? })
     }
 
@@ -243,7 +247,7 @@ fn dish_words(dish: Exact) -> String {
     if dish.is_zero() { "none, or tared".to_owned() } else { show::grams(dish) }
 }
 
-fn calibration(desk: &mut Desk<'_>, order: &Order) -> Checked<Calibration> {
+fn calibration(reader: &mut OrderReader<'_>, order: &Order) -> Checked<Calibration> {
     let mould = &order.mould;
     let ways = [
         ("capacity", mould.capacity.is_some()),
@@ -255,7 +259,7 @@ fn calibration(desk: &mut Desk<'_>, order: &Order) -> Checked<Calibration> {
         [way] => *way,
         [] => {
             let help = "give `capacity`, or `total` with `blanks`, or `masses`";
-            return Err(desk.missing("mould.capacity", "what a cavity of the mould holds", help));
+            return Err(reader.missing("mould.capacity", "what a cavity of the mould holds", help));
         }
         several => {
             let what = format!(
@@ -263,34 +267,35 @@ fn calibration(desk: &mut Desk<'_>, order: &Order) -> Checked<Calibration> {
                 words::listed(several, "and")
             );
             let path = format!("mould.{}", several[1]);
-            return Err(desk.note(path, what, "a second way", "keep one of them"));
+            return Err(reader.note(path, what, "a second way", "keep one of them"));
         }
     };
-    let needless = |desk: &mut Desk<'_>, keys: &[(&str, &Option<String>)]| {
+    let needless = |reader: &mut OrderReader<'_>, keys: &[(&str, &Option<String>)]| {
         for (key, _) in keys.iter().filter(|(_, text)| text.is_some()) {
             let what = format!("expected no `{key}` beside `{way}`, found one");
             let help = format!("remove it, or give the masses of the blanks in place of `{way}`");
-            desk.note(format!("mould.{key}"), what, "of no use here", help);
+            reader.note(format!("mould.{key}"), what, "of no use here", help);
         }
     };
-    let dish = desk.maybe("mould.dish", mould.dish.as_ref(), Measure::Mass, Least::Zero);
-    let spoilt = desk.maybe("mould.spoilt", mould.spoilt.as_ref(), Measure::Count, Least::Zero);
+    let dish = reader.maybe("mould.dish", mould.dish.as_ref(), Measure::Mass, Least::Zero);
+    let spoilt = reader.maybe("mould.spoilt", mould.spoilt.as_ref(), Measure::Count, Least::Zero);
     let blanks =
-        desk.maybe("mould.blanks", mould.blanks.as_ref(), Measure::Count, Least::AboveZero);
+        reader.maybe("mould.blanks", mould.blanks.as_ref(), Measure::Count, Least::AboveZero);
     match (way, &mould.capacity, &mould.total) {
         ("capacity", Some(text), _) => {
             let keys =
                 [("blanks", &mould.blanks), ("dish", &mould.dish), ("spoilt", &mould.spoilt)];
-            needless(desk, &keys);
-            desk.number("mould.capacity", text, Measure::Mass, Least::AboveZero)
+            needless(reader, &keys);
+            reader
+                .number("mould.capacity", text, Measure::Mass, Least::AboveZero)
                 .map(Calibration::Given)
         }
         ("total", _, Some(text)) => {
-            let total = desk.number("mould.total", text, Measure::Mass, Least::AboveZero);
+            let total = reader.number("mould.total", text, Measure::Mass, Least::AboveZero);
             let (dish, spoilt) = (dish?.unwrap_or_default(), spoilt?.unwrap_or_default());
             let Some(blanks) = blanks? else {
                 let help = "give how many were cast, such as `20`";
-                return Err(desk.missing("mould.blanks", "the number of blanks", help));
+                return Err(reader.missing("mould.blanks", "the number of blanks", help));
             };
             let total = total?;
             if spoilt >= blanks {
@@ -299,7 +304,12 @@ fn calibration(desk: &mut Desk<'_>, order: &Order) -> Checked<Calibration> {
                     show::number(spoilt),
                     show::number(blanks)
                 );
-                return Err(desk.note("mould.spoilt", what, "none are left", "check both numbers"));
+                return Err(reader.note(
+                    "mould.spoilt",
+                    what,
+                    "none are left",
+                    "check both numbers",
+                ));
             }
             if dish >= total {
                 let what = format!(
@@ -308,12 +318,12 @@ fn calibration(desk: &mut Desk<'_>, order: &Order) -> Checked<Calibration> {
                     show::grams(dish)
                 );
                 let help = "give the mass of the blanks with the dish, or `0 g` for the dish";
-                return Err(desk.note("mould.dish", what, "nothing is left", help));
+                return Err(reader.note("mould.dish", what, "nothing is left", help));
             }
             Ok(Calibration::Total { total, dish, blanks, spoilt })
         }
         _ => {
-            let masses = masses(desk, &mould.masses);
+            let masses = masses(reader, &mould.masses);
             let (dish, spoilt) = (dish?.unwrap_or_default(), spoilt?.unwrap_or_default());
             let (blanks, masses) = (blanks?, masses?);
             let count = Exact::whole(i64::try_from(masses.len()).unwrap_or(i64::MAX));
@@ -327,12 +337,12 @@ fn calibration(desk: &mut Desk<'_>, order: &Order) -> Checked<Calibration> {
                     show::number(count)
                 );
                 let help = "give one mass for each blank that was weighed";
-                return Err(desk.note("mould.masses", what, "another number", help));
+                return Err(reader.note("mould.masses", what, "another number", help));
             }
             if let Some(n) = masses.iter().position(|mass| *mass <= dish) {
                 let what =
                     format!("expected a dish lighter than each mass, found {}", show::grams(dish));
-                return Err(desk.note(
+                return Err(reader.note(
                     format!("mould.masses.{n}"),
                     what,
                     "nothing is left",
@@ -345,7 +355,7 @@ fn calibration(desk: &mut Desk<'_>, order: &Order) -> Checked<Calibration> {
 }
 
 /// The masses of the blanks. A unit after the last is the unit of all that have none.
-fn masses(desk: &mut Desk<'_>, texts: &[String]) -> Checked<Vec<Exact>> {
+fn masses(reader: &mut OrderReader<'_>, texts: &[String]) -> Checked<Vec<Exact>> {
     let last = texts.last().and_then(|text| {
         let unit =
             text.trim_start_matches(|c: char| c.is_ascii_digit() || ".,+".contains(c)).trim();
@@ -359,7 +369,7 @@ fn masses(desk: &mut Desk<'_>, texts: &[String]) -> Checked<Vec<Exact>> {
             Some(unit) if bare => format!("{text} {unit}"),
             _ => text.clone(),
         };
-        match desk.number(&format!("mould.masses.{n}"), &text, Measure::Mass, Least::AboveZero) {
+        match reader.number(&format!("mould.masses.{n}"), &text, Measure::Mass, Least::AboveZero) {
             Ok(mass) => masses.push(mass),
             Err(wrong) => noted = Some(wrong),
         }

@@ -6,10 +6,10 @@ use crate::words;
 use super::balance::Balance;
 use super::base::Base;
 use super::counting::Counting;
-use super::desk::{Checked, Desk};
 use super::displacing::takes_values_for_fats;
 use super::ingredient::{Ingredient, alike};
 use super::mould::Mould;
+use super::order_reader::{Checked, OrderReader};
 use super::sheet::{Remark, ValueUsed};
 
 /// A batch that can be worked.
@@ -41,29 +41,31 @@ impl Plan {
     /// # Errors
     /// Everything that is wrong with it.
     pub(super) fn read(order: &Order, facts: &Facts) -> Result<Self, Vec<OrderProblem>> {
-        let mut desk = Desk::new(facts);
-        let plan = Self::checked(&mut desk, order);
-        desk.finish(plan)
+        let mut reader = OrderReader::new(facts);
+        let plan = Self::checked(&mut reader, order);
+        reader.finish(plan)
     }
 
-    fn checked(desk: &mut Desk<'_>, order: &Order) -> Checked<Self> {
-        let counting = Counting::read(desk, order);
-        let base = Base::read(desk, order);
+    fn checked(reader: &mut OrderReader<'_>, order: &Order) -> Checked<Self> {
+        let counting = Counting::read(reader, order);
+        let base = Base::read(reader, order);
         let of_base = || base.as_ref().map_err(|noted| *noted);
-        let mould = Mould::read(desk, order, of_base());
+        let mould = Mould::read(reader, order, of_base());
         let drugs =
             order.drugs.iter().enumerate().map(|(n, drug)| (format!("drugs.{n}"), drug, true));
         let others = order.others.iter().enumerate();
         let others = others.map(|(n, drug)| (format!("others.{n}"), drug, false));
         let read: Vec<Checked<Ingredient>> = drugs
             .chain(others)
-            .map(|(path, drug, is_drug)| Ingredient::read(desk, (&path, drug, is_drug), of_base()))
+            .map(|(path, drug, is_drug)| {
+                Ingredient::read(reader, (&path, drug, is_drug), of_base())
+            })
             .collect();
-        let balance = Balance::read(desk, order);
+        let balance = Balance::read(reader, order);
         let base = base?;
         let ingredients = read.into_iter().collect::<Checked<Vec<Ingredient>>>()?;
-        desk.problems.extend(alike(&ingredients, &base.name));
-        let is_fatty = takes_values_for_fats(desk, &base);
+        reader.problems.extend(alike(&ingredients, &base.name));
+        let is_fatty = takes_values_for_fats(reader, &base);
         let text =
             |text: &Option<String>| text.as_deref().map(|text| words::printable(text.trim()));
         Ok(Self {

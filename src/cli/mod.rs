@@ -14,7 +14,7 @@ mod outcome;
 mod terminal;
 mod table;
 mod disk;
-mod hands;
+mod workers;
 mod layouts;
 #[cfg(feature = "pdf")]
 mod fonts;

@@ -1,7 +1,7 @@
 //! `castmark sources`: where every value and fact comes from, and where sources differ.
 
 use castmark::bank::{
-    Bank, Claim, Column, ColumnKind, Facts, Row, Source, Standing, Table as FactsTable,
+    Bank, Claim, Column, ColumnKind, Facts, Reliance, Row, Source, Table as FactsTable,
 };
 use castmark::export::CAUTION;
 use clap::Args;
@@ -183,13 +183,13 @@ fn by(facts: &Facts, table: &FactsTable, row: &Row, claim: &Claim) -> String {
     let Some(source) = facts.source(&claim.source) else { return "without a source".to_owned() };
     let Source { id, full, standing, .. } = source;
     let words = standing.words();
-    let never = if *standing == Standing::Memory { "; never asked" } else { "" };
+    let never = if *standing == Reliance::Memory { "; never asked" } else { "" };
     if claim.is_true() {
         return format!("{id} [{words}{never}] {full}");
     }
     let invented = if claim.invented { ", invented by the authors" } else { "" };
     match (table.instead(row, claim), standing) {
-        (_, Standing::Reviewed) => format!("false{invented}; no source that was read says it"),
+        (_, Reliance::Reviewed) => format!("false{invented}; no source that was read says it"),
         (Some(instead), _) => {
             format!("false{invented}; {id} says: {} [{words}{never}] {full}", stopped(instead))
         }

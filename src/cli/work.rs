@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use castmark::bank::{Bank, Rule, Template};
+use castmark::bank::{Bank, Template, ValueRule};
 use castmark::export::Sheet;
 use castmark::formula::{Shape, Slot};
 use castmark::problem::{Given, Problem};
@@ -101,7 +101,7 @@ fn print_wanted(
         .values
         .iter()
         .filter_map(|value| match &value.rule {
-            Rule::Pick { options, .. } => Some((value, options)),
+            ValueRule::Pick { options, .. } => Some((value, options)),
             _ => None,
         })
         .peekable();

@@ -1,6 +1,6 @@
 //! The space of a template's draws.
 
-use crate::bank::{Rule, Template, Value};
+use crate::bank::{Template, Value, ValueRule};
 use crate::formula::Slot;
 use crate::quantity::{Arithmetic, Exact, Rounding};
 
@@ -91,20 +91,20 @@ fn fill(
     // Each digit is below what the value can be, so that no list of its possibilities ends before it.
     let index = || usize::try_from(digit).unwrap_or(usize::MAX);
     match &value.rule {
-        Rule::Grid { slot, from, step, .. } => {
+        ValueRule::Grid { slot, from, step, .. } => {
             let number = along(*from, *step, digit);
             draw.set(template, *slot, number.map_err(|cause| NoValue { slot: *slot, cause })?)
         }
-        Rule::Choice { slot, numbers } => draw.set(template, *slot, numbers[index()]),
-        Rule::Fixed { slot, number } => draw.set(template, *slot, *number),
-        Rule::Derived { slot, program, rounding, .. } => {
+        ValueRule::Choice { slot, numbers } => draw.set(template, *slot, numbers[index()]),
+        ValueRule::Fixed { slot, number } => draw.set(template, *slot, *number),
+        ValueRule::Derived { slot, program, rounding, .. } => {
             let unit = template.names[*slot].unit;
             let number = program.run(&draw.slots).map_err(|fault| fault.cause);
             let number = number.and_then(|number| unit.from_coherent(number));
             let number = number.map_err(|cause| NoValue { slot: *slot, cause })?;
             draw.set(template, *slot, rounding.of_result(number))
         }
-        Rule::Scatter { slot, around, count, reach, step, stray } => {
+        ValueRule::Scatter { slot, around, count, reach, step, stray } => {
             let centre = match &draw.slots[*around] {
                 Slot::Number(centre) => template.names[*slot].unit.from_coherent(*centre),
                 _ => Err(Arithmetic::NoValue),
@@ -114,11 +114,11 @@ fn fill(
             let readings = readings.map_err(|cause| NoValue { slot: *slot, cause })?;
             draw.set_list(template, *slot, readings)
         }
-        Rule::Pick { options, slots, fields, .. } => {
+        ValueRule::Pick { options, slots, fields, .. } => {
             draw.picked.push((value.name.clone(), index()));
             draw.set_row(template, &value.name, &options[index()], slots, fields)
         }
-        Rule::Words { fields, options } => {
+        ValueRule::Words { fields, options } => {
             for (field, text) in fields.iter().zip(&options[looks.place(options.len())]) {
                 draw.texts.push((field_name(&value.name, field), text.clone()));
             }
@@ -198,12 +198,12 @@ mod tests {
         let formula = Formula::parse("nominal + surplus").unwrap();
         let program = formula.compile(&Masses).unwrap();
         let rules = [
-            Rule::Choice { slot: 0, numbers: vec![exact("1"), exact("2")] },
-            Rule::Grid { slot: 1, from: exact("-0.02"), step: exact("0.01"), count: 5 },
-            Rule::Derived { slot: 2, formula, program, rounding: Rounding::Places(2) },
-            Rule::Fixed { slot: 3, number: exact("10") },
-            Rule::Scatter { slot: 4, around: 2, count, reach, step: exact("0.01"), stray },
-            Rule::Words {
+            ValueRule::Choice { slot: 0, numbers: vec![exact("1"), exact("2")] },
+            ValueRule::Grid { slot: 1, from: exact("-0.02"), step: exact("0.01"), count: 5 },
+            ValueRule::Derived { slot: 2, formula, program, rounding: Rounding::Places(2) },
+            ValueRule::Fixed { slot: 3, number: exact("10") },
+            ValueRule::Scatter { slot: 4, around: 2, count, reach, step: exact("0.01"), stray },
+            ValueRule::Words {
                 fields: vec!["one".to_owned(), String::new()],
                 options: vec![vec!["a".to_owned(), "b".to_owned()]],
             },

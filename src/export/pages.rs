@@ -5,8 +5,9 @@
 
 use std::fmt::Write;
 
-use super::typeset::typeset;
-use super::{CAUTION, ExportError, LayoutProblem, OwnFont, PaperSize, TypeSize, escape};
+use crate::export::typeset::typeset::typeset;
+use crate::export::writing::escape;
+use crate::export::{CAUTION, ExportError, LayoutProblem, OwnFont, PaperSize, TypeSize};
 
 /// The look of pages, which the layouts of feedback and reports have too.
 pub(super) const LOOK: &str = include_str!("../../exports/layouts/pages.typ");

@@ -4,8 +4,9 @@ use std::fmt::Write;
 
 use crate::practice::{MEANING, ObjectiveRow, Overview, SlipRow, TopicRow, day_text};
 
-use super::plot::{Course, Shares};
-use super::{CAUTION, escape};
+use crate::export::CAUTION;
+use crate::export::writing::escape;
+use crate::export::writing::plot::{Course, Shares};
 
 /// The look of the page: it prints well, is readable in grey, in the dark and at any width.
 const STYLE: &str = ":root{color-scheme:light dark}body{font:1rem/1.5 sans-serif;max-width:42rem;\

@@ -2,7 +2,7 @@
 
 use crate::quantity::{Dimension, Exact, Unit};
 
-use super::function::Rule;
+use super::function::Signature;
 use super::mend::{is_bare_zero, mend};
 use super::program::{List, Numeric, Op, Program, Scope, Shape, Truth, Typed};
 use super::tree::{Calculation, Node, NodeKind, Operator};
@@ -157,12 +157,12 @@ impl Compiler<'_> {
 
     fn call(&mut self, node: &Node, function: &'static Function, given: &[Node]) -> Option<Typed> {
         // All that is given is looked at before any is given up, so that all problems are noted.
-        match (&function.rule, given) {
-            (Rule::OfList(gives, run), [list]) => {
+        match (&function.signature, given) {
+            (Signature::OfList(gives, run), [list]) => {
                 let (list, of) = self.list(list)?;
                 Some(Typed::Number(op(node, Numeric::OfList(*run, Box::new(list))), gives(of)))
             }
-            (Rule::OfNumber(gives, run), [x]) => {
+            (Signature::OfNumber(gives, run), [x]) => {
                 let (x, of) = self.number(x)?;
                 let Some(of) = gives(of) else {
                     let what = format!("{of} has no square root");
@@ -170,13 +170,13 @@ impl Compiler<'_> {
                 };
                 Some(Typed::Number(op(node, Numeric::OfNumber(*run, Box::new(x))), of))
             }
-            (Rule::OfTwo(run), [a, b]) => {
+            (Signature::OfTwo(run), [a, b]) => {
                 let (x, y) = (self.number(a), self.number(b));
                 let ((x, of_x), (y, of_y)) = (x?, y?);
                 let of = self.measured(function, &[(a, of_x), (b, of_y)])?;
                 Some(Typed::Number(op(node, Numeric::OfTwo(*run, Box::new((x, y)))), of))
             }
-            (Rule::OfThree(run), [first, low, high]) => {
+            (Signature::OfThree(run), [first, low, high]) => {
                 let found = (self.number(first), self.number(low), self.number(high));
                 let ((x, of_x), (least, of_low), (most, of_high)) = (found.0?, found.1?, found.2?);
                 let given = [(first, of_x), (low, of_low), (high, of_high)];
@@ -184,21 +184,21 @@ impl Compiler<'_> {
                 let kind = Numeric::OfThree(*run, Box::new((x, least, most)));
                 Some(Typed::Number(op(node, kind), of))
             }
-            (Rule::ListAndNumber(run), [a, b]) => {
+            (Signature::ListAndNumber(run), [a, b]) => {
                 let (list, x, of) = self.list_and_number(function, a, b)?;
                 Some(Typed::Number(op(node, Numeric::ListAndNumber(*run, Box::new((list, x)))), of))
             }
-            (Rule::Without, [a, b]) => {
+            (Signature::Without, [a, b]) => {
                 let (list, x, of) = self.list_and_number(function, a, b)?;
                 Some(Typed::List(op(node, List::Without(Box::new((list, x)))), of))
             }
-            (Rule::Together, [a, b]) => {
+            (Signature::Together, [a, b]) => {
                 let (x, y) = (self.list(a), self.list(b));
                 let ((x, of_x), (y, of_y)) = (x?, y?);
                 let of = self.measured(function, &[(a, of_x), (b, of_y)])?;
                 Some(Typed::List(op(node, List::Together(Box::new((x, y)))), of))
             }
-            (Rule::HowMany { outside }, [a, b, c]) => {
+            (Signature::HowMany { outside }, [a, b, c]) => {
                 let (list, low, high) = (self.list(a), self.number(b), self.number(c));
                 let ((list, of_list), (low, of_low), (high, of_high)) = (list?, low?, high?);
                 self.measured(function, &[(a, of_list), (b, of_low), (c, of_high)])?;

@@ -13,12 +13,12 @@ pub struct Function {
     pub about: &'static str,
     /// The words of a worked solution, `{}` for each thing given: `mean of {}`.
     pub(super) words: &'static str,
-    pub(super) rule: Rule,
+    pub(super) signature: Signature,
 }
 
 /// What a function is given and gives, and how it works.
 #[derive(Debug)]
-pub(super) enum Rule {
+pub(super) enum Signature {
     /// A list gives a number.
     OfList(fn(Dimension) -> Dimension, fn(&[Exact]) -> Result<Exact, Arithmetic>),
     /// A number gives a number of the same dimension, or of its root.
@@ -44,21 +44,21 @@ pub static FUNCTIONS: &[Function] = &[
         form: "sum(list)",
         about: "all values of the list added up",
         words: "sum of {}",
-        rule: Rule::OfList(|d| d, sum),
+        signature: Signature::OfList(|d| d, sum),
     },
     Function {
         name: "mean",
         form: "mean(list)",
         about: "the sum over the number of values",
         words: "mean of {}",
-        rule: Rule::OfList(|d| d, mean),
+        signature: Signature::OfList(|d| d, mean),
     },
     Function {
         name: "smallest",
         form: "smallest(list)",
         about: "the smallest value of the list",
         words: "smallest of {}",
-        rule: Rule::OfList(
+        signature: Signature::OfList(
             |d| d,
             |list| list.iter().min().copied().ok_or(Arithmetic::TooFewValues),
         ),
@@ -68,7 +68,7 @@ pub static FUNCTIONS: &[Function] = &[
         form: "largest(list)",
         about: "the largest value of the list",
         words: "largest of {}",
-        rule: Rule::OfList(
+        signature: Signature::OfList(
             |d| d,
             |list| list.iter().max().copied().ok_or(Arithmetic::TooFewValues),
         ),
@@ -78,108 +78,111 @@ pub static FUNCTIONS: &[Function] = &[
         form: "count(list)",
         about: "how many values the list has, as a count of units",
         words: "number of {}",
-        rule: Rule::OfList(|_| Dimension::COUNT, |list| Ok(count(list))),
+        signature: Signature::OfList(|_| Dimension::COUNT, |list| Ok(count(list))),
     },
     Function {
         name: "deviation",
         form: "deviation(list)",
         about: "the sample standard deviation, divisor n - 1",
         words: "standard deviation of {}",
-        rule: Rule::OfList(|d| d, deviation),
+        signature: Signature::OfList(|d| d, deviation),
     },
     Function {
         name: "furthest",
         form: "furthest(list, x)",
         about: "the value of the list that lies furthest from x; the first of two equally far",
         words: "value in {} furthest from {}",
-        rule: Rule::ListAndNumber(furthest),
+        signature: Signature::ListAndNumber(furthest),
     },
     Function {
         name: "without",
         form: "without(list, x)",
         about: "the list without its first value equal to x",
         words: "{} without {}",
-        rule: Rule::Without,
+        signature: Signature::Without,
     },
     Function {
         name: "how_many",
         form: "how_many(list, low, high)",
         about: "how many values lie from low to high, as a count of units",
         words: "number of {} from {} to {}",
-        rule: Rule::HowMany { outside: false },
+        signature: Signature::HowMany { outside: false },
     },
     Function {
         name: "outside",
         form: "outside(list, low, high)",
         about: "how many values lie below low or above high, as a count of units",
         words: "number of {} outside {} to {}",
-        rule: Rule::HowMany { outside: true },
+        signature: Signature::HowMany { outside: true },
     },
     Function {
         name: "together",
         form: "together(list, list)",
         about: "the values of both lists, the first list first",
         words: "{} together with {}",
-        rule: Rule::Together,
+        signature: Signature::Together,
     },
     Function {
         name: "abs",
         form: "abs(x)",
         about: "x without its sign",
         words: "absolute value of {}",
-        rule: Rule::OfNumber(Some, |x| Ok(x.abs())),
+        signature: Signature::OfNumber(Some, |x| Ok(x.abs())),
     },
     Function {
         name: "root",
         form: "root(x)",
         about: "the square root of x",
         words: "root of {}",
-        rule: Rule::OfNumber(Dimension::root, Exact::sqrt),
+        signature: Signature::OfNumber(Dimension::root, Exact::sqrt),
     },
     Function {
         name: "round_up",
         form: "round_up(x)",
         about: "the next whole number of grams, millilitres or units",
         words: "{} rounded up",
-        rule: Rule::OfNumber(Some, |x| Ok(x.settled().ceil())),
+        signature: Signature::OfNumber(Some, |x| Ok(x.settled().ceil())),
     },
     Function {
         name: "round_down",
         form: "round_down(x)",
         about: "the whole number of grams, millilitres or units just below, or x itself when whole",
         words: "{} rounded down",
-        rule: Rule::OfNumber(Some, |x| Ok(x.settled().floor())),
+        signature: Signature::OfNumber(Some, |x| Ok(x.settled().floor())),
     },
     Function {
         name: "least",
         form: "least(a, b)",
         about: "the smaller of two",
         words: "smaller of {} and {}",
-        rule: Rule::OfTwo(Exact::min),
+        signature: Signature::OfTwo(Exact::min),
     },
     Function {
         name: "greatest",
         form: "greatest(a, b)",
         about: "the larger of two",
         words: "larger of {} and {}",
-        rule: Rule::OfTwo(Exact::max),
+        signature: Signature::OfTwo(Exact::max),
     },
     Function {
         name: "limit",
         form: "limit(x, low, high)",
         about: "x, brought up to low or down to high when it lies outside",
         words: "{}, but at least {} and at most {}",
-        rule: Rule::OfThree(|x, low, high| x.min(high).max(low)),
+        signature: Signature::OfThree(|x, low, high| x.min(high).max(low)),
     },
 ];
 
 impl Function {
     /// How many things it is given.
     pub(super) fn wants(&self) -> usize {
-        match self.rule {
-            Rule::OfList(..) | Rule::OfNumber(..) => 1,
-            Rule::OfTwo(_) | Rule::ListAndNumber(_) | Rule::Without | Rule::Together => 2,
-            Rule::OfThree(_) | Rule::HowMany { .. } => 3,
+        match self.signature {
+            Signature::OfList(..) | Signature::OfNumber(..) => 1,
+            Signature::OfTwo(_)
+            | Signature::ListAndNumber(_)
+            | Signature::Without
+            | Signature::Together => 2,
+            Signature::OfThree(_) | Signature::HowMany { .. } => 3,
         }
     }
 
@@ -262,7 +265,8 @@ mod tests {
 
     #[test]
     fn the_limits_are_met_from_both_sides() {
-        let Some(Rule::OfThree(limit)) = Function::find("limit").map(|function| &function.rule)
+        let Some(Signature::OfThree(limit)) =
+            Function::find("limit").map(|function| &function.signature)
         else {
             panic!("limit takes three")
         };

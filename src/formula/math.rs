@@ -2,7 +2,7 @@
 
 use crate::quantity::{Dimension, Exact, Quantity};
 
-use super::function::Rule;
+use super::function::Signature;
 use super::tree::{Calculation, Comparison, Logic, Node, NodeKind, Operator};
 
 /// How the names and numbers of a formula are shown.
@@ -196,15 +196,15 @@ pub(super) fn show(node: &Node, words: &dyn Words, numbers: bool) -> Math {
         }
         NodeKind::Call(function, given) => {
             let mut shown: Vec<Math> = given.iter().map(inner).collect();
-            match (&function.rule, function.name, numbers) {
-                (Rule::OfNumber(..), "root", _) => {
+            match (&function.signature, function.name, numbers) {
+                (Signature::OfNumber(..), "root", _) => {
                     Math::Root(Box::new(shown.pop().unwrap_or_else(nothing)))
                 }
-                (Rule::OfList(..), name @ ("sum" | "mean"), true) => given
+                (Signature::OfList(..), name @ ("sum" | "mean"), true) => given
                     .first()
                     .and_then(|list| written_out(name, list, words))
                     .unwrap_or_else(|| said(function.words, shown)),
-                (Rule::OfList(..), "count", true) => {
+                (Signature::OfList(..), "count", true) => {
                     match given.first().map(|list| list_of(list, words).len()) {
                         None | Some(0) => said(function.words, shown),
                         Some(count) => Math::Number(count.to_string()),

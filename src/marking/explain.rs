@@ -34,11 +34,11 @@ pub fn explain(
     settings: &Settings,
 ) -> Vec<Explanation> {
     let answer = written(&verdict.understood);
-    let told = Told { problem, bank, answer: &answer };
-    let mut said = told.finding(item, &verdict.finding);
+    let explainer = Explainer { problem, bank, answer: &answer };
+    let mut said = explainer.finding(item, &verdict.finding);
     let is_right = verdict.finding.is_right();
     for note in &verdict.notes {
-        said.extend(told.note(note, is_right, verdict));
+        said.extend(explainer.note(note, is_right, verdict));
     }
     for fault in &verdict.award.forgiven {
         said.push(forgiven(*fault, settings));
@@ -51,13 +51,13 @@ pub fn explain(
 }
 
 /// The problem of which sentences tell, and the answer as it is quoted.
-struct Told<'a> {
+struct Explainer<'a> {
     problem: &'a Problem,
     bank: &'a Bank,
     answer: &'a str,
 }
 
-impl Told<'_> {
+impl Explainer<'_> {
     fn finding(&self, item: Item, finding: &Finding) -> Vec<Explanation> {
         let answer = self.answer;
         match finding {

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
-use crate::bank::{Rule, Template};
+use crate::bank::{Template, ValueRule};
 use crate::export::{Exporter, Html, Options, Sheet, readable};
 use crate::formula::{Shape, Slot};
 use crate::problem::{Given, GivenProblem, Problem};
@@ -109,7 +109,7 @@ pub(super) fn values(asked: &Asked<'_>) -> Result<Answered, Fault> {
 /// The rows of the facts that can stand for several values together.
 fn rows(template: &Template) -> Vec<WantedRow> {
     let row = |value: &crate::bank::Value| match &value.rule {
-        Rule::Pick { options, .. } => {
+        ValueRule::Pick { options, .. } => {
             let mut ids: Vec<&str> = options.iter().map(|option| option.row.as_str()).collect();
             ids.dedup();
             let name = |id: &&str| RowName {

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeSet, VecDeque};
 
-use crate::bank::{Rule, Template};
+use crate::bank::{Template, ValueRule};
 use crate::draw::{Permutation, Seed, Space, Stream};
 use crate::formula::Slot;
 use crate::problem::{Balance, DrawProblem, Problem, Solved};
@@ -24,7 +24,7 @@ pub(super) struct Places<'a> {
     template: &'a Template,
     space: Space,
     order: Permutation,
-    told: Told,
+    told: Identity,
     /// The values that the working starts from, and how hard they may be.
     starts: BTreeSet<usize>,
     band: Band,
@@ -49,7 +49,7 @@ impl<'a> Places<'a> {
         let seed = Seed::derive(secret.key(), "castmark paper 1", &[blueprint, &template.id]);
         let order = Permutation::new(&seed, space.size);
         let starts = template.starts();
-        let told = Told::of(template);
+        let told = Identity::of(template);
         let (used, avoided, next) = (BTreeSet::new(), 0, 0);
         let verdicts = Balance::of(template).map(|balance| {
             let waiting = vec![VecDeque::new(); balance.count()];
@@ -152,20 +152,21 @@ impl<'a> Places<'a> {
 /// What makes two problems of a template the same to a candidate: the values that the working
 /// starts from and the rows picked. Values behind the scenes, and words, make no difference.
 #[derive(Debug)]
-enum Told {
+enum Identity {
     /// The values that the working starts from, and the rows under these names.
     Values { picks: Vec<String> },
     /// Everything that is drawn, where the answer is not worked out.
     Everything,
 }
 
-impl Told {
+impl Identity {
     fn of(template: &Template) -> Self {
         let calculates = template.parts.iter().all(|part| part.wanted.is_worked_out());
         if !calculates || template.working.is_empty() {
             return Self::Everything;
         }
-        let picks = template.values.iter().filter(|value| matches!(value.rule, Rule::Pick { .. }));
+        let picks =
+            template.values.iter().filter(|value| matches!(value.rule, ValueRule::Pick { .. }));
         Self::Values { picks: picks.map(|value| format!("{}.row", value.name)).collect() }
     }
 

@@ -72,7 +72,7 @@ pub use session::{
 pub use settings::{Settings, SettingsProblem};
 pub use settings_file::{SettingsFileProblem, read_settings};
 pub use solution::answer_in_words;
-pub use subject::{Standing, Subject};
+pub use subject::{Stage, Subject};
 
 /// The bundled bank, read once for all tests here.
 #[cfg(test)]

@@ -2,7 +2,7 @@
 
 use crate::bank::Objective;
 
-use super::{Plan, Progress, RECENT, Settings, Standing, Subject};
+use super::{Plan, Progress, RECENT, Settings, Stage, Subject};
 
 /// A topic is not taken again while one of the last so many was it, if there is another: three or
 /// more are interleaved.
@@ -74,12 +74,12 @@ pub enum Why {
 /// foundations were not laid waits. With a plan for an exam, no more new topics are begun in a day
 /// than it says, as long as there is something else.
 pub fn choose(situation: &Situation<'_>) -> Option<Choice> {
-    let standings: Vec<Standing> = situation
+    let stages: Vec<Stage> = situation
         .subjects
         .iter()
-        .map(|each| each.standing(situation.progress, situation.settings))
+        .map(|each| each.stage(situation.progress, situation.settings))
         .collect();
-    let choosing = Choosing { situation, standings: &standings, apart: apart(situation) };
+    let choosing = Choosing { situation, stages: &stages, apart: apart(situation) };
     let new = || choosing.new_topic().map(|subject| Choice { subject, why: Why::New });
     let due = || choosing.due().map(|subject| Choice { subject, why: Why::Due });
     let begun = || choosing.begun().map(|subject| Choice { subject, why: Why::Begun });
@@ -104,16 +104,16 @@ fn apart<'a>(situation: &Situation<'a>) -> Vec<&'a str> {
 
 struct Choosing<'a> {
     situation: &'a Situation<'a>,
-    standings: &'a [Standing],
+    stages: &'a [Stage],
     apart: Vec<&'a str>,
 }
 
 impl Choosing<'_> {
-    /// The topics of a standing that were not practised just now.
-    fn of(&self, standing: Standing) -> impl Iterator<Item = usize> {
+    /// The topics in a stage that were not practised just now.
+    fn of(&self, stage: Stage) -> impl Iterator<Item = usize> {
         let all = self.situation.subjects.iter().enumerate();
         all.filter(move |(place, subject)| {
-            self.standings.get(*place) == Some(&standing)
+            self.stages.get(*place) == Some(&stage)
                 && !self.apart.contains(&subject.topic.id.as_str())
                 && !self.is_tired(*place)
         })
@@ -138,7 +138,7 @@ impl Choosing<'_> {
     /// The known topic that is longest overdue.
     fn due(&self) -> Option<usize> {
         let day = |subject: &usize| self.progress(*subject).map(|each| self.due_day(each));
-        let due = self.of(Standing::Known);
+        let due = self.of(Stage::Known);
         due.filter(|subject| day(subject).is_some_and(|day| day <= self.situation.day))
             .min_by_key(day)
     }
@@ -151,13 +151,13 @@ impl Choosing<'_> {
 
     /// The topic begun that was left longest.
     fn begun(&self) -> Option<usize> {
-        self.of(Standing::Begun).min_by_key(|each| self.progress(*each).map(|known| known.last))
+        self.of(Stage::Begun).min_by_key(|each| self.progress(*each).map(|known| known.last))
     }
 
     /// Of the known topics the one that waits longest.
     fn longest(&self) -> Option<usize> {
         let day = |subject: &usize| self.progress(*subject).map(|each| self.due_day(each));
-        self.of(Standing::Known).min_by_key(day)
+        self.of(Stage::Known).min_by_key(day)
     }
 
     /// Whatever is left: all topics were practised just now.
@@ -180,10 +180,10 @@ impl Choosing<'_> {
         let all = 0..self.situation.subjects.len();
         let key = |place: &usize| (skipped(place), apart(place), today(place), last(place));
         let subject = all.min_by_key(key)?;
-        let why = match self.standings.get(subject)? {
-            Standing::Known => Why::Longest,
-            Standing::Begun => Why::Begun,
-            Standing::New => Why::New,
+        let why = match self.stages.get(subject)? {
+            Stage::Known => Why::Longest,
+            Stage::Begun => Why::Begun,
+            Stage::New => Why::New,
         };
         Some(Choice { subject, why })
     }
@@ -204,7 +204,7 @@ impl Choosing<'_> {
             let id = subjects.get(*place).map(|each| &each.topic.id);
             plan.is_some_and(|plan| id.is_some_and(|id| plan.left_out.contains(id)))
         };
-        let new: Vec<usize> = self.of(Standing::New).filter(|place| !left_out(place)).collect();
+        let new: Vec<usize> = self.of(Stage::New).filter(|place| !left_out(place)).collect();
         let met = |place: &usize| {
             let objective = subjects.get(*place).map(|each| each.topic.objective);
             self.met(objective)
@@ -214,9 +214,9 @@ impl Choosing<'_> {
     }
 
     fn met(&self, objective: Option<Objective>) -> usize {
-        let of = self.situation.subjects.iter().zip(self.standings);
-        of.filter(|(subject, standing)| {
-            Some(subject.topic.objective) == objective && **standing != Standing::New
+        let of = self.situation.subjects.iter().zip(self.stages);
+        of.filter(|(subject, stage)| {
+            Some(subject.topic.objective) == objective && **stage != Stage::New
         })
         .count()
     }

@@ -9,7 +9,7 @@ use crate::draw::Code;
 use crate::problem::Problem;
 
 use super::{
-    Attempt, Plan, Progress, Record, RecordError, Settings, Standing, Subject, USUAL_PACE, day_of,
+    Attempt, Plan, Progress, Record, RecordError, Settings, Stage, Subject, USUAL_PACE, day_of,
 };
 
 /// How many of the commonest slips are shown.
@@ -220,14 +220,14 @@ impl TopicRow {
 
 fn topic_row(subject: &Subject, progress: &[Progress], settings: &Settings, day: i64) -> TopicRow {
     let known = subject.progress(progress);
-    let standing = subject.standing(progress, settings);
+    let stage = subject.stage(progress, settings);
     let review = known.map(|known| known.place().due(settings) - day);
     let whole = known.is_some_and(|known| known.box_number > 0 || known.has_whole(subject));
-    let readiness = match (standing, review) {
-        (Standing::Known, Some(days)) if days >= 0 => Readiness::Ready,
-        (Standing::Known, _) => Readiness::Shaky,
-        (Standing::Begun, _) if whole => Readiness::Shaky,
-        (Standing::Begun | Standing::New, _) => Readiness::NotYet,
+    let readiness = match (stage, review) {
+        (Stage::Known, Some(days)) if days >= 0 => Readiness::Ready,
+        (Stage::Known, _) => Readiness::Shaky,
+        (Stage::Begun, _) if whole => Readiness::Shaky,
+        (Stage::Begun | Stage::New, _) => Readiness::NotYet,
     };
     TopicRow {
         id: subject.topic.id.clone(),
@@ -236,7 +236,7 @@ fn topic_row(subject: &Subject, progress: &[Progress], settings: &Settings, day:
         readiness,
         problems: known.map_or(0, |known| known.problems),
         templates_left: subject.templates_left(progress),
-        review_in: review.filter(|_| standing == Standing::Known),
+        review_in: review.filter(|_| stage == Stage::Known),
     }
 }
 
@@ -319,7 +319,7 @@ impl<'a> Story<'a> {
     fn close_day(&mut self) {
         let Some(row) = self.days.last_mut() else { return };
         let progress: Vec<Progress> = self.topics.values().cloned().collect();
-        let known = |each: &&Subject| each.standing(&progress, self.settings) == Standing::Known;
+        let known = |each: &&Subject| each.stage(&progress, self.settings) == Stage::Known;
         row.known = self.subjects.iter().filter(known).count();
         self.progress = progress;
     }

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::{Progress, Settings, Standing, Subject};
+use super::{Progress, Settings, Stage, Subject};
 
 /// The last days before an exam are for reviews alone, if there are enough days. Two is a judgement.
 const DAYS_FOR_REVIEWS: i64 = 2;
@@ -47,9 +47,9 @@ impl Plan {
         let days = (exam - day).max(0);
         let (mut new, mut open): (Vec<&Subject>, Vec<&Subject>) = (Vec::new(), Vec::new());
         for subject in subjects {
-            match subject.standing(progress, settings) {
-                Standing::New => new.push(subject),
-                Standing::Begun | Standing::Known => open.push(subject),
+            match subject.stage(progress, settings) {
+                Stage::New => new.push(subject),
+                Stage::Begun | Stage::Known => open.push(subject),
             }
         }
         let time = pace.saturating_mul(usize::try_from(days).unwrap_or(0));

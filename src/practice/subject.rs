@@ -18,7 +18,7 @@ pub struct Subject {
     Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, serde::Serialize, serde::Deserialize,
 )]
 #[serde(rename_all = "kebab-case")]
-pub enum Standing {
+pub enum Stage {
     /// No problem of it has ended.
     New,
     /// It was begun and is not known.
@@ -47,11 +47,11 @@ impl Subject {
     }
 
     /// How far the student is with it.
-    pub fn standing(&self, progress: &[Progress], settings: &Settings) -> Standing {
+    pub fn stage(&self, progress: &[Progress], settings: &Settings) -> Stage {
         match self.progress(progress) {
-            Some(known) if self.is_known(known, settings) => Standing::Known,
-            Some(known) if known.problems > 0 => Standing::Begun,
-            _ => Standing::New,
+            Some(known) if self.is_known(known, settings) => Stage::Known,
+            Some(known) if known.problems > 0 => Stage::Begun,
+            _ => Stage::New,
         }
     }
 
@@ -136,13 +136,13 @@ mod tests {
             ..attempt(&subject.topic.id, Ending::Alone, 0)
         };
         let mut progress = None;
-        let mut standings = Vec::new();
+        let mut stages = Vec::new();
         for (number, template) in (1..).zip(&subject.templates) {
             let next = Progress::after(progress.take(), &solved(template), number, &settings);
-            standings.push(subject.standing(std::slice::from_ref(&next), &settings));
+            stages.push(subject.stage(std::slice::from_ref(&next), &settings));
             progress = Some(next);
         }
-        assert_eq!(standings, [Standing::Begun, Standing::Begun, Standing::Known]);
+        assert_eq!(stages, [Stage::Begun, Stage::Begun, Stage::Known]);
     }
 
     #[test]

@@ -7,8 +7,8 @@ use crate::bank::{Bank, Template};
 use crate::draw::NoValue;
 use crate::quantity::{Arithmetic, Dimension, Exact, Quantity, Typed, Unit};
 
-use super::desk::Desk;
 use super::drawn::Solved;
+use super::own_numbers::OwnNumbers;
 use super::solve::{Rules, solve};
 use super::{DrawProblem, Problem, Response};
 
@@ -167,7 +167,7 @@ impl Problem {
         template: &Arc<Template>,
         given: &Given,
     ) -> Result<Self, Vec<GivenProblem>> {
-        let (draw, used) = Desk::lay_out(bank, template, given)?;
+        let (draw, used) = OwnNumbers::lay_out(bank, template, given)?;
         let no_result = |none: NoValue| {
             let label = template.names[none.slot].label.clone();
             vec![GivenProblem::NoResult { label, cause: none.cause }]

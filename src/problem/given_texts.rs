@@ -1,6 +1,6 @@
 //! One's own numbers as they are typed.
 
-use crate::bank::{Rule, Template};
+use crate::bank::{Template, ValueRule};
 use crate::formula::Shape;
 use crate::quantity::{ReadProblem, Typed, read_quantity, split_readings};
 use crate::words::printable;
@@ -22,7 +22,7 @@ impl Given {
             let is_pick = template
                 .values
                 .iter()
-                .any(|value| value.name == *name && matches!(value.rule, Rule::Pick { .. }));
+                .any(|value| value.name == *name && matches!(value.rule, ValueRule::Pick { .. }));
             if is_pick {
                 let row = text.trim().to_ascii_lowercase().replace(' ', "-");
                 given.rows.push(((*name).to_owned(), row));
@@ -54,7 +54,7 @@ impl Given {
 fn is_text(template: &Template, name: &str) -> bool {
     let (value, field) = name.split_once('.').unwrap_or((name, ""));
     template.values.iter().filter(|known| known.name == value).any(|known| match &known.rule {
-        Rule::Pick { fields, .. } | Rule::Words { fields, .. } => {
+        ValueRule::Pick { fields, .. } | ValueRule::Words { fields, .. } => {
             field != "row"
                 && !field.ends_with("_source")
                 && fields.iter().any(|known| known == field)

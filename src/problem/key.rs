@@ -5,7 +5,7 @@ use crate::draw::NoValue;
 use crate::formula::Slot;
 use crate::quantity::{Arithmetic, Exact};
 
-use super::solve::{Decided, Hull, Paths, Rules, round};
+use super::solve::{Decided, Interval, Paths, Rules, round};
 use super::{NumberKey, Response, SlipValue, SlipVerdict, VerdictKey};
 
 /// The keys of the parts that are worked out, each with the place of its part; `slots` hold the
@@ -45,11 +45,11 @@ fn keys_and_verdicts(
     verdicts: &[&VerdictPlan],
 ) -> Result<(Vec<NumberKey>, Vec<Option<VerdictKey>>), NoValue> {
     let wanted: Vec<usize> = plans.iter().map(|plan| plan.slot).collect();
-    let (hulls, decided) = by_all_methods(rules, slots, &wanted, verdicts)?;
+    let (intervals, decided) = by_all_methods(rules, slots, &wanted, verdicts)?;
     let mut keys = Vec::with_capacity(plans.len());
-    for (plan, hull) in plans.iter().zip(hulls) {
+    for (plan, interval) in plans.iter().zip(intervals) {
         keys.push(
-            key(rules.template, plan, slots, hull)
+            key(rules.template, plan, slots, interval)
                 .map_err(|cause| NoValue { slot: plan.slot, cause })?,
         );
     }
@@ -60,11 +60,11 @@ fn keys_and_verdicts(
         let rules = rules.along(working_of(rules.template, slip));
         let mut paths = Paths::new(rules, slots, &wanted).deciding(verdicts);
         // A wrong rule may have no result for these numbers; then nobody can have followed it.
-        let Ok(hulls) = paths.slips([Some(slip), None]) else { continue };
+        let Ok(intervals) = paths.slips([Some(slip), None]) else { continue };
         let mut is_near = false;
-        for ((plan, key), (value, hull)) in plans.iter().zip(&mut keys).zip(hulls) {
+        for ((plan, key), (value, interval)) in plans.iter().zip(&mut keys).zip(intervals) {
             // Nor can anybody have written down a number that is too large to be held.
-            if let Ok(value) = slip_value(index, plan, value, hull) {
+            if let Ok(value) = slip_value(index, plan, value, interval) {
                 if value.value != key.exact {
                     is_near |= key.is_near(&value);
                     key.slips.push(value);
@@ -77,12 +77,13 @@ fn keys_and_verdicts(
             key.slips.extend(others.map(|option| SlipVerdict { slip: index, option }));
         }
         // Rounding on the way may bring a slip that is near still nearer.
-        let rounded = if is_near { paths.slip_hulls(slip).unwrap_or_default() } else { Vec::new() };
-        for ((plan, key), hull) in plans.iter().zip(&mut keys).zip(rounded) {
+        let rounded =
+            if is_near { paths.slip_intervals(slip).unwrap_or_default() } else { Vec::new() };
+        for ((plan, key), interval) in plans.iter().zip(&mut keys).zip(rounded) {
             let Some(known) = key.slips.last_mut().filter(|known| known.slip == index) else {
                 continue;
             };
-            if let Ok(wide) = slip_value(index, plan, hull.low, hull) {
+            if let Ok(wide) = slip_value(index, plan, interval.low, interval) {
                 known.low = known.low.min(wide.low);
                 known.high = known.high.max(wide.high);
             }
@@ -113,28 +114,28 @@ pub(super) fn legal_verdicts(
     Ok(decided.into_iter().flatten().flatten().collect())
 }
 
-/// The hulls of the wanted slots and the verdicts along all methods and their ways of rounding.
+/// The intervals of the wanted slots and the verdicts along all methods and their ways of rounding.
 fn by_all_methods(
     rules: Rules<'_>,
     slots: &[Slot],
     wanted: &[usize],
     verdicts: &[&VerdictPlan],
-) -> Result<(Vec<Hull>, Vec<Decided>), NoValue> {
-    let mut hulls: Vec<Hull> = Vec::new();
+) -> Result<(Vec<Interval>, Vec<Decided>), NoValue> {
+    let mut intervals: Vec<Interval> = Vec::new();
     let mut decided = vec![Decided::new(); verdicts.len()];
     for working in rules.template.workings() {
         let mut paths = Paths::new(rules.along(working), slots, wanted).deciding(verdicts);
-        let found = paths.hulls()?;
-        hulls = if hulls.is_empty() {
+        let found = paths.intervals()?;
+        intervals = if intervals.is_empty() {
             found
         } else {
-            hulls.iter().zip(found).map(|(hull, other)| hull.with(other)).collect()
+            intervals.iter().zip(found).map(|(interval, other)| interval.with(other)).collect()
         };
         for (all, these) in decided.iter_mut().zip(paths.decided()) {
             all.extend(these);
         }
     }
-    Ok((hulls, decided))
+    Ok((intervals, decided))
 }
 
 /// The working in which a slip can be made: that of the first method with all the steps it changes.
@@ -157,10 +158,11 @@ pub(super) fn bare_key(
     slots: &[Slot],
     plan: &NumberPlan,
 ) -> Result<NumberKey, NoValue> {
-    let (hulls, _) = by_all_methods(rules, slots, &[plan.slot], &[])?;
-    let hull = hulls.first().copied();
-    hull.ok_or(Arithmetic::NoValue)
-        .and_then(|hull| key(rules.template, plan, slots, hull))
+    let (intervals, _) = by_all_methods(rules, slots, &[plan.slot], &[])?;
+    let interval = intervals.first().copied();
+    interval
+        .ok_or(Arithmetic::NoValue)
+        .and_then(|interval| key(rules.template, plan, slots, interval))
         .map_err(|cause| NoValue { slot: plan.slot, cause })
 }
 
@@ -195,16 +197,16 @@ fn key(
     template: &Template,
     plan: &NumberPlan,
     slots: &[Slot],
-    hull: Hull,
+    interval: Interval,
 ) -> Result<NumberKey, Arithmetic> {
     let exact = match slots.get(plan.slot) {
         Some(Slot::Number(value)) => plan.unit.from_coherent(*value)?,
         _ => return Err(Arithmetic::NoValue),
     };
-    let legal_low = plan.unit.from_coherent(hull.low)?;
-    let legal_high = plan.unit.from_coherent(hull.high)?;
+    let legal_low = plan.unit.from_coherent(interval.low)?;
+    let legal_high = plan.unit.from_coherent(interval.high)?;
     let tolerance = plan.tolerance.about(exact)?;
-    let (shown_low, shown_high) = as_shown(template, plan, hull)?;
+    let (shown_low, shown_high) = as_shown(template, plan, interval)?;
     Ok(NumberKey {
         exact,
         shown: plan.rounding.of_result(exact),
@@ -225,15 +227,15 @@ fn key(
 fn as_shown(
     template: &Template,
     plan: &NumberPlan,
-    hull: Hull,
+    interval: Interval,
 ) -> Result<(Exact, Exact), Arithmetic> {
     let asked = |value: Exact| Ok(plan.rounding.of_result(plan.unit.from_coherent(value)?));
-    let (mut low, mut high) = (asked(hull.low)?, asked(hull.high)?);
+    let (mut low, mut high) = (asked(interval.low)?, asked(interval.high)?);
     if let Some(step) = template.working.iter().find(|step| step.slot == plan.slot) {
         // Rounding keeps the order of numbers, so the ends bound all that lie between. Coarser
         // roundings are for results that are used further, not for an answer.
-        low = low.min(asked(round(template, plan.slot, step.rounding, hull.low)?)?);
-        high = high.max(asked(round(template, plan.slot, step.rounding, hull.high)?)?);
+        low = low.min(asked(round(template, plan.slot, step.rounding, interval.low)?)?);
+        high = high.max(asked(round(template, plan.slot, step.rounding, interval.high)?)?);
     }
     Ok((low, high))
 }
@@ -243,12 +245,12 @@ pub(super) fn slip_value(
     slip: usize,
     plan: &NumberPlan,
     value: Exact,
-    hull: Hull,
+    interval: Interval,
 ) -> Result<SlipValue, Arithmetic> {
     let value = plan.unit.from_coherent(value)?;
     let half = plan.rounding.step_at(value).div(Exact::whole(2))?;
-    let legal_low = plan.unit.from_coherent(hull.low)?;
-    let legal_high = plan.unit.from_coherent(hull.high)?;
+    let legal_low = plan.unit.from_coherent(interval.low)?;
+    let legal_high = plan.unit.from_coherent(interval.high)?;
     let low = legal_low.settled().sub(half)?;
     let high = legal_high.settled().add(half)?;
     Ok(SlipValue { slip, value, legal_low, legal_high, low, high })

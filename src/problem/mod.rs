@@ -32,7 +32,7 @@ mod following;
 mod slipped;
 mod given;
 mod given_texts;
-mod desk;
+mod own_numbers;
 mod wanted;
 mod selection;
 

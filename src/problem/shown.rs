@@ -255,7 +255,7 @@ impl Object for Names {
         let full = self.of.as_ref().map(|of| format!("{of}.{field}"));
         let name = full.as_deref().unwrap_or(field);
         if let Some(slot) = self.shown.slot(name) {
-            return Some(Value::from_object(Spoken {
+            return Some(Value::from_object(SlotText {
                 shown: self.shown.clone(),
                 slot,
                 bare: false,
@@ -277,13 +277,13 @@ impl Object for Names {
 
 /// A value as texts print it: itself with its unit, its `.number` alone, or a list as a `.table`.
 #[derive(Debug)]
-struct Spoken {
+struct SlotText {
     shown: Shown,
     slot: usize,
     bare: bool,
 }
 
-impl Object for Spoken {
+impl Object for SlotText {
     fn repr(self: &Arc<Self>) -> ObjectRepr {
         ObjectRepr::Plain
     }

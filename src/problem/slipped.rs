@@ -46,9 +46,9 @@ impl Problem {
             if overlap(first, second) {
                 continue;
             }
-            let Ok(hulls) = paths.slips([Some(first), Some(second)]) else { continue };
-            let Some((value, hull)) = hulls.into_iter().next() else { continue };
-            let Ok(number) = slip_value(one.slip, plan, value, hull) else { continue };
+            let Ok(intervals) = paths.slips([Some(first), Some(second)]) else { continue };
+            let Some((value, interval)) = intervals.into_iter().next() else { continue };
+            let Ok(number) = slip_value(one.slip, plan, value, interval) else { continue };
             let alone = [key.exact, one.value, other.value];
             if !alone.contains(&number.value) {
                 found.push(PairValue { slips, value: number });

@@ -23,15 +23,15 @@ pub(super) struct Rules<'a> {
 
 /// The lowest and the highest value that a slot takes along the ways of rounding.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) struct Hull {
+pub(super) struct Interval {
     /// The lowest, in coherent units.
     pub(super) low: Exact,
     /// The highest.
     pub(super) high: Exact,
 }
 
-impl Hull {
-    /// The hull of both.
+impl Interval {
+    /// The interval of both.
     pub(super) fn with(self, other: Self) -> Self {
         Self { low: self.low.min(other.low), high: self.high.max(other.high) }
     }
@@ -127,7 +127,7 @@ pub(super) struct Paths<'a> {
     slots: Vec<Slot>,
     /// The values of the steps before their own rounding.
     raw: Vec<Exact>,
-    found: Vec<Hull>,
+    found: Vec<Interval>,
     decided: Vec<Decided>,
 }
 
@@ -158,7 +158,7 @@ impl<'a> Paths<'a> {
         std::mem::replace(&mut self.decided, vec![Decided::new(); self.verdicts.len()])
     }
 
-    /// The hull of each wanted slot along the legal ways of rounding.
+    /// The interval of each wanted slot along the legal ways of rounding.
     ///
     /// A step that others use may be used as it is, rounded as shown, or rounded in another legal
     /// way (`also`). All combinations are followed while they are at most 256. Beyond that the
@@ -169,7 +169,7 @@ impl<'a> Paths<'a> {
     ///
     /// # Errors
     /// The step that has no result along some way, and why.
-    pub(super) fn hulls(&mut self) -> Result<Vec<Hull>, NoValue> {
+    pub(super) fn intervals(&mut self) -> Result<Vec<Interval>, NoValue> {
         let working = self.rules.working;
         let roundings = |(place, step): (usize, &Step)| {
             let reads = |later: &Step| later.program.reads().contains(&step.slot);
@@ -206,7 +206,7 @@ impl<'a> Paths<'a> {
         Ok(std::mem::take(&mut self.found))
     }
 
-    /// For each wanted slot the value that slips lead to without rounding, and the hull of it and
+    /// For each wanted slot the value that slips lead to without rounding, and the interval of it and
     /// the value with everything rounded as shown: a slip need not be known to the last digit.
     ///
     /// # Errors
@@ -214,23 +214,23 @@ impl<'a> Paths<'a> {
     pub(super) fn slips(
         &mut self,
         slips: [Option<&'a Slip>; 2],
-    ) -> Result<Vec<(Exact, Hull)>, NoValue> {
+    ) -> Result<Vec<(Exact, Interval)>, NoValue> {
         self.with_slips(slips, |paths| {
             paths.found.clear();
             paths.decided();
             paths.run(|_| None)?;
-            let exact: Vec<Exact> = paths.found.iter().map(|hull| hull.low).collect();
+            let exact: Vec<Exact> = paths.found.iter().map(|interval| interval.low).collect();
             paths.run(|_| Some(0))?;
             Ok(exact.into_iter().zip(std::mem::take(&mut paths.found)).collect())
         })
     }
 
-    /// For each wanted slot the hull of what a slip leads to along the legal ways of rounding.
+    /// For each wanted slot the interval of what a slip leads to along the legal ways of rounding.
     ///
     /// # Errors
     /// As for [`slips`](Self::slips).
-    pub(super) fn slip_hulls(&mut self, slip: &'a Slip) -> Result<Vec<Hull>, NoValue> {
-        self.with_slips([Some(slip), None], Self::hulls)
+    pub(super) fn slip_intervals(&mut self, slip: &'a Slip) -> Result<Vec<Interval>, NoValue> {
+        self.with_slips([Some(slip), None], Self::intervals)
     }
 
     /// What is found by the wrong rules; the right ones are put back afterwards.
@@ -312,10 +312,11 @@ impl<'a> Paths<'a> {
                 _ => Exact::ZERO,
             };
             if is_first {
-                self.found.push(Hull { low: value, high: value });
+                self.found.push(Interval { low: value, high: value });
             } else {
-                let hull = &mut self.found[which];
-                *hull = Hull { low: hull.low.min(value), high: hull.high.max(value) };
+                let interval = &mut self.found[which];
+                *interval =
+                    Interval { low: interval.low.min(value), high: interval.high.max(value) };
             }
         }
     }
@@ -393,8 +394,9 @@ mod tests {
         let template = thirds(count, roundings);
         let wanted = [template.names.len() - 1];
         let mut paths = Paths::new(Rules::of(&template), &slots(&template), &wanted);
-        let hull = paths.hulls().unwrap()[0];
-        let found = [hull.low, hull.high].map(|number| number.to_places(4).trimmed().to_string());
+        let interval = paths.intervals().unwrap()[0];
+        let found =
+            [interval.low, interval.high].map(|number| number.to_places(4).trimmed().to_string());
         assert_eq!(found, [low, high], "{count} steps, {roundings}");
     }
 
@@ -429,14 +431,14 @@ mod tests {
         let wanted = [template.names.len() - 1];
         let before = slots(&template);
         let mut paths = Paths::new(Rules::of(&template), &before, &wanted);
-        let [(value, hull)] = paths.slips([Some(&template.slips[0]), None]).unwrap()[..] else {
+        let [(value, interval)] = paths.slips([Some(&template.slips[0]), None]).unwrap()[..] else {
             panic!()
         };
         assert_eq!(value.to_places(4), exact("33.3333"));
-        assert_eq!((hull.low, hull.high.to_places(4)), (exact("33.3"), exact("33.3333")));
+        assert_eq!((interval.low, interval.high.to_places(4)), (exact("33.3"), exact("33.3333")));
         let nothing = paths.slips([Some(&template.slips[1]), None]).unwrap_err();
         assert_eq!(nothing, NoValue { slot: 2, cause: Arithmetic::DivisionByZero });
-        assert_eq!(paths.hulls().unwrap()[0].high.to_places(4), exact("6.6667"));
+        assert_eq!(paths.intervals().unwrap()[0].high.to_places(4), exact("6.6667"));
     }
 
     #[test]
@@ -448,7 +450,7 @@ mod tests {
         let mut solved = slots(&template);
         solve(rules, &mut solved).unwrap();
         assert_eq!(solved[2], Slot::Number(exact("3.25")));
-        let hull = Paths::new(rules, &slots(&template), &wanted).hulls().unwrap()[0];
-        assert_eq!((hull.low, hull.high.to_places(4)), (exact("6.55"), exact("6.5833")));
+        let interval = Paths::new(rules, &slots(&template), &wanted).intervals().unwrap()[0];
+        assert_eq!((interval.low, interval.high.to_places(4)), (exact("6.55"), exact("6.5833")));
     }
 }

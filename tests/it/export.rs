@@ -12,7 +12,7 @@ mod sample;
 
 use castmark::bank::Bank;
 use castmark::export::{
-    CAUTION, Candidate, Contents, EXPORTERS, Entry, Exporter, Html, Json, Markdown, Options,
+    CAUTION, CandidateField, Contents, EXPORTERS, Entry, Exporter, Html, Json, Markdown, Options,
     PaperSize, Sheet, Text, TypeSize, exporter,
 };
 use castmark::problem::Problem;
@@ -234,7 +234,7 @@ fn paper_and_type_size_reach_the_page_rules() {
 #[test]
 fn a_sheet_for_nobody_asks_for_no_number() {
     let mut sheet = sheet(Contents::QUESTIONS);
-    for (candidate, asked) in [(Candidate::None, false), (Candidate::Blank, true)] {
+    for (candidate, asked) in [(CandidateField::None, false), (CandidateField::Blank, true)] {
         sheet.candidate = candidate;
         for exporter in [&Text as &dyn Exporter, &Markdown, &Html] {
             let made = text(exporter, &sheet, &Options::default());

@@ -4,7 +4,7 @@
 use std::collections::BTreeSet;
 use std::sync::{Arc, OnceLock};
 
-use castmark::bank::{Bank, Rule, Template};
+use castmark::bank::{Bank, Template, ValueRule};
 use castmark::formula::Slot;
 use castmark::problem::{Given, GivenProblem, GivenValue, Problem, Response};
 use castmark::quantity::{Dimension, Exact, Typed, Unit};
@@ -88,7 +88,7 @@ fn tables_and_drawings_include_the_reserve() {
 fn follows(template: &Template, slot: usize, value: usize) -> bool {
     let step = template.working.iter().find(|step| step.slot == slot).map(|step| &step.program);
     let derived = template.values.iter().find_map(|one| match &one.rule {
-        Rule::Derived { slot: of, program, .. } if *of == slot => Some(program),
+        ValueRule::Derived { slot: of, program, .. } if *of == slot => Some(program),
         _ => None,
     });
     slot == value

@@ -2,11 +2,11 @@
 
 use crate::bank::asking::pools::{StatementColumns, first_text};
 use crate::bank::facts::{Claim, ColumnKind, Facts, Row, Table};
-use crate::bank::reading::desk::Desk;
+use crate::bank::reading::checker::Checker;
 use crate::bank::reading::noted::{Checked, Noted};
 use crate::bank::reading::places::{Place, Placed};
 use crate::bank::template::theory::{Case, TheoryPlan};
-use crate::bank::template::{PickOption, Rule, Value};
+use crate::bank::template::{PickOption, Value, ValueRule};
 
 /// A pick with its table and the rows that can be drawn.
 pub(super) struct Picked<'f> {
@@ -37,7 +37,7 @@ pub(super) struct Drawn<'f, T> {
 
 /// Checks one part.
 pub(super) struct Asker<'d, 'a, 'f> {
-    pub(super) desk: &'d mut Desk<'a>,
+    pub(super) checker: &'d mut Checker<'a>,
     pub(super) values: &'f [Value],
     pub(super) facts: &'f Facts,
     pub(super) marks: u32,
@@ -49,7 +49,7 @@ pub(super) struct Asker<'d, 'a, 'f> {
 impl<'f> Asker<'_, '_, 'f> {
     /// Notes that the tables do not hold enough.
     pub(super) fn too_few(&mut self, at: &impl Placed, what: String, help: &str) -> Noted {
-        self.desk.value(at, what, "too few", Some(help.to_owned()))
+        self.checker.value(at, what, "too few", Some(help.to_owned()))
     }
 
     /// Notes that a row can be drawn of which nothing may be asked.
@@ -58,21 +58,21 @@ impl<'f> Asker<'_, '_, 'f> {
             "expected a fact that may be asked in every row that is drawn, found row `{row}` without"
         );
         let help = "look at the cells and their sources: what stands as memory is never asked";
-        self.desk.key(kind, what, "nothing to ask", Some(help.to_owned()))
+        self.checker.key(kind, what, "nothing to ask", Some(help.to_owned()))
     }
 
     /// The pick of that name with its table and rows.
     pub(super) fn pick(&mut self, at: &impl Placed, name: &str) -> Checked<Picked<'f>> {
         let found = self.values.iter().enumerate().find_map(|(value, known)| match &known.rule {
-            Rule::Pick { table, options, .. } if known.name == name => {
+            ValueRule::Pick { table, options, .. } if known.name == name => {
                 Some((value, self.facts.table(table)?, options))
             }
             _ => None,
         });
         let Some((value, table, options)) = found else {
-            let picks = self.values.iter().filter(|v| matches!(v.rule, Rule::Pick { .. }));
+            let picks = self.values.iter().filter(|v| matches!(v.rule, ValueRule::Pick { .. }));
             let known: Vec<&str> = picks.map(|value| value.name.as_str()).collect();
-            return Err(self.desk.unknown(at, "a pick", name, known));
+            return Err(self.checker.unknown(at, "a pick", name, known));
         };
         let rows = options.iter().filter_map(|option| Some((option, table.row(&option.row)?)));
         Ok(Picked { value, table, rows: rows.collect() })
@@ -93,13 +93,13 @@ impl<'f> Asker<'_, '_, 'f> {
             let columns = table.columns.iter().map(|column| format!("{pick}.{}", column.name));
             let columns: Vec<String> = columns.collect();
             let known = columns.iter().map(String::as_str);
-            return Err(self.desk.unknown(at, "a pick and its column", text, known));
+            return Err(self.checker.unknown(at, "a pick and its column", text, known));
         };
         let kind = table.columns[column].kind;
         if !fits(kind) {
             let what = format!("expected a column of {wanted}, found one of {}", holds(kind));
             let help = "name another column of the pick, or another kind of question".to_owned();
-            return Err(self.desk.value(at, what, "another kind", Some(help)));
+            return Err(self.checker.value(at, what, "another kind", Some(help)));
         }
         let mut drawn = Vec::new();
         for (option, row) in rows {
@@ -109,7 +109,7 @@ impl<'f> Asker<'_, '_, 'f> {
             else {
                 let what = format!("rows without `{name}` can be drawn for `{pick}`");
                 let help = Some(format!("name `{name}` under `with` of `{pick}`"));
-                return Err(self.desk.value(at, what, "may be empty", help));
+                return Err(self.checker.value(at, what, "may be empty", help));
             };
             drawn.push(Drawn { option, row, claim, said });
         }
@@ -138,7 +138,7 @@ impl<'f> Asker<'_, '_, 'f> {
             format!("nothing is known to be false in the column `{name}` of `{}`", table.name);
         let help = "write what is false of a row as `{ is: ..., against: SOURCE }`, or say under `closed` \
                     of the column why what another row says is false";
-        Err(self.desk.value(at, what, "what is false here?", Some(help.to_owned())))
+        Err(self.checker.value(at, what, "what is false here?", Some(help.to_owned())))
     }
 
     /// Notes a column in which what another row says may be true as well.
@@ -155,7 +155,7 @@ impl<'f> Asker<'_, '_, 'f> {
         let what = format!("the column `{}` of `{}` is not closed", column.name, table.name);
         let help = "say under `closed` of the column why what another row says is false, so that only \
                     one answer fits each line";
-        Err(self.desk.value(at, what, "what is false here?", Some(help.to_owned())))
+        Err(self.checker.value(at, what, "what is false here?", Some(help.to_owned())))
     }
 
     /// Notes a column that does not hold texts.
@@ -170,19 +170,19 @@ impl<'f> Asker<'_, '_, 'f> {
             return Ok(());
         }
         let what = format!("expected a column of texts, found `{}`", column.name);
-        Err(self.desk.value(at, what, "another kind", None))
+        Err(self.checker.value(at, what, "another kind", None))
     }
 
     pub(super) fn table(&mut self, at: &impl Placed, name: &str) -> Checked<&'f Table> {
         self.facts
             .table(name)
-            .ok_or_else(|| self.desk.unknown(at, "a facts table", name, self.facts.names()))
+            .ok_or_else(|| self.checker.unknown(at, "a facts table", name, self.facts.names()))
     }
 
     pub(super) fn column(&mut self, at: &impl Placed, table: &Table, name: &str) -> Checked<usize> {
         table.column(name).ok_or_else(|| {
             let known = table.columns.iter().map(|column| column.name.as_str());
-            self.desk.unknown(at, "a column of the table", name, known)
+            self.checker.unknown(at, "a column of the table", name, known)
         })
     }
 
@@ -195,7 +195,7 @@ impl<'f> Asker<'_, '_, 'f> {
             let names = StatementColumns::NAMES.join("`, `");
             let what = format!("the table `{}` has no column `{lacking}`", table.name);
             let help = format!("a table of statements has the columns `{names}`");
-            self.desk.value(at, what, "no statements", Some(help))
+            self.checker.value(at, what, "no statements", Some(help))
         })?;
         let unclear = table.rows.iter().find(|row| columns.is_true(row).is_none());
         let Some(row) = unclear else { return Ok(columns) };
@@ -205,13 +205,13 @@ impl<'f> Asker<'_, '_, 'f> {
             row.id, table.name
         );
         let help = "write `verdict: \"true\"`, in quotes".to_owned();
-        Err(self.desk.value(at, what, "these statements", Some(help)))
+        Err(self.checker.value(at, what, "these statements", Some(help)))
     }
 
     /// The plan of cases that depend on these picks, or on none.
     pub(super) fn plan(&self, picks: Vec<usize>, cases: Vec<Case>) -> TheoryPlan {
         let count = |pick: &usize| match self.values.get(*pick).map(|value| &value.rule) {
-            Some(Rule::Pick { options, .. }) => options.len(),
+            Some(ValueRule::Pick { options, .. }) => options.len(),
             _ => 1,
         };
         TheoryPlan { options: picks.iter().map(count).collect(), picks, cases }

@@ -16,9 +16,9 @@ impl<'f> Asker<'_, '_, 'f> {
         let table = self.table(&text.rows, &text.rows)?;
         let left = self.column(&text.left, table, &text.left)?;
         let right = self.column(&text.right, table, &text.right)?;
-        let pairs: usize = text.pairs.whole(self.desk)?;
+        let pairs: usize = text.pairs.whole(self.checker)?;
         let extra = text.extra.as_ref();
-        let extra = extra.map_or(Ok(0), |extra| extra.whole::<usize>(self.desk))?;
+        let extra = extra.map_or(Ok(0), |extra| extra.whole::<usize>(self.checker))?;
         self.expect_closed(&text.right, table, right)?;
         self.expect_texts(&text.right, table, right)?;
         let (mut rows, mut rights) = (Vec::new(), Vec::new());
@@ -48,7 +48,7 @@ impl<'f> Asker<'_, '_, 'f> {
         let table = self.table(&text.rows, &text.rows)?;
         let item = self.column(&text.item, table, &text.item)?;
         let group = self.column(&text.group, table, &text.group)?;
-        let pairs: usize = text.items.whole(self.desk)?;
+        let pairs: usize = text.items.whole(self.checker)?;
         self.expect_closed(&text.group, table, group)?;
         self.expect_texts(&text.group, table, group)?;
         let all: Vec<&str> = table.rows.iter().filter_map(|row| first_text(row, group)).collect();
@@ -56,11 +56,11 @@ impl<'f> Asker<'_, '_, 'f> {
         for wanted in text.among.iter().flat_map(|among| among.iter()) {
             if rights.iter().any(|earlier| same(earlier, wanted)) {
                 let what = format!("`{wanted}` stands twice in the list");
-                return Err(self.desk.value(wanted, what, "again", None));
+                return Err(self.checker.value(wanted, what, "again", None));
             }
             if !all.iter().any(|known| same(known, wanted)) {
                 let known = all.iter().copied();
-                return Err(self.desk.unknown(wanted, "a group of the table", wanted, known));
+                return Err(self.checker.unknown(wanted, "a group of the table", wanted, known));
             }
             rights.push(wanted.to_string());
         }
@@ -108,7 +108,7 @@ impl<'f> Asker<'_, '_, 'f> {
     }
 
     pub(super) fn ordering(&mut self, text: &OrderingText) -> Checked<TheoryPlan> {
-        let show: usize = text.show.whole(self.desk)?;
+        let show: usize = text.show.whole(self.checker)?;
         let cell = self.lines(&text.steps)?;
         let mut cases = Vec::new();
         for drawn in &cell.drawn {
@@ -128,7 +128,7 @@ impl<'f> Asker<'_, '_, 'f> {
     }
 
     pub(super) fn find_error(&mut self, text: &FindErrorText) -> Checked<TheoryPlan> {
-        let show: usize = text.show.whole(self.desk)?;
+        let show: usize = text.show.whole(self.checker)?;
         let cell = self.lines(&text.lines)?;
         let Picked { value: fault, table, rows } = self.pick(&text.fault, &text.fault)?;
         let right = self.column(&text.fault, table, "right")?;
@@ -164,7 +164,7 @@ impl<'f> Asker<'_, '_, 'f> {
                     );
                     let help = "pick only faults of this procedure, or write the line as it stands";
                     let help = Some(help.to_owned());
-                    return Err(self.desk.value(&text.fault, what, "which line?", help));
+                    return Err(self.checker.value(&text.fault, what, "which line?", help));
                 };
                 if lines.len() < show {
                     let what =

@@ -10,7 +10,7 @@ mod lines;
 mod words;
 
 use crate::bank::facts::Facts;
-use crate::bank::reading::desk::Desk;
+use crate::bank::reading::checker::Checker;
 use crate::bank::reading::noted::Checked;
 use crate::bank::reading::places::{Place, Placed};
 use crate::bank::reading::written::Key;
@@ -65,7 +65,7 @@ pub(super) fn kinds(text: &PartText) -> Vec<(&'static str, Kind<'_>)> {
 
 /// The one kind of answer of these [`kinds`]; several, and keys that go with numbers, are noted.
 pub(super) fn only_kind<'t>(
-    desk: &mut Desk<'_>,
+    checker: &mut Checker<'_>,
     (id, text): (&Key, &PartText),
     kinds: &[(&'static str, Kind<'t>)],
 ) -> Checked<Kind<'t>> {
@@ -73,7 +73,7 @@ pub(super) fn only_kind<'t>(
         let keys: Vec<&str> = kinds.iter().map(|(key, _)| *key).collect();
         let what = format!("expected one kind of answer, found `{}`", keys.join("` and `"));
         let help = Some("keep one, and ask the other in a part of its own".to_owned());
-        return Err(desk.key(id, what, "which kind?", help));
+        return Err(checker.key(id, what, "which kind?", help));
     };
     let numeric: [(&str, Option<Place>); 7] = [
         ("answer", text.answer.as_ref().map(Placed::place)),
@@ -87,7 +87,7 @@ pub(super) fn only_kind<'t>(
     if let Some((number, at)) = numeric.iter().find_map(|(key, at)| Some((key, (*at)?))) {
         let what = format!("expected no `{number}` in a part with `{key}`");
         let help = Some("remove the line, or ask for the number in a part of its own".to_owned());
-        return Err(desk.key(&at, what, "goes with numbers", help));
+        return Err(checker.key(&at, what, "goes with numbers", help));
     }
     Ok(kind)
 }
@@ -95,7 +95,7 @@ pub(super) fn only_kind<'t>(
 /// Checks a part of theory of this kind and gathers what it can show; what is wrong is noted.
 /// `told` are the texts a candidate reads before answering.
 pub(super) fn theory_part(
-    desk: &mut Desk<'_>,
+    checker: &mut Checker<'_>,
     text: &PartText,
     theory: Theory<'_>,
     marks: u32,
@@ -103,7 +103,7 @@ pub(super) fn theory_part(
     told: &str,
 ) -> Checked<TheoryPlan> {
     let marks_at = text.marks.place();
-    let mut asker = Asker { desk, values, facts, marks, marks_at, told };
+    let mut asker = Asker { checker, values, facts, marks, marks_at, told };
     match theory {
         Theory::OneOption(text) => asker.options(text, false),
         Theory::SeveralOptions(text) => asker.options(text, true),

@@ -19,7 +19,7 @@ type Pools = (Vec<usize>, Vec<(String, (Vec<Choice>, Vec<Choice>))>);
 
 impl Asker<'_, '_, '_> {
     pub(super) fn options(&mut self, text: &OptionsText, several: bool) -> Checked<TheoryPlan> {
-        let show: usize = text.show.whole(self.desk)?;
+        let show: usize = text.show.whole(self.checker)?;
         let (least, most) = self.bounds(text, several, show)?;
         let (picks, pools) = if let Some(of) = &text.of {
             self.texts_of(of, several)?
@@ -68,19 +68,19 @@ impl Asker<'_, '_, '_> {
     ) -> Checked<(usize, usize)> {
         let right = text.right.iter().flat_map(|right| right.iter());
         let bounds: Vec<usize> =
-            right.map(|bound| bound.whole(self.desk)).collect::<Checked<_>>()?;
+            right.map(|bound| bound.whole(self.checker)).collect::<Checked<_>>()?;
         match (several, bounds.as_slice(), &text.right) {
             (false, [], None) => Ok((1, 1)),
             (false, _, Some(right)) => {
                 let what = "expected no `right`, since one option is right";
-                Err(self.desk.key(right, what, "here", Some("remove it".to_owned())))
+                Err(self.checker.key(right, what, "here", Some("remove it".to_owned())))
             }
             (true, [only], _) if *only < show => Ok((*only, *only)),
             (true, [least, most], _) if least <= most && *most < show => Ok((*least, *most)),
             _ => {
                 let what = "expected the least and the greatest number of right options";
                 let help = "write `right: [2, 3]`, fewer than are shown".to_owned();
-                Err(self.desk.key(text, what, "how many are right?", Some(help)))
+                Err(self.checker.key(text, what, "how many are right?", Some(help)))
             }
         }
     }
@@ -95,7 +95,7 @@ impl Asker<'_, '_, '_> {
         text.ok_or_else(|| {
             let what = format!("expected `{other}` beside `{one}`, found nothing");
             let help = format!("add `{other}:`, as the manual says");
-            self.desk.key(group, what, "missing here", Some(help))
+            self.checker.key(group, what, "missing here", Some(help))
         })
     }
 
@@ -128,7 +128,7 @@ impl Asker<'_, '_, '_> {
         let cell = self.texts(has, has)?;
         if cell.value != naming.value {
             let what = format!("expected a column of the same pick as `{which}`, found `{has}`");
-            return Err(self.desk.value(has, what, "another pick", None));
+            return Err(self.checker.value(has, what, "another pick", None));
         }
         let (table, column) = (cell.table, cell.column);
         self.expect_wrong(has, table, column)?;
@@ -164,7 +164,12 @@ impl Asker<'_, '_, '_> {
         let subjects = table.rows.iter().filter_map(|row| first_text(row, columns.subject));
         let subjects: Vec<&str> = subjects.collect();
         if !subjects.iter().any(|subject| same(subject, about)) {
-            return Err(self.desk.unknown(about, "a subject of the statements", about, subjects));
+            return Err(self.checker.unknown(
+                about,
+                "a subject of the statements",
+                about,
+                subjects,
+            ));
         }
         let pool = statements(self.facts, table, columns, about);
         Ok((Vec::new(), vec![(about.to_string(), pool)]))
@@ -172,18 +177,18 @@ impl Asker<'_, '_, '_> {
 
     pub(super) fn judgement(&mut self, text: &JudgementText) -> Checked<TheoryPlan> {
         let reasons = text.reasons.as_ref();
-        let show: Option<usize> = reasons.map(|reasons| reasons.whole(self.desk)).transpose()?;
+        let show: Option<usize> = reasons.map(|reasons| reasons.whole(self.checker)).transpose()?;
         let Picked { value, table, rows } = self.pick(&text.statement, &text.statement)?;
         let columns = self.statement_columns(&text.statement, table)?;
         if show.is_none() && self.marks != 1 {
             let what = "expected 1 mark, since only the verdict is asked for";
             let help = "write `marks: 1`, or ask for `reasons`".to_owned();
-            return Err(self.desk.value(&self.marks_at, what, "too many", Some(help)));
+            return Err(self.checker.value(&self.marks_at, what, "too many", Some(help)));
         }
         if show.is_some() && self.marks < 2 {
             let what = "expected at least 2 marks: one for the verdict, the others for the reason";
             let help = "write `marks: 2`".to_owned();
-            return Err(self.desk.value(&self.marks_at, what, "too few", Some(help)));
+            return Err(self.checker.value(&self.marks_at, what, "too few", Some(help)));
         }
         let mut cases = Vec::new();
         for (_, row) in rows {
@@ -227,7 +232,7 @@ impl Asker<'_, '_, '_> {
             let what = format!("row `{}` of `{}` has no reason with a source", row.id, table.name);
             let help = "name `because` under `with` of the pick, so that only rows with a reason are \
                         drawn; or leave out `reasons`";
-            return Err(self.desk.value(at, what, "no reason", Some(help.to_owned())));
+            return Err(self.checker.value(at, what, "no reason", Some(help.to_owned())));
         };
         let reason = |text: &str, source: &str| Choice {
             text: sentence(text),

@@ -3,7 +3,7 @@
 use crate::bank::asking::asker::{Asker, Cell, Drawn};
 use crate::bank::asking::pools::{askable, rights};
 use crate::bank::facts::same::same;
-use crate::bank::facts::{ColumnKind, Fact, Row, Standing};
+use crate::bank::facts::{ColumnKind, Fact, Reliance, Row};
 use crate::bank::reading::noted::Checked;
 use crate::bank::template::theory::{Case, Point, RangeCase, TextCase, TheoryPlan, WrittenCase};
 use crate::bank::written::parts::{PointText, RangeText, ShortText, WrittenText};
@@ -93,10 +93,10 @@ impl<'f> Asker<'_, '_, 'f> {
                 _ => None,
             }
         })?;
-        let tolerance = text.tolerance.number(self.desk)?;
+        let tolerance = text.tolerance.number(self.checker)?;
         if tolerance.is_negative() {
             let what = format!("expected a tolerance of zero or more, found {tolerance}");
-            return Err(self.desk.value(&text.tolerance, what, "below zero", None));
+            return Err(self.checker.value(&text.tolerance, what, "below zero", None));
         }
         let mut cases = Vec::new();
         for drawn in &cell.drawn {
@@ -122,7 +122,7 @@ impl<'f> Asker<'_, '_, 'f> {
     }
 
     pub(super) fn written(&mut self, text: &WrittenText) -> Checked<TheoryPlan> {
-        let lines = text.lines.whole(self.desk)?;
+        let lines = text.lines.whole(self.checker)?;
         let help = "add points, or give fewer marks";
         let (picks, points) = if let Some(of) = &text.of {
             let cell = self.texts(of, of)?;
@@ -153,12 +153,17 @@ impl<'f> Asker<'_, '_, 'f> {
     fn read_point(&mut self, PointText { is, source, .. }: &PointText) -> Checked<Point> {
         let Some(known) = self.facts.source(source) else {
             let known = self.facts.sources().iter().map(|source| source.id.as_str());
-            return Err(self.desk.unknown(source, "a source of sources.yaml", source, known));
+            return Err(self.checker.unknown(source, "a source of sources.yaml", source, known));
         };
-        if known.standing == Standing::Memory {
+        if known.standing == Reliance::Memory {
             let what = "expected a source to mark by, found one from memory";
             let help = "look the point up, or leave it out".to_owned();
-            return Err(self.desk.value(source, what, "nothing is marked by memory", Some(help)));
+            return Err(self.checker.value(
+                source,
+                what,
+                "nothing is marked by memory",
+                Some(help),
+            ));
         }
         let said: Vec<&str> = is.all().iter().map(|text| text.as_str()).collect();
         Ok(self.point(said.join(", "), source.to_string()))

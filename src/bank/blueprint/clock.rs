@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use crate::bank::reading::desk::Desk;
+use crate::bank::reading::checker::Checker;
 use crate::bank::reading::noted::Checked;
 use crate::bank::reading::words::Text;
 
@@ -39,10 +39,10 @@ impl Clock {
     }
 
     /// Reads what a blueprint says.
-    pub(super) fn read(desk: &mut Desk<'_>, text: &Text) -> Checked<Self> {
+    pub(super) fn read(checker: &mut Checker<'_>, text: &Text) -> Checked<Self> {
         Self::parse(text).map_err(|what| {
             let help = "write hours and minutes, in quotes: `\"09:30\"`".to_owned();
-            desk.value(text, what, "not a time of the day", Some(help))
+            checker.value(text, what, "not a time of the day", Some(help))
         })
     }
 

@@ -6,7 +6,7 @@ use serde::de::{Deserializer, Error as _};
 use serde::ser::Serializer;
 use serde::{Deserialize, Serialize};
 
-use crate::bank::reading::desk::Desk;
+use crate::bank::reading::checker::Checker;
 use crate::bank::reading::noted::Checked;
 use crate::bank::reading::words::Text;
 use crate::bank::written::blueprint::GradingText;
@@ -97,17 +97,17 @@ impl Grading {
 
     /// Reads what a blueprint says, for a paper of so many marks.
     pub(super) fn read(
-        desk: &mut Desk<'_>,
+        checker: &mut Checker<'_>,
         written: Option<&GradingText>,
         of: u32,
     ) -> Checked<Self> {
         let Some(written) = written else { return Ok(Self::default()) };
-        let pass = written.pass.as_ref().map(|text| threshold(desk, text)).transpose();
+        let pass = written.pass.as_ref().map(|text| threshold(checker, text)).transpose();
         let mut grades = Vec::new();
         let mut places: Vec<&Text> = Vec::new();
         for text in written.grades.iter().flat_map(|all| all.iter()) {
             places.push(&text.from);
-            let from = threshold(desk, &text.from);
+            let from = threshold(checker, &text.from);
             grades.push(from.map(|from| Grade { grade: text.grade.to_string(), from }));
         }
         let grades = grades.into_iter().collect::<Checked<Vec<_>>>();
@@ -115,8 +115,8 @@ impl Grading {
         grading.check(of).map_err(|(place, what)| {
             let at = place.and_then(|place| places.get(place).copied()).or(written.pass.as_ref());
             match at {
-                Some(at) => desk.value(at, what, "not a boundary of this paper", None),
-                None => desk.key(written, what, "not a boundary of this paper", None),
+                Some(at) => checker.value(at, what, "not a boundary of this paper", None),
+                None => checker.key(written, what, "not a boundary of this paper", None),
             }
         })?;
         Ok(grading)
@@ -211,10 +211,10 @@ impl<'de> Deserialize<'de> for Threshold {
     }
 }
 
-fn threshold(desk: &mut Desk<'_>, text: &Text) -> Checked<Threshold> {
+fn threshold(checker: &mut Checker<'_>, text: &Text) -> Checked<Threshold> {
     Threshold::parse(text).map_err(|what| {
         let help = "write `50 %` of the marks, or `40 marks`".to_owned();
-        desk.value(text, what, "neither per cent nor marks", Some(help))
+        checker.value(text, what, "neither per cent nor marks", Some(help))
     })
 }
 

@@ -12,7 +12,7 @@ use std::sync::Arc;
 
 use sha2::{Digest, Sha256};
 
-use crate::bank::reading::desk::Desk;
+use crate::bank::reading::checker::Checker;
 use crate::bank::reading::noted::{Checked, Noted};
 use crate::bank::reading::places::Placed;
 use crate::bank::reading::words::{NameText, Text, WholeText};
@@ -115,24 +115,24 @@ impl Blueprint {
     /// Everything that is wrong with it, all at once, each with its place.
     pub fn read(source: SourceText, bank: &Bank) -> Result<Self, Report> {
         let source = Arc::new(source.without_mark());
-        let mut desk = Desk::new(&source);
-        file::<BlueprintText>(&mut desk)
-            .and_then(|written| checked(&mut desk, &written, bank))
-            .map_err(|noted| desk.notes.report(noted))
+        let mut checker = Checker::new(&source);
+        file::<BlueprintText>(&mut checker)
+            .and_then(|written| checked(&mut checker, &written, bank))
+            .map_err(|noted| checker.notes.report(noted))
     }
 }
 
-fn checked(desk: &mut Desk<'_>, written: &BlueprintText, bank: &Bank) -> Checked<Blueprint> {
-    written.id.is_id(desk, "a blueprint");
-    let minutes = written.minutes.whole(desk);
-    let starts = written.starts.as_ref().map(|text| Clock::read(desk, text)).transpose();
-    let class = whole(desk, written.class.as_ref());
-    let difficulty = Alikeness::read(desk, written.difficulty.as_ref());
-    let enemies = enemies(desk, written.enemies.iter().flat_map(|all| all.iter()), bank);
+fn checked(checker: &mut Checker<'_>, written: &BlueprintText, bank: &Bank) -> Checked<Blueprint> {
+    written.id.is_id(checker, "a blueprint");
+    let minutes = written.minutes.whole(checker);
+    let starts = written.starts.as_ref().map(|text| Clock::read(checker, text)).transpose();
+    let class = whole(checker, written.class.as_ref());
+    let difficulty = Alikeness::read(checker, written.difficulty.as_ref());
+    let enemies = enemies(checker, written.enemies.iter().flat_map(|all| all.iter()), bank);
     let mut choosing = Choosing { bank, id: &written.id, enemies, taken: BTreeSet::new() };
-    nothing_in(desk, &written.sections, "section");
+    nothing_in(checker, &written.sections, "section");
     for section in written.sections.iter() {
-        nothing_in(desk, &section.slots, "slot");
+        nothing_in(checker, &section.slots, "slot");
     }
     let slots: Vec<(usize, usize, &SlotText)> = written
         .sections
@@ -147,7 +147,7 @@ fn checked(desk: &mut Desk<'_>, written: &BlueprintText, bank: &Bank) -> Checked
     for named in [true, false] {
         for (place, (section, slot, text)) in slots.iter().enumerate() {
             if text.template.is_some() == named {
-                let templates = choosing.slot(desk, (*section, *slot), text);
+                let templates = choosing.slot(checker, (*section, *slot), text);
                 chosen[place].extend(templates.into_iter().flatten());
             }
         }
@@ -162,9 +162,9 @@ fn checked(desk: &mut Desk<'_>, written: &BlueprintText, bank: &Bank) -> Checked
     });
     let questions: Vec<PlannedQuestion> = questions.collect();
     let of = questions.iter().map(PlannedQuestion::marks).sum();
-    let grading = Grading::read(desk, written.grading.as_ref(), of);
-    let layouts = layouts::layouts(desk, written.layouts.as_ref());
-    desk.finish(Blueprint {
+    let grading = Grading::read(checker, written.grading.as_ref(), of);
+    let layouts = layouts::layouts(checker, written.layouts.as_ref());
+    checker.finish(Blueprint {
         questions,
         grading: grading?,
         sections: written.sections.iter().map(section).collect(),
@@ -189,7 +189,7 @@ fn checked(desk: &mut Desk<'_>, written: &BlueprintText, bank: &Bank) -> Checked
             .map(|rules| WrittenRules::of(&rules.0))
             .unwrap_or_default(),
         avoid: string(written.avoid.as_ref()),
-        source: Arc::clone(desk.file.source),
+        source: Arc::clone(checker.file.source),
     })
 }
 
@@ -206,23 +206,23 @@ fn section(text: &SectionText) -> PaperSection {
 }
 
 /// Notes a list that holds nothing.
-fn nothing_in<T>(desk: &mut Desk<'_>, list: &List<T>, what: &str) {
+fn nothing_in<T>(checker: &mut Checker<'_>, list: &List<T>, what: &str) {
     if list.is_empty() {
         let help = Some(format!("write a {what} behind `- `"));
-        desk.key(list, format!("expected at least one {what}, found none"), "empty", help);
+        checker.key(list, format!("expected at least one {what}, found none"), "empty", help);
     }
 }
 
 /// The pairs that may not meet; notes those that are no pairs of templates.
 fn enemies<'t>(
-    desk: &mut Desk<'_>,
+    checker: &mut Checker<'_>,
     written: impl Iterator<Item = &'t List<NameText, 2>>,
     bank: &Bank,
 ) -> Vec<[String; 2]> {
     let mut enemies = Vec::new();
     for pair in written {
         for id in pair.iter().filter(|id| bank.find(id).is_none()) {
-            unknown_template(desk, id, bank);
+            unknown_template(checker, id, bank);
         }
         match &pair[..] {
             [one, other] if **one != **other => enemies.push([one.to_string(), other.to_string()]),
@@ -233,16 +233,16 @@ fn enemies<'t>(
                 };
                 let what = format!("expected two different templates, found {found}");
                 let help = Some("write each pair on its own, as in `- [one, other]`".to_owned());
-                desk.key(pair, what, "not a pair", help);
+                checker.key(pair, what, "not a pair", help);
             }
         }
     }
     enemies
 }
 
-fn unknown_template(desk: &mut Desk<'_>, id: &NameText, bank: &Bank) -> Noted {
+fn unknown_template(checker: &mut Checker<'_>, id: &NameText, bank: &Bank) -> Noted {
     let known = bank.templates().iter().map(|template| template.id.as_str());
-    desk.unknown(id, "a template of the bank", id, known)
+    checker.unknown(id, "a template of the bank", id, known)
 }
 
 struct Choosing<'a> {
@@ -256,26 +256,26 @@ impl Choosing<'_> {
     /// The templates of a slot, one for each of its questions.
     fn slot(
         &mut self,
-        desk: &mut Desk<'_>,
+        checker: &mut Checker<'_>,
         (section, slot): (usize, usize),
         text: &SlotText,
     ) -> Checked<Vec<Arc<Template>>> {
-        let count = whole(desk, text.count.as_ref());
-        let marks = whole(desk, text.marks.as_ref());
-        let level = whole(desk, text.level.as_ref());
-        let kind = text.kind.as_ref().map(|kind| kind.choice(desk)).transpose();
+        let count = whole(checker, text.count.as_ref());
+        let marks = whole(checker, text.marks.as_ref());
+        let level = whole(checker, text.level.as_ref());
+        let kind = text.kind.as_ref().map(|kind| kind.choice(checker)).transpose();
         let (count, marks, level) = (count?.unwrap_or(1), marks?, level?);
         let kind = kind?;
         if let Some(id) = &text.template {
             let Some(template) = self.bank.find(id).cloned() else {
-                return Err(unknown_template(desk, id, self.bank));
+                return Err(unknown_template(checker, id, self.bank));
             };
-            self.named(desk, text, id, &template, marks);
+            self.named(checker, text, id, &template, marks);
             self.taken.insert(id.to_string());
             return Ok(vec![template; count as usize]);
         }
         let objective =
-            text.objective.as_ref().map(|objective| objective.choice(desk)).transpose()?;
+            text.objective.as_ref().map(|objective| objective.choice(checker)).transpose()?;
         let fits = |template: &&Arc<Template>| {
             objective.is_none_or(|objective| template.objective == objective)
                 && level.is_none_or(|level| u32::from(template.level) == level)
@@ -308,7 +308,7 @@ impl Choosing<'_> {
             let help = "ask for fewer or limit less, or name one template with a `count`: it gives \
                         several problems";
             let what = format!("expected {expected}, {found}");
-            return Err(desk.key(text, what, "too few fit", Some(help.to_owned())));
+            return Err(checker.key(text, what, "too few fit", Some(help.to_owned())));
         }
         Ok(chosen)
     }
@@ -316,7 +316,7 @@ impl Choosing<'_> {
     /// Notes what is wrong with naming this template.
     fn named(
         &self,
-        desk: &mut Desk<'_>,
+        checker: &mut Checker<'_>,
         text: &SlotText,
         id: &NameText,
         template: &Template,
@@ -328,7 +328,7 @@ impl Choosing<'_> {
             ("kind", text.kind.as_ref().map(Placed::place)),
         ];
         for (key, at) in limits.iter().filter_map(|(key, at)| Some((key, (*at)?))) {
-            desk.key(
+            checker.key(
                 &at,
                 format!("expected no `{key}` beside `template`, found one"),
                 "chooses nothing",
@@ -337,7 +337,7 @@ impl Choosing<'_> {
         }
         let given = marks_of(template);
         if let (Some(written), Some(marks)) = (&text.marks, marks.filter(|marks| *marks != given)) {
-            desk.value(
+            checker.value(
                 written,
                 format!("expected the marks of `{}`, {given}, found {marks}", template.id),
                 "not its marks",
@@ -345,7 +345,7 @@ impl Choosing<'_> {
             );
         }
         if !self.is_free_of_enemies(&template.id) {
-            desk.value(
+            checker.value(
                 id,
                 format!("`{}` meets a template that it may not meet", template.id),
                 "stands under `enemies`",
@@ -383,10 +383,10 @@ fn kind_of(template: &Template) -> AnswerKind {
 
 /// A whole number that may be left out.
 fn whole<const LOW: u32, const HIGH: u32>(
-    desk: &mut Desk<'_>,
+    checker: &mut Checker<'_>,
     text: Option<&WholeText<LOW, HIGH>>,
 ) -> Checked<Option<u32>> {
-    text.map(|text| text.whole(desk)).transpose()
+    text.map(|text| text.whole(checker)).transpose()
 }
 
 fn string(text: Option<&Text>) -> Option<String> {

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use crate::bank::reading::desk::Desk;
+use crate::bank::reading::checker::Checker;
 use crate::bank::reading::words::Text;
 use crate::bank::reading::written::file;
 use crate::bank::reading::{Report, SourceText};
@@ -22,10 +22,10 @@ impl WrittenRules {
     /// Everything that is wrong with it, all at once, each with its place.
     pub fn read(source: SourceText) -> Result<Self, Report> {
         let source = Arc::new(source.without_mark());
-        let mut desk = Desk::new(&source);
-        file::<RulesFile>(&mut desk)
-            .and_then(|file| desk.finish(Self::of(&file.0)))
-            .map_err(|noted| desk.notes.report(noted))
+        let mut checker = Checker::new(&source);
+        file::<RulesFile>(&mut checker)
+            .and_then(|file| checker.finish(Self::of(&file.0)))
+            .map_err(|noted| checker.notes.report(noted))
     }
 
     /// The keys with the words behind them.

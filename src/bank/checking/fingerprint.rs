@@ -6,16 +6,16 @@
 use sha2::{Digest, Sha256};
 
 use crate::bank::template::theory::{Case, Choice, TheoryPlan};
-use crate::bank::template::{PartPlan, Rule, Value, Wanted};
+use crate::bank::template::{PartPlan, Value, ValueRule, Wanted};
 
 /// The first eight bytes, in hex, of a hash of all that problems are made of: the file, and what is
 /// taken from the facts tables.
 pub(super) fn fingerprint(text: &str, values: &[Value], parts: &[PartPlan]) -> String {
-    let mut fields = Fields(Sha256::new());
+    let mut fields = FieldHasher(Sha256::new());
     fields.put("castmark template 2");
     fields.put(text);
     for value in values {
-        let Rule::Pick { options, .. } = &value.rule else { continue };
+        let ValueRule::Pick { options, .. } = &value.rule else { continue };
         fields.put(&value.name);
         fields.count(options.len());
         for option in options {
@@ -33,10 +33,10 @@ pub(super) fn fingerprint(text: &str, values: &[Value], parts: &[PartPlan]) -> S
     fields.0.finalize().iter().take(8).map(|byte| format!("{byte:02x}")).collect()
 }
 
-/// Fields that enter into a hash, each behind its length, so that `ab`, `c` and `a`, `bc` differ.
-struct Fields(Sha256);
+/// FieldHasher that enter into a hash, each behind its length, so that `ab`, `c` and `a`, `bc` differ.
+struct FieldHasher(Sha256);
 
-impl Fields {
+impl FieldHasher {
     fn put(&mut self, text: impl AsRef<str>) {
         self.count(text.as_ref().len());
         self.0.update(text.as_ref());

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use crate::bank::checking::names::Names;
 use crate::bank::checking::order::in_order;
 use crate::bank::checking::steps::{add_unsound, rule, step};
-use crate::bank::reading::desk::Desk;
+use crate::bank::reading::checker::Checker;
 use crate::bank::reading::written::Named;
 use crate::bank::template::{Method, PartPlan, Step};
 use crate::bank::written::working::{MethodText, StepText};
@@ -15,7 +15,7 @@ use crate::quantity::Unit;
 /// Checks the methods; what is wrong is noted. The first is the working itself, and each of the others
 /// is the working with some of its steps worked by another rule, and new steps on the way to them.
 pub(super) fn methods(
-    desk: &mut Desk<'_>,
+    checker: &mut Checker<'_>,
     written: Option<&Named<MethodText>>,
     working: &[Step],
     names: &mut Names,
@@ -24,25 +24,25 @@ pub(super) fn methods(
     if written.len() == 1 {
         let what = "expected at least two methods, found one";
         let help = "remove it, or add another".to_owned();
-        desk.value(written, what, "only this", Some(help));
+        checker.value(written, what, "only this", Some(help));
     }
     let mut methods = Vec::new();
     for (place, (id, text)) in written.iter().enumerate() {
-        id.expect_id(desk, "a method");
+        id.expect_id(checker, "a method");
         let steps = match (place, &text.working) {
             (0, None) => Vec::new(),
             (0, Some(steps)) => {
                 let what = "expected no `working` in the first method, found one";
                 let help = "the first method is the working of the template; give it a title only";
-                desk.key(steps, what, "again", Some(help.to_owned()));
+                checker.key(steps, what, "again", Some(help.to_owned()));
                 continue;
             }
             (_, None) => {
                 let what = "expected the steps that differ under `working`, found none";
-                desk.key(id, what, "the same again", None);
+                checker.key(id, what, "the same again", None);
                 continue;
             }
-            (_, Some(steps)) => other_steps(desk, steps, working, names),
+            (_, Some(steps)) => other_steps(checker, steps, working, names),
         };
         methods.push(Method { id: id.to_string(), title: text.title.to_string(), working: steps });
     }
@@ -51,12 +51,12 @@ pub(super) fn methods(
 
 /// The working of a method: that of the template with these steps put in.
 fn other_steps(
-    desk: &mut Desk<'_>,
+    checker: &mut Checker<'_>,
     written: &Named<StepText>,
     working: &[Step],
     names: &mut Names,
 ) -> Vec<Step> {
-    let ordered = in_order(desk, written, names, |step: &StepText| vec![step.is.as_str()]);
+    let ordered = in_order(checker, written, names, |step: &StepText| vec![step.is.as_str()]);
     let mut found: Vec<Step> = Vec::new();
     let is_ring = ordered.ring.is_some();
     if let Some((ring, noted)) = ordered.ring {
@@ -68,17 +68,17 @@ fn other_steps(
     for (name, text) in ordered.entries {
         match names.find(name) {
             Some((slot, _)) if working.iter().any(|step| step.slot == slot) => {
-                same_unit(desk, text, names.unit(slot));
-                found.extend(rule(desk, text, names, slot));
+                same_unit(checker, text, names.unit(slot));
+                found.extend(rule(checker, text, names, slot));
             }
             Some(_) => {
                 let what = format!("`{name}` is a value, or a step of another method, already");
                 let help = Some("give the step a name of its own".to_owned());
-                desk.key(name, what, "again", help);
+                checker.key(name, what, "again", help);
             }
             None => {
-                name.is_name(desk, "a step");
-                found.extend(step(desk, name, text, names));
+                name.is_name(checker, "a step");
+                found.extend(step(checker, name, text, names));
             }
         }
     }
@@ -91,7 +91,7 @@ fn other_steps(
         let what = "the steps of this method wait for each other";
         let help = "let one of them follow from values and earlier steps alone".to_owned();
         if !is_ring {
-            desk.key(written, what, "in a ring", Some(help));
+            checker.key(written, what, "in a ring", Some(help));
         }
         return Vec::new();
     };
@@ -124,10 +124,10 @@ fn sorted(mut waiting: Vec<Step>) -> Option<Vec<Step>> {
 }
 
 /// Notes a step whose unit is another than that of the step of the same name in the working.
-fn same_unit(desk: &mut Desk<'_>, text: &StepText, unit: Unit) {
+fn same_unit(checker: &mut Checker<'_>, text: &StepText, unit: Unit) {
     if Unit::parse(&text.unit).is_ok_and(|written| written != unit) {
         let what =
             format!("expected the unit of the same step in the working, found {}", text.unit);
-        desk.value(&text.unit, what, "another unit", Some(format!("write `{unit}`")));
+        checker.value(&text.unit, what, "another unit", Some(format!("write `{unit}`")));
     }
 }

@@ -17,13 +17,13 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::formula::{Scope, Shape};
 
 use crate::bank::facts::Facts;
-use crate::bank::reading::desk::Desk;
+use crate::bank::reading::checker::Checker;
 use crate::bank::reading::noted::Checked;
 use crate::bank::reading::places::{Place, Placed};
 use crate::bank::reading::words::NameText;
 use crate::bank::reading::written::List;
 use crate::bank::template::{
-    BatchRow, DrawingPlan, Method, PartPlan, PickOption, Rule, Step, Template, Value,
+    BatchRow, DrawingPlan, Method, PartPlan, PickOption, Step, Template, Value, ValueRule,
 };
 use crate::bank::wording::{naming, texts, usage};
 use crate::bank::written::template::{BatchText, DrawingText, TemplateText};
@@ -39,41 +39,41 @@ use steps::steps;
 
 /// Checks a template; everything wrong with it is noted.
 pub(super) fn template(
-    desk: &mut Desk<'_>,
+    checker: &mut Checker<'_>,
     written: &TemplateText,
     facts: &Facts,
 ) -> Checked<Template> {
-    if written.id.is_id(desk, "a template") {
-        written.id.expect_file_name(desk);
+    if written.id.is_id(checker, "a template") {
+        written.id.expect_file_name(checker);
     }
-    written.topic.is_id(desk, "a topic");
-    let objective = written.objective.choice(desk);
-    let convention = written.convention.choice(desk);
-    let (level, minutes) = (written.level.whole(desk), written.minutes.whole(desk));
+    written.topic.is_id(checker, "a topic");
+    let objective = written.objective.choice(checker);
+    let convention = written.convention.choice(checker);
+    let (level, minutes) = (written.level.whole(checker), written.minutes.whole(checker));
     if written.stem.len() < 2 {
         let what = format!("expected at least two wordings, found {}", written.stem.len());
         let help = "say the same in other words, so that a problem is not known by its face";
-        desk.value(&written.stem, what, "only this", Some(help.to_owned()));
+        checker.value(&written.stem, what, "only this", Some(help.to_owned()));
     }
     let mut names = Names::default();
-    let values = values(desk, written, &mut names, facts);
+    let values = values(checker, written, &mut names, facts);
     let given = names.len();
-    let mut working = steps(desk, written.working.as_ref(), &mut names);
-    let mut methods = methods::methods(desk, written.methods.as_ref(), &working, &mut names);
-    let require = require(desk, items(written.require.as_ref()), &names, given);
-    let different = different(desk, items(written.different.as_ref()), &values);
-    let parts = parts(desk, written, &names, &values, facts);
+    let mut working = steps(checker, written.working.as_ref(), &mut names);
+    let mut methods = methods::methods(checker, written.methods.as_ref(), &working, &mut names);
+    let require = require(checker, items(written.require.as_ref()), &names, given);
+    let different = different(checker, items(written.different.as_ref()), &values);
+    let parts = parts(checker, written, &names, &values, facts);
     methods::keep_needed(&mut methods, &parts);
     for working in working_and(&mut working, &mut methods) {
         rounding_rule::apply(working, &parts, &names);
     }
-    check_size(desk, written, &values, &parts);
-    let slips = slips(desk, written.slips.as_ref(), &names, given);
-    let plausible = plausible(desk, items(written.plausible.as_ref()), &names);
-    let batch = batch(desk, items(written.batch.as_ref()), &names);
-    let drawing = written.drawing.as_ref().map(|text| drawing(desk, text, &names));
-    let naming = naming::check(desk, written, (&names.all, &values), given, &names.unsound);
-    let fingerprint = fingerprint(&desk.file.source.text, &values, &parts);
+    check_size(checker, written, &values, &parts);
+    let slips = slips(checker, written.slips.as_ref(), &names, given);
+    let plausible = plausible(checker, items(written.plausible.as_ref()), &names);
+    let batch = batch(checker, items(written.batch.as_ref()), &names);
+    let drawing = written.drawing.as_ref().map(|text| drawing(checker, text, &names));
+    let naming = naming::check(checker, written, (&names.all, &values), given, &names.unsound);
+    let fingerprint = fingerprint(&checker.file.source.text, &values, &parts);
     let mut template = Template {
         id: written.id.to_string(),
         title: written.title.to_string(),
@@ -96,13 +96,13 @@ pub(super) fn template(
         batch,
         drawing: drawing.transpose()?,
         sentences: BTreeMap::new(),
-        file: desk.file.source.path.clone(),
+        file: checker.file.source.path.clone(),
         fingerprint,
     };
-    desk.finish(())?;
-    usage::check(desk, written, &template, &naming, given);
+    checker.finish(())?;
+    usage::check(checker, written, &template, &naming, given);
     template.sentences = texts::sentences(&template);
-    desk.finish(template)
+    checker.finish(template)
 }
 
 /// The items of a list that may be left out.
@@ -111,20 +111,20 @@ fn items<T, const LEAST: usize>(list: Option<&List<T, LEAST>>) -> &[T] {
 }
 
 fn values(
-    desk: &mut Desk<'_>,
+    checker: &mut Checker<'_>,
     written: &TemplateText,
     names: &mut Names,
     facts: &Facts,
 ) -> Vec<Value> {
     let entries = written.values.as_ref().map_or(&[][..], |entries| entries);
-    let ordered = in_order(desk, entries, names, |value: &ValueText| {
+    let ordered = in_order(checker, entries, names, |value: &ValueText| {
         let formula = value.is.iter().map(|is| is.as_str());
         formula.chain(value.around.iter().map(|around| around.as_str())).collect()
     });
     let whole = whole_cells(written);
     let mut values = Vec::new();
     for entry in ordered.entries {
-        values.extend(values::value(desk, entry, names, (facts, &whole)));
+        values.extend(values::value(checker, entry, names, (facts, &whole)));
     }
     if let Some((ring, noted)) = ordered.ring {
         for (name, text) in ring {
@@ -171,13 +171,18 @@ fn whole_cells(written: &TemplateText) -> BTreeSet<String> {
 }
 
 /// Notes a template whose draws cannot be numbered.
-fn check_size(desk: &mut Desk<'_>, written: &TemplateText, values: &[Value], parts: &[PartPlan]) {
+fn check_size(
+    checker: &mut Checker<'_>,
+    written: &TemplateText,
+    values: &[Value],
+    parts: &[PartPlan],
+) {
     let values = values.iter().map(|value| value.rule.possibilities());
     let all = values.chain(parts.iter().map(|part| part.wanted.ways()));
     let size = all.into_iter().try_fold(1_u128, |size, more| size.checked_mul(more?));
     if size.is_none() {
         let at = written.values.as_ref().map_or(Place::FILE, Placed::place);
-        desk.key(
+        checker.key(
             &at,
             "expected fewer than 2^128 draws, found more",
             "too many together",
@@ -187,11 +192,11 @@ fn check_size(desk: &mut Desk<'_>, written: &TemplateText, values: &[Value], par
 }
 
 fn different(
-    desk: &mut Desk<'_>,
+    checker: &mut Checker<'_>,
     entries: &[List<NameText>],
     values: &[Value],
 ) -> Vec<(usize, usize)> {
-    let is_pick = |value: &&Value| matches!(value.rule, Rule::Pick { .. });
+    let is_pick = |value: &&Value| matches!(value.rule, ValueRule::Pick { .. });
     let mut pairs = Vec::new();
     for group in entries {
         let mut places = Vec::new();
@@ -201,13 +206,13 @@ fn different(
                 Some(place) => places.push(place),
                 None => {
                     let picks = values.iter().filter(is_pick);
-                    desk.unknown(name, "a pick", name, picks.map(|value| value.name.as_str()));
+                    checker.unknown(name, "a pick", name, picks.map(|value| value.name.as_str()));
                 }
             }
         }
         if group.len() < 2 {
             let what = "expected at least two picks that must be different, found one";
-            desk.value(group, what, "different from what?", None);
+            checker.value(group, what, "different from what?", None);
         }
         for (n, one) in places.iter().enumerate() {
             pairs.extend(places.iter().skip(n + 1).map(|other| (*one, *other)));
@@ -216,12 +221,12 @@ fn different(
     pairs
 }
 
-fn batch(desk: &mut Desk<'_>, entries: &[BatchText], names: &Names) -> Vec<BatchRow> {
+fn batch(checker: &mut Checker<'_>, entries: &[BatchText], names: &Names) -> Vec<BatchRow> {
     let mut rows = Vec::new();
     for text in entries {
-        let all = slot(desk, &text.all, names);
-        let each = text.each.as_ref().map(|name| slot(desk, name, names)).transpose();
-        let rounding = text.round.rounding(desk);
+        let all = slot(checker, &text.all, names);
+        let each = text.each.as_ref().map(|name| slot(checker, name, names)).transpose();
+        let rounding = text.round.rounding(checker);
         if let (Ok(all), Ok(each), Ok(rounding)) = (all, each, rounding) {
             rows.push(BatchRow { what: text.what.to_string(), each, all, rounding });
         }
@@ -229,20 +234,20 @@ fn batch(desk: &mut Desk<'_>, entries: &[BatchText], names: &Names) -> Vec<Batch
     rows
 }
 
-fn drawing(desk: &mut Desk<'_>, text: &DrawingText, names: &Names) -> Checked<DrawingPlan> {
+fn drawing(checker: &mut Checker<'_>, text: &DrawingText, names: &Names) -> Checked<DrawingPlan> {
     let mut each = |all: &[NameText]| -> Checked<Vec<usize>> {
-        all.iter().map(|name| slot(desk, name, names)).collect()
+        all.iter().map(|name| slot(checker, name, names)).collect()
     };
     let (displaced, drugs) = (each(&text.displaced), each(&text.drugs));
-    let mould = slot(desk, &text.mould, names);
-    let base = slot(desk, &text.base, names);
+    let mould = slot(checker, &text.mould, names);
+    let base = slot(checker, &text.base, names);
     Ok(DrawingPlan { mould: mould?, displaced: displaced?, drugs: drugs?, base: base? })
 }
 
-fn slot(desk: &mut Desk<'_>, name: &NameText, names: &Names) -> Checked<usize> {
+fn slot(checker: &mut Checker<'_>, name: &NameText, names: &Names) -> Checked<usize> {
     match names.find(name) {
         Some((slot, Shape::Number(_))) => Ok(slot),
-        _ => Err(desk.unknown(name, "a step or a value", name, names.names())),
+        _ => Err(checker.unknown(name, "a step or a value", name, names.names())),
     }
 }
 
@@ -274,7 +279,7 @@ impl Template {
     pub fn option(&self, pick: &str, option: usize) -> Option<&PickOption> {
         let value = self.values.iter().find(|value| value.name == pick)?;
         match &value.rule {
-            Rule::Pick { options, .. } => options.get(option),
+            ValueRule::Pick { options, .. } => options.get(option),
             _ => None,
         }
     }

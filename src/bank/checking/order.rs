@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::bank::checking::names::Names;
-use crate::bank::reading::desk::Desk;
+use crate::bank::reading::checker::Checker;
 use crate::bank::reading::noted::Noted;
 use crate::bank::reading::places::{Place, Placed};
 use crate::bank::reading::written::Key;
@@ -19,7 +19,7 @@ pub(super) struct Ordered<'t, T> {
 /// The entries in an order in which each names only earlier ones, as near to the order written as
 /// that allows.
 pub(super) fn in_order<'t, T>(
-    desk: &mut Desk<'_>,
+    checker: &mut Checker<'_>,
     entries: &'t [(Key, T)],
     known: &Names,
     formulas: impl Fn(&T) -> Vec<&str>,
@@ -44,7 +44,7 @@ pub(super) fn in_order<'t, T>(
     let ring = ring(&awaited).map(|ring| {
         let ring: Vec<&Key> = ring.iter().map(|place| &entries[*place].0).collect();
         let waiting = entries.iter().zip(&awaited).filter(|(_, awaited)| !awaited.is_empty());
-        (waiting.map(|(entry, _)| entry).collect(), note_ring(desk, &ring))
+        (waiting.map(|(entry, _)| entry).collect(), note_ring(checker, &ring))
     });
     Ordered { entries: done, ring }
 }
@@ -84,7 +84,7 @@ fn ring(awaited: &[BTreeSet<usize>]) -> Option<Vec<usize>> {
 }
 
 /// Notes a ring of entries each of which waits for the next.
-fn note_ring(desk: &mut Desk<'_>, ring: &[&Key]) -> Noted {
+fn note_ring(checker: &mut Checker<'_>, ring: &[&Key]) -> Noted {
     let around: Vec<&&Key> = ring.iter().chain(ring.first()).collect();
     let steps = around.windows(2);
     let steps: Vec<String> =
@@ -92,7 +92,7 @@ fn note_ring(desk: &mut Desk<'_>, ring: &[&Key]) -> Noted {
     let at = ring.first().map_or(Place::FILE, |first| first.place());
     let what = format!("expected a beginning, found a ring: {}", steps.join(", "));
     let help = "let one of them be drawn, or follow from something else".to_owned();
-    desk.key(&at, what, "in a ring", Some(help))
+    checker.key(&at, what, "in a ring", Some(help))
 }
 
 /// The names in a formula's text, without reading it; of `drug.dose` the part before the point. What

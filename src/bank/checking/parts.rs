@@ -7,7 +7,7 @@ use crate::bank::asking::{Kind, kinds, only_kind, theory_part};
 use crate::bank::checking::conditions::verdict_part;
 use crate::bank::checking::names::Names;
 use crate::bank::facts::Facts;
-use crate::bank::reading::desk::Desk;
+use crate::bank::reading::checker::Checker;
 use crate::bank::reading::noted::Checked;
 use crate::bank::reading::words::{Text, ToleranceText, number};
 use crate::bank::reading::written::Key;
@@ -17,27 +17,29 @@ use crate::bank::written::template::TemplateText;
 
 /// Checks the parts; those that are wrong are noted and left out.
 pub(super) fn parts(
-    desk: &mut Desk<'_>,
+    checker: &mut Checker<'_>,
     written: &TemplateText,
     names: &Names,
     values: &[Value],
     facts: &Facts,
 ) -> Vec<PartPlan> {
     if written.parts.is_empty() {
-        desk.value(&written.parts, "expected at least one part, found none", "empty", None);
+        checker.value(&written.parts, "expected at least one part, found none", "empty", None);
     }
     let stems: Vec<&str> = written.stem.iter().map(|stem| stem.as_str()).collect();
     let mut parts = Vec::new();
     for (id, text) in written.parts.iter() {
-        id.is_name(desk, "a part");
-        let Ok(marks) = text.marks.whole(desk) else { continue };
+        id.is_name(checker, "a part");
+        let Ok(marks) = text.marks.whole(checker) else { continue };
         let told = format!("{}\n{}", stems.join("\n"), text.ask);
         let wanted = match kinds(text).as_slice() {
-            [] => number_part(desk, (id, text), names, marks).map(Wanted::Number),
-            kinds => only_kind(desk, (id, text), kinds).and_then(|kind| match kind {
-                Kind::Verdict(verdicts) => verdict_part(desk, verdicts, names).map(Wanted::Verdict),
+            [] => number_part(checker, (id, text), names, marks).map(Wanted::Number),
+            kinds => only_kind(checker, (id, text), kinds).and_then(|kind| match kind {
+                Kind::Verdict(verdicts) => {
+                    verdict_part(checker, verdicts, names).map(Wanted::Verdict)
+                }
                 Kind::Theory(theory) => {
-                    theory_part(desk, text, theory, marks, (values, facts), &told)
+                    theory_part(checker, text, theory, marks, (values, facts), &told)
                         .map(Wanted::Theory)
                 }
             }),
@@ -53,7 +55,7 @@ pub(super) fn parts(
 }
 
 fn number_part(
-    desk: &mut Desk<'_>,
+    checker: &mut Checker<'_>,
     (id, text): (&Key, &PartText),
     names: &Names,
     marks: u32,
@@ -64,11 +66,11 @@ fn number_part(
             return Err(noted);
         }
         if let Some(answer) = &text.answer {
-            return Err(desk.unknown(answer, "a step or a value", answer, names.names()));
+            return Err(checker.unknown(answer, "a step or a value", answer, names.names()));
         }
         let what = format!("expected a step or value named `{id}`, found none");
         let help = "name the part as its step, or add `answer:` and the name of the step";
-        return Err(desk.key(id, what, "what is the answer?", Some(help.to_owned())));
+        return Err(checker.key(id, what, "what is the answer?", Some(help.to_owned())));
     };
     let (Some(unit), Some(round), Some(tolerance)) = (&text.unit, &text.round, &text.tolerance)
     else {
@@ -81,9 +83,9 @@ fn number_part(
             keys.iter().filter(|(_, missing)| *missing).map(|(key, _)| *key).collect();
         let what = format!("expected `{}` in a part, found nothing", missing.join("` and `"));
         let help = Some("a number needs `unit`, `round` and `tolerance`".to_owned());
-        return Err(desk.key(id, what, "missing here", help));
+        return Err(checker.key(id, what, "missing here", help));
     };
-    let asked = unit.unit(desk)?;
+    let asked = unit.unit(checker)?;
     if shape != Shape::Number(asked.dimension()) {
         let of = names.unit(slot);
         let what = format!(
@@ -92,25 +94,25 @@ fn number_part(
             asked.dimension()
         );
         let help = Some(format!("write `{of}`"));
-        return Err(desk.value(unit, what, "another kind of thing", help));
+        return Err(checker.value(unit, what, "another kind of thing", help));
     }
-    let rounding = round.rounding(desk)?;
-    let tolerance = tolerance_of(desk, tolerance, rounding, asked)?;
+    let rounding = round.rounding(checker)?;
+    let tolerance = tolerance_of(checker, tolerance, rounding, asked)?;
     let method_marks = match &text.method_marks {
         None => marks - 1,
-        Some(method) => method.whole_in(desk, 0, marks)?,
+        Some(method) => method.whole_in(checker, 0, marks)?,
     };
-    let density = text.density.as_ref().map(|density| density_of(desk, density, asked));
+    let density = text.density.as_ref().map(|density| density_of(checker, density, asked));
     let density = density.transpose()?;
     let wide = text.wide.as_ref().map(ToString::to_string);
     Ok(NumberPlan { slot, unit: asked, rounding, tolerance, density, wide, method_marks })
 }
 
 /// The density in g/mL by which masses and volumes are exchanged.
-fn density_of(desk: &mut Desk<'_>, text: &Text, unit: Unit) -> Checked<Exact> {
+fn density_of(checker: &mut Checker<'_>, text: &Text, unit: Unit) -> Checked<Exact> {
     if ![Dimension::MASS, Dimension::VOLUME].contains(&unit.dimension()) {
         let what = format!("expected a part that asks for a mass or a volume, found {unit}");
-        return Err(desk.value(text, what, "no use here", Some("remove the line".to_owned())));
+        return Err(checker.value(text, what, "no use here", Some("remove the line".to_owned())));
     }
     let read = read_quantity(text).ok().and_then(|typed| {
         let density = typed.unit.filter(|unit| unit.dimension() == Dimension::DENSITY)?;
@@ -118,23 +120,23 @@ fn density_of(desk: &mut Desk<'_>, text: &Text, unit: Unit) -> Checked<Exact> {
     });
     read.ok_or_else(|| {
         let what = format!("expected a density above zero, found `{text}`");
-        desk.value(text, what, "not a density", Some("write `1 g/mL`".to_owned()))
+        checker.value(text, what, "not a density", Some("write `1 g/mL`".to_owned()))
     })
 }
 
 /// The tolerance, which covers at least half a step of the rounding: an answer that is rounded as
 /// asked must never be wrong.
 fn tolerance_of(
-    desk: &mut Desk<'_>,
+    checker: &mut Checker<'_>,
     text: &ToleranceText,
     rounding: Rounding,
     unit: Unit,
 ) -> Checked<Tolerance> {
     let percent = text.trim().strip_suffix('%').map(str::trim_end);
-    let number = number(desk, text, percent.unwrap_or_else(|| text.trim()))?;
+    let number = number(checker, text, percent.unwrap_or_else(|| text.trim()))?;
     if number.is_negative() {
         let what = "expected a tolerance of zero or more";
-        return Err(desk.value(text, what, "below zero", None));
+        return Err(checker.value(text, what, "below zero", None));
     }
     if percent.is_some() {
         return Ok(Tolerance::Percent(number));
@@ -146,7 +148,7 @@ fn tolerance_of(
                 half.trimmed()
             );
             let help = Some(format!("write `{}`", half.trimmed()));
-            Err(desk.value(text, what, "a well-rounded answer could be marked wrong", help))
+            Err(checker.value(text, what, "a well-rounded answer could be marked wrong", help))
         }
         _ => Ok(Tolerance::Amount(number)),
     }

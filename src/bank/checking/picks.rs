@@ -6,11 +6,11 @@ use crate::formula::{Program, Scope, Shape, Slot};
 
 use crate::bank::checking::names::Names;
 use crate::bank::facts::{Claim, ColumnKind, Fact, Facts, Row, Table};
-use crate::bank::reading::desk::Desk;
+use crate::bank::reading::checker::Checker;
 use crate::bank::reading::noted::{Checked, Unsound};
 use crate::bank::reading::words::{NameText, Texts};
 use crate::bank::reading::written::{Key, Named};
-use crate::bank::template::{PickOption, Rule};
+use crate::bank::template::{PickOption, ValueRule};
 use crate::bank::written::values::ValueText;
 
 /// The most possibilities a pick may have.
@@ -18,31 +18,31 @@ const MOST_OPTIONS: usize = 20_000;
 
 /// Checks a pick, counts out its possibilities and adds its names.
 pub(super) fn pick_rule(
-    desk: &mut Desk<'_>,
+    checker: &mut Checker<'_>,
     (name, text): (&Key, &ValueText),
     table: &NameText,
     names: &mut Names,
     (facts, whole): (&Facts, &BTreeSet<String>),
-) -> Checked<Rule> {
+) -> Checked<ValueRule> {
     let Some(table) = facts.table(table) else {
-        return Err(desk.unknown(table, "a facts table", table, facts.names()));
+        return Err(checker.unknown(table, "a facts table", table, facts.names()));
     };
     let with = text.with.iter().flat_map(|with| with.iter());
     let with: Vec<usize> =
-        with.map(|column| column_of(desk, table, column)).collect::<Checked<_>>()?;
+        with.map(|column| column_of(checker, table, column)).collect::<Checked<_>>()?;
     let filter = match &text.filter {
         None => None,
         Some(filter) => {
-            let (_, program) = filter.compile(desk, &Columns(table), &Unsound::default())?;
+            let (_, program) = filter.compile(checker, &Columns(table), &Unsound::default())?;
             if program.shape() != Shape::Truth {
                 let help = Some("compare a column with a number".to_owned());
                 let what = "expected a condition";
-                return Err(desk.value(filter, what, "this is a number", help));
+                return Err(checker.value(filter, what, "this is a number", help));
             }
             Some(program)
         }
     };
-    let only = only_columns(desk, text.only.as_ref(), table)?;
+    let only = only_columns(checker, text.only.as_ref(), table)?;
     let is_whole = |column: &&usize| {
         let column = &table.columns[**column];
         matches!(column.kind, ColumnKind::Texts | ColumnKind::Range(_))
@@ -58,7 +58,7 @@ pub(super) fn pick_rule(
         let what =
             format!("expected from 1 to {MOST_OPTIONS} possibilities, found {}", options.len());
         let help = "look at `with`, `where` and `only`; claims from memory are never picked";
-        return Err(desk.key(name, what, "nothing to pick", Some(help.to_owned())));
+        return Err(checker.key(name, what, "nothing to pick", Some(help.to_owned())));
     }
     let mut slots = Vec::new();
     for column in with.iter().map(|column| &table.columns[*column]) {
@@ -68,7 +68,7 @@ pub(super) fn pick_rule(
         }
     }
     let fields = fields(table, &with);
-    Ok(Rule::Pick { table: table.name.clone(), options, slots, fields })
+    Ok(ValueRule::Pick { table: table.name.clone(), options, slots, fields })
 }
 
 /// The columns of a table as names of a filter.
@@ -90,16 +90,16 @@ impl Scope for Columns<'_> {
     }
 }
 
-fn column_of(desk: &mut Desk<'_>, table: &Table, column: &NameText) -> Checked<usize> {
+fn column_of(checker: &mut Checker<'_>, table: &Table, column: &NameText) -> Checked<usize> {
     table.column(column).ok_or_else(|| {
         let known = table.columns.iter().map(|column| column.name.as_str());
-        desk.unknown(column, "a column of the table", column, known)
+        checker.unknown(column, "a column of the table", column, known)
     })
 }
 
 /// The conditions under `only`: a column, and the texts one of which its cell must hold.
 fn only_columns(
-    desk: &mut Desk<'_>,
+    checker: &mut Checker<'_>,
     only: Option<&Named<Texts>>,
     table: &Table,
 ) -> Checked<Vec<(usize, Vec<String>)>> {
@@ -107,14 +107,14 @@ fn only_columns(
     for (column, texts) in only.into_iter().flat_map(|only| only.iter()) {
         let Some(place) = table.column(column) else {
             let known = table.columns.iter().map(|column| column.name.as_str());
-            return Err(desk.unknown_key(column, "a column of the table", column, known));
+            return Err(checker.unknown_key(column, "a column of the table", column, known));
         };
         let held = table.rows.iter().filter_map(|row| row.cells.get(place)).flatten();
         let held: BTreeSet<&str> = held.filter_map(Claim::text).collect();
         for text in texts.all() {
             if !held.contains(text.as_str()) {
                 let held = held.iter().copied();
-                return Err(desk.unknown(text, "a text of the column", text, held));
+                return Err(checker.unknown(text, "a text of the column", text, held));
             }
         }
         conditions.push((place, texts.all().iter().map(ToString::to_string).collect()));

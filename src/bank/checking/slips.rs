@@ -3,7 +3,7 @@
 use crate::formula::{Formula, Program, Scope};
 
 use crate::bank::checking::names::Names;
-use crate::bank::reading::desk::Desk;
+use crate::bank::reading::checker::Checker;
 use crate::bank::reading::noted::Checked;
 use crate::bank::reading::words::FormulaText;
 use crate::bank::reading::written::{Key, Named};
@@ -12,19 +12,19 @@ use crate::bank::written::template::SlipText;
 
 /// Checks the slips; what is wrong with them is noted.
 pub(super) fn slips(
-    desk: &mut Desk<'_>,
+    checker: &mut Checker<'_>,
     entries: Option<&Named<SlipText>>,
     names: &Names,
     given: usize,
 ) -> Vec<Slip> {
     let mut slips = Vec::new();
     for (id, text) in entries.into_iter().flat_map(|entries| entries.iter()) {
-        id.expect_id(desk, "a slip");
+        id.expect_id(checker, "a slip");
         let rules = text.instead.iter();
         let instead: Vec<_> =
-            rules.filter_map(|rule| wrong_rule(desk, rule, names, given).ok()).collect();
+            rules.filter_map(|rule| wrong_rule(checker, rule, names, given).ok()).collect();
         if text.instead.is_empty() {
-            desk.key(id, "expected a wrong rule under `instead`", "none", None);
+            checker.key(id, "expected a wrong rule under `instead`", "none", None);
         }
         slips.push(Slip { id: id.to_string(), instead, say: text.say.to_string() });
     }
@@ -33,21 +33,21 @@ pub(super) fn slips(
 
 /// The slot of a value or step, and the wrong rule for it.
 fn wrong_rule(
-    desk: &mut Desk<'_>,
+    checker: &mut Checker<'_>,
     (name, formula): &(Key, FormulaText),
     names: &Names,
     given: usize,
 ) -> Checked<(usize, Formula, Program)> {
     let Some((slot, shape)) = names.find(name) else {
-        return Err(desk.unknown_key(name, "a value or step", name, names.names()));
+        return Err(checker.unknown_key(name, "a value or step", name, names.names()));
     };
-    let (parsed, program) = formula.compile(desk, names, &names.unsound)?;
+    let (parsed, program) = formula.compile(checker, names, &names.unsound)?;
     if program.shape() != shape {
         let of = names.unit(slot).dimension();
         let what = format!("expected {of} in place of `{name}`, found something else");
         let help =
             Some("bring it to the same unit, for instance with `1 unit` or `1 g`".to_owned());
-        return Err(desk.value(formula, what, "another kind of thing", help));
+        return Err(checker.value(formula, what, "another kind of thing", help));
     }
     // A wrong step can use what is known before it; a wrong value only other values. Slots are
     // numbered in the order in which they are filled.
@@ -57,7 +57,7 @@ fn wrong_rule(
         let what =
             format!("the slip uses `{late}`, which is not known yet when `{name}` is worked out");
         let help = Some("use values and earlier steps".to_owned());
-        return Err(desk.value(formula, what, "too early", help));
+        return Err(checker.value(formula, what, "too early", help));
     }
     Ok((slot, parsed, program))
 }

@@ -6,7 +6,7 @@ use crate::quantity::Unit;
 use crate::bank::checking::names::Names;
 use crate::bank::checking::order::in_order;
 use crate::bank::checking::values::expect_dimension;
-use crate::bank::reading::desk::Desk;
+use crate::bank::reading::checker::Checker;
 use crate::bank::reading::noted::{Checked, Noted};
 use crate::bank::reading::written::{Key, Named};
 use crate::bank::template::Step;
@@ -15,22 +15,22 @@ use crate::bank::written::working::StepText;
 /// Checks the steps of the working and gives each name a slot; those that are wrong are noted and left
 /// out.
 pub(super) fn steps(
-    desk: &mut Desk<'_>,
+    checker: &mut Checker<'_>,
     written: Option<&Named<StepText>>,
     names: &mut Names,
 ) -> Vec<Step> {
     let entries = written.map_or(&[][..], |entries| entries);
-    let ordered = in_order(desk, entries, names, |step: &StepText| vec![step.is.as_str()]);
+    let ordered = in_order(checker, entries, names, |step: &StepText| vec![step.is.as_str()]);
     let mut steps = Vec::new();
     for (name, text) in ordered.entries {
         if names.is_new(name) {
-            name.is_name(desk, "a step");
+            name.is_name(checker, "a step");
         } else {
             let what = format!("`{name}` is a value already");
             let help = Some("give the step a name of its own".to_owned());
-            desk.key(name, what, "again", help);
+            checker.key(name, what, "again", help);
         }
-        steps.extend(step(desk, name, text, names));
+        steps.extend(step(checker, name, text, names));
     }
     if let Some((ring, noted)) = ordered.ring {
         for (name, text) in ring {
@@ -48,12 +48,12 @@ pub(super) fn add_unsound(name: &Key, text: &StepText, names: &mut Names, noted:
 
 /// Checks one step, whose name is new, and gives it a slot.
 pub(super) fn step(
-    desk: &mut Desk<'_>,
+    checker: &mut Checker<'_>,
     name: &Key,
     text: &StepText,
     names: &mut Names,
 ) -> Checked<Step> {
-    let step = rule(desk, text, names, names.len());
+    let step = rule(checker, text, names, names.len());
     // The name is known from here on even if its rule is wrong, so that one mistake is noted once.
     add(name, text, names);
     step.inspect_err(|noted| names.unsound.add(name, *noted))
@@ -67,18 +67,18 @@ fn add(name: &Key, text: &StepText, names: &mut Names) {
 
 /// Checks the rule of a step that fills a slot.
 pub(super) fn rule(
-    desk: &mut Desk<'_>,
+    checker: &mut Checker<'_>,
     text: &StepText,
     names: &Names,
     slot: usize,
 ) -> Checked<Step> {
-    let checked = text.is.compile(desk, names, &names.unsound);
-    let unit = text.unit.unit(desk);
-    let rounding = text.show.rounding(desk);
+    let checked = text.is.compile(checker, names, &names.unsound);
+    let unit = text.unit.unit(checker);
+    let rounding = text.show.rounding(checker);
     let also = text.also.iter().flat_map(|also| also.iter());
-    let also: Vec<_> = also.map(|text| text.rounding(desk)).collect();
+    let also: Vec<_> = also.map(|text| text.rounding(checker)).collect();
     let ((formula, program), unit) = (checked?, unit?);
-    expect_dimension(desk, &text.is, program.shape(), unit)?;
+    expect_dimension(checker, &text.is, program.shape(), unit)?;
     let also = also.into_iter().collect::<Checked<_>>()?;
     Ok(Step { slot, say: text.say.to_string(), formula, program, rounding: rounding?, also })
 }

@@ -8,28 +8,28 @@ use crate::quantity::{Exact, Unit};
 use crate::bank::checking::names::Names;
 use crate::bank::checking::picks::pick_rule;
 use crate::bank::facts::{ColumnKind, Facts};
-use crate::bank::reading::desk::Desk;
+use crate::bank::reading::checker::Checker;
 use crate::bank::reading::noted::{Checked, Noted};
 use crate::bank::reading::places::Placed;
 use crate::bank::reading::words::{NameText, NumberText};
 use crate::bank::reading::written::{Either, Key, List};
-use crate::bank::template::{Rule, Value};
+use crate::bank::template::{Value, ValueRule};
 use crate::bank::written::values::{StrayText, ValueText, WordText};
 
 /// Checks one value and adds its names; of a cell that is `whole` only one draw is made.
 pub(super) fn value(
-    desk: &mut Desk<'_>,
+    checker: &mut Checker<'_>,
     (name, text): &(Key, ValueText),
     names: &mut Names,
     (facts, whole): (&Facts, &BTreeSet<String>),
 ) -> Checked<Value> {
-    name.is_name(desk, "a value");
+    name.is_name(checker, "a value");
     let rule = match text {
-        ValueText { words: Some(words), .. } => word_rule(desk, words),
+        ValueText { words: Some(words), .. } => word_rule(checker, words),
         ValueText { pick: Some(table), .. } => {
-            pick_rule(desk, (name, text), table, names, (facts, whole))
+            pick_rule(checker, (name, text), table, names, (facts, whole))
         }
-        _ => number_rule(desk, name, text, names),
+        _ => number_rule(checker, name, text, names),
     };
     let rule = rule.inspect_err(|noted| add_anyway(name, text, names, facts, *noted))?;
     Ok(Value { name: name.to_string(), rule })
@@ -66,81 +66,81 @@ pub(super) fn add_anyway(
 }
 
 fn number_rule(
-    desk: &mut Desk<'_>,
+    checker: &mut Checker<'_>,
     name: &Key,
     text: &ValueText,
     names: &mut Names,
-) -> Checked<Rule> {
+) -> Checked<ValueRule> {
     let Some(unit) = &text.unit else {
         let help = "add `unit:`, such as g, g/unit, unit or \"1\" for a plain number".to_owned();
-        return Err(desk.key(name, "expected a unit, found none", "of what?", Some(help)));
+        return Err(checker.key(name, "expected a unit, found none", "of what?", Some(help)));
     };
-    let unit = unit.unit(desk)?;
+    let unit = unit.unit(checker)?;
     let shape = Shape::Number(unit.dimension());
     let label = text.label.as_ref().map(ToString::to_string);
     if let Some(fixed) = &text.fixed {
-        let number = fixed.number(desk)?;
-        return Ok(Rule::Fixed { slot: names.add(name, label, shape, unit), number });
+        let number = fixed.number(checker)?;
+        return Ok(ValueRule::Fixed { slot: names.add(name, label, shape, unit), number });
     }
     if let Some(choices) = &text.choose {
-        let numbers = choices_of(desk, choices)?;
-        return Ok(Rule::Choice { slot: names.add(name, label, shape, unit), numbers });
+        let numbers = choices_of(checker, choices)?;
+        return Ok(ValueRule::Choice { slot: names.add(name, label, shape, unit), numbers });
     }
     if let Some(formula) = &text.is {
-        let (parsed, program) = formula.compile(desk, names, &names.unsound)?;
+        let (parsed, program) = formula.compile(checker, names, &names.unsound)?;
         let Some(round) = &text.round else {
             let help = Some("add `round:`, such as `2 places`".to_owned());
             let what = "expected how the number is written, found nothing";
-            return Err(desk.key(name, what, "to how many places?", help));
+            return Err(checker.key(name, what, "to how many places?", help));
         };
-        let rounding = round.rounding(desk)?;
-        expect_dimension(desk, formula, program.shape(), unit)?;
+        let rounding = round.rounding(checker)?;
+        expect_dimension(checker, formula, program.shape(), unit)?;
         let slot = names.add(name, label, shape, unit);
-        return Ok(Rule::Derived { slot, formula: parsed, program, rounding });
+        return Ok(ValueRule::Derived { slot, formula: parsed, program, rounding });
     }
     if let Some(around) = &text.around {
-        let scatter = scatter(desk, (name, text), around, unit, names)?;
+        let scatter = scatter(checker, (name, text), around, unit, names)?;
         let slot = names.add(name, label, Shape::List(unit.dimension()), unit);
         let Scatter { around, count, reach, step, stray } = scatter;
-        return Ok(Rule::Scatter { slot, around, count, reach, step, stray });
+        return Ok(ValueRule::Scatter { slot, around, count, reach, step, stray });
     }
     let (Some(from), Some(to), Some(step)) = (&text.from, &text.to, &text.step) else {
         let what = "expected `from`, `to` and `step` together";
-        return Err(desk.key(name, what, "one is missing", None));
+        return Err(checker.key(name, what, "one is missing", None));
     };
-    let (from, step, count) = grid(desk, from, to, step)?;
-    Ok(Rule::Grid { slot: names.add(name, label, shape, unit), from, step, count })
+    let (from, step, count) = grid(checker, from, to, step)?;
+    Ok(ValueRule::Grid { slot: names.add(name, label, shape, unit), from, step, count })
 }
 
-fn choices_of(desk: &mut Desk<'_>, choices: &List<NumberText>) -> Checked<Vec<Exact>> {
+fn choices_of(checker: &mut Checker<'_>, choices: &List<NumberText>) -> Checked<Vec<Exact>> {
     let mut numbers = Vec::new();
     let mut known = BTreeSet::new();
     for choice in choices.iter() {
-        let number = choice.number(desk)?;
+        let number = choice.number(checker)?;
         if !known.insert(number) {
             let what = format!("`{choice}` stands twice in the list");
-            desk.value(choice, what, "again", None);
+            checker.value(choice, what, "again", None);
         }
         numbers.push(number);
     }
     if numbers.is_empty() {
         let what = "expected at least one number, found none";
-        return Err(desk.value(choices, what, "empty", None));
+        return Err(checker.value(choices, what, "empty", None));
     }
-    no_decimal_commas(desk, choices)?;
+    no_decimal_commas(checker, choices)?;
     Ok(numbers)
 }
 
 /// Questions a list such as `[0,98, 1.02]`: a decimal comma makes two numbers of one.
-fn no_decimal_commas(desk: &mut Desk<'_>, choices: &List<NumberText>) -> Checked<()> {
+fn no_decimal_commas(checker: &mut Checker<'_>, choices: &List<NumberText>) -> Checked<()> {
     let is_number_in_two =
         |three: &[u8]| three[0].is_ascii_digit() && three[1] == b',' && three[2].is_ascii_digit();
     // Places are looked for only where there is such a comma at all.
-    if !desk.file.source.text.as_bytes().windows(3).any(is_number_in_two) {
+    if !checker.file.source.text.as_bytes().windows(3).any(is_number_in_two) {
         return Ok(());
     }
     let pairs = || choices.iter().zip(choices.iter().skip(1));
-    let between: Vec<&str> = pairs().map(|(one, other)| desk.between(one, other)).collect();
+    let between: Vec<&str> = pairs().map(|(one, other)| checker.between(one, other)).collect();
     let some_apart = between.iter().any(|text| text.contains(char::is_whitespace));
     let suspect = pairs().zip(&between).find(|((whole, part), text)| {
         let (whole, part) = (whole.to_string(), part.to_string());
@@ -148,7 +148,7 @@ fn no_decimal_commas(desk: &mut Desk<'_>, choices: &List<NumberText>) -> Checked
         **text == "," && (some_apart || zero_first || whole.trim_start_matches('-') == "0")
     });
     let Some(((whole, part), _)) = suspect else { return Ok(()) };
-    Err(desk.value(
+    Err(checker.value(
         whole,
         format!("expected a blank behind each comma, found `{whole},{part}`"),
         "one number or two?",
@@ -158,20 +158,22 @@ fn no_decimal_commas(desk: &mut Desk<'_>, choices: &List<NumberText>) -> Checked
 
 /// Notes that a formula gives something other than the unit says.
 pub(super) fn expect_dimension(
-    desk: &mut Desk<'_>,
+    checker: &mut Checker<'_>,
     formula: &impl Placed,
     found: Shape,
     unit: Unit,
 ) -> Checked<()> {
     match found {
         Shape::Number(dimension) if dimension == unit.dimension() => Ok(()),
-        Shape::Number(dimension) => Err(desk.value(
+        Shape::Number(dimension) => Err(checker.value(
             formula,
             format!("expected {} (the unit is {unit}), found {dimension}", unit.dimension()),
             format!("this is {dimension}"),
             Some("change the formula or the unit".to_owned()),
         )),
-        _ => Err(desk.value(formula, "expected a number", "this is a list or a condition", None)),
+        _ => {
+            Err(checker.value(formula, "expected a number", "this is a list or a condition", None))
+        }
     }
 }
 
@@ -180,27 +182,27 @@ type Grid = (Exact, Exact, u64);
 
 /// Reads first, last and step of a grid.
 fn grid(
-    desk: &mut Desk<'_>,
+    checker: &mut Checker<'_>,
     from: &NumberText,
     to: &NumberText,
     step: &NumberText,
 ) -> Checked<Grid> {
-    let (low, high, distance) = (from.number(desk), to.number(desk), step.number(desk));
+    let (low, high, distance) = (from.number(checker), to.number(checker), step.number(checker));
     let (low, high, distance) = (low?, high?, distance?);
     if !distance.is_positive() {
         let what = format!("expected a step above zero, found {step}");
-        return Err(desk.value(step, what, "here", None));
+        return Err(checker.value(step, what, "here", None));
     }
     if high < low {
         let what = format!("expected `to` above `from`, found {from} to {to}");
-        return Err(desk.value(to, what, "the lower of the two", None));
+        return Err(checker.value(to, what, "the lower of the two", None));
     }
     let steps = high.sub(low).and_then(|width| width.div(distance));
     let count = match &steps {
         Ok(steps) if !steps.is_whole() => {
             let help = "choose `to` so that it is reached from `from` in whole steps".to_owned();
             let what = format!("{to} is not reached from {from} in steps of {step}");
-            return Err(desk.value(step, what, "does not divide the range", Some(help)));
+            return Err(checker.value(step, what, "does not divide the range", Some(help)));
         }
         Ok(steps) => steps.trimmed().to_string().parse::<u64>().ok(),
         Err(_) => None,
@@ -211,7 +213,7 @@ fn grid(
             "expected a range that can be counted, found {from} to {to} in steps of {step}"
         );
         let help = "draw from a narrower range, or take wider steps".to_owned();
-        return Err(desk.value(step, what, "too many numbers", Some(help)));
+        return Err(checker.value(step, what, "too many numbers", Some(help)));
     };
     // Written with as many places as either has, so that 0.9, 0.95, 1.00 come out alike.
     let places = low.places().max(distance.places()).max(high.places());
@@ -228,33 +230,32 @@ struct Scatter {
 }
 
 fn scatter(
-    desk: &mut Desk<'_>,
+    checker: &mut Checker<'_>,
     (name, text): (&Key, &ValueText),
     around: &NameText,
     unit: Unit,
     names: &Names,
 ) -> Checked<Scatter> {
     let Some((centre, Shape::Number(dimension))) = names.find(around) else {
-        return Err(names
-            .unsound
-            .of(around)
-            .unwrap_or_else(|| desk.unknown(around, "an earlier value", around, names.names())));
+        return Err(names.unsound.of(around).unwrap_or_else(|| {
+            checker.unknown(around, "an earlier value", around, names.names())
+        }));
     };
     if dimension != unit.dimension() {
         let what = format!("expected {} to scatter about, found {dimension}", unit.dimension());
-        return Err(desk.value(around, what, "another kind of thing", None));
+        return Err(checker.value(around, what, "another kind of thing", None));
     }
     let (Some(count), Some(reach), Some(step)) = (&text.count, &text.reach, &text.step) else {
         let what = "expected `count`, `reach` and `step` with `around`";
-        return Err(desk.key(name, what, "one is missing", None));
+        return Err(checker.key(name, what, "one is missing", None));
     };
-    let (count, reach) = (count.whole(desk), reach.whole(desk));
-    let distance = step.number(desk)?;
+    let (count, reach) = (count.whole(checker), reach.whole(checker));
+    let distance = step.number(checker)?;
     if !distance.is_positive() {
-        return Err(desk.value(step, "expected a step above zero", "here", None));
+        return Err(checker.value(step, "expected a step above zero", "here", None));
     }
     let stray = text.stray.as_ref();
-    let stray = stray.map(|StrayText { from, to, step, .. }| grid(desk, from, to, step));
+    let stray = stray.map(|StrayText { from, to, step, .. }| grid(checker, from, to, step));
     Ok(Scatter {
         around: centre,
         count: count?,
@@ -264,7 +265,7 @@ fn scatter(
     })
 }
 
-fn word_rule(desk: &mut Desk<'_>, words: &List<WordText>) -> Checked<Rule> {
+fn word_rule(checker: &mut Checker<'_>, words: &List<WordText>) -> Checked<ValueRule> {
     let fields_of = |word: &WordText| -> Vec<String> {
         match word {
             Either::One(_) => vec![String::new()],
@@ -272,19 +273,19 @@ fn word_rule(desk: &mut Desk<'_>, words: &List<WordText>) -> Checked<Rule> {
         }
     };
     let Some(first) = words.first() else {
-        return Err(desk.value(words, "expected at least one word, found none", "empty", None));
+        return Err(checker.value(words, "expected at least one word, found none", "empty", None));
     };
     let fields = fields_of(first);
     let mut options = Vec::new();
     for word in words.iter() {
         if fields_of(word) != fields {
             let what = "expected the same names as in the first entry, in the same order";
-            return Err(desk.value(word, what, "other names", None));
+            return Err(checker.value(word, what, "other names", None));
         }
         options.push(match word {
             Either::One(text) => vec![text.to_string()],
             Either::Other(fields) => fields.iter().map(|(_, text)| text.to_string()).collect(),
         });
     }
-    Ok(Rule::Words { fields, options })
+    Ok(ValueRule::Words { fields, options })
 }

@@ -9,7 +9,7 @@ use crate::quantity::{Exact, Quantity, Unit};
 
 use crate::bank::deferred::Deferred;
 use sources::Sources;
-pub use sources::{Source, Standing};
+pub use sources::{Reliance, Source};
 
 /// All facts tables and the sources they name.
 #[derive(Debug, Default)]
@@ -173,7 +173,7 @@ impl Facts {
     /// Whether a claim may be asked about: it rests on more than memory.
     pub fn may_ask(&self, claim: &Claim) -> bool {
         claim.source.is_empty()
-            || self.source(&claim.source).is_some_and(|source| source.standing != Standing::Memory)
+            || self.source(&claim.source).is_some_and(|source| source.standing != Reliance::Memory)
     }
 
     /// The name of a claim's source as questions print it.

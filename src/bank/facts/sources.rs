@@ -10,7 +10,7 @@ pub struct Source {
     /// The full reference.
     pub full: String,
     /// How far it can be relied on.
-    pub standing: Standing,
+    pub standing: Reliance,
     /// Where it can be found.
     pub place: Option<String>,
     /// Whether sheets print the short name alone, and not the full reference.
@@ -19,7 +19,7 @@ pub struct Source {
 
 /// How far a source can be relied on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Standing {
+pub enum Reliance {
     /// The published text was read.
     Read,
     /// Quoted by another source.
@@ -34,7 +34,7 @@ pub enum Standing {
     Memory,
 }
 
-impl Standing {
+impl Reliance {
     /// The words used in files.
     pub const ALL: [(Self, &'static str); 6] = [
         (Self::Read, "read"),

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::formula::nearest;
 
-use crate::bank::reading::desk::Desk;
+use crate::bank::reading::checker::Checker;
 use crate::bank::reading::form::{Form, Kind};
 use crate::bank::reading::node::{Node, What};
 use crate::bank::reading::noted::{Checked, Noted};
@@ -63,12 +63,12 @@ macro_rules! form {
                 $crate::bank::reading::form::Kind::Form(&Self::FORM);
 
             fn read(
-                desk: &mut $crate::bank::reading::desk::Desk<'_>,
+                checker: &mut $crate::bank::reading::checker::Checker<'_>,
                 node: $crate::bank::reading::node::Node,
             ) -> $crate::bank::reading::noted::Checked<Self> {
-                let mut group = $crate::bank::reading::group::Group::of(desk, node, &Self::FORM)?;
+                let mut group = $crate::bank::reading::group::Group::of(checker, node, &Self::FORM)?;
                 $(let $field = group.take(
-                    desk,
+                    checker,
                     $crate::bank::reading::group::form!(@key $field $($key)?),
                 );)*
                 let at = group.finish()?;
@@ -102,19 +102,21 @@ pub(in crate::bank) struct Group {
 impl Group {
     /// The entries of a group; keys that are unknown, there again or missing are noted.
     pub(in crate::bank) fn of(
-        desk: &mut Desk<'_>,
+        checker: &mut Checker<'_>,
         node: Node,
         form: &'static Form,
     ) -> Checked<Self> {
         let Node { at, what: What::Group(written) } = node else {
-            return Err(misfit(desk, &node, &Kind::Form(form)));
+            return Err(misfit(checker, &node, &Kind::Form(form)));
         };
         let mut group = Self { at, entries: BTreeMap::new(), unsound: None };
         let mut misspelt = Vec::new();
         for (key, node) in written {
             match form.field(&key) {
-                None => misspelt.extend(unknown(desk, &node, &key, form).map(|near| (near, node))),
-                Some(field) if group.entries.contains_key(field.key) => again(desk, &node, &key),
+                None => {
+                    misspelt.extend(unknown(checker, &node, &key, form).map(|near| (near, node)))
+                }
+                Some(field) if group.entries.contains_key(field.key) => again(checker, &node, &key),
                 Some(field) => drop(group.entries.insert(field.key, node)),
             }
         }
@@ -124,22 +126,22 @@ impl Group {
             group.entries.entry(near).or_insert(node);
         }
         let given: Vec<&str> = group.entries.keys().copied().collect();
-        group.one_way(desk, &given, form);
-        group.missing(desk, &given, form);
+        group.one_way(checker, &given, form);
+        group.missing(checker, &given, form);
         Ok(group)
     }
 
     /// What belongs to a key.
     pub(in crate::bank) fn take<T: Written>(
         &mut self,
-        desk: &mut Desk<'_>,
+        checker: &mut Checker<'_>,
         key: &'static str,
     ) -> Checked<T> {
         match self.entries.remove(key) {
-            Some(node) => T::read(desk, node),
+            Some(node) => T::read(checker, node),
             None => T::absent().ok_or_else(|| match self.unsound {
                 Some(noted) => noted,
-                None => desk.key(&self.at, format!("expected `{key}`"), "missing here", None),
+                None => checker.key(&self.at, format!("expected `{key}`"), "missing here", None),
             }),
         }
     }
@@ -150,7 +152,7 @@ impl Group {
     }
 
     /// Notes a group with none or several of the keys of which it has one.
-    fn one_way(&mut self, desk: &mut Desk<'_>, given: &[&str], form: &Form) {
+    fn one_way(&mut self, checker: &mut Checker<'_>, given: &[&str], form: &Form) {
         let chosen: Vec<&str> =
             form.one_of.iter().copied().filter(|key| given.contains(key)).collect();
         let found = match chosen.as_slice() {
@@ -161,10 +163,10 @@ impl Group {
         };
         let what = format!("expected exactly one way for {}, found {found}", form.name);
         let help = format!("give exactly one of: {}", form.one_of.join(", "));
-        self.unsound = Some(desk.key(&self.at, what, "which way?", Some(help)));
+        self.unsound = Some(checker.key(&self.at, what, "which way?", Some(help)));
     }
 
-    fn missing(&mut self, desk: &mut Desk<'_>, given: &[&str], form: &Form) {
+    fn missing(&mut self, checker: &mut Checker<'_>, given: &[&str], form: &Form) {
         let is_missing = |field: &&crate::bank::reading::form::Field| {
             field.needed && !given.contains(&field.key)
         };
@@ -178,19 +180,19 @@ impl Group {
         let what = format!("expected {} in {}, found nothing", listed(&keys), form.name);
         let label = if self.at == Place::FILE { "missing in this file" } else { "missing here" };
         let help = Some(format!("add {}", help.join("; ")));
-        self.unsound = Some(desk.key(&self.at, what, label, help));
+        self.unsound = Some(checker.key(&self.at, what, label, help));
     }
 }
 
 /// Notes a key that is not of the form; gives the one that may be meant.
 fn unknown(
-    desk: &mut Desk<'_>,
+    checker: &mut Checker<'_>,
     node: &Node,
     key: &str,
     form: &'static Form,
 ) -> Option<&'static str> {
-    if desk.notes.is_full() {
-        desk.count();
+    if checker.notes.is_full() {
+        checker.count();
         return None;
     }
     let near = nearest(key, form.fields.iter().map(|field| field.key));
@@ -202,7 +204,7 @@ fn unknown(
         |near| format!("did you mean `{near}`?"),
     );
     let what = format!("expected a key of {}, found `{key}`", form.name);
-    desk.key(node, what, "not a key here", Some(help));
+    checker.key(node, what, "not a key here", Some(help));
     near
 }
 

@@ -11,7 +11,7 @@ pub(super) mod form;
 pub(super) mod places;
 pub(super) mod node;
 mod yaml;
-pub(super) mod desk;
+pub(super) mod checker;
 pub(super) mod written;
 pub(super) mod words;
 pub(super) mod group;

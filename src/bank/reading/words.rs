@@ -8,7 +8,7 @@ use std::str::FromStr;
 use crate::formula::{Formula, FormulaProblem, Program, Scope, Shape, nearest};
 use crate::quantity::{Exact, Rounding, UNITS, Unit};
 
-use crate::bank::reading::desk::{Desk, bad_name, is_id};
+use crate::bank::reading::checker::{Checker, bad_name, is_id};
 use crate::bank::reading::form::{Kind, Words};
 use crate::bank::reading::node::Node;
 use crate::bank::reading::noted::{Checked, Unsound};
@@ -136,14 +136,18 @@ impl<S> Placed for Word<S> {
 impl<S: Says> Written for Word<S> {
     const KIND: Kind = Kind::Text(S::WORDS);
 
-    fn read(desk: &mut Desk<'_>, node: Node) -> Checked<Self> {
-        let (at, text) = word(desk, node, &Self::KIND)?;
+    fn read(checker: &mut Checker<'_>, node: Node) -> Checked<Self> {
+        let (at, text) = word(checker, node, &Self::KIND)?;
         Ok(Self { at, text, says: PhantomData })
     }
 }
 
 /// Reads a decimal number at a place.
-pub(in crate::bank) fn number(desk: &mut Desk<'_>, at: &impl Placed, text: &str) -> Checked<Exact> {
+pub(in crate::bank) fn number(
+    checker: &mut Checker<'_>,
+    at: &impl Placed,
+    text: &str,
+) -> Checked<Exact> {
     Exact::parse(text).ok_or_else(|| {
         let help = if text.contains(',') {
             format!("write a decimal point: `{}`", text.replace(',', "."))
@@ -151,27 +155,27 @@ pub(in crate::bank) fn number(desk: &mut Desk<'_>, at: &impl Placed, text: &str)
             "write digits with at most one point, and the unit under `unit`".to_owned()
         };
         let what = format!("expected a number, found `{text}`");
-        desk.value(at, what, "not a number", Some(help))
+        checker.value(at, what, "not a number", Some(help))
     })
 }
 
 impl NumberText {
     /// The number.
-    pub(in crate::bank) fn number(&self, desk: &mut Desk<'_>) -> Checked<Exact> {
-        number(desk, self, self)
+    pub(in crate::bank) fn number(&self, checker: &mut Checker<'_>) -> Checked<Exact> {
+        number(checker, self, self)
     }
 }
 
 impl<const LOW: u32, const HIGH: u32> WholeText<LOW, HIGH> {
     /// The number.
-    pub(in crate::bank) fn whole<N: FromStr>(&self, desk: &mut Desk<'_>) -> Checked<N> {
-        self.whole_in(desk, LOW, HIGH)
+    pub(in crate::bank) fn whole<N: FromStr>(&self, checker: &mut Checker<'_>) -> Checked<N> {
+        self.whole_in(checker, LOW, HIGH)
     }
 
     /// The number, within bounds that depend on the file.
     pub(in crate::bank) fn whole_in<N: FromStr>(
         &self,
-        desk: &mut Desk<'_>,
+        checker: &mut Checker<'_>,
         low: u32,
         high: u32,
     ) -> Checked<N> {
@@ -179,14 +183,14 @@ impl<const LOW: u32, const HIGH: u32> WholeText<LOW, HIGH> {
         number.and_then(|_| self.parse().ok()).ok_or_else(|| {
             let what =
                 format!("expected a whole number from {low} to {high}, found `{}`", self.text);
-            desk.value(self, what, "not such a number", None)
+            checker.value(self, what, "not such a number", None)
         })
     }
 }
 
 impl UnitText {
     /// The unit.
-    pub(in crate::bank) fn unit(&self, desk: &mut Desk<'_>) -> Checked<Unit> {
+    pub(in crate::bank) fn unit(&self, checker: &mut Checker<'_>) -> Checked<Unit> {
         Unit::parse(self).map_err(|_| {
             let help = nearest(self, UNITS.iter().map(|row| row.symbol)).map_or_else(
                 || {
@@ -196,18 +200,18 @@ impl UnitText {
                 |near| format!("did you mean `{near}`?"),
             );
             let what = format!("expected a unit, found `{}`", self.text);
-            desk.value(self, what, "not a unit", Some(help))
+            checker.value(self, what, "not a unit", Some(help))
         })
     }
 }
 
 impl RoundingText {
     /// The way of rounding.
-    pub(in crate::bank) fn rounding(&self, desk: &mut Desk<'_>) -> Checked<Rounding> {
+    pub(in crate::bank) fn rounding(&self, checker: &mut Checker<'_>) -> Checked<Rounding> {
         Rounding::parse(self).ok_or_else(|| {
             let help = "write `2 places`, `3 figures`, `nearest 0.05` or `whole`".to_owned();
             let what = format!("expected a rounding, found `{}`", self.text);
-            desk.value(self, what, "not a rounding", Some(help))
+            checker.value(self, what, "not a rounding", Some(help))
         })
     }
 }
@@ -230,13 +234,13 @@ impl FormulaText {
     /// are not noted again.
     pub(in crate::bank) fn compile(
         &self,
-        desk: &mut Desk<'_>,
+        checker: &mut Checker<'_>,
         scope: &dyn Scope,
         unsound: &Unsound,
     ) -> Checked<(Formula, Program)> {
         let quiet = Quiet(scope);
         // Nobody reads what might have been meant by a name when complaints are only counted.
-        let scope = if desk.notes.is_full() { &quiet } else { scope };
+        let scope = if checker.notes.is_full() { &quiet } else { scope };
         let checked = Formula::parse(self)
             .and_then(|formula| formula.compile(scope).map(|program| (formula, program)));
         checked.map_err(|problems| {
@@ -244,23 +248,25 @@ impl FormulaText {
             for FormulaProblem { range, what, label, help } in problems {
                 let word = self.get(range.clone()).unwrap_or_default();
                 let before = unsound.of(word);
-                noted = before.or_else(|| Some(desk.part(self, (self, &range), what, label, help)));
+                noted =
+                    before.or_else(|| Some(checker.part(self, (self, &range), what, label, help)));
             }
-            noted.unwrap_or_else(|| desk.value(self, "expected a formula", "not a formula", None))
+            noted
+                .unwrap_or_else(|| checker.value(self, "expected a formula", "not a formula", None))
         })
     }
 }
 
 impl<C: Choice> ChoiceText<C> {
     /// What the word stands for.
-    pub(in crate::bank) fn choice(&self, desk: &mut Desk<'_>) -> Checked<C> {
-        C::of(self).ok_or_else(|| desk.unknown(self, C::WHAT, self, C::WORDS.iter().copied()))
+    pub(in crate::bank) fn choice(&self, checker: &mut Checker<'_>) -> Checked<C> {
+        C::of(self).ok_or_else(|| checker.unknown(self, C::WHAT, self, C::WORDS.iter().copied()))
     }
 }
 
 impl NameText {
     /// Notes an id that files and commands could not use; tells whether they could.
-    pub(in crate::bank) fn is_id(&self, desk: &mut Desk<'_>, kind: &str) -> bool {
+    pub(in crate::bank) fn is_id(&self, checker: &mut Checker<'_>, kind: &str) -> bool {
         if is_id(self) {
             return true;
         }
@@ -269,25 +275,25 @@ impl NameText {
             self.text
         );
         let help = "begin with a letter, as in `zinc-oxide`".to_owned();
-        desk.value(self, what, "not an id", Some(help));
+        checker.value(self, what, "not an id", Some(help));
         false
     }
 
     /// Notes a name that formulas could not use; tells whether they could.
-    pub(in crate::bank) fn is_name(&self, desk: &mut Desk<'_>, kind: &str) -> bool {
+    pub(in crate::bank) fn is_name(&self, checker: &mut Checker<'_>, kind: &str) -> bool {
         let Some((expected, help)) = bad_name(self) else { return true };
         let what = format!("expected {expected} as the name of {kind}, found `{}`", self.text);
-        desk.value(self, what, "not a name", Some(help.to_owned()));
+        checker.value(self, what, "not a name", Some(help.to_owned()));
         false
     }
 
     /// Notes a name that is not the name of its file.
-    pub(in crate::bank) fn expect_file_name(&self, desk: &mut Desk<'_>) {
-        let stem = desk.file.source.stem().to_owned();
+    pub(in crate::bank) fn expect_file_name(&self, checker: &mut Checker<'_>) {
+        let stem = checker.file.source.stem().to_owned();
         if stem != self.text {
             let what = format!("expected the name of the file, `{stem}`, found `{}`", self.text);
             let help = "rename the file, or change this".to_owned();
-            desk.value(self, what, "not the name of the file", Some(help));
+            checker.value(self, what, "not the name of the file", Some(help));
         }
     }
 }

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 use std::fmt;
 use std::ops::Deref;
 
-use crate::bank::reading::desk::{Desk, bad_name, is_id};
+use crate::bank::reading::checker::{Checker, bad_name, is_id};
 use crate::bank::reading::form::{Kind, Words};
 use crate::bank::reading::node::{Node, What};
 use crate::bank::reading::noted::{Checked, Noted};
@@ -19,7 +19,7 @@ pub(in crate::bank) trait Written: Sized {
     const NEEDED: bool = true;
 
     /// Reads a piece; everything that is not of the form is noted.
-    fn read(desk: &mut Desk<'_>, node: Node) -> Checked<Self>;
+    fn read(checker: &mut Checker<'_>, node: Node) -> Checked<Self>;
 
     /// What a key that was left out gives.
     fn absent() -> Option<Self> {
@@ -28,25 +28,25 @@ pub(in crate::bank) trait Written: Sized {
 }
 
 /// Reads a whole file.
-pub(in crate::bank) fn file<T: Written>(desk: &mut Desk<'_>) -> Checked<T> {
-    let node = yaml::read(&desk.file, &T::KIND)
-        .map_err(|found| desk.notes.add(desk.file.source, || found))?;
+pub(in crate::bank) fn file<T: Written>(checker: &mut Checker<'_>) -> Checked<T> {
+    let node = yaml::read(&checker.file, &T::KIND)
+        .map_err(|found| checker.notes.add(checker.file.source, || found))?;
     // A file of a later version may have keys that are not known here: only its version matters.
     let version = node.under("castmark").and_then(|node| node.text().map(|text| (node.at, text)));
     if let Some((at, version)) = version.filter(|(_, version)| *version != "1") {
         let what = format!("expected format version 1, found `{version}`");
         let help = "write `castmark: 1`, or use the program the file was written for".to_owned();
-        return Err(desk.value(&at, what, "not a version this program reads", Some(help)));
+        return Err(checker.value(&at, what, "not a version this program reads", Some(help)));
     }
-    T::read(desk, node)
+    T::read(checker, node)
 }
 
 impl<T: Written> Written for Option<T> {
     const KIND: Kind = T::KIND;
     const NEEDED: bool = false;
 
-    fn read(desk: &mut Desk<'_>, node: Node) -> Checked<Self> {
-        T::read(desk, node).map(Some)
+    fn read(checker: &mut Checker<'_>, node: Node) -> Checked<Self> {
+        T::read(checker, node).map(Some)
     }
 
     fn absent() -> Option<Self> {
@@ -78,11 +78,11 @@ impl<T, const LEAST: usize> Placed for List<T, LEAST> {
 impl<T: Written, const LEAST: usize> Written for List<T, LEAST> {
     const KIND: Kind = Kind::List(&T::KIND, LEAST);
 
-    fn read(desk: &mut Desk<'_>, node: Node) -> Checked<Self> {
+    fn read(checker: &mut Checker<'_>, node: Node) -> Checked<Self> {
         let Node { at, what: What::List(items) } = node else {
-            return Err(misfit(desk, &node, &Self::KIND));
+            return Err(misfit(checker, &node, &Self::KIND));
         };
-        let items: Vec<Checked<T>> = items.into_iter().map(|node| T::read(desk, node)).collect();
+        let items: Vec<Checked<T>> = items.into_iter().map(|node| T::read(checker, node)).collect();
         Ok(Self { at, items: items.into_iter().collect::<Checked<_>>()? })
     }
 }
@@ -116,22 +116,22 @@ impl Placed for Key {
 
 impl Key {
     /// Notes a name that formulas could not use; tells whether they could.
-    pub(in crate::bank) fn is_name(&self, desk: &mut Desk<'_>, kind: &str) -> bool {
+    pub(in crate::bank) fn is_name(&self, checker: &mut Checker<'_>, kind: &str) -> bool {
         let Some((expected, help)) = bad_name(self) else { return true };
         let what = format!("expected {expected} as the name of {kind}, found `{}`", self.name);
-        desk.key(self, what, "not a name", Some(help.to_owned()));
+        checker.key(self, what, "not a name", Some(help.to_owned()));
         false
     }
 
     /// Notes an id that files and commands could not use.
-    pub(in crate::bank) fn expect_id(&self, desk: &mut Desk<'_>, kind: &str) {
+    pub(in crate::bank) fn expect_id(&self, checker: &mut Checker<'_>, kind: &str) {
         if !is_id(self) {
             let what = format!(
                 "expected lower-case letters, digits and hyphens as the id of {kind}, found `{}`",
                 self.name
             );
             let help = "begin with a letter, as in `zinc-oxide`".to_owned();
-            desk.key(self, what, "not an id", Some(help));
+            checker.key(self, what, "not an id", Some(help));
         }
     }
 }
@@ -167,19 +167,19 @@ impl<T> Named<T> {
 impl<T: Written> Written for Named<T> {
     const KIND: Kind = Kind::Names(&T::KIND);
 
-    fn read(desk: &mut Desk<'_>, node: Node) -> Checked<Self> {
+    fn read(checker: &mut Checker<'_>, node: Node) -> Checked<Self> {
         let Node { at, what: What::Group(group) } = node else {
-            return Err(misfit(desk, &node, &Self::KIND));
+            return Err(misfit(checker, &node, &Self::KIND));
         };
         let mut known = BTreeSet::new();
         let mut entries = Vec::new();
         for (name, node) in group {
             if !known.insert(name.clone()) {
-                again(desk, &node, &name);
+                again(checker, &node, &name);
                 continue;
             }
             let key = Key { at: node.at, name };
-            entries.push(T::read(desk, node).map(|entry| (key, entry)));
+            entries.push(T::read(checker, node).map(|entry| (key, entry)));
         }
         Ok(Self { at, entries: entries.into_iter().collect::<Checked<_>>()? })
     }
@@ -195,13 +195,13 @@ pub(in crate::bank) enum Either<A, B> {
 impl<A: Written, B: Written> Written for Either<A, B> {
     const KIND: Kind = Kind::Either(&[A::KIND, B::KIND]);
 
-    fn read(desk: &mut Desk<'_>, node: Node) -> Checked<Self> {
+    fn read(checker: &mut Checker<'_>, node: Node) -> Checked<Self> {
         if fits(&A::KIND, &node) {
-            A::read(desk, node).map(Self::One)
+            A::read(checker, node).map(Self::One)
         } else if fits(&B::KIND, &node) {
-            B::read(desk, node).map(Self::Other)
+            B::read(checker, node).map(Self::Other)
         } else {
-            Err(misfit(desk, &node, &Self::KIND))
+            Err(misfit(checker, &node, &Self::KIND))
         }
     }
 }
@@ -243,12 +243,12 @@ impl Placed for Truth {
 impl Written for Truth {
     const KIND: Kind = Kind::Text(Words::Truth);
 
-    fn read(desk: &mut Desk<'_>, node: Node) -> Checked<Self> {
-        let (at, text) = word(desk, node, &Self::KIND)?;
+    fn read(checker: &mut Checker<'_>, node: Node) -> Checked<Self> {
+        let (at, text) = word(checker, node, &Self::KIND)?;
         if !matches!(text.as_str(), "true" | "false") {
             let what = format!("expected true or false, found `{text}`");
             // The file is read on: what else is wrong with it does not depend on this.
-            desk.value(&at, what, "neither", Some("write one of the two".to_owned()));
+            checker.value(&at, what, "neither", Some("write one of the two".to_owned()));
         }
         Ok(Self { at, is_true: text == "true" })
     }
@@ -256,7 +256,7 @@ impl Written for Truth {
 
 /// The text of a piece that must be a text and not empty.
 pub(in crate::bank) fn word(
-    desk: &mut Desk<'_>,
+    checker: &mut Checker<'_>,
     node: Node,
     kind: &Kind,
 ) -> Checked<(Place, String)> {
@@ -264,23 +264,23 @@ pub(in crate::bank) fn word(
         Node { at, what: What::Text(text) } if matches!(text.trim(), "" | "~" | "null") => {
             let what = format!("expected {}, found nothing", kind.name());
             let help = "write it behind the colon, or remove the line".to_owned();
-            Err(desk.key(&at, what, "empty", Some(help)))
+            Err(checker.key(&at, what, "empty", Some(help)))
         }
         Node { at, what: What::Text(text) } => Ok((at, text)),
-        node => Err(misfit(desk, &node, kind)),
+        node => Err(misfit(checker, &node, kind)),
     }
 }
 
 /// Notes a key that is there already.
-pub(super) fn again(desk: &mut Desk<'_>, at: &impl Placed, key: &str) {
+pub(super) fn again(checker: &mut Checker<'_>, at: &impl Placed, key: &str) {
     let what = format!("`{key}` stands twice in the same place");
     let help = "remove one of the two, or give it another name".to_owned();
-    desk.key(at, what, "again", Some(help));
+    checker.key(at, what, "again", Some(help));
 }
 
 /// Notes a piece that is built in another way than it should be.
-pub(in crate::bank) fn misfit(desk: &mut Desk<'_>, node: &Node, kind: &Kind) -> Noted {
-    let begins_with = desk.file.source.text.get(desk.file.value(node.at).start..);
+pub(in crate::bank) fn misfit(checker: &mut Checker<'_>, node: &Node, kind: &Kind) -> Noted {
+    let begins_with = checker.file.source.text.get(checker.file.value(node.at).start..);
     let first = begins_with.and_then(|rest| rest.chars().next());
     let is_text = matches!(kind, Kind::Text(_));
     let help = match (kind, &node.what, first) {
@@ -299,5 +299,5 @@ pub(in crate::bank) fn misfit(desk: &mut Desk<'_>, node: &Node, kind: &Kind) -> 
         _ => "write each key on a line of its own, further in than the name above it",
     };
     let what = format!("expected {}, found {}", kind.name(), node.kind());
-    desk.value(node, what, "another kind of thing", Some(help.to_owned()))
+    checker.value(node, what, "another kind of thing", Some(help.to_owned()))
 }

@@ -35,13 +35,13 @@ pub(super) fn read(file: &File<'_>, form: &Kind) -> Result<Node, Complaint> {
     }
     // Behind a place at which the other reader gave up, there may be one all the same.
     if !may_have_tags(&file.source.text) || file.places().fault.is_none() {
-        if let Ok(node) = grow(file.source, Guide::Form(Some(form))) {
+        if let Ok(node) = grow(file.source, Expected::Form(Some(form))) {
             return Ok(node);
         }
     }
     let places = file.places();
-    let guide = if places.fault.is_none() { Guide::Built(places) } else { Guide::Nothing };
-    match (grow(file.source, guide), &places.fault) {
+    let expected = if places.fault.is_none() { Expected::Built(places) } else { Expected::Nothing };
+    match (grow(file.source, expected), &places.fault) {
         (Err(error), _) => Err(complaint(file, &error)),
         (Ok(_), Some((at, said))) => {
             let what = format!("the file cannot be read: {said}");
@@ -89,9 +89,9 @@ fn may_have_tags(text: &str) -> bool {
     })
 }
 
-fn grow(source: &SourceText, guide: Guide<'_>) -> Result<Node, serde_yaml::Error> {
+fn grow(source: &SourceText, expected: Expected<'_>) -> Result<Node, serde_yaml::Error> {
     let mut count = 0;
-    let grow = Grow { count: &mut count, place: Place::FILE, guide };
+    let grow = NodeSeed { count: &mut count, place: Place::FILE, expected };
     grow.deserialize(serde_yaml::Deserializer::from_str(&source.text))
 }
 
@@ -160,7 +160,7 @@ fn hint(what: &str, line: &str) -> Option<String> {
 
 /// What is known beforehand about how a file is built.
 #[derive(Clone, Copy)]
-enum Guide<'a> {
+enum Expected<'a> {
     /// The form it should have; nothing below a piece of another form.
     Form(Option<&'a Kind>),
     /// How its pieces are built.
@@ -169,7 +169,7 @@ enum Guide<'a> {
     Nothing,
 }
 
-impl Guide<'_> {
+impl Expected<'_> {
     fn is_text(self, place: Place) -> bool {
         match self {
             Self::Form(kind) => kind.is_some_and(Kind::is_text),
@@ -194,11 +194,11 @@ impl Guide<'_> {
 }
 
 /// Reads a value and all below it.
-struct Grow<'a, 'g> {
+struct NodeSeed<'a, 'g> {
     /// How many pieces there were before it.
     count: &'a mut usize,
     place: Place,
-    guide: Guide<'g>,
+    expected: Expected<'g>,
 }
 
 /// How the words begin that are not the library's but said here.
@@ -206,7 +206,7 @@ const OWN_WORDS: [&str; 2] = [TOO_MANY, NOT_A_LETTER];
 const TOO_MANY: &str = "expected at most";
 const NOT_A_LETTER: &str = "expected letters and signs";
 
-impl<'de> DeserializeSeed<'de> for Grow<'_, '_> {
+impl<'de> DeserializeSeed<'de> for NodeSeed<'_, '_> {
     type Value = Node;
 
     fn deserialize<D: Deserializer<'de>>(mut self, deserializer: D) -> Result<Node, D::Error> {
@@ -218,7 +218,7 @@ impl<'de> DeserializeSeed<'de> for Grow<'_, '_> {
         }
         self.place = Place(*self.count);
         *self.count += 1;
-        if self.guide.is_text(self.place) {
+        if self.expected.is_text(self.place) {
             deserializer.deserialize_str(self)
         } else {
             deserializer.deserialize_any(self)
@@ -226,22 +226,22 @@ impl<'de> DeserializeSeed<'de> for Grow<'_, '_> {
     }
 }
 
-impl Grow<'_, '_> {
-    fn below<'b>(&'b mut self, guide: Guide<'b>) -> Grow<'b, 'b> {
-        Grow { count: &mut *self.count, place: self.place, guide }
+impl NodeSeed<'_, '_> {
+    fn below<'b>(&'b mut self, expected: Expected<'b>) -> NodeSeed<'b, 'b> {
+        NodeSeed { count: &mut *self.count, place: self.place, expected }
     }
 
     /// A text whose letters are lost, since it was not asked for as a text: it has to be read again,
     /// unless nobody will look at it.
     fn other<E: serde::de::Error>(self) -> Result<Node, E> {
-        match self.guide {
-            Guide::Nothing => self.visit_str(""),
+        match self.expected {
+            Expected::Nothing => self.visit_str(""),
             _ => Err(E::custom("expected to know that a text is here")),
         }
     }
 }
 
-impl<'de> Visitor<'de> for Grow<'_, '_> {
+impl<'de> Visitor<'de> for NodeSeed<'_, '_> {
     type Value = Node;
 
     fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
@@ -281,9 +281,9 @@ impl<'de> Visitor<'de> for Grow<'_, '_> {
     }
 
     fn visit_seq<A: SeqAccess<'de>>(mut self, mut items: A) -> Result<Node, A::Error> {
-        let guide = self.guide.item();
+        let expected = self.expected.item();
         let mut list = Vec::new();
-        while let Some(item) = items.next_element_seed(self.below(guide))? {
+        while let Some(item) = items.next_element_seed(self.below(expected))? {
             list.push(item);
         }
         Ok(Node { at: self.place, what: What::List(list) })
@@ -292,8 +292,8 @@ impl<'de> Visitor<'de> for Grow<'_, '_> {
     fn visit_map<A: MapAccess<'de>>(mut self, mut entries: A) -> Result<Node, A::Error> {
         let mut group = Vec::new();
         while let Some(key) = entries.next_key::<String>()? {
-            let guide = self.guide.under(&key);
-            let node = entries.next_value_seed(self.below(guide))?;
+            let expected = self.expected.under(&key);
+            let node = entries.next_value_seed(self.below(expected))?;
             group.push((key, node));
         }
         Ok(Node { at: self.place, what: What::Group(group) })

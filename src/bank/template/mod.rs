@@ -90,12 +90,12 @@ pub struct Value {
     /// The name in formulas and stems.
     pub name: String,
     /// The rule.
-    pub rule: Rule,
+    pub rule: ValueRule,
 }
 
 /// The rule of one value.
 #[derive(Debug)]
-pub enum Rule {
+pub enum ValueRule {
     /// One of `count` numbers `from + k * step`, in `unit`.
     Grid {
         /// Slot filled.
@@ -329,7 +329,7 @@ pub struct DrawingPlan {
     pub base: usize,
 }
 
-impl Rule {
+impl ValueRule {
     /// How many possibilities the value has; words, which change the look only, count as one.
     /// `None` when there are more than 128 bits can number.
     pub fn possibilities(&self) -> Option<u128> {

@@ -6,9 +6,9 @@ use minijinja::Environment;
 
 use crate::formula::{Shape, nearest};
 
-use crate::bank::reading::desk::Desk;
+use crate::bank::reading::checker::Checker;
 use crate::bank::reading::noted::Unsound;
-use crate::bank::template::{Name, Rule, Value};
+use crate::bank::template::{Name, Value, ValueRule};
 use crate::bank::wording::lists::{Lists, forbidden};
 use crate::bank::wording::tags::too_much;
 use crate::bank::wording::texts::{
@@ -39,7 +39,7 @@ struct Known {
 ///
 /// Slots from `given` on are steps; what goes with unsound values is not known and passes.
 pub(in crate::bank) fn check(
-    desk: &mut Desk<'_>,
+    checker: &mut Checker<'_>,
     written: &TemplateText,
     (names, values): (&[Name], &[Value]),
     given: usize,
@@ -50,12 +50,12 @@ pub(in crate::bank) fn check(
     let mut naming =
         Naming { stems: vec![BTreeSet::new(); written.stem.len()], ..Naming::default() };
     for text in written_texts(written) {
-        let Some(names) = names_in(desk, &environment, &text) else { continue };
+        let Some(names) = names_in(checker, &environment, &text) else { continue };
         for written in names {
             if unsound.of(&written).is_some() {
                 continue;
             }
-            let Some(name) = find(desk, &known, &text, &written) else { continue };
+            let Some(name) = find(checker, &known, &text, &written) else { continue };
             match text.place {
                 Place::Stem(n) => naming.stems[n].insert(name.clone()),
                 Place::Ask => naming.asks.insert(name.clone()),
@@ -68,13 +68,13 @@ pub(in crate::bank) fn check(
 }
 
 fn names_in(
-    desk: &mut Desk<'_>,
+    checker: &mut Checker<'_>,
     environment: &Environment<'_>,
     text: &Text<'_>,
 ) -> Option<BTreeSet<String>> {
     if let Some(found) = too_much(text.text).or_else(|| forbidden(text.text, Lists::Never)) {
         let help = Some(found.help.to_owned());
-        desk.part(text.text, (text.text, &found.range), found.what, "here", help);
+        checker.part(text.text, (text.text, &found.range), found.what, "here", help);
         return None;
     }
     if let Some(names) = plain_names(text.text) {
@@ -87,8 +87,8 @@ fn names_in(
             let what = format!("the text cannot be read: {}", words_of(&error));
             let help = Some("a value stands between two braces: `{{ capacity }}`".to_owned());
             match marked_by(&error).filter(|range| !range.is_empty()) {
-                Some(range) => desk.part(text.text, (text.text, &range), what, "here", help),
-                None => desk.value(text.text, what, "in this text", help),
+                Some(range) => checker.part(text.text, (text.text, &range), what, "here", help),
+                None => checker.value(text.text, what, "in this text", help),
             };
             None
         }
@@ -96,7 +96,12 @@ fn names_in(
 }
 
 /// What a name in a text stands for; it is noted when that is nothing, or a step too early.
-fn find(desk: &mut Desk<'_>, known: &[Known], text: &Text<'_>, written: &str) -> Option<String> {
+fn find(
+    checker: &mut Checker<'_>,
+    known: &[Known],
+    text: &Text<'_>,
+    written: &str,
+) -> Option<String> {
     let found = known.iter().find(|known| known.name == *written).or_else(|| {
         let (base, view) = written.rsplit_once('.')?;
         known.iter().find(|known| known.name == base && known.view == view)
@@ -117,7 +122,7 @@ fn find(desk: &mut Desk<'_>, known: &[Known], text: &Text<'_>, written: &str) ->
                 (None, None) => None,
             };
             let what = format!("the text names `{written}`, which is not a value");
-            desk.part(text.text, (text.text, &part), what, "not known", help);
+            checker.part(text.text, (text.text, &part), what, "not known", help);
             None
         }
         Some(known) if known.is_step && text.place != Place::After => {
@@ -126,7 +131,7 @@ fn find(desk: &mut Desk<'_>, known: &[Known], text: &Text<'_>, written: &str) ->
                 known.name
             );
             let help = "name values only; steps can be used in `say`".to_owned();
-            desk.part(text.text, (text.text, &part), what, "a step", Some(help));
+            checker.part(text.text, (text.text, &part), what, "a step", Some(help));
             None
         }
         Some(known) => Some(known.name.clone()),
@@ -141,7 +146,7 @@ fn known(names: &[Name], values: &[Value], given: usize) -> Vec<Known> {
     });
     let fields = values.iter().flat_map(|value| {
         let fields = match &value.rule {
-            Rule::Pick { fields, .. } | Rule::Words { fields, .. } => fields.as_slice(),
+            ValueRule::Pick { fields, .. } | ValueRule::Words { fields, .. } => fields.as_slice(),
             _ => &[],
         };
         fields.iter().map(|field| match field.as_str() {

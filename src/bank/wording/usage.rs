@@ -2,16 +2,16 @@
 
 use std::collections::BTreeSet;
 
-use crate::bank::reading::desk::Desk;
+use crate::bank::reading::checker::Checker;
 use crate::bank::template::verdict::VerdictPlan;
-use crate::bank::template::{Convention, PickOption, Rule, Template, Value, Wanted};
+use crate::bank::template::{Convention, PickOption, Template, Value, ValueRule, Wanted};
 use crate::bank::wording::naming::Naming;
 use crate::bank::written::template::TemplateText;
 use crate::formula::Program;
 
 /// Notes values that nothing uses, steps that lead to no answer, and slips that change none.
 pub(in crate::bank) fn check(
-    desk: &mut Desk<'_>,
+    checker: &mut Checker<'_>,
     written: &TemplateText,
     template: &Template,
     naming: &Naming,
@@ -34,8 +34,8 @@ pub(in crate::bank) fn check(
     used.extend(answers(template));
     for value in &template.values {
         match &value.rule {
-            Rule::Derived { program, .. } => used.extend(program.reads()),
-            Rule::Scatter { around, .. } => {
+            ValueRule::Derived { program, .. } => used.extend(program.reads()),
+            ValueRule::Scatter { around, .. } => {
                 used.insert(*around);
             }
             _ => {}
@@ -50,30 +50,30 @@ pub(in crate::bank) fn check(
         used.contains(&slot) || name.is_some_and(|name| named.contains(name))
     };
     for value in &template.values {
-        if let Rule::Pick { slots, .. } = &value.rule {
-            check_columns(desk, (written, template), &value.name, slots, |slot| {
+        if let ValueRule::Pick { slots, .. } = &value.rule {
+            check_columns(checker, (written, template), &value.name, slots, |slot| {
                 let source = template.names.get(slot).map(|name| format!("{}_source", name.name));
                 is_used(slot) || source.is_some_and(|source| named.contains(&source))
             });
         }
-        if let Rule::Pick { options, fields, .. } = &value.rule {
-            check_cells(desk, written, &value.name, options, fields, named);
+        if let ValueRule::Pick { options, fields, .. } = &value.rule {
+            check_cells(checker, written, &value.name, options, fields, named);
         }
         let in_use = match &value.rule {
-            Rule::Grid { slot, .. }
-            | Rule::Choice { slot, .. }
-            | Rule::Fixed { slot, .. }
-            | Rule::Derived { slot, .. }
-            | Rule::Scatter { slot, .. } => is_used(*slot),
-            Rule::Pick { slots, fields, .. } => {
+            ValueRule::Grid { slot, .. }
+            | ValueRule::Choice { slot, .. }
+            | ValueRule::Fixed { slot, .. }
+            | ValueRule::Derived { slot, .. }
+            | ValueRule::Scatter { slot, .. } => is_used(*slot),
+            ValueRule::Pick { slots, fields, .. } => {
                 !slots.is_empty()
                     || names_field(named, &value.name, fields)
                     || is_asked_of(template, value)
             }
-            Rule::Words { fields, .. } => names_field(named, &value.name, fields),
+            ValueRule::Words { fields, .. } => names_field(named, &value.name, fields),
         };
         if !in_use {
-            desk.key(
+            checker.key(
                 &written.value(&value.name),
                 format!("the value `{}` is never used", value.name),
                 "nothing names it",
@@ -82,15 +82,15 @@ pub(in crate::bank) fn check(
         }
     }
     let reached = reached(template);
-    check_told(desk, (written, template), naming, &reached, given);
-    check_convention(desk, written, template);
-    check_conditions(desk, written, template);
+    check_told(checker, (written, template), naming, &reached, given);
+    check_convention(checker, written, template);
+    check_conditions(checker, written, template);
     for step in &template.working {
         let name = &template.names[step.slot].name;
         if !reached.contains(&step.slot) && !used.contains(&step.slot) {
             let what = format!("the step `{name}` leads to no answer");
             let help = Some("use it in a later step, ask for it, or remove it".to_owned());
-            desk.key(&written.step(name), what, "nothing uses it", help);
+            checker.key(&written.step(name), what, "nothing uses it", help);
         }
     }
     for slip in &template.slips {
@@ -98,7 +98,7 @@ pub(in crate::bank) fn check(
             if !reached.contains(slot) {
                 let name = &template.names[*slot].name;
                 let kind = if *slot < given { "value" } else { "step" };
-                desk.key(
+                checker.key(
                     &written.wrong_rule(&slip.id, name),
                     format!("the slip changes no answer: the {kind} `{name}` leads to none"),
                     "no effect",
@@ -111,7 +111,7 @@ pub(in crate::bank) fn check(
 
 /// Notes columns of a pick that nothing uses: they would only make more draws that look the same.
 fn check_columns(
-    desk: &mut Desk<'_>,
+    checker: &mut Checker<'_>,
     (written, template): (&TemplateText, &Template),
     pick: &str,
     slots: &[usize],
@@ -119,7 +119,7 @@ fn check_columns(
 ) {
     for slot in slots.iter().filter(|slot| !is_used(**slot)) {
         let Some(name) = template.names.get(*slot) else { continue };
-        desk.value(
+        checker.value(
             &written.columns(pick),
             format!("`{}` is never used", name.name),
             "a column that nothing names",
@@ -130,7 +130,7 @@ fn check_columns(
 
 /// Notes texts of a pick that are named but do not stand in each of its rows.
 fn check_cells(
-    desk: &mut Desk<'_>,
+    checker: &mut Checker<'_>,
     written: &TemplateText,
     pick: &str,
     options: &[PickOption],
@@ -143,7 +143,7 @@ fn check_cells(
         }
         let empty = |option: &&PickOption| option.texts.get(n).is_none_or(String::is_empty);
         if let Some(option) = options.iter().find(empty) {
-            desk.key(
+            checker.key(
                 &written.value(pick),
                 format!("the texts name `{pick}.{field}`, which the row `{}` lacks", option.row),
                 "picks that row, too",
@@ -158,7 +158,7 @@ fn check_cells(
 /// Notes wordings that do not tell a value that the working needs. What is always the same need not
 /// be told: it may be what a candidate has to know.
 fn check_told(
-    desk: &mut Desk<'_>,
+    checker: &mut Checker<'_>,
     (written, template): (&TemplateText, &Template),
     naming: &Naming,
     reached: &BTreeSet<usize>,
@@ -168,7 +168,7 @@ fn check_told(
         .values
         .iter()
         .filter_map(|value| match value.rule {
-            Rule::Fixed { slot, .. } => Some(slot),
+            ValueRule::Fixed { slot, .. } => Some(slot),
             _ => None,
         })
         .collect();
@@ -188,7 +188,7 @@ fn check_told(
             let names = untold.join("` and `");
             let braced: Vec<String> =
                 untold.iter().map(|name| format!("`{{{{ {name} }}}}`")).collect();
-            desk.value(
+            checker.value(
                 stem,
                 format!("this wording does not tell `{names}`, which the working needs"),
                 "a candidate cannot know it",
@@ -199,7 +199,7 @@ fn check_told(
 }
 
 /// Notes wordings that do not name the convention: a value of one read as the other is a wrong batch.
-fn check_convention(desk: &mut Desk<'_>, written: &TemplateText, template: &Template) {
+fn check_convention(checker: &mut Checker<'_>, written: &TemplateText, template: &Template) {
     if template.convention == Convention::None {
         return;
     }
@@ -216,7 +216,7 @@ fn check_convention(desk: &mut Desk<'_>, written: &TemplateText, template: &Temp
     }
     for stem in written.stem.iter() {
         if !names_it(stem) {
-            desk.value(
+            checker.value(
                 stem,
                 format!("this wording does not name the convention, {name}"),
                 "which way round?",
@@ -227,23 +227,25 @@ fn check_convention(desk: &mut Desk<'_>, written: &TemplateText, template: &Temp
 }
 
 /// Notes conditions that come out the same for every draw.
-fn check_conditions(desk: &mut Desk<'_>, written: &TemplateText, template: &Template) {
+fn check_conditions(checker: &mut Checker<'_>, written: &TemplateText, template: &Template) {
     let mut varying: BTreeSet<usize> = BTreeSet::new();
     for value in &template.values {
         let many = value.rule.possibilities() != Some(1);
         match &value.rule {
-            Rule::Derived { slot, program, .. } => {
+            ValueRule::Derived { slot, program, .. } => {
                 let varies = program.reads().iter().any(|slot| varying.contains(slot));
                 varying.extend(varies.then_some(*slot));
             }
-            Rule::Scatter { slot, around, .. } => {
+            ValueRule::Scatter { slot, around, .. } => {
                 varying.extend((many || varying.contains(around)).then_some(*slot));
             }
-            Rule::Grid { slot, .. } | Rule::Choice { slot, .. } | Rule::Fixed { slot, .. } => {
+            ValueRule::Grid { slot, .. }
+            | ValueRule::Choice { slot, .. }
+            | ValueRule::Fixed { slot, .. } => {
                 varying.extend(many.then_some(*slot));
             }
-            Rule::Pick { slots, .. } => varying.extend(slots.iter().filter(|_| many)),
-            Rule::Words { .. } => {}
+            ValueRule::Pick { slots, .. } => varying.extend(slots.iter().filter(|_| many)),
+            ValueRule::Words { .. } => {}
         }
     }
     for step in &template.working {
@@ -253,7 +255,7 @@ fn check_conditions(desk: &mut Desk<'_>, written: &TemplateText, template: &Temp
     let written = written.require.iter().flat_map(|all| all.iter());
     for (one, text) in template.require.iter().zip(written) {
         if !one.program.reads().iter().any(|slot| varying.contains(slot)) {
-            desk.value(
+            checker.value(
                 &text.that,
                 "the condition is the same for every draw",
                 "names nothing drawn",

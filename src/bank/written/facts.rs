@@ -1,6 +1,6 @@
 //! Facts tables and their sources, as written.
 
-use crate::bank::facts::{ColumnKind, Standing};
+use crate::bank::facts::{ColumnKind, Reliance};
 use crate::bank::reading::group::form;
 use crate::bank::reading::words::{Choice, ChoiceText, NameText, Text, Texts, UnitText};
 use crate::bank::reading::written::{Either, List, Named, Truth};
@@ -69,7 +69,7 @@ form! {
     SourceText is "a source" {
         short: Text = "its name in questions";
         full: Text = "the full reference";
-        standing: ChoiceText<Standing> = "how far it can be relied on";
+        standing: ChoiceText<Reliance> = "how far it can be relied on";
         found as "where": Option<Text> = "where it can be found";
         sheets: Option<ChoiceText<ShortOnSheets>> =
             "what sheets print: the short name alone, not the full reference";
@@ -103,7 +103,7 @@ impl Choice for ColumnKind {
     }
 }
 
-impl Choice for Standing {
+impl Choice for Reliance {
     const WHAT: &'static str = "how far the source can be relied on";
     const WORDS: &'static [&'static str] =
         &["read", "second-hand", "common-practice", "chosen", "reviewed", "memory"];
@@ -119,7 +119,7 @@ mod tests {
 
     #[test]
     fn the_words_of_a_form_are_the_words_that_are_understood() {
-        assert_eq!(Standing::WORDS, Standing::ALL.map(|(_, name)| name));
+        assert_eq!(Reliance::WORDS, Reliance::ALL.map(|(_, name)| name));
         assert!(ColumnKind::WORDS.iter().all(|word| ColumnKind::of(word).is_some()));
     }
 }

@@ -1,6 +1,6 @@
 //! Rules of marking as written; what each means is the business of whoever marks.
 
-use crate::bank::reading::desk::Desk;
+use crate::bank::reading::checker::Checker;
 use crate::bank::reading::form::{Field, Form, Kind, Words};
 use crate::bank::reading::group::Group;
 use crate::bank::reading::node::Node;
@@ -27,22 +27,22 @@ const FILE: Form = Form { name: "a file of marking rules", one_of: &[], fields: 
 impl Written for RulesText {
     const KIND: Kind = Kind::Form(&RULES);
 
-    fn read(desk: &mut Desk<'_>, node: Node) -> Checked<Self> {
-        entries(desk, node, &RULES).map(Self)
+    fn read(checker: &mut Checker<'_>, node: Node) -> Checked<Self> {
+        entries(checker, node, &RULES).map(Self)
     }
 }
 
 impl Written for RulesFile {
     const KIND: Kind = Kind::Form(&FILE);
 
-    fn read(desk: &mut Desk<'_>, node: Node) -> Checked<Self> {
-        entries(desk, node, &FILE).map(Self)
+    fn read(checker: &mut Checker<'_>, node: Node) -> Checked<Self> {
+        entries(checker, node, &FILE).map(Self)
     }
 }
 
 /// The rules of a group, each one of the words that the form knows.
-fn entries(desk: &mut Desk<'_>, node: Node, form: &'static Form) -> Checked<Vec<Entry>> {
-    let mut group = Group::of(desk, node, form)?;
+fn entries(checker: &mut Checker<'_>, node: Node, form: &'static Form) -> Checked<Vec<Entry>> {
+    let mut group = Group::of(checker, node, form)?;
     let mut entries = Vec::new();
     for field in form.fields.iter().filter(|field| field.key != "castmark") {
         let Kind::Text(words) = field.kind else { continue };
@@ -50,14 +50,14 @@ fn entries(desk: &mut Desk<'_>, node: Node, form: &'static Form) -> Checked<Vec<
             Words::OneOf(known) => known,
             _ => &["true", "false"],
         };
-        let text = group.take::<Option<Text>>(desk, field.key);
+        let text = group.take::<Option<Text>>(checker, field.key);
         if let Ok(Some(text)) = &text {
             if !known.contains(&text.as_str()) {
                 let expected = match words {
                     Words::Truth => "true or false".to_owned(),
                     _ => format!("a word that `{}` knows", field.key),
                 };
-                desk.unknown(text, &expected, text, known.iter().copied());
+                checker.unknown(text, &expected, text, known.iter().copied());
             }
         }
         entries.push(text.map(|text| text.map(|text| (field.key, text))));

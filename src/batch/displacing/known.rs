@@ -2,7 +2,7 @@
 
 use crate::bank::{ColumnKind, Fact, Facts, OrderedDrug, Row, Source, Table};
 use crate::batch::base::USUAL;
-use crate::batch::desk::{Desk, Noted};
+use crate::batch::order_reader::{Noted, OrderReader};
 use crate::formula::nearest;
 use crate::quantity::Exact;
 use crate::words;
@@ -76,7 +76,7 @@ fn text<'a>(table: &'a Table, row: &'a Row, column: &str) -> Option<&'a str> {
 
 /// The value of the facts that is taken: the one of a source that was named, or the only one.
 pub(super) fn choose<'k, 'a>(
-    desk: &mut Desk<'_>,
+    reader: &mut OrderReader<'_>,
     (path, drug, name): (&str, &OrderedDrug, &str),
     known: &'k [Known<'a>],
 ) -> Result<&'k Known<'a>, Noted> {
@@ -89,7 +89,7 @@ pub(super) fn choose<'k, 'a>(
         return known.iter().find(fits).ok_or_else(|| {
             let kind = format!("a source with a value for {name}");
             let otherwise = "the facts have no value for it; give one of your own";
-            desk.unknown(&format!("{path}.source"), &kind, source, &ids, otherwise)
+            reader.unknown(&format!("{path}.source"), &kind, source, &ids, otherwise)
         });
     }
     let ways = "`value`, `factor`, `density` or `casts`, or write `nothing` or `its own mass` under \
@@ -97,12 +97,12 @@ pub(super) fn choose<'k, 'a>(
     match known {
         [] => {
             let what = format!("what {name} displaces");
-            let near = near_drug(desk, name);
+            let near = near_drug(reader, name);
             let help = match near {
                 Some(near) => format!("the facts have `{near}`; write that name, or give {ways}"),
                 None => format!("the facts have no value for it; give {ways}"),
             };
-            Err(desk.missing(&format!("{path}.value"), &what, &help))
+            Err(reader.missing(&format!("{path}.value"), &what, &help))
         }
         [first, rest @ ..] if rest.iter().all(|other| other.agrees(first)) => Ok(first),
         _ => {
@@ -114,7 +114,7 @@ pub(super) fn choose<'k, 'a>(
                 "choose one by its `source`, such as `{}`, or give {ways}",
                 known[0].source.id
             );
-            Err(desk.note(format!("{path}.value"), what, "sources differ", help))
+            Err(reader.note(format!("{path}.value"), what, "sources differ", help))
         }
     }
 }
@@ -131,6 +131,6 @@ pub(in crate::batch) fn names(facts: &Facts) -> Vec<&str> {
 }
 
 /// The nearest name of a drug in the facts.
-fn near_drug(desk: &Desk<'_>, name: &str) -> Option<String> {
-    nearest(name, names(desk.facts)).map(str::to_owned)
+fn near_drug(reader: &OrderReader<'_>, name: &str) -> Option<String> {
+    nearest(name, names(reader.facts)).map(str::to_owned)
 }

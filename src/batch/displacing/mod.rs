@@ -12,13 +12,13 @@ use known::choose;
 pub(super) use known::{Known, known, names};
 
 use crate::batch::base::{Base, Ratio, is_fatty, key};
-use crate::batch::desk::{Checked, Desk, Least, Measure};
+use crate::batch::order_reader::{Checked, Least, Measure, OrderReader};
 use crate::batch::show;
 
 /// How much base a drug displaces.
 #[derive(Clone, Debug)]
 pub(super) struct Displacing {
-    pub(super) way: Way,
+    pub(super) basis: Basis,
     /// The base for which the value holds, and how it compares with that of the batch.
     ratio: Option<Ratio>,
     /// The source in the facts; `None` for a value that was given.
@@ -33,7 +33,7 @@ pub(super) struct Displacing {
 
 /// The way in which it is known.
 #[derive(Clone, Copy, Debug)]
-pub(super) enum Way {
+pub(super) enum Basis {
     /// The grams of drug that displace 1 g of base.
     Value(Exact),
     /// The grams of base that 1 g of drug displaces.
@@ -62,12 +62,12 @@ const WAYS: [&str; 5] = ["value", "factor", "density", "casts", "displaces"];
 
 impl Displacing {
     pub(super) fn read(
-        desk: &mut Desk<'_>,
+        reader: &mut OrderReader<'_>,
         (path, drug, name): (&str, &OrderedDrug, &str),
         base: &Base,
         is_volume: bool,
     ) -> Checked<Self> {
-        let known = known(desk.facts, name);
+        let known = known(reader.facts, name);
         let listed: Vec<String> = known.iter().map(Known::words).collect();
         let per_gram: Vec<Exact> = known.iter().map(Known::per_gram).collect();
         // The density of a liquid given by volume says what it weighs; it may also say what it displaces.
@@ -88,7 +88,7 @@ impl Displacing {
                 "expected one way to know what {name} displaces, found {}",
                 words::listed(&given, "and")
             );
-            return Err(desk.note(
+            return Err(reader.note(
                 format!("{path}.{}", given[1]),
                 what,
                 "a second way",
@@ -98,47 +98,51 @@ impl Displacing {
         let mut source = None;
         let mut of = drug.base.clone();
         let mut unnamed_base = false;
-        let way = match given.first() {
+        let basis = match given.first() {
             None => {
-                let chosen = choose(desk, (path, drug, name), &known)?;
+                let chosen = choose(reader, (path, drug, name), &known)?;
                 source = Some(chosen.source.short.clone());
                 of = of.or_else(|| Some(chosen.base.clone()));
-                if chosen.is_value { Way::Value(chosen.number) } else { Way::Factor(chosen.number) }
+                if chosen.is_value {
+                    Basis::Value(chosen.number)
+                } else {
+                    Basis::Factor(chosen.number)
+                }
             }
             Some(_) if drug.source.is_some() => {
                 let what =
                     format!("expected a value of your own or a source for {name}, found both");
                 let help = "keep one of them: a source stands for the value of the facts";
-                return Err(desk.note(format!("{path}.source"), what, "a second way", help));
+                return Err(reader.note(format!("{path}.source"), what, "a second way", help));
             }
             Some(way) => {
                 unnamed_base = of.is_none() && matches!(*way, "value" | "factor");
-                own_way(desk, (path, drug, name), way, base)?
+                own_basis(reader, (path, drug, name), way, base)?
             }
         };
-        let ratio = match way {
-            Way::Value(_) | Way::Factor(_) => {
+        let ratio = match basis {
+            Basis::Value(_) | Basis::Factor(_) => {
                 let other = of.unwrap_or_else(|| base.name.clone());
                 let at = format!("{path}.base");
-                Some(base.ratio(desk, &at, &other)?)
+                Some(base.ratio(reader, &at, &other)?)
             }
             _ => None,
         };
-        Ok(Self { way, ratio, source, listed, known: per_gram, unnamed_base })
+        Ok(Self { basis, ratio, source, listed, known: per_gram, unnamed_base })
     }
 
     /// The grams of the base of the batch that 1 g displaces. `capacity` is that of a cavity.
     pub(super) fn per_gram(&self, capacity: Exact) -> Result<Exact, Arithmetic> {
-        let plain = match self.way {
-            Way::Value(value) => Exact::ONE.div(value)?,
-            Way::Factor(factor) => factor,
-            Way::Densities { drug, base } => base.div(drug)?,
-            Way::Casts { mean, drug } => {
+        let plain = match self.basis {
+            Basis::Value(value) => Exact::ONE.div(value)?,
+            Basis::Factor(factor) => factor,
+            Basis::Densities { drug, base } => base.div(drug)?,
+            Basis::Casts { mean, drug } => {
                 let drug = drug.grams(mean)?;
                 capacity.sub(mean)?.div(drug)?.add(Exact::ONE)?
             }
-            Way::Nothing => Exact::ZERO,
-            Way::OwnMass => Exact::ONE,
+            Basis::Nothing => Exact::ZERO,
+            Basis::OwnMass => Exact::ONE,
         };
         self.ratio.as_ref().map_or(Ok(plain), |ratio| plain.mul(ratio.number))
     }
@@ -146,9 +150,9 @@ impl Displacing {
     /// The base that a mass of it displaces. The quotient by a displacement value is taken at once, so
     /// that it comes out even where it can.
     pub(super) fn displaced(&self, mass: Exact, capacity: Exact) -> Result<Exact, Arithmetic> {
-        let displaced = match self.way {
-            Way::Value(value) => mass.div(value)?,
-            Way::Densities { drug, base } => mass.mul(base)?.div(drug)?,
+        let displaced = match self.basis {
+            Basis::Value(value) => mass.div(value)?,
+            Basis::Densities { drug, base } => mass.mul(base)?.div(drug)?,
             _ => return mass.mul(self.per_gram(capacity)?),
         };
         self.ratio.as_ref().map_or(Ok(displaced), |ratio| displaced.mul(ratio.number))
@@ -172,52 +176,52 @@ impl CastDrug {
 }
 
 /// A way that was given.
-fn own_way(
-    desk: &mut Desk<'_>,
+fn own_basis(
+    reader: &mut OrderReader<'_>,
     (path, drug, name): (&str, &OrderedDrug, &str),
     way: &str,
     base: &Base,
-) -> Checked<Way> {
+) -> Checked<Basis> {
     let at = format!("{path}.{way}");
     match (way, &drug.value, &drug.factor, &drug.density, &drug.displaces) {
         ("value", Some(text), ..) => {
-            desk.number(&at, text, Measure::Number, Least::AboveZero).map(Way::Value)
+            reader.number(&at, text, Measure::Number, Least::AboveZero).map(Basis::Value)
         }
         ("factor", _, Some(text), ..) => {
-            desk.number(&at, text, Measure::Number, Least::Zero).map(Way::Factor)
+            reader.number(&at, text, Measure::Number, Least::Zero).map(Basis::Factor)
         }
         ("density", _, _, Some(text), _) => {
-            let own = desk.number(&at, text, Measure::Density, Least::AboveZero);
-            let of_base = base.density(desk, "base.density");
-            Ok(Way::Densities { drug: own?, base: of_base?.0 })
+            let own = reader.number(&at, text, Measure::Density, Least::AboveZero);
+            let of_base = base.density(reader, "base.density");
+            Ok(Basis::Densities { drug: own?, base: of_base?.0 })
         }
         ("displaces", .., Some(text)) => match text.trim().to_lowercase().as_str() {
-            "nothing" => Ok(Way::Nothing),
-            "its own mass" => Ok(Way::OwnMass),
+            "nothing" => Ok(Basis::Nothing),
+            "its own mass" => Ok(Basis::OwnMass),
             _ => {
                 let kind = format!("what {name} displaces");
-                Err(desk.unknown(&at, &kind, text, &["nothing", "its own mass"], ""))
+                Err(reader.unknown(&at, &kind, text, &["nothing", "its own mass"], ""))
             }
         },
-        _ => casts(desk, &at, drug),
+        _ => casts(reader, &at, drug),
     }
 }
 
-fn casts(desk: &mut Desk<'_>, path: &str, drug: &OrderedDrug) -> Checked<Way> {
+fn casts(reader: &mut OrderReader<'_>, path: &str, drug: &OrderedDrug) -> Checked<Basis> {
     let casts = drug.casts.clone().unwrap_or_default();
     let at = |key: &str| format!("{path}.{key}");
     let mass = match &casts.mass {
-        Some(text) => desk.number(&at("mass"), text, Measure::Mass, Least::AboveZero),
-        None => Err(desk.missing(
+        Some(text) => reader.number(&at("mass"), text, Measure::Mass, Least::AboveZero),
+        None => Err(reader.missing(
             &at("mass"),
             "the mass of the medicated casts",
             "give it, such as `14 g`",
         )),
     };
-    let units = desk.maybe(&at("units"), casts.units.as_ref(), Measure::Count, Least::AboveZero);
-    let dose = desk.maybe(&at("dose"), casts.dose.as_ref(), Measure::Mass, Least::AboveZero);
+    let units = reader.maybe(&at("units"), casts.units.as_ref(), Measure::Count, Least::AboveZero);
+    let dose = reader.maybe(&at("dose"), casts.dose.as_ref(), Measure::Mass, Least::AboveZero);
     let share =
-        desk.maybe(&at("strength"), casts.strength.as_ref(), Measure::Share, Least::AboveZero);
+        reader.maybe(&at("strength"), casts.strength.as_ref(), Measure::Share, Least::AboveZero);
     let (dose, share) = (dose?, share?);
     let amount = match (dose, share) {
         (Some(dose), None) => Ok(CastDrug::Dose(dose)),
@@ -225,12 +229,12 @@ fn casts(desk: &mut Desk<'_>, path: &str, drug: &OrderedDrug) -> Checked<Way> {
         (found, _) => {
             let found = if found.is_some() { "both" } else { "neither" };
             let what = format!("expected the dose or the strength of the casts, found {found}");
-            Err(desk.note(path, what, "which one?", "give `dose` or `strength`"))
+            Err(reader.note(path, what, "which one?", "give `dose` or `strength`"))
         }
     };
     let (mass, amount) = (mass?, amount?);
     let mean = mass.div(units?.unwrap_or(Exact::ONE)).unwrap_or(mass);
-    Ok(Way::Casts { mean, drug: amount })
+    Ok(Basis::Casts { mean, drug: amount })
 }
 
 /// The text with a capital letter.
@@ -240,6 +244,6 @@ pub(super) fn capital(text: &str) -> String {
 }
 
 /// Whether values for fats may be used for a base as they are.
-pub(super) fn takes_values_for_fats(desk: &Desk<'_>, base: &Base) -> bool {
-    is_fatty(desk.facts, &key(desk.facts, &base.name))
+pub(super) fn takes_values_for_fats(reader: &OrderReader<'_>, base: &Base) -> bool {
+    is_fatty(reader.facts, &key(reader.facts, &base.name))
 }

@@ -6,7 +6,7 @@ use crate::batch::show;
 use crate::quantity::{Arithmetic, Exact};
 use crate::words;
 
-use super::{Displacing, Way, capital};
+use super::{Basis, Displacing, capital};
 
 impl Displacing {
     /// The steps from the mass of an ingredient to the base it displaces.
@@ -22,20 +22,20 @@ impl Displacing {
             WorkingStep::new(&say, &sum, show::sign(result), &show::grams(result))
         };
         let mut steps = Vec::new();
-        let displaced = match self.way {
-            Way::Value(value) => {
+        let displaced = match self.basis {
+            Basis::Value(value) => {
                 let displaced = mass.div(value)?;
                 let say = format!("Divide the mass of {name} by its displacement value.");
                 steps.push(step(say, format!("{grams} ÷ {}", show::number(value)), displaced));
                 displaced
             }
-            Way::Factor(factor) => {
+            Basis::Factor(factor) => {
                 let displaced = mass.mul(factor)?;
                 let say = format!("Multiply the mass of {name} by its displacement factor.");
                 steps.push(step(say, format!("{grams} × {}", show::number(factor)), displaced));
                 displaced
             }
-            Way::Densities { drug, base: of_base } => {
+            Basis::Densities { drug, base: of_base } => {
                 let displaced = mass.mul(of_base)?.div(drug)?;
                 let say = format!(
                     "Multiply the mass of {name} by the density of {base} and divide it by its own."
@@ -44,7 +44,7 @@ impl Displacing {
                 steps.push(step(say, sum, displaced));
                 displaced
             }
-            Way::Casts { mean, drug } => {
+            Basis::Casts { mean, drug } => {
                 let [dose, mean_shown, blank] =
                     [drug.grams(mean)?, mean, capacity].map(show::grams);
                 let factor = self.per_gram(capacity)?;
@@ -59,12 +59,12 @@ impl Displacing {
                 steps.push(step(say, format!("{grams} × {}", show::number(factor)), displaced));
                 displaced
             }
-            Way::Nothing => {
+            Basis::Nothing => {
                 let say = format!("Leave the base displaced by {name} out of account.");
                 steps.push(step(say, format!("{grams} × 0"), Exact::ZERO));
                 Exact::ZERO
             }
-            Way::OwnMass => {
+            Basis::OwnMass => {
                 let say = format!("Take {name} to displace its own mass of base.");
                 steps.push(step(say, format!("{grams} × 1"), mass));
                 mass
@@ -80,32 +80,34 @@ impl Displacing {
     pub(in crate::batch) fn sentence(&self, name: &str, base: &str) -> String {
         let of = self.ratio.as_ref().map_or(base, |ratio| ratio.to.as_str());
         let whose = self.source.as_deref().unwrap_or("your value");
-        match self.way {
-            Way::Value(value) => {
+        match self.basis {
+            Basis::Value(value) => {
                 let value = show::number(value);
                 format!(
                     "The displacement value of {name} in {of} is {value} ({whose}): {value} g of {name} \
                      displaces 1 g of {of}."
                 )
             }
-            Way::Factor(factor) => {
+            Basis::Factor(factor) => {
                 let factor = show::number(factor);
                 format!(
                     "The displacement factor f of {name} in {of} is {factor} ({whose}): each gram of \
                      {name} displaces {factor} g of {of}."
                 )
             }
-            Way::Densities { drug, base: of_base } => format!(
+            Basis::Densities { drug, base: of_base } => format!(
                 "The density of {name} is {} g/mL and that of {base} {} g/mL: {name} displaces as much \
                  base as has its volume.",
                 drug.trimmed(),
                 of_base.trimmed()
             ),
-            Way::Casts { .. } => {
+            Basis::Casts { .. } => {
                 format!("What {name} displaces was found from units cast with it in {base}.")
             }
-            Way::Nothing => format!("The base displaced by {name} is left out of account."),
-            Way::OwnMass => format!("{} is taken to displace its own mass of base.", capital(name)),
+            Basis::Nothing => format!("The base displaced by {name} is left out of account."),
+            Basis::OwnMass => {
+                format!("{} is taken to displace its own mass of base.", capital(name))
+            }
         }
     }
 
@@ -116,14 +118,14 @@ impl Displacing {
             None => ValueUsed::yours(&what, &value),
             Some(source) => ValueUsed::taken(&what, &value, source),
         };
-        let mut values = match self.way {
-            Way::Value(value) => {
+        let mut values = match self.basis {
+            Basis::Value(value) => {
                 vec![one(format!("displacement value of {name} in {of}"), show::number(value))]
             }
-            Way::Factor(factor) => {
+            Basis::Factor(factor) => {
                 vec![one(format!("displacement factor of {name} in {of}"), show::number(factor))]
             }
-            Way::Densities { drug, base: of_base } => {
+            Basis::Densities { drug, base: of_base } => {
                 let own = format!("{} g/mL", drug.trimmed());
                 let other = format!("{} g/mL", of_base.trimmed());
                 let what = format!("density of {base}");
@@ -135,15 +137,15 @@ impl Displacing {
                     },
                 ]
             }
-            Way::Casts { mean, drug } => vec![
+            Basis::Casts { mean, drug } => vec![
                 ValueUsed::yours(
                     &format!("mean mass of a unit cast with {name}"),
                     &show::grams(mean),
                 ),
                 ValueUsed::yours(&format!("{name} in it"), &drug.words()),
             ],
-            Way::Nothing => vec![one(format!("base displaced by {name}"), "left out".to_owned())],
-            Way::OwnMass => {
+            Basis::Nothing => vec![one(format!("base displaced by {name}"), "left out".to_owned())],
+            Basis::OwnMass => {
                 vec![one(format!("base displaced by {name}"), "its own mass".to_owned())]
             }
         };
@@ -160,8 +162,8 @@ impl Displacing {
     ) -> Result<Vec<Remark>, Arithmetic> {
         let mut remarks = Vec::new();
         let ratio = self.ratio.as_ref();
-        let what = match self.way {
-            Way::Value(_) => format!("The displacement value of {name}"),
+        let what = match self.basis {
+            Basis::Value(_) => format!("The displacement value of {name}"),
             _ => format!("The displacement factor of {name}"),
         };
         remarks.extend(ratio.and_then(|ratio| ratio.remark(&what, base)));
@@ -175,7 +177,7 @@ impl Displacing {
         let factor = self.per_gram(capacity)?.div(plain?)?;
         // The facts run from 0.7 to 5.0, which is f from 0.2 to 1.43.
         let [least, most] = [Exact::new(16, 2), Exact::new(2, 0)].map(Option::unwrap_or_default);
-        let counts = !matches!(self.way, Way::Nothing | Way::OwnMass);
+        let counts = !matches!(self.basis, Basis::Nothing | Basis::OwnMass);
         if counts && (factor < least || factor > most) {
             let words = if factor.is_positive() {
                 format!(
@@ -212,7 +214,7 @@ impl Displacing {
             ));
         }
         let small = Exact::new(25, 3).unwrap_or_default();
-        if matches!(self.way, Way::Nothing) && share > small {
+        if matches!(self.basis, Basis::Nothing) && share > small {
             remarks.push(Remark::new(
                 &format!(
                     "What {name} displaces is left out, although it is {} of a unit.",

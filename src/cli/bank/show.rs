@@ -1,7 +1,7 @@
 //! `castmark bank show`: what is in a template.
 
 use castmark::bank::{
-    Bank, Case, Convention, PartPlan, Rule, Slip, Step, Template, Tolerance, Value, Wanted,
+    Bank, Case, Convention, PartPlan, Slip, Step, Template, Tolerance, Value, ValueRule, Wanted,
 };
 use castmark::draw::Space;
 use castmark::quantity::Exact;
@@ -108,17 +108,19 @@ fn describe_value(template: &Template, value: &Value) -> String {
         if symbol.is_empty() { symbol } else { format!(" {symbol}") }
     };
     let rule = match &value.rule {
-        Rule::Grid { slot, from, step, count } => {
+        ValueRule::Grid { slot, from, step, count } => {
             let last = last(*from, *step, *count).unwrap_or(*from);
             format!("from {from} to {last}{} by steps of {step}", unit(*slot))
         }
-        Rule::Choice { slot, numbers } => {
+        ValueRule::Choice { slot, numbers } => {
             let numbers: Vec<String> = numbers.iter().map(ToString::to_string).collect();
             format!("one of {}{}", numbers.join(", "), unit(*slot))
         }
-        Rule::Fixed { slot, number } => format!("always {number}{}", unit(*slot)),
-        Rule::Derived { formula, rounding, .. } => format!("{}, to {rounding}", formula.text()),
-        Rule::Scatter { around, count, reach, step, slot, stray } => {
+        ValueRule::Fixed { slot, number } => format!("always {number}{}", unit(*slot)),
+        ValueRule::Derived { formula, rounding, .. } => {
+            format!("{}, to {rounding}", formula.text())
+        }
+        ValueRule::Scatter { around, count, reach, step, slot, stray } => {
             let off = if stray.is_some() { ", one of them further off" } else { "" };
             format!(
                 "{count} readings about {}, up to {reach} steps of {step}{} either way{off}",
@@ -126,12 +128,12 @@ fn describe_value(template: &Template, value: &Value) -> String {
                 unit(*slot)
             )
         }
-        Rule::Pick { options, .. } => {
+        ValueRule::Pick { options, .. } => {
             let mut rows: Vec<&str> = options.iter().map(|option| option.row.as_str()).collect();
             rows.dedup();
             format!("one of {} ({} possibilities)", rows.join(", "), options.len())
         }
-        Rule::Words { options, .. } => {
+        ValueRule::Words { options, .. } => {
             let options: Vec<String> = options.iter().map(|option| option.join("/")).collect();
             format!("the words {}", options.join(" or "))
         }

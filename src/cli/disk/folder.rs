@@ -4,8 +4,8 @@ use std::fs::{self, File, OpenOptions};
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
-use super::super::hands;
 use super::super::outcome::Failure;
+use super::super::workers;
 use super::place::{beside, exchange, own_draft, sync_folder};
 use super::reading::plainly;
 
@@ -170,7 +170,7 @@ fn sync_all(folder: &Path) -> io::Result<()> {
         next += 1;
     }
     // Many at a time are written together by the file system.
-    let synced = hands::each(&files, |file| File::open(file)?.sync_all());
+    let synced = workers::each(&files, |file| File::open(file)?.sync_all());
     synced.into_iter().collect::<io::Result<()>>()?;
     folders.iter().rev().try_for_each(|folder| sync_folder(folder))
 }

@@ -28,7 +28,7 @@ use super::terminal::Terminal;
 use folder::{HAND, Kept};
 use output::Output;
 use returned::{Format, Returned};
-use telling::{DraftTable, Told};
+use telling::{DraftTable, Summary};
 
 /// How many papers are marked before progress is told.
 const BATCH: usize = 64;
@@ -139,7 +139,7 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     };
     let solutions = arguments.solutions || (kept.solutions && !arguments.no_solutions);
     let layouts = arguments.layouts(&set, &formats, solutions)?;
-    let mut told = Told::default();
+    let mut told = Summary::default();
     if arguments.draft {
         let mut table = DraftTable::new(&kept);
         mark(&marking, terminal, |batch| {

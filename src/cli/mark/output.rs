@@ -11,8 +11,8 @@ use castmark::marks::MarksHead;
 use castmark::paper::{ClassMarking, PaperMarks};
 
 use super::super::disk::Draft;
-use super::super::hands;
 use super::super::outcome::Failure;
+use super::super::workers;
 use super::folder::{self, BY_HAND, DIFFERENCES, FEEDBACK, HAND, LINES, RESULTS, SOLUTIONS, TABLE};
 use super::returned::Returned;
 
@@ -55,13 +55,13 @@ impl<'a> Output<'a> {
         Ok(Self { head, outcomes: Vec::new(), differences: String::new(), returned, draft })
     }
 
-    /// Adds papers, each with its place in the set, made into files by as many hands as the machine
+    /// Adds papers, each with its place in the set, made into files by as many workers as the machine
     /// has.
     ///
     /// # Errors
     /// When a file cannot be made or written.
     pub(super) fn add(&mut self, batch: &[(usize, PaperMarks)]) -> Result<(), Failure> {
-        let pieces = hands::each(batch, |(place, paper)| self.pieces(*place, paper));
+        let pieces = workers::each(batch, |(place, paper)| self.pieces(*place, paper));
         let [mut rows, mut lines, mut by_hand] = [const { String::new() }; 3];
         for piece in pieces {
             let piece = piece?;

@@ -20,7 +20,7 @@ const MOST_NAMED: usize = 20;
 
 /// What is to be told, gathered while papers are marked, so that they need not all be kept.
 #[derive(Debug, Default)]
-pub(super) struct Told {
+pub(super) struct Summary {
     marked: usize,
     absent: Places,
     excused: Places,
@@ -101,7 +101,7 @@ impl DraftTable {
     }
 }
 
-impl Told {
+impl Summary {
     /// Looks through a marked paper.
     pub(super) fn add(&mut self, paper: &PaperMarks) {
         let candidate = printable(&paper.candidate.number);

@@ -13,8 +13,8 @@ use castmark::paper::{Bundle, Paper, PaperSet};
 use castmark::problem::Problem;
 
 use super::super::disk::Draft;
-use super::super::hands;
 use super::super::outcome::Failure;
+use super::super::workers;
 use super::documents::OfCandidate;
 use super::folder::file_name;
 
@@ -104,14 +104,14 @@ impl Kept {
 }
 
 impl Workshop<'_> {
-    /// Makes the files of papers, by as many hands as the machine has, and hands them on in the order of
+    /// Makes the files of papers, by as many workers as the machine has, and hands them on in the order of
     /// the papers.
     pub(super) fn make(
         &self,
         papers: &[(usize, &Paper)],
         hand_on: impl FnMut(Made) -> Result<(), Failure>,
     ) -> Result<(), Failure> {
-        hands::in_order(papers, |(place, paper)| self.one(*place, paper), hand_on)
+        workers::in_order(papers, |(place, paper)| self.one(*place, paper), hand_on)
     }
 
     fn one(&self, place: usize, paper: &Paper) -> Result<Made, Failure> {

@@ -1,10 +1,10 @@
 //! An account as a web page, without scripts.
 
-use crate::export::theory::points_wanted;
+use crate::export::sheet::theory::points_wanted;
 use crate::marking::{Account, AccountLine, Item, Standing};
 
-use super::super::CAUTION;
-use super::super::escape::html_text;
+use crate::export::CAUTION;
+use crate::export::writing::escape::html_text;
 use crate::marking::{out_of, worth};
 
 const STYLE: &str = "body{font:1rem/1.5 serif;max-width:44rem;margin:2rem auto;padding:0 1rem;\

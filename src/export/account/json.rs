@@ -16,7 +16,7 @@ use serde_json::{Value, json};
 
 use crate::marking::{Account, AccountLine, Item};
 
-use super::super::CAUTION;
+use crate::export::CAUTION;
 
 /// The version of the field names.
 const VERSION: u32 = 1;

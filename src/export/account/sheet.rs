@@ -6,7 +6,7 @@ use crate::bank::Bank;
 use crate::marking::{Account, AccountLine, Item, out_of};
 use crate::problem::{Block, Problem};
 
-use super::super::{ComposeProblem, Contents, Sheet};
+use crate::export::{ComposeProblem, Contents, Sheet};
 
 /// The sheet of a problem that was answered: the question, what each answer earns and why, then the
 /// worked solution.

@@ -1,9 +1,9 @@
 //! An account as plain text.
 
-use crate::export::theory::points_wanted;
+use crate::export::sheet::theory::points_wanted;
 use crate::marking::{Account, AccountLine, Item, Standing};
 
-use super::super::escape::plain;
+use crate::export::writing::escape::plain;
 use crate::marking::{out_of, worth};
 
 /// How far the words about an answer are moved in.

@@ -2,9 +2,9 @@
 
 use textwrap::core::display_width;
 
-use crate::export::{escape, lines};
+use crate::export::writing::{escape, lines};
 
-use super::sections::Grid;
+use super::section::Grid;
 
 /// The space between columns.
 const GAP: usize = 2;

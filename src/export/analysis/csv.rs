@@ -1,7 +1,7 @@
 //! The items as comma-separated values, safe to open in a spreadsheet.
 
 use crate::analysis::{Interval, Report, ReportItem, Statistic, Undefined};
-use crate::export::escape;
+use crate::export::writing::escape;
 
 use super::figures::{discrimination, facility, marks};
 

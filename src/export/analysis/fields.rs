@@ -3,13 +3,15 @@
 use minijinja::{Value, context};
 
 use crate::analysis::Report;
-use crate::export::format::Format;
-use crate::export::pieces::{optional, text, texts};
-use crate::export::{CAUTION, Front, Options, lines};
+use crate::export::fields::pieces::{optional, text, texts};
+use crate::export::layout::format::Format;
+use crate::export::writing::lines;
+use crate::export::{CAUTION, Front, Options};
 
 use super::columns::columns;
 use super::plots::plot;
-use super::sections::{Grid, Section, opening, sections};
+use super::section::{Grid, Section};
+use super::sections::{opening, sections};
 
 /// Letters in the longest cell of a column of words from which it is a column of sentences.
 const SENTENCE: usize = 36;

@@ -3,7 +3,7 @@
 use crate::analysis::{Chosen, Report, ReportItem, Undefined};
 
 use super::figures::{discrimination, facility, interval, marks, number, short};
-use super::sections::{Grid, Section};
+use super::section::{Grid, Section};
 
 /// How hard the items were.
 pub(super) fn items(report: &Report) -> Section {

@@ -10,6 +10,7 @@
 )]
 
 mod figures;
+mod section;
 mod sections;
 mod items;
 mod subjects;
@@ -17,10 +18,6 @@ mod results;
 mod columns;
 mod csv;
 mod json;
-mod drawing;
-mod distribution;
-mod scatter;
-mod heat;
 mod plots;
 mod fields;
 

@@ -3,7 +3,7 @@
 use crate::analysis::{Both, Difference, GroupRow, Near, Report, Sittings, Statistic};
 
 use super::figures::{chance, count, marks, number, percent, short};
-use super::sections::{Grid, Section};
+use super::section::{Grid, Section};
 
 /// Who passed, and who was near the pass mark; nothing where the marks tell neither.
 pub(super) fn passing(report: &Report) -> Option<Section> {

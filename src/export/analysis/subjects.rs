@@ -3,7 +3,7 @@
 use crate::analysis::{Between, ObjectiveRow, Report, SlipCount, Undefined};
 
 use super::figures::{chance, number, percent, short, spaced};
-use super::sections::{Grid, Section};
+use super::section::{Grid, Section};
 
 /// Groups listed one by one; of more only the highest and the lowest are named.
 const MOST_GROUPS: usize = 8;

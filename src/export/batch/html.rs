@@ -1,7 +1,7 @@
 //! A document for the bench as one web page without scripts, made to be printed.
 
 use crate::export::CAUTION;
-use crate::export::escape::{html_text, plain};
+use crate::export::writing::escape::{html_text, plain};
 use crate::export::{PaperSize, TypeSize};
 
 use super::document::{BenchDocument, Piece};

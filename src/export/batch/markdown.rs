@@ -3,7 +3,8 @@
 use std::fmt::Write;
 
 use crate::export::CAUTION;
-use crate::export::escape::{self, plain};
+use crate::export::writing::escape;
+use crate::export::writing::escape::plain;
 
 use super::document::{BenchDocument, Piece};
 

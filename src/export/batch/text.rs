@@ -3,8 +3,8 @@
 use crate::export::CAUTION;
 use textwrap::core::display_width;
 
-use crate::export::escape::plain;
-use crate::export::lines::{columns, hang};
+use crate::export::writing::escape::plain;
+use crate::export::writing::lines::{columns, hang};
 
 use super::document::{BenchDocument, Piece};
 

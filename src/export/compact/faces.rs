@@ -6,7 +6,7 @@ use std::sync::OnceLock;
 
 use ttf_parser::{GlyphId, OutlineBuilder};
 
-use super::super::fonts;
+use crate::export::typeset::fonts;
 
 /// A font in the program.
 pub(in super::super) struct Face {

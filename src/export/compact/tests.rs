@@ -2,8 +2,8 @@
 
 use hayro_syntax::page::Page;
 
-use super::super::typeset::plain;
 use super::*;
+use crate::export::typeset::typeset::plain;
 
 const SHEET: &str = "#set document(title: \"A class\", description: \"b\")\n\
     #set text(lang: \"en\", region: \"GB\", font: (\"Libertinus Serif\", \"Noto Sans\"))\n\

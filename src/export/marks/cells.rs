@@ -1,6 +1,6 @@
 //! Rows of a table with commas that a spreadsheet can open without harm.
 
-use crate::export::escape::plain;
+use crate::export::writing::escape::plain;
 
 /// A row, ended.
 pub(in crate::export) fn row<T: AsRef<str>>(cells: &[T]) -> String {

@@ -6,8 +6,8 @@ use crate::marks::Mark;
 use crate::paper::{Need, PaperMarks, PartMarks, StepMarks};
 use crate::problem::{AnswerSpace, Block, Part, letter};
 
-use super::super::{Front, PartKey};
 use super::outcome::Outcome;
+use crate::export::{Front, PartKey};
 
 /// What is told of a paper.
 #[derive(Clone, Debug)]

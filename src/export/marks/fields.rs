@@ -2,10 +2,11 @@
 
 use minijinja::{Value, context};
 
-use super::super::format::Format;
-use super::super::pieces::{block, optional, text, texts};
-use super::super::{CAUTION, Options, TypeSize, lines};
 use super::feedback::{Feedback, PartFeedback};
+use crate::export::fields::pieces::{block, optional, text, texts};
+use crate::export::layout::format::Format;
+use crate::export::writing::lines;
+use crate::export::{CAUTION, Options, TypeSize};
 
 /// How many questions a line of the table of marks has room for, in ordinary and in large print.
 const IN_A_LINE: (usize, usize) = (12, 8);

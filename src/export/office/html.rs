@@ -3,7 +3,8 @@
 use std::fmt::Write;
 
 use super::{OfficeBlock, OfficeColumn, OfficeSheet};
-use crate::export::{CAUTION, Options, escape};
+use crate::export::writing::escape;
+use crate::export::{CAUTION, Options};
 
 /// The look; nothing depends on colour.
 const STYLE: &str = "body{font-family:\"Gill Sans\",Optima,Candara,\"Noto Sans\",\"Liberation Sans\",\

@@ -3,7 +3,8 @@
 use std::fmt::Write as _;
 
 use super::{OfficeBlock, OfficeColumn, OfficeSheet};
-use crate::export::{CAUTION, escape};
+use crate::export::CAUTION;
+use crate::export::writing::escape;
 
 /// The document.
 pub(super) fn text(sheet: &OfficeSheet) -> String {

@@ -3,7 +3,8 @@
 use textwrap::core::display_width;
 
 use super::{OfficeBlock, OfficeColumn, OfficeSheet};
-use crate::export::{CAUTION, escape, lines};
+use crate::export::CAUTION;
+use crate::export::writing::{escape, lines};
 
 /// The least width of a column to write in.
 const TO_WRITE: usize = 14;

@@ -2,10 +2,10 @@
 
 use crate::problem::AnswerSpace;
 
-use super::super::EntryPart;
 use super::answer::{FALSE, HIGH, LOW, REASON, TEXT, TRUE, line, option, partner};
 use super::identifier::answer;
 use super::xml::{Element, paragraph, plain, qti};
+use crate::export::EntryPart;
 
 /// How part marks come about where wrong choices cost some, for the candidate.
 const OPTIONS_RULE: &str = "Choose all that apply. Wrong options cost marks: the share of the correct \

@@ -3,16 +3,16 @@
 use crate::marking::Settings;
 use crate::problem::Block;
 
-use super::super::{CAUTION, Contents, Entry, MarkKind, Picture};
-use super::asked::{Asked, Scoring};
 use super::interaction;
-use super::number::FEEDBACK;
-use super::processing::{named, set};
+use super::scoring::asked::{Asked, Scoring};
+use super::scoring::number::FEEDBACK;
+use super::scoring::processing::{named, set};
 use super::scoring::scoring;
+use super::scoring::theory::{own_outcomes, total};
 use super::solution::{AFTER, SOLUTION, solution};
-use super::theory::{own_outcomes, total};
 use super::version::Version;
 use super::xml::{Element, paragraph, plain, qti};
+use crate::export::{CAUTION, Contents, Entry, MarkKind, Picture};
 
 /// An item, and the drawing that belongs to it.
 #[derive(Debug)]
@@ -69,7 +69,10 @@ impl Element {
 /// The drawing as a file of its own.
 fn drawing(picture: &Picture<'_>) -> String {
     let svg = picture.svg("drawing");
-    format!("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n{}\n", super::super::escape::plain(&svg))
+    format!(
+        "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n{}\n",
+        crate::export::writing::escape::plain(&svg)
+    )
 }
 
 /// Writes one item.

@@ -3,8 +3,8 @@
 use crate::marking::{Counts, FollowThrough};
 use crate::problem::AnswerSpace;
 
-use super::super::{Contents, EntryPart, Sheet};
 use super::test::groups;
+use crate::export::{Contents, EntryPart, Sheet};
 
 /// Everything that is left out of the package of a sheet, each in a sentence.
 pub(super) fn left_out(sheet: &Sheet) -> Vec<String> {

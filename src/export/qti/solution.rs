@@ -2,8 +2,8 @@
 
 use crate::problem::{WorkedStep, letter};
 
-use super::super::{Entry, Picture};
 use super::xml::{Element, paragraph, plain, qti};
+use crate::export::{Entry, Picture};
 
 /// The outcome that is set when a question has been marked, and its value.
 pub(super) const SOLUTION: &str = "SOLUTION";

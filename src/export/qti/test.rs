@@ -2,11 +2,11 @@
 
 use crate::draw::Code;
 
-use super::super::{CAUTION, Entry, Sheet};
 use super::item::{Item, outcome};
-use super::processing::set;
+use super::scoring::processing::set;
 use super::version::Version;
 use super::xml::{Element, paragraph, qti};
+use crate::export::{CAUTION, Entry, Sheet};
 
 /// Questions that stand together, and how many of them a candidate gets.
 #[derive(Debug)]

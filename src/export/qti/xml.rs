@@ -3,8 +3,8 @@
 //! Elements of the standard are built under their names in 2.2; the writer alone knows those of 3.0.
 //! Elements of HTML and MathML are called the same in both.
 
-use super::super::escape;
 use super::version::Version;
+use crate::export::writing::escape;
 
 /// An element.
 #[derive(Clone, Debug)]

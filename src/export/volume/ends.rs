@@ -4,8 +4,8 @@ use hayro_syntax::Pdf;
 use hayro_syntax::object::{Dict, Object, Stream};
 use sha2::Digest;
 
-use super::super::compact::{Turn, put, string, text};
 use super::{ABOUT, BOOKMARKS, CATALOG, DOCUMENT, FIRST_BOOKMARK, METADATA, PAGES, TAGS, Volume};
+use crate::export::compact::{Turn, put, string, text};
 
 /// What stays known of a file.
 #[derive(Debug)]

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use hayro_syntax::object::Array;
 use subsetter::GlyphRemapper;
 
-use super::super::compact::{Face, Shareable, Turn, Writer, put, put_maps, put_width};
+use crate::export::compact::{Face, Shareable, Turn, Writer, put, put_maps, put_width};
 
 /// The fonts of the volume so far.
 #[derive(Clone, Debug, Default)]

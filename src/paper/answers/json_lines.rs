@@ -21,7 +21,7 @@ pub(super) fn read(text: &str, sorting: &mut Sorting<'_>) {
         if sorting.problems.is_enough() {
             break;
         }
-        match serde_json::from_str::<Fields>(text) {
+        match serde_json::from_str::<Members>(text) {
             Ok(fields) => read_line(line, &fields.0, sorting),
             Err(error) => {
                 // There is one line only, which is told already.
@@ -70,19 +70,19 @@ fn read_line(line: u64, fields: &[(String, Value)], sorting: &mut Sorting<'_>) {
 }
 
 /// The fields of an object in their order, those that come twice too.
-struct Fields(Vec<(String, Value)>);
+struct Members(Vec<(String, Value)>);
 
-impl<'de> Deserialize<'de> for Fields {
+impl<'de> Deserialize<'de> for Members {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
         struct Collecting;
         impl<'de> Visitor<'de> for Collecting {
-            type Value = Fields;
+            type Value = Members;
 
             fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
                 f.write_str("an object")
             }
 
-            fn visit_map<M: MapAccess<'de>>(self, mut map: M) -> Result<Fields, M::Error> {
+            fn visit_map<M: MapAccess<'de>>(self, mut map: M) -> Result<Members, M::Error> {
                 let mut fields = Vec::new();
                 while let Some(field) = map.next_entry()? {
                     if fields.len() == MOST_FIELDS {
@@ -90,7 +90,7 @@ impl<'de> Deserialize<'de> for Fields {
                     }
                     fields.push(field);
                 }
-                Ok(Fields(fields))
+                Ok(Members(fields))
             }
         }
         deserializer.deserialize_map(Collecting)

@@ -8,7 +8,7 @@ use super::{
     Event, HintShown, Phase, PointsShown, Room, Session, SessionProblem, Shown, VerdictShown,
 };
 use crate::practice::{
-    Attempt, Ending, Exercise, Judged, Outcome, Standing, Subject, answer_in_words,
+    Attempt, Ending, Exercise, Judged, Outcome, Stage, Subject, answer_in_words,
 };
 
 /// So many skipped topics are set aside; the one skipped first comes again then.
@@ -258,8 +258,7 @@ impl Session {
         let topic = &exercise.problem.template.topic;
         let subjects = Subject::all(room.bank, |template| template.topic == *topic);
         let subject = subjects.first();
-        let standing =
-            subject.map_or(Standing::Begun, |subject| subject.standing(&progress, room.settings));
+        let stage = subject.map_or(Stage::Begun, |subject| subject.stage(&progress, room.settings));
         let known = subject.and_then(|subject| subject.progress(&progress));
         let review = known.map(|known| known.place().due(room.settings) - room.day());
         let (marks, of) = exercise.marks();
@@ -268,9 +267,9 @@ impl Session {
             whole: exercise.is_whole(),
             marks,
             of,
-            standing,
+            stage,
             topic: subject.map(|subject| subject.topic.title.clone()).unwrap_or_default(),
-            review_in: review.filter(|_| standing == Standing::Known),
+            review_in: review.filter(|_| stage == Stage::Known),
             templates_left: subject.map_or(0, |subject| subject.templates_left(&progress)),
         }));
         Ok(shown)

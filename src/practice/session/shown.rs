@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::practice::{Ending, Outcome, Plan, Standing, Why};
+use crate::practice::{Ending, Outcome, Plan, Stage, Why};
 
 /// One thing to show.
 ///
@@ -175,7 +175,8 @@ pub struct EndedShown {
     /// The marks it could have.
     pub of: u32,
     /// How far the student is with its topic now.
-    pub standing: Standing,
+    #[serde(rename = "standing")]
+    pub stage: Stage,
     /// The title of the topic.
     pub topic: String,
     /// In how many days it comes back; `None` while it is not known.

@@ -5,8 +5,8 @@ use std::sync::Arc;
 use crate::bank::{Heading, Template};
 use crate::draw::{Code, Seed, Stream};
 use crate::practice::{
-    Exercise, Fade, Plan, Progress, Situation, Standing, Subject, USUAL_PACE, Unfinished, Why,
-    choose, luck, pace,
+    Exercise, Fade, Plan, Progress, Situation, Stage, Subject, USUAL_PACE, Unfinished, Why, choose,
+    luck, pace,
 };
 use crate::problem::Problem;
 
@@ -238,10 +238,10 @@ impl Session {
             if plan.as_ref().is_some_and(|plan| plan.left_out.contains(&subject.topic.id)) {
                 today.left_out.push(title.clone());
             }
-            match subject.standing(&progress, room.settings) {
-                Standing::New => today.new += 1,
-                Standing::Begun => today.begun.push(title),
-                Standing::Known => {
+            match subject.stage(&progress, room.settings) {
+                Stage::New => today.new += 1,
+                Stage::Begun => today.begun.push(title),
+                Stage::Known => {
                     today.known += 1;
                     let known = subject.progress(&progress);
                     let due = known.map(|known| {

@@ -1,6 +1,6 @@
 //! What a session says, in sentences; every face can use them.
 
-use crate::practice::{Ending, Outcome, Standing, Why, day_text};
+use crate::practice::{Ending, Outcome, Stage, Why, day_text};
 use crate::words::{counted, is_or_are, number};
 
 use super::{Coming, End, EndedShown, Shown, Today, VerdictShown};
@@ -183,7 +183,7 @@ impl EndedShown {
             _ => String::new(),
         };
         match (self.ending, self.whole) {
-            (Ending::Alone, true) if self.standing == Standing::Known => known,
+            (Ending::Alone, true) if self.stage == Stage::Known => known,
             (Ending::Alone, true) if self.templates_left > 0 => format!(
                 "{} kind{} of problem of this topic {} still to be solved alone.",
                 number(self.templates_left),

@@ -1,7 +1,9 @@
 //! Sheets as PDF: what every file has, and that no text breaks it.
 
 use castmark::bank::Bank;
-use castmark::export::{Candidate, Contents, Exporter, Options, PaperSize, Pdf, Sheet, TypeSize};
+use castmark::export::{
+    CandidateField, Contents, Exporter, Options, PaperSize, Pdf, Sheet, TypeSize,
+};
 use castmark::problem::Problem;
 
 use super::retold::retold;
@@ -69,7 +71,7 @@ fn endless_words_and_empty_texts_can_be_set() {
     long.entries.truncate(1);
     long.title = "x".repeat(200);
     long.note = Some(format!("{} {}", "x".repeat(10_000), "word ".repeat(1_000))).into();
-    long.candidate = Candidate::Number("9".repeat(200));
+    long.candidate = CandidateField::Number("9".repeat(200));
     pdf(&long, &Options::default());
     pdf(&retold(&sheet(Contents::ALL), &|_| String::new()), &Options::default());
     pdf(&Sheet { entries: Vec::new(), ..sheet(Contents::ALL) }, &Options::default());

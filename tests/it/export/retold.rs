@@ -3,7 +3,8 @@
 use std::sync::Arc;
 
 use castmark::export::{
-    Accepted, AnswerSpace, Candidate, Entry, EntryPart, EntrySlip, Lazy, MarkLine, PartKey, Sheet,
+    Accepted, AnswerSpace, CandidateField, Entry, EntryPart, EntrySlip, Lazy, MarkLine, PartKey,
+    Sheet,
 };
 use castmark::problem::{Block, Drawing, WorkedStep};
 
@@ -23,7 +24,7 @@ pub(crate) fn retold(sheet: &Sheet, tell: &dyn Fn(&str) -> String) -> Sheet {
     if let Some(mark) = &mut sheet.mark {
         change(mark, tell);
     }
-    if let Candidate::Number(number) = &mut sheet.candidate {
+    if let CandidateField::Number(number) = &mut sheet.candidate {
         change(number, tell);
     }
     for entry in &mut sheet.entries {

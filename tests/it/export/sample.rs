@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use castmark::export::{
-    Accepted, AnswerSpace, Candidate, Contents, Detail, Entry, EntryPart, EntrySlip, Lazy,
+    Accepted, AnswerSpace, CandidateField, Contents, Detail, Entry, EntryPart, EntrySlip, Lazy,
     MarkKind, MarkLine, PartKey, Section, Sheet, SlipAnswer,
 };
 use castmark::formula::{Formula, Words};
@@ -25,7 +25,7 @@ pub(super) fn sheet(contents: Contents) -> Sheet {
         details: vec![detail("Time allowed", "40 minutes"), detail("Class", "dispensing, year 2")],
         square: None,
         mark: Some("P2-0412-K7".into()),
-        candidate: Candidate::Number("0412".into()),
+        candidate: CandidateField::Number("0412".into()),
         contents,
         minutes: Some(40),
         rules: Settings::default(),

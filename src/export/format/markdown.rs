@@ -1,0 +1,43 @@
+//! Markdown (`CommonMark` with tables), for wikis, notes and further editing.
+
+use std::sync::OnceLock;
+
+use minijinja::Value;
+
+use crate::export::format::laid_out::LaidOut;
+use crate::export::layout::format::Format;
+use crate::export::writing::escape;
+use crate::export::{BenchDocument, Options, batch};
+
+/// The Markdown exporter.
+#[derive(Clone, Copy, Debug)]
+pub struct Markdown;
+
+static FORMAT: Format = Format {
+    name: "markdown",
+    about: "Markdown with tables, for course pages and further editing",
+    extension: "md",
+    media: "text/markdown; charset=utf-8",
+    layouts: &[
+        ("sheet.md.jinja", include_str!("../../../exports/layouts/sheet.md.jinja")),
+        ("feedback.md.jinja", include_str!("../../../exports/layouts/feedback.md.jinja")),
+        ("report.md.jinja", include_str!("../../../exports/layouts/report.md.jinja")),
+    ],
+    escape: escape::markdown,
+    formula: |math, _| Value::from(math.text()),
+    drawn: |_, _| Value::from(""),
+    square: |_| Value::from(""),
+    written: |text| Value::from(escape::plain(text)),
+    plot: |_, _| Value::from(()),
+    compiled: [const { OnceLock::new() }; 3],
+};
+
+impl LaidOut for Markdown {
+    fn format(&self) -> &'static Format {
+        &FORMAT
+    }
+
+    fn bench(&self, document: &BenchDocument, _: &Options) -> String {
+        batch::markdown(document)
+    }
+}

@@ -1,0 +1,18 @@
+//! The formats: what an exporter is, how one with layouts works, then one file for each.
+
+mod exporter;
+mod laid_out;
+mod text;
+mod markdown;
+pub(in crate::export) mod html;
+mod json;
+#[cfg(feature = "pdf")]
+mod pdf;
+
+pub use exporter::Exporter;
+pub use html::Html;
+pub use json::Json;
+pub use markdown::Markdown;
+#[cfg(feature = "pdf")]
+pub use pdf::Pdf;
+pub use text::Text;

@@ -1,0 +1,19 @@
+//! Layouts: what a format lets them do, how they are compiled, and what is said of a mistake in one.
+
+mod kind;
+mod fields;
+mod layout_problem;
+mod functions;
+pub(in crate::export) mod mistakes;
+pub(in crate::export) mod format;
+mod blocks;
+mod fuel;
+mod layout;
+mod options;
+mod export_error;
+
+pub use export_error::ExportError;
+pub use kind::LayoutKind;
+pub use layout::{Layout, Watch};
+pub use layout_problem::LayoutProblem;
+pub use options::{Options, PaperSize, TypeSize};

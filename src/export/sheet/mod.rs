@@ -1,0 +1,16 @@
+//! The sheet as plain data, and how problems are composed into one.
+
+mod lazy;
+mod compose_problem;
+mod sheet;
+pub(in crate::export) mod theory;
+pub(in crate::export) mod compose;
+mod worked;
+
+pub use compose_problem::ComposeProblem;
+pub use lazy::Lazy;
+pub use sheet::{
+    Accepted, CandidateField, Contents, Detail, Entry, EntryPart, EntrySlip, Front, MarkKind,
+    MarkLine, PartKey, PartMarking, Section, Sheet, SlipAnswer,
+};
+pub use theory::rule;
