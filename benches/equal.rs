@@ -43,8 +43,7 @@ fn main() -> ExitCode {
     let mut page = || {
         number += 1;
         let problem = Problem::draw(&bank, template, number).expect("a problem is drawn");
-        let problems = std::slice::from_ref(&problem);
-        let sheet = Sheet::of(&bank, problems, "", Contents::SOLUTIONS).expect("it is composed");
+        let sheet = Sheet::of(&bank, [problem], "", Contents::SOLUTIONS).expect("it is composed");
         Text.export(&sheet, &options).expect("it is laid out").len()
     };
     let (mut ours, mut theirs): (Vec<f64>, Vec<f64>) = Default::default();

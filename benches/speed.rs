@@ -33,7 +33,8 @@ fn bank() -> Bank {
 
 fn sheet(bank: &Bank, problem: &Problem) -> Sheet {
     let problems = std::slice::from_ref(problem);
-    Sheet::of(bank, problems, "Practice", Contents::ALL).expect("a sheet can be composed")
+    Sheet::of(bank, problems.iter().cloned(), "Practice", Contents::ALL)
+        .expect("a sheet can be composed")
 }
 
 #[divan::bench]

@@ -189,7 +189,7 @@ pub(super) fn read_rules(path: &Path, terminal: &Terminal) -> Result<Settings, F
 /// The worked solution as text.
 fn solution(problem: &Problem, bank: &Bank, width: usize) -> Result<Vec<u8>, Failure> {
     let problems = std::slice::from_ref(problem);
-    let sheet = Sheet::of(bank, problems, "Worked solution", Contents::SOLUTIONS);
+    let sheet = Sheet::of(bank, problems.to_vec(), "Worked solution", Contents::SOLUTIONS);
     let options = Options { width, ..Options::default() };
     Text.export(&sheet.map_err(Failure::unusable)?, &options).map_err(Failure::unusable)
 }

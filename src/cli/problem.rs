@@ -89,7 +89,7 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     } else {
         (rebuild(&bank, &arguments.code)?, None)
     };
-    let sheet = Sheet::of(&bank, &problems, practice_title(&problems), contents);
+    let sheet = Sheet::of(&bank, problems.iter().cloned(), practice_title(&problems), contents);
     press.print(&sheet.map_err(Failure::unusable)?, terminal)?;
     if let Some(seed) = seed {
         terminal.finish()?;

@@ -72,7 +72,7 @@ impl Pieces {
 
 fn piece(page: &Page, entry: Entry, options: &Options) -> Result<String, Fault> {
     let contents = Contents { key: false, ..Contents::ALL };
-    let mut sheet = Sheet::of(&page.bank, &[], "", contents)?;
+    let mut sheet = Sheet::of(&page.bank, Vec::<Problem>::new(), "", contents)?;
     sheet.entries.push(entry.into());
     set(&sheet, options)
 }
@@ -86,7 +86,7 @@ impl Solution {
     /// The worked solution of a problem.
     pub(super) fn of(page: &Page, problem: &Problem) -> Result<Self, Fault> {
         let problems = std::slice::from_ref(problem);
-        let sheet = Sheet::of(&page.bank, problems, "", Contents::SOLUTIONS)?;
+        let sheet = Sheet::of(&page.bank, problems.to_vec(), "", Contents::SOLUTIONS)?;
         let heading = if problem.template.working.is_empty() {
             "Answers and sources"
         } else {

@@ -83,7 +83,7 @@ pub(super) fn sheet(asked: &Asked<'_>) -> Result<Answered, Fault> {
         })?,
     };
     let title = practice_title(&problems);
-    let sheet = Sheet::of(bank, &problems, title, contents)?;
+    let sheet = Sheet::of(bank, problems.iter().cloned(), title, contents)?;
     let html = Html.export(&sheet, &options).map_err(Fault::failed)?;
     let seeded = with.codes.is_none();
     let problems_told = counted(problems.len(), "problem");

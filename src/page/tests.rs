@@ -292,7 +292,8 @@ fn a_sheet_is_the_one_that_the_program_prints() {
     };
     let problems = selection.draw(&PAGE.bank, 11).unwrap();
     let contents = Shown { key: true, ..Shown::QUESTIONS };
-    let printed = Sheet::of(&PAGE.bank, &problems, practice_title(&problems), contents).unwrap();
+    let printed =
+        Sheet::of(&PAGE.bank, problems.clone(), practice_title(&problems), contents).unwrap();
     let printed = Html.export(&printed, &Options::default()).unwrap();
     assert_eq!(sheet["html"].as_str().unwrap().as_bytes(), printed);
     let again = student.ask("sheet", &json!({"codes": sheet["codes"], "key": true}));

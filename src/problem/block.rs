@@ -93,6 +93,15 @@ impl Reader {
 
 /// The words of a line with one blank between them.
 pub(super) fn words(line: &str) -> String {
+    // Most lines are plain letters with one blank between words already.
+    let letters = line.as_bytes();
+    let is_spaced = letters.iter().all(|letter| matches!(letter, b' '..=b'~'))
+        && !letters.windows(2).any(|pair| pair == b"  ")
+        && !line.starts_with(' ')
+        && !line.ends_with(' ');
+    if is_spaced {
+        return line.to_owned();
+    }
     let mut text = String::with_capacity(line.len());
     for word in line.split_whitespace() {
         if !text.is_empty() {

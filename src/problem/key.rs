@@ -56,9 +56,15 @@ fn keys_and_verdicts(
     let decided = verdicts.iter().zip(decided);
     let mut decisions: Vec<Option<VerdictKey>> =
         decided.map(|(plan, decided)| verdict_key(plan, slots, &decided)).collect();
+    let mut along: Vec<Paths<'_>> = Vec::new();
     for (index, slip) in rules.template.slips.iter().enumerate() {
-        let rules = rules.along(working_of(rules.template, slip));
-        let mut paths = Paths::new(rules, slots, &wanted).deciding(verdicts);
+        let working = working_of(rules.template, slip);
+        let known = along.iter().position(|paths| std::ptr::eq(paths.working(), working));
+        let place = known.unwrap_or_else(|| {
+            along.push(Paths::new(rules.along(working), slots, &wanted).deciding(verdicts));
+            along.len() - 1
+        });
+        let paths = &mut along[place];
         // A wrong rule may have no result for these numbers; then nobody can have followed it.
         let Ok(intervals) = paths.slips([Some(slip), None]) else { continue };
         let mut is_near = false;
@@ -181,7 +187,7 @@ pub(super) fn plan_of_step(
     let number = unit.from_coherent(value)?;
     let steps = roundings.map(|rounding| rounding.step_at(number));
     let widest = steps.fold(step.rounding.step_at(number), Exact::max);
-    let half = widest.div(Exact::whole(2))?;
+    let half = widest.half()?;
     Ok(NumberPlan {
         slot: step.slot,
         unit,
@@ -248,7 +254,7 @@ pub(super) fn slip_value(
     interval: Interval,
 ) -> Result<SlipValue, Arithmetic> {
     let value = plan.unit.from_coherent(value)?;
-    let half = plan.rounding.step_at(value).div(Exact::whole(2))?;
+    let half = plan.rounding.step_at(value).half()?;
     let legal_low = plan.unit.from_coherent(interval.low)?;
     let legal_high = plan.unit.from_coherent(interval.high)?;
     let low = legal_low.settled().sub(half)?;

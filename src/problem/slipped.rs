@@ -46,8 +46,8 @@ impl Problem {
             if overlap(first, second) {
                 continue;
             }
-            let Ok(intervals) = paths.slips([Some(first), Some(second)]) else { continue };
-            let Some((value, interval)) = intervals.into_iter().next() else { continue };
+            let Ok(mut intervals) = paths.slips([Some(first), Some(second)]) else { continue };
+            let Some((value, interval)) = intervals.next() else { continue };
             let Ok(number) = slip_value(one.slip, plan, value, interval) else { continue };
             let alone = [key.exact, one.value, other.value];
             if !alone.contains(&number.value) {

@@ -129,7 +129,26 @@ pub(super) struct Paths<'a> {
     raw: Vec<Exact>,
     found: Vec<Interval>,
     decided: Vec<Decided>,
+    /// What the last slips lead to without rounding.
+    exact: Vec<Exact>,
+    /// For each step whether the last slips may change its value.
+    affected: Vec<bool>,
+    /// The right working without rounding, and with everything rounded as shown; made for the first slip.
+    right: Option<[Trace; 2]>,
 }
+
+/// One way through a working: the values of its steps before their own rounding, and as they are used.
+#[derive(Debug)]
+struct Trace {
+    raw: Vec<Exact>,
+    used: Vec<Exact>,
+}
+
+/// How the steps of a working are rounded along one way.
+type Choice = fn(usize) -> Option<usize>;
+
+/// Without rounding, and with everything rounded as shown.
+const BARE_AND_SHOWN: [Choice; 2] = [|_| None, |_| Some(0)];
 
 impl<'a> Paths<'a> {
     /// Paths from these values; the steps need not be solved.
@@ -145,7 +164,15 @@ impl<'a> Paths<'a> {
             found: Vec::with_capacity(wanted.len()),
             verdicts: &[],
             decided: Vec::new(),
+            exact: Vec::with_capacity(wanted.len()),
+            affected: Vec::with_capacity(working.len()),
+            right: None,
         }
+    }
+
+    /// The steps that are followed.
+    pub(super) fn working(&self) -> &'a [Step] {
+        self.rules.working
     }
 
     /// The same, towards verdicts as well.
@@ -214,15 +241,25 @@ impl<'a> Paths<'a> {
     pub(super) fn slips(
         &mut self,
         slips: [Option<&'a Slip>; 2],
-    ) -> Result<Vec<(Exact, Interval)>, NoValue> {
-        self.with_slips(slips, |paths| {
+    ) -> Result<impl Iterator<Item = (Exact, Interval)>, NoValue> {
+        let right = match self.right.take() {
+            Some(right) => Some(right),
+            None => self.traces().ok(),
+        };
+        let found = self.with_slips(slips, |paths| {
+            paths.look_what_is_affected();
             paths.found.clear();
             paths.decided();
-            paths.run(|_| None)?;
-            let exact: Vec<Exact> = paths.found.iter().map(|interval| interval.low).collect();
-            paths.run(|_| Some(0))?;
-            Ok(exact.into_iter().zip(std::mem::take(&mut paths.found)).collect())
-        })
+            // A right working without a result is no help; then everything is worked out.
+            let [bare, shown] =
+                right.as_ref().map_or([None; 2], |right| right.each_ref().map(Some));
+            paths.run_from(bare, BARE_AND_SHOWN[0])?;
+            paths.exact.clear();
+            paths.exact.extend(paths.found.iter().map(|interval| interval.low));
+            paths.run_from(shown, BARE_AND_SHOWN[1])
+        });
+        self.right = right;
+        found.map(|()| self.exact.iter().copied().zip(self.found.iter().copied()))
     }
 
     /// For each wanted slot the interval of what a slip leads to along the legal ways of rounding.
@@ -279,8 +316,22 @@ impl<'a> Paths<'a> {
     /// One way through the working. `choose` tells for the place of a step which of its roundings
     /// is taken, if any; a step that lacks it is rounded as shown.
     fn run(&mut self, choose: impl Fn(usize) -> Option<usize>) -> Result<(), NoValue> {
+        self.run_from(None, choose)
+    }
+
+    /// The same where a way is known that differs in the affected steps alone.
+    fn run_from(
+        &mut self,
+        known: Option<&Trace>,
+        choose: impl Fn(usize) -> Option<usize>,
+    ) -> Result<(), NoValue> {
         let rules = self.rules;
         for (place, step) in rules.working.iter().enumerate() {
+            if let Some(known) = known.filter(|_| self.affected.get(place) == Some(&false)) {
+                self.raw[place] = known.raw[place];
+                self.slots[step.slot] = Slot::Number(known.used[place]);
+                continue;
+            }
             let value = self.step(place, step)?;
             if let Some(which) = choose(place).filter(|_| rules.carried(step.slot).is_none()) {
                 let rounding = roundings(step).nth(which).unwrap_or(step.rounding);
@@ -291,6 +342,36 @@ impl<'a> Paths<'a> {
         }
         self.note();
         Ok(())
+    }
+
+    /// The ways that slips are compared with.
+    fn traces(&mut self) -> Result<[Trace; 2], NoValue> {
+        let [bare, shown] = BARE_AND_SHOWN.map(|choose| {
+            self.run(choose)?;
+            let used = self.rules.working.iter().map(|step| match &self.slots[step.slot] {
+                Slot::Number(used) => *used,
+                Slot::Empty | Slot::List(_) => Exact::ZERO,
+            });
+            Ok(Trace { raw: self.raw.clone(), used: used.collect() })
+        });
+        Ok([bare?, shown?])
+    }
+
+    fn look_what_is_affected(&mut self) {
+        let rules = self.rules;
+        self.affected.clear();
+        for step in rules.working {
+            let is_other = |slot: &usize| {
+                rules.instead().any(|(changed, ..)| changed == slot)
+                    || rules
+                        .working
+                        .iter()
+                        .zip(&self.affected)
+                        .any(|(earlier, is_affected)| *is_affected && earlier.slot == *slot)
+            };
+            let is_affected = is_other(&step.slot) || step.program.reads().iter().any(is_other);
+            self.affected.push(is_affected && rules.carried(step.slot).is_none());
+        }
     }
 
     fn step(&mut self, place: usize, step: &'a Step) -> Result<Exact, NoValue> {
@@ -431,13 +512,12 @@ mod tests {
         let wanted = [template.names.len() - 1];
         let before = slots(&template);
         let mut paths = Paths::new(Rules::of(&template), &before, &wanted);
-        let [(value, interval)] = paths.slips([Some(&template.slips[0]), None]).unwrap()[..] else {
-            panic!()
-        };
+        let slip = paths.slips([Some(&template.slips[0]), None]).unwrap();
+        let [(value, interval)] = slip.collect::<Vec<_>>()[..] else { panic!() };
         assert_eq!(value.to_places(4), exact("33.3333"));
         assert_eq!((interval.low, interval.high.to_places(4)), (exact("33.3"), exact("33.3333")));
-        let nothing = paths.slips([Some(&template.slips[1]), None]).unwrap_err();
-        assert_eq!(nothing, NoValue { slot: 2, cause: Arithmetic::DivisionByZero });
+        let nothing = paths.slips([Some(&template.slips[1]), None]).err();
+        assert_eq!(nothing.unwrap(), NoValue { slot: 2, cause: Arithmetic::DivisionByZero });
         assert_eq!(paths.intervals().unwrap()[0].high.to_places(4), exact("6.6667"));
     }
 

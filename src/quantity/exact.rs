@@ -4,15 +4,16 @@
 
 use std::cmp::Ordering;
 use std::fmt;
+use std::hash::{Hash, Hasher};
 
-use rust_decimal::{Decimal, RoundingStrategy};
+use rust_decimal::Decimal;
 
 /// An exact decimal: up to 28 significant places, trailing zeros kept as written.
 ///
 /// Two numbers are equal when their values are (`0.90 == 0.9`); [`Exact::places`] tells how each
 /// was written. There is no negative zero, and no operation panics or wraps: one that would
 /// overflow is an [`Arithmetic`] error.
-#[derive(Clone, Copy, Default, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Default)]
 pub struct Exact(Decimal);
 
 /// Why an operation on exact numbers has no result.
@@ -113,6 +114,18 @@ impl Exact {
         self.0.checked_div(other.0).map(Self::clean).ok_or(Arithmetic::Overflow)
     }
 
+    /// Half of the number, exact unless its digits run past the 28th place; written as the library
+    /// writes the quotient, 0.0050 for half of 0.01, since the check of a printed paper hangs on that.
+    pub fn half(self) -> Result<Self, Arithmetic> {
+        let (mantissa, places) = (self.mantissa(), self.places());
+        let halved = match mantissa {
+            0 => Some(Self::ZERO),
+            even if even % 2 == 0 => Self::new(even / 2, places),
+            odd => Self::new(odd * 50, places + 2),
+        };
+        halved.map_or_else(|| self.div(Self::whole(2)), Ok)
+    }
+
     /// What is left of the number after the divisor is taken away as often as it fits; it has the
     /// sign of the number, and is exact.
     pub fn remainder(self, divisor: Self) -> Result<Self, Arithmetic> {
@@ -161,6 +174,9 @@ impl Exact {
     /// 50 times ten to the -3 is 0.050. Digits that would stand past the 28th place are rounded,
     /// half away from zero.
     pub fn times_ten_to(self, power: i32) -> Result<Self, Arithmetic> {
+        if power == 0 {
+            return Ok(self);
+        }
         let places = i64::from(self.places()) - i64::from(power);
         if let Ok(places) = u32::try_from(places) {
             return Ok(Self::new(self.mantissa(), places).unwrap_or_else(|| {
@@ -222,12 +238,17 @@ impl Exact {
     #[must_use]
     pub fn to_places(self, places: u32) -> Self {
         let places = places.min(28);
-        let mut rounded =
-            self.0.round_dp_with_strategy(places, RoundingStrategy::MidpointAwayFromZero);
-        if rounded.scale() < places {
+        let Some(past) = self.places().checked_sub(places) else {
+            let mut rounded = self.0;
             rounded.rescale(places);
-        }
-        Self::clean(rounded)
+            return Self::clean(rounded);
+        };
+        // At most 28 places are past, so the power is held, and a whole part never grows beyond 96 bits.
+        let power = 10_u128.pow(past);
+        let mantissa = self.mantissa().unsigned_abs();
+        let (kept, left) = (mantissa / power, mantissa % power);
+        let rounded = i128::try_from(kept + u128::from(left >= power - left)).unwrap_or_default();
+        Self::new(if self.is_negative() { -rounded } else { rounded }, places).unwrap_or(self)
     }
 
     /// The next whole number upwards: 12.1 and 13 both become 13.
@@ -273,6 +294,10 @@ impl Exact {
 
 impl Ord for Exact {
     fn cmp(&self, other: &Self) -> Ordering {
+        // Numbers of as many places are in the order of their digits.
+        if self.places() == other.places() {
+            return self.mantissa().cmp(&other.mantissa());
+        }
         self.0.cmp(&other.0)
     }
 }
@@ -283,10 +308,57 @@ impl PartialOrd for Exact {
     }
 }
 
+impl PartialEq for Exact {
+    fn eq(&self, other: &Self) -> bool {
+        self.cmp(other) == Ordering::Equal
+    }
+}
+
+impl Eq for Exact {}
+
+impl Hash for Exact {
+    fn hash<H: Hasher>(&self, state: &mut H) {
+        // The library gives equal numbers the same hash, however many places they are written with.
+        self.0.hash(state);
+    }
+}
+
 impl fmt::Display for Exact {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        fmt::Display::fmt(&self.0, f)
+        let is_plain = f.width().is_none() && f.precision().is_none() && !f.sign_plus();
+        match u64::try_from(self.mantissa().unsigned_abs()) {
+            Ok(mantissa) if is_plain => {
+                // A sign, a nought, a point and 28 places are the most there can be.
+                let mut text = [0; 31];
+                let written = digits(mantissa, self.places(), self.is_negative(), &mut text);
+                f.write_str(std::str::from_utf8(written).unwrap_or_default())
+            }
+            _ => fmt::Display::fmt(&self.0, f),
+        }
     }
+}
+
+/// Writes a number from its last digit to its first, at the end of the room there is.
+fn digits(mantissa: u64, places: u32, negative: bool, room: &mut [u8; 31]) -> &[u8] {
+    let mut at = room.len();
+    let mut put = |letter: u8| {
+        at -= 1;
+        room[at] = letter;
+        at
+    };
+    let (mut left, mut written) = (mantissa, 0);
+    let mut begin = 0;
+    while left > 0 || written <= places {
+        if written == places && places > 0 {
+            put(b'.');
+        }
+        begin = put(b'0' + u8::try_from(left % 10).unwrap_or_default());
+        (left, written) = (left / 10, written + 1);
+    }
+    if negative {
+        begin = put(b'-');
+    }
+    &room[begin..]
 }
 
 impl fmt::Debug for Exact {
@@ -297,7 +369,51 @@ impl fmt::Debug for Exact {
 
 #[cfg(test)]
 mod tests {
+    use proptest::prelude::*;
+    use rust_decimal::RoundingStrategy;
+
     use super::*;
+
+    fn any_number() -> impl Strategy<Value = Exact> {
+        let mantissa = prop_oneof![
+            -1000_i128..1000,
+            -(1_i128 << 66)..(1_i128 << 66),
+            -(1_i128 << 95)..(1_i128 << 95)
+        ];
+        (mantissa, 0_u32..=28).prop_map(|(mantissa, places)| Exact::new(mantissa, places).unwrap())
+    }
+
+    proptest! {
+        #[test]
+        fn numbers_are_rounded_and_compared_as_the_library_does(
+            one in any_number(),
+            other in any_number(),
+            places in 0_u32..30,
+        ) {
+            let away = RoundingStrategy::MidpointAwayFromZero;
+            let mut library = one.0.round_dp_with_strategy(places.min(28), away);
+            library.rescale(places.min(28));
+            let rounded = one.to_places(places);
+            prop_assert_eq!((rounded.0, rounded.places()), (library, library.scale()));
+            prop_assert_eq!(one.cmp(&other), one.0.cmp(&other.0));
+            prop_assert_eq!(one == other, one.0 == other.0);
+            prop_assert_eq!(one.to_string(), one.0.to_string());
+            prop_assert_eq!(rounded.to_string(), rounded.0.to_string());
+        }
+
+        #[test]
+        fn half_of_a_number_is_the_number_divided_by_two(number in any_number()) {
+            let (half, divided) = (number.half().unwrap(), number.div(Exact::whole(2)).unwrap());
+            prop_assert_eq!(half, divided);
+        }
+
+        #[test]
+        fn half_of_a_step_is_written_as_a_quotient(mantissa in 0_i128..100_000, places in 0_u32..=12) {
+            let step = Exact::new(mantissa, places).unwrap();
+            let (half, divided) = (step.half().unwrap(), step.div(Exact::whole(2)).unwrap());
+            prop_assert_eq!(half.to_string(), divided.to_string());
+        }
+    }
 
     #[test]
     fn a_tie_reached_by_way_of_a_division_is_rounded_as_a_tie() {

@@ -244,14 +244,18 @@ impl Unit {
     /// A mass of one unit prints as `g`, since the sentence around it says "each"; a plain count
     /// and a plain number print nothing.
     pub fn symbol(self) -> String {
+        let (top, bottom) = self.printed();
+        bottom.map_or_else(|| top.to_owned(), |bottom| format!("{top}/{bottom}"))
+    }
+
+    /// The same as what stands before a stroke and what stands behind one.
+    pub(super) fn printed(self) -> (&'static str, Option<&'static str>) {
         match (self.top, self.bottom) {
-            (None, None) => String::new(),
-            (Some(top), None) if top.symbol == "unit" => String::new(),
-            (Some(top), None) => top.symbol.to_owned(),
-            (Some(top), Some(bottom)) if bottom.symbol == "unit" => top.symbol.to_owned(),
-            (top, Some(bottom)) => {
-                format!("{}/{}", top.map_or("1", |row| row.symbol), bottom.symbol)
-            }
+            (None, None) => ("", None),
+            (Some(top), None) if top.symbol == "unit" => ("", None),
+            (Some(top), None) => (top.symbol, None),
+            (Some(top), Some(bottom)) if bottom.symbol == "unit" => (top.symbol, None),
+            (top, Some(bottom)) => (top.map_or("1", |row| row.symbol), Some(bottom.symbol)),
         }
     }
 
@@ -313,6 +317,9 @@ fn find_quotient(text: &str) -> Option<Unit> {
 /// Multiplies by the factor, or divides by it.
 fn scale(number: Exact, factor: (i128, u32), divide: bool) -> Result<Exact, Arithmetic> {
     let (mantissa, places) = factor;
+    if factor == (1, 0) {
+        return Ok(number);
+    }
     // A decimal factor only moves the point, so the digits stay as written.
     if let Some(zeros) = (0..=9).find(|zeros| 10_i128.pow(*zeros) == mantissa) {
         let power = i32::try_from(i64::from(zeros) - i64::from(places))

@@ -41,10 +41,16 @@ impl Quantity {
 impl fmt::Display for Quantity {
     /// `3.20 g`, `5 % w/w`, `12` for a count.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let symbol = self.unit.symbol();
-        if symbol.is_empty() {
-            return write!(f, "{}", self.number);
+        let (top, bottom) = self.unit.printed();
+        write!(f, "{}", self.number)?;
+        if !top.is_empty() {
+            f.write_str(" ")?;
+            f.write_str(top)?;
         }
-        write!(f, "{} {symbol}", self.number)
+        if let Some(bottom) = bottom {
+            f.write_str("/")?;
+            f.write_str(bottom)?;
+        }
+        Ok(())
     }
 }

@@ -162,7 +162,6 @@ fn a_source_can_be_printed_by_its_short_name_alone() {
 }
 
 fn sheet(problem: &Problem) -> String {
-    let sheet =
-        Sheet::of(bank(), std::slice::from_ref(problem), "Disputes", Contents::ALL).unwrap();
+    let sheet = Sheet::of(bank(), [problem.clone()], "Disputes", Contents::ALL).unwrap();
     String::from_utf8(Text.export(&sheet, &Options::default()).unwrap()).unwrap()
 }

@@ -262,7 +262,8 @@ fn every_template_of_the_bank_makes_a_sheet_in_every_format() {
         })
         .collect();
     for contents in [Contents::QUESTIONS, Contents::ALL] {
-        let sheet = Sheet::of(&bank, &problems, "Every template once", contents).unwrap();
+        let sheet =
+            Sheet::of(&bank, problems.iter().cloned(), "Every template once", contents).unwrap();
         assert_eq!(sheet.entries.len(), problems.len());
         assert_eq!(sheet.marks(), problems.iter().map(Problem::marks).sum::<u32>());
         for exporter in written() {

@@ -362,7 +362,7 @@ fn a_damaged_layout_is_told_or_filled_in() {
     let html = exporter("html").unwrap();
     let (_, good) = html.bundled_layout().unwrap();
     let problem = Problem::from_code(&SCENE.bank, &Code::new("base-one-drug", 1)).unwrap();
-    let sheet = Sheet::of(&SCENE.bank, &[problem], "One", Contents::KEY).unwrap();
+    let sheet = Sheet::of(&SCENE.bank, [problem], "One", Contents::KEY).unwrap();
     withstands(good, 40, |bytes| {
         let layout = html.layout("mine", &text(bytes)).map_err(|problem| {
             assert!(!problem.what.is_empty() && !problem.help.is_empty());

@@ -237,8 +237,9 @@ fn a_question_paper_in_any_format_holds_no_answer_and_names_its_code() {
     let paper = &set.papers[0];
     let problems = paper.problems(&bank, &blueprint, &set.made_by).unwrap();
     for document in [Document::Questions, Document::Slip] {
-        let sheet = Sheet::of_paper(&bank, &blueprint, paper, &problems, document).unwrap();
-        let keys = Sheet::of_paper(&bank, &blueprint, paper, &problems, Document::Key).unwrap();
+        let sheet = Sheet::of_paper(&bank, &blueprint, paper, problems.clone(), document).unwrap();
+        let keys =
+            Sheet::of_paper(&bank, &blueprint, paper, problems.clone(), Document::Key).unwrap();
         for exporter in EXPORTERS.iter().filter(|exporter| exporter.is_text()) {
             let press = PaperPress::new(*exporter, &Options::default()).unwrap();
             let bytes =
@@ -259,7 +260,8 @@ fn every_page_of_a_web_page_tells_the_code() {
     let blueprint = blueprint(&bank, BLUEPRINT);
     let paper = &set.papers[0];
     let problems = paper.problems(&bank, &blueprint, &set.made_by).unwrap();
-    let sheet = Sheet::of_paper(&bank, &blueprint, paper, &problems, Document::Questions).unwrap();
+    let sheet =
+        Sheet::of_paper(&bank, &blueprint, paper, problems.clone(), Document::Questions).unwrap();
     let press = PaperPress::new(exporter("html").unwrap(), &Options::default()).unwrap();
     let page = String::from_utf8(press.print(&sheet, paper, Reader::Candidate).unwrap()).unwrap();
     let code = paper.code.to_string().replace('-', "\\2d ");

@@ -46,7 +46,7 @@ fn drawn(bank: &Bank, draws: u64) -> impl Iterator<Item = Vec<Problem>> + '_ {
 }
 
 fn sheet(bank: &Bank, problems: &[Problem]) -> Sheet {
-    Sheet::of(bank, problems, "Practice", Contents::ALL).unwrap()
+    Sheet::of(bank, problems.iter().cloned(), "Practice", Contents::ALL).unwrap()
 }
 
 /// The score of a part for an answer.

@@ -158,7 +158,7 @@ fn tolerance_of(
 fn half_a_step(rounding: Rounding) -> Option<Exact> {
     match rounding {
         Rounding::Figures(_) | Rounding::AtLeast { .. } => None,
-        rounding => rounding.step_at(Exact::ONE).div(Exact::whole(2)).ok(),
+        rounding => rounding.step_at(Exact::ONE).half().ok(),
     }
 }
 

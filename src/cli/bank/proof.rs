@@ -9,7 +9,6 @@ use castmark::marking::{Item, Settings, Verdict, explain, mark};
 use castmark::problem::{
     Balance, NumberKey, Problem, Refusal, Response, SlipValue, VerdictKey, letter,
 };
-use castmark::quantity::Exact;
 use castmark::scrutiny::{Guess, Guesses, Memory};
 
 use super::clues::Clues;
@@ -325,7 +324,7 @@ impl<'a> Prover<'a> {
         key: &NumberKey,
         slip: &SlipValue,
     ) {
-        let half = key.rounding.step_at(slip.value).div(Exact::whole(2)).unwrap_or_default();
+        let half = key.rounding.step_at(slip.value).half().unwrap_or_default();
         let ends = [slip.low.add(half), slip.high.sub(half)];
         for end in ends.into_iter().flatten() {
             let answer = key.rounding.of_result(end).to_string();

@@ -144,7 +144,7 @@ impl<'a> Returned<'a> {
         };
         let ClassMarking { bank, blueprint, set, .. } = self.marking;
         let problems = own.problems(bank, blueprint, &set.made_by).map_err(Failure::unusable)?;
-        let sheet = Sheet::of_paper(bank, blueprint, own, &problems, Document::Key);
+        let sheet = Sheet::of_paper(bank, blueprint, own, problems, Document::Key);
         let sheet = sheet.map_err(Failure::unusable)?;
         for press in &self.presses {
             let bytes = press.print(&sheet, own, Reader::Candidate).map_err(Failure::unusable)?;

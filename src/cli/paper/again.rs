@@ -108,7 +108,7 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     let target = arguments.output.as_deref().map(|path| Target::prepare(path, readers));
     let target = target.transpose()?;
     let problems = paper.problems(&bank, &blueprint, &set.made_by).map_err(Failure::unusable)?;
-    let sheet = Sheet::of_paper(&bank, &blueprint, paper, &problems, document);
+    let sheet = Sheet::of_paper(&bank, &blueprint, paper, problems, document);
     let layout = match &arguments.layout {
         Some(path) => Some(own_layout(exporter, path)?),
         None => Layouts::of(&set.layouts)?.get(LayoutKind::Sheet, exporter.name()).cloned(),

@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use castmark::bank::{Bank, Blueprint};
 use castmark::export::{
@@ -115,11 +116,12 @@ impl Workshop<'_> {
     }
 
     fn one(&self, place: usize, paper: &Paper) -> Result<Made, Failure> {
-        let mut problems: Option<Vec<Problem>> = None;
-        let mut drawn = || -> Result<Vec<Problem>, Failure> {
+        let mut problems: Option<Vec<Arc<Problem>>> = None;
+        let mut drawn = || -> Result<Vec<Arc<Problem>>, Failure> {
             if problems.is_none() {
                 let made = paper.problems(self.bank, self.blueprint, &self.set.made_by);
-                problems = Some(made.map_err(Failure::unusable)?);
+                let made = made.map_err(Failure::unusable)?;
+                problems = Some(made.into_iter().map(Arc::new).collect());
             }
             Ok(problems.clone().unwrap_or_default())
         };
@@ -145,7 +147,7 @@ impl Workshop<'_> {
                     }
                     (None, OfCandidate::Sheet(document)) => {
                         if sheet.is_none() {
-                            sheet = Some(self.sheet(paper, &drawn()?, *document)?);
+                            sheet = Some(self.sheet(paper, drawn()?, *document)?);
                         }
                         left_out.extend(sheet.iter().flat_map(|it| press.exporter().left_out(it)));
                         let sheet = sheet
@@ -169,7 +171,7 @@ impl Workshop<'_> {
     fn sheet(
         &self,
         paper: &Paper,
-        problems: &[Problem],
+        problems: Vec<impl Into<Arc<Problem>>>,
         document: Document,
     ) -> Result<Sheet, Failure> {
         Sheet::of_paper(self.bank, self.blueprint, paper, problems, document)
@@ -181,7 +183,7 @@ impl Workshop<'_> {
         let Some(first) = self.set.papers.first() else { return Ok(()) };
         let problems = first.problems(self.bank, self.blueprint, &self.set.made_by);
         let problems = problems.map_err(Failure::unusable)?;
-        let sheet = self.sheet(first, &problems, Document::Moderation)?;
+        let sheet = self.sheet(first, problems, Document::Moderation)?;
         let made_by = |press: &&PaperPress| Document::Moderation.is_made_by(press.exporter());
         for press in self.presses.iter().filter(made_by) {
             let ending = press.exporter().extension();

@@ -3,6 +3,7 @@
 use castmark::bank::Bank;
 use castmark::export::{Contents, Entry, Exporter, Layout, Lazy, Options, Sheet, Text};
 use castmark::practice::Exercise;
+use castmark::problem::Problem;
 
 use crate::cli::answers::part_letter;
 use crate::cli::outcome::Failure;
@@ -66,7 +67,8 @@ impl Teller {
         entry.stem.clear();
         entry.parts.clear();
         entry.methods = Ok(Vec::new()).into();
-        (entry.method, entry.plausible) = (None, None);
+        entry.method = None;
+        entry.plausible = Ok(None).into();
         (entry.agreement, entry.drawing) = (Lazy::default(), Lazy::default());
         self.piece(bank, entry, width)
     }
@@ -100,15 +102,16 @@ impl Teller {
         width: usize,
     ) -> Result<String, Failure> {
         let problems = std::slice::from_ref(&exercise.problem);
-        let sheet =
-            Sheet::of(bank, problems, "", Contents::SOLUTIONS).map_err(Failure::unusable)?;
+        let sheet = Sheet::of(bank, problems.to_vec(), "", Contents::SOLUTIONS)
+            .map_err(Failure::unusable)?;
         set(&sheet, &self.solution, width)
     }
 
     /// A piece of a problem.
     fn piece(&self, bank: &Bank, entry: Entry, width: usize) -> Result<String, Failure> {
         let contents = Contents { key: false, ..Contents::ALL };
-        let mut sheet = Sheet::of(bank, &[], "", contents).map_err(Failure::unusable)?;
+        let mut sheet =
+            Sheet::of(bank, Vec::<Problem>::new(), "", contents).map_err(Failure::unusable)?;
         sheet.entries.push(entry.into());
         set(&sheet, &self.question, width)
     }

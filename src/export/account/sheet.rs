@@ -20,7 +20,7 @@ pub fn marked_sheet(
 ) -> Result<Sheet, ComposeProblem> {
     let problems = std::slice::from_ref(problem);
     let title = "Marked answers and worked solution";
-    let mut sheet = Sheet::of(bank, problems, title, Contents::SOLUTIONS)?;
+    let mut sheet = Sheet::of(bank, problems.iter().cloned(), title, Contents::SOLUTIONS)?;
     for entry in &mut sheet.entries {
         let entry = Arc::make_mut(entry);
         entry.stem.push(Block::Table {

@@ -4,12 +4,12 @@
 //! someone's own cannot print the key on a question paper by mistake.
 
 use std::collections::BTreeMap;
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use minijinja::{Error, ErrorKind, Value, context};
 
 use crate::bank::{Cover, ROUNDING_RULE};
-use crate::problem::{WorkedMethod, WorkedStep};
+use crate::problem::{AnswerSpace, WorkedMethod, WorkedStep};
 
 use crate::export::fields::lazy_fields::lazy_fields;
 use crate::export::fields::pieces::{block, details, key, optional, slip, space, text, texts};
@@ -18,7 +18,8 @@ use crate::export::sheet::theory::rule;
 use crate::export::writing::lines;
 use crate::export::writing::picture::Picture;
 use crate::export::{
-    CAUTION, CandidateField, Contents, Entry, Options, PaperSize, Section, Sheet, TypeSize,
+    CAUTION, CandidateField, ComposeProblem, Contents, Entry, Options, PaperSize, Section, Sheet,
+    TypeSize,
 };
 
 /// The fields of a sheet for a layout of the format.
@@ -28,19 +29,18 @@ pub(in crate::export) fn fields(
     format: &'static Format,
 ) -> Value {
     let maker = Arc::new(Maker {
-        contents: sheet.contents,
+        sheet: sheet.clone(),
+        paper: options.paper,
+        type_size: options.type_size,
         width: options.width,
-        points: options.type_size.points(),
         format,
-        rules: rules(&sheet.entries),
+        rules: OnceLock::new(),
     });
-    let (sheet, options) = (sheet.clone(), (options.paper, options.type_size, options.width));
-    let entries = sheet.entries.iter().enumerate().map(|(n, entry)| maker.entry(n, entry));
-    let entries: Vec<Value> = entries.collect();
+    let entries: Vec<Value> = (0..sheet.entries.len()).map(|n| maker.entry(n)).collect();
     lazy_fields(SHEET, move |field| match field {
         "entries" => Value::from(entries.clone()),
-        "sections" => Value::from(sections(&sheet.entries, &entries)),
-        _ => head(&sheet, options, format, field),
+        "sections" => Value::from(sections(&maker.sheet.entries, &entries)),
+        _ => maker.head(field),
     })
 }
 
@@ -66,38 +66,6 @@ const SHEET: &[&str] = &[
     "points",
     "width",
 ];
-
-/// A field of a sheet that is not about its entries.
-fn head(
-    sheet: &Sheet,
-    (paper, type_size, width): (PaperSize, TypeSize, usize),
-    format: &Format,
-    field: &str,
-) -> Value {
-    match field {
-        "title" => text(&sheet.title),
-        "note" => optional(sheet.note.as_deref()),
-        "details" => details(&sheet.details),
-        "letterhead" => optional(sheet.front.letterhead.as_deref()),
-        "foot" => optional(sheet.front.foot.as_deref()),
-        "cover" => sheet.front.cover.as_ref().map_or_else(|| Value::from(""), cover),
-        "mark" => optional(sheet.mark.as_deref()),
-        "square" => sheet.square.as_ref().map_or_else(|| Value::from(""), format.square),
-        "candidate" => candidate(&sheet.candidate),
-        "contents" => {
-            let Contents { questions, key, solutions } = sheet.contents;
-            context! { questions, key, solutions }
-        }
-        "marks" => Value::from(sheet.marks()),
-        "sources" if sheet.contents.solutions => details(&sheet.sources),
-        "caution" => Value::from(CAUTION),
-        "rounding_rule" => Value::from(if sheet.asks_numbers() { ROUNDING_RULE } else { "" }),
-        "paper" => Value::from(paper.name()),
-        "points" => Value::from(type_size.points()),
-        "width" => Value::from(width.max(lines::NARROWEST)),
-        _ => Value::from(Vec::<Value>::new()),
-    }
-}
 
 fn candidate(candidate: &CandidateField) -> Value {
     let (asked, number) = match candidate {
@@ -161,52 +129,86 @@ const ENTRY: &[&str] = &[
 /// The fields of a part.
 const PART: &[&str] = &["id", "letter", "space", "label", "ask", "marks", "key"];
 
-/// What is needed to make the fields of one entry.
+/// What is needed to make the fields of a sheet.
 struct Maker {
-    contents: Contents,
+    sheet: Sheet,
+    paper: PaperSize,
+    type_size: TypeSize,
     /// The letters of a line.
     width: usize,
-    /// The size of type.
-    points: u32,
     format: &'static Format,
-    /// The rules of how wrong letters cost marks, each with the part that tells it first.
-    rules: BTreeMap<&'static str, String>,
-}
-
-/// The rules on a sheet, each with the label of the part that tells it first.
-fn rules(entries: &[Arc<Entry>]) -> BTreeMap<&'static str, String> {
-    let mut rules = BTreeMap::new();
-    for (n, entry) in entries.iter().enumerate() {
-        for (p, part) in entry.parts.iter().enumerate() {
-            rules.entry(rule(&part.space)).or_insert_with(|| label(entry, n, p));
-        }
-    }
-    rules
+    /// The rules of how wrong letters cost marks, each with the label of the part that tells it first.
+    rules: OnceLock<BTreeMap<&'static str, String>>,
 }
 
 impl Maker {
-    fn entry(self: &Arc<Self>, n: usize, entry: &Arc<Entry>) -> Value {
-        let (maker, entry) = (Arc::clone(self), Arc::clone(entry));
-        lazy_fields(ENTRY, move |field| maker.entry_field(n, &entry, field))
+    /// A field of the sheet that is not about its entries.
+    fn head(&self, field: &str) -> Value {
+        let Self { sheet, format, .. } = self;
+        match field {
+            "title" => text(&sheet.title),
+            "note" => optional(sheet.note.as_deref()),
+            "details" => details(&sheet.details),
+            "letterhead" => optional(sheet.front.letterhead.as_deref()),
+            "foot" => optional(sheet.front.foot.as_deref()),
+            "cover" => sheet.front.cover.as_ref().map_or_else(|| Value::from(""), cover),
+            "mark" => optional(sheet.mark.as_deref()),
+            "square" => sheet.square.as_ref().map_or_else(|| Value::from(""), format.square),
+            "candidate" => candidate(&sheet.candidate),
+            "contents" => {
+                let Contents { questions, key, solutions } = sheet.contents;
+                context! { questions, key, solutions }
+            }
+            "marks" => Value::from(sheet.marks()),
+            "sources" if sheet.contents.solutions => details(&sheet.sources),
+            "caution" => Value::from(CAUTION),
+            "rounding_rule" => Value::from(if sheet.asks_numbers() { ROUNDING_RULE } else { "" }),
+            "paper" => Value::from(self.paper.name()),
+            "points" => Value::from(self.type_size.points()),
+            "width" => Value::from(self.width.max(lines::NARROWEST)),
+            _ => Value::from(Vec::<Value>::new()),
+        }
     }
 
-    fn entry_field(self: &Arc<Self>, n: usize, entry: &Arc<Entry>, field: &str) -> Value {
-        let solved = self.contents.solutions;
+    /// The label of the first part with a space of that rule.
+    fn told_first(&self, space: &AnswerSpace) -> Option<&str> {
+        let rules = self.rules.get_or_init(|| {
+            let mut rules = BTreeMap::new();
+            for (n, entry) in self.sheet.entries.iter().enumerate() {
+                for (p, part) in entry.parts.iter().enumerate() {
+                    rules.entry(rule(&part.space)).or_insert_with(|| label(entry, n, p));
+                }
+            }
+            rules
+        });
+        rules.get(rule(space)).map(String::as_str)
+    }
+
+    fn entry(self: &Arc<Self>, n: usize) -> Value {
+        let maker = Arc::clone(self);
+        lazy_fields(ENTRY, move |field| maker.entry_field(n, field))
+    }
+
+    fn entry_field(self: &Arc<Self>, n: usize, field: &str) -> Value {
+        let (entry, solved) = (&self.sheet.entries[n], self.sheet.contents.solutions);
         match field {
             "number" => Value::from(n + 1),
             "heading" => optional(entry.heading.as_deref()),
             "code" => optional(entry.code.as_deref()),
             "marks" => Value::from(entry.marks()),
             "stem" => entry.stem.iter().map(block).collect(),
-            "parts" => (0..entry.parts.len()).map(|p| self.part(entry, n, p)).collect(),
+            "parts" => (0..entry.parts.len()).map(|p| self.part(n, p)).collect(),
             "working" if solved => self.steps(&entry.working, entry.method.is_some()),
             "method" => optional(entry.method.as_deref().filter(|_| solved)),
             "methods" if solved => match entry.other_methods() {
                 Ok(methods) => methods.iter().map(|one| self.method(one)).collect(),
-                Err(why) => Value::from(Error::new(ErrorKind::InvalidOperation, why.to_string())),
+                Err(why) => unshown(&why),
             },
             "agreement" => optional(entry.agreement.as_deref().filter(|_| solved)),
-            "plausible" => optional(entry.plausible.as_deref().filter(|_| solved)),
+            "plausible" if solved => {
+                entry.plausibility().map_or_else(|why| unshown(&why), optional)
+            }
+            "plausible" => optional(None),
             "picture" => match entry.drawing.as_ref().filter(|_| solved).and_then(Picture::of) {
                 Some(drawn) => self.picture(n + 1, &drawn),
                 None => Value::from(()),
@@ -216,12 +218,13 @@ impl Maker {
         }
     }
 
-    fn part(self: &Arc<Self>, entry: &Arc<Entry>, n: usize, p: usize) -> Value {
-        let (maker, entry) = (Arc::clone(self), Arc::clone(entry));
-        lazy_fields(PART, move |field| maker.part_field(&entry, n, p, field))
+    fn part(self: &Arc<Self>, n: usize, p: usize) -> Value {
+        let maker = Arc::clone(self);
+        lazy_fields(PART, move |field| maker.part_field(n, p, field))
     }
 
-    fn part_field(&self, entry: &Entry, n: usize, p: usize, field: &str) -> Value {
+    fn part_field(&self, n: usize, p: usize, field: &str) -> Value {
+        let entry = &self.sheet.entries[n];
         let part = &entry.parts[p];
         match field {
             "id" => text(&part.id),
@@ -229,12 +232,12 @@ impl Maker {
             "label" => Value::from(label(entry, n, p)),
             "space" => {
                 let label = label(entry, n, p);
-                let first = self.rules.get(rule(&part.space)).filter(|first| **first != label);
-                space(&part.space, first.map_or("", String::as_str))
+                let first = self.told_first(&part.space).filter(|first| *first != label);
+                space(&part.space, first.unwrap_or_default())
             }
             "ask" => text(&part.ask),
             "marks" => Value::from(part.marks),
-            "key" if self.contents.answers() => key(&part.key),
+            "key" if self.sheet.contents.answers() => key(&part.key),
             _ => Value::from(()),
         }
     }
@@ -256,7 +259,7 @@ impl Maker {
             (true, false) => 18,
             (true, true) => 36,
         };
-        11 * letters / self.points as usize
+        11 * letters / self.type_size.points() as usize
     }
 
     fn step(&self, s: usize, step: &WorkedStep, columns: bool) -> Value {
@@ -298,4 +301,9 @@ impl Maker {
 fn label(entry: &Entry, n: usize, p: usize) -> String {
     let letter = entry.part_letter(p);
     if letter.is_empty() { format!("{}", n + 1) } else { format!("{} ({letter})", n + 1) }
+}
+
+/// What ends the filling of a layout, for a piece that cannot be shown.
+fn unshown(why: &ComposeProblem) -> Value {
+    Value::from(Error::new(ErrorKind::InvalidOperation, why.to_string()))
 }

@@ -45,7 +45,7 @@ impl Exporter for Json {
 
     fn export(&self, sheet: &Sheet, options: &Options) -> Result<Vec<u8>, ExportError> {
         options.without_layout(self.name())?;
-        let mut text = format!("{:#}", document(sheet.with_other_methods()?));
+        let mut text = format!("{:#}", document(sheet.with_whole_solutions()?));
         text.push('\n');
         Ok(text.into_bytes())
     }
@@ -121,7 +121,7 @@ fn entry(n: usize, entry: &Entry, contents: Contents) -> Value {
         let method = |method: &WorkedMethod| json!({ "title": method.title, "working": working(&method.steps) });
         fields.insert("methods".into(), methods.iter().map(method).collect());
         fields.insert("agreement".into(), json!(*entry.agreement));
-        fields.insert("plausible".into(), json!(entry.plausible));
+        fields.insert("plausible".into(), json!(entry.plausibility().unwrap_or_default()));
         fields.insert("drawing".into(), entry.drawing.as_ref().map_or(Value::Null, drawing));
         fields.insert("slips".into(), slips(entry));
     }

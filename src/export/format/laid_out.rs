@@ -150,8 +150,7 @@ impl Format {
 
     /// Whether a page by a layout of someone's own says the caution, however its lines are broken.
     fn cautions(&self, page: &str) -> bool {
-        let mut caution = String::new();
-        (self.escape)(&mut caution, CAUTION);
+        let caution = (self.escape)(CAUTION);
         let plain = |text: &str| text.split_whitespace().collect::<String>();
         plain(page).contains(&plain(&caution))
     }

@@ -23,7 +23,7 @@ static FORMAT: Format = Format {
         ("feedback.md.jinja", include_str!("../../../exports/layouts/feedback.md.jinja")),
         ("report.md.jinja", include_str!("../../../exports/layouts/report.md.jinja")),
     ],
-    escape: escape::markdown,
+    escape: |text| escape::written(text, escape::markdown),
     formula: |math, _| Value::from(math.text()),
     drawn: |_, _| Value::from(""),
     square: |_| Value::from(""),

@@ -35,7 +35,7 @@ static FORMAT: Format = Format {
         ("report.typ.jinja", include_str!("../../../exports/layouts/report.typ.jinja")),
         ("pages.typ", LOOK),
     ],
-    escape: escape::typst_text,
+    escape: |text| escape::written(text, escape::typst_text),
     formula,
     drawn: |picture, _| Value::from_safe_string(picture.typst()),
     square: |square| {

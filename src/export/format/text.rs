@@ -23,7 +23,7 @@ static FORMAT: Format = Format {
         ("feedback.txt.jinja", include_str!("../../../exports/layouts/feedback.txt.jinja")),
         ("report.txt.jinja", include_str!("../../../exports/layouts/report.txt.jinja")),
     ],
-    escape: |out, text| out.push_str(&escape::plain(text)),
+    escape: escape::plain,
     formula: |math, _| Value::from(math.text()),
     drawn: |_, _| Value::from(""),
     square: |_| Value::from(""),

@@ -1,5 +1,6 @@
 //! A laid-out format: what sets it apart, and how a document is filled into a layout of it.
 
+use std::borrow::Cow;
 use std::sync::OnceLock;
 
 use minijinja::functions::range;
@@ -12,11 +13,11 @@ use minijinja::{
 
 use crate::formula::Math;
 
+use crate::export::Square;
 use crate::export::layout::mistakes::problem;
 use crate::export::layout::{LayoutKind, LayoutProblem, functions};
 use crate::export::writing::escape;
 use crate::export::writing::picture::Picture;
-use crate::export::Square;
 
 /// What sets one laid-out format apart from another.
 #[derive(Debug)]
@@ -32,7 +33,7 @@ pub(in crate::export) struct Format {
     /// Its layouts, each by its file name, which begins with what it is of; the first is that of sheets.
     pub(in crate::export) layouts: &'static [(&'static str, &'static str)],
     /// How text is kept from being taken for markup.
-    pub(in crate::export) escape: fn(&mut String, &str),
+    pub(in crate::export) escape: for<'a> fn(&'a str) -> Cow<'a, str>,
     /// A formula in the format; so many letters have room in a line.
     pub(in crate::export) formula: fn(&Math, usize) -> Value,
     /// A picture in the format, for the question of that number.
@@ -132,11 +133,7 @@ impl Format {
         }
         match value.as_str() {
             Some(text) if trusted => out.write_str(text)?,
-            Some(text) => {
-                let mut escaped = String::with_capacity(text.len() + 16);
-                (self.escape)(&mut escaped, text);
-                out.write_str(&escaped)?;
-            }
+            Some(text) => out.write_str(&(self.escape)(text))?,
             None => write!(out, "{value}")?,
         }
         Ok(())

@@ -100,13 +100,13 @@ impl Sheet {
         bank: &Bank,
         blueprint: &Blueprint,
         paper: &Paper,
-        problems: &[Problem],
+        problems: impl IntoIterator<Item: Into<Arc<Problem>>>,
         document: Document,
     ) -> Result<Self, ComposeProblem> {
         let contents = document.contents();
         let settings = Settings::of(&blueprint.marking);
-        let drawn: Vec<Arc<Problem>> = problems.iter().cloned().map(Arc::new).collect();
-        let mut entries = Vec::with_capacity(problems.len());
+        let drawn: Vec<Arc<Problem>> = problems.into_iter().map(Into::into).collect();
+        let mut entries = Vec::with_capacity(drawn.len());
         let mut open = None;
         for (question, problem) in paper.questions.iter().zip(&drawn) {
             let mut entry = Entry::of_drawn(bank, problem, contents)?;
@@ -138,7 +138,7 @@ impl Sheet {
                     entry.methods = Ok(Vec::new()).into();
                     entry.method = None;
                     entry.agreement = Lazy::default();
-                    entry.plausible = None;
+                    entry.plausible = Ok(None).into();
                     entry.drawing = Lazy::default();
                 }
                 Document::Key | Document::Moderation | Document::Package => {}

@@ -79,7 +79,7 @@ impl Exporter for Qti {
         let test = identifiers.take(paper.as_deref().unwrap_or("test"));
         let rules = (sheet.contents, &sheet.rules);
         let items: Vec<Item> = sheet
-            .with_other_methods()?
+            .with_whole_solutions()?
             .entries
             .iter()
             .enumerate()

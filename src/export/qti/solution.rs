@@ -28,7 +28,7 @@ pub(super) fn solution(entry: &Entry, drawing: Option<(&str, &Picture<'_>)>) -> 
         block = block.child(working(&method.steps));
     }
     block = block.children(entry.agreement.as_deref().map(paragraph));
-    block = block.children(entry.plausible.as_deref().map(paragraph));
+    block = block.children(entry.plausibility().unwrap_or_default().map(paragraph));
     if let Some((file, picture)) = drawing {
         let image = plain("img").with("src", file).with("alt", picture.sentence());
         block = block.child(plain("p").child(image.with("width", "480")));

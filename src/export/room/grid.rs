@@ -1,5 +1,7 @@
 //! An answer grid: one line for each part of a candidate's paper, with the code for a camera.
 
+use std::borrow::Borrow;
+
 use crate::bank::Blueprint;
 use crate::export::office::{OfficeBlock, OfficeColumn, OfficeSheet};
 use crate::export::{Detail, Front, Square};
@@ -7,9 +9,13 @@ use crate::paper::Paper;
 use crate::problem::{AnswerSpace, Problem, letter};
 
 /// The grid of a paper, whose problems are given in the order in which they are printed.
-pub fn answer_grid(blueprint: &Blueprint, paper: &Paper, problems: &[Problem]) -> OfficeSheet {
+pub fn answer_grid(
+    blueprint: &Blueprint,
+    paper: &Paper,
+    problems: &[impl Borrow<Problem>],
+) -> OfficeSheet {
     let mut rows = Vec::new();
-    for (number, problem) in (1..).zip(problems) {
+    for (number, problem) in (1..).zip(problems.iter().map(Borrow::<Problem>::borrow)) {
         for (place, part) in problem.parts.iter().enumerate() {
             let name = if problem.parts.len() == 1 {
                 format!("{number}")

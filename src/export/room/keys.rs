@@ -1,5 +1,7 @@
 //! The keys of a whole class for whoever marks: one line for each candidate.
 
+use std::borrow::Borrow;
+
 use crate::bank::Blueprint;
 use crate::export::marks::{BYTE_ORDER_MARK, row};
 use crate::export::office::{OfficeBlock, OfficeColumn, OfficeSheet};
@@ -26,7 +28,7 @@ pub struct KeyRow {
 }
 
 /// The keys of a paper, whose problems are given in the order in which they are printed.
-pub fn key_row(paper: &Paper, problems: &[Problem]) -> KeyRow {
+pub fn key_row(paper: &Paper, problems: &[impl Borrow<Problem>]) -> KeyRow {
     let keys = |problem: &Problem| {
         let several = problem.parts.len() > 1;
         let key = |(place, part): (usize, &Part)| {
@@ -40,7 +42,7 @@ pub fn key_row(paper: &Paper, problems: &[Problem]) -> KeyRow {
     KeyRow {
         candidate: paper.candidate.number.clone(),
         code: paper.code.to_string(),
-        questions: problems.iter().map(keys).collect(),
+        questions: problems.iter().map(|problem| keys(problem.borrow())).collect(),
     }
 }
 

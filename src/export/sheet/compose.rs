@@ -21,11 +21,11 @@ impl Sheet {
     /// When the working of a problem cannot be shown.
     pub fn of(
         bank: &Bank,
-        problems: &[Problem],
+        problems: impl IntoIterator<Item: Into<Arc<Problem>>>,
         title: &str,
         contents: Contents,
     ) -> Result<Self, ComposeProblem> {
-        let drawn: Vec<Arc<Problem>> = problems.iter().cloned().map(Arc::new).collect();
+        let drawn: Vec<Arc<Problem>> = problems.into_iter().map(Into::into).collect();
         let entries: Result<_, _> =
             drawn.iter().map(|one| Entry::of_drawn(bank, one, contents).map(Arc::new)).collect();
         Ok(Self {
@@ -77,7 +77,8 @@ impl Entry {
             };
             entry.working = problem.working(bank).map_err(&unshown)?;
             entry.method = problem.method_title().map(str::to_owned);
-            entry.plausible = problem.plausible(bank).map_err(&unshown)?;
+            let (of, from, why) = (Arc::clone(problem), bank.clone(), unshown.clone());
+            entry.plausible = Lazy::new(move || of.plausible(&from).map_err(why));
             let (of, from) = (Arc::clone(problem), bank.clone());
             entry.methods = Lazy::new(move || of.methods(&from).map_err(unshown));
             let of = Arc::clone(problem);

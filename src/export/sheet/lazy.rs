@@ -9,26 +9,34 @@ use std::sync::{Arc, LazyLock};
 /// A sheet holds more than most layouts show: the answers of every slip, who says what, how a platform
 /// marks. What nobody reads is never made.
 #[derive(Clone)]
-pub struct Lazy<T>(Arc<LazyLock<T, Maker<T>>>);
+pub struct Lazy<T>(State<T>);
+
+#[derive(Clone)]
+enum State<T> {
+    /// It is there already.
+    Made(T),
+    /// It is made when it is read.
+    Wanted(Arc<LazyLock<T, Maker<T>>>),
+}
 
 type Maker<T> = Box<dyn FnOnce() -> T + Send + Sync>;
 
 impl<T> Lazy<T> {
     /// What this makes, when it is asked for.
     pub fn new(make: impl FnOnce() -> T + Send + Sync + 'static) -> Self {
-        Self(Arc::new(LazyLock::new(Box::new(make))))
+        Self(State::Wanted(Arc::new(LazyLock::new(Box::new(make)))))
     }
 }
 
-impl<T: Send + Sync + 'static> From<T> for Lazy<T> {
+impl<T> From<T> for Lazy<T> {
     fn from(made: T) -> Self {
-        Self::new(move || made)
+        Self(State::Made(made))
     }
 }
 
-impl<T: Default + Send + Sync + 'static> Default for Lazy<T> {
+impl<T: Default> Default for Lazy<T> {
     fn default() -> Self {
-        Self::new(T::default)
+        Self::from(T::default())
     }
 }
 
@@ -36,7 +44,10 @@ impl<T> Deref for Lazy<T> {
     type Target = T;
 
     fn deref(&self) -> &T {
-        &self.0
+        match &self.0 {
+            State::Made(made) => made,
+            State::Wanted(wanted) => wanted,
+        }
     }
 }
 

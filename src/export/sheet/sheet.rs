@@ -135,7 +135,7 @@ pub struct Entry {
     /// A sentence that says what all methods lead to, where there are several.
     pub agreement: Lazy<Option<String>>,
     /// A sentence that shows the answer to be plausible.
-    pub plausible: Option<String>,
+    pub plausible: Lazy<Result<Option<String>, ComposeProblem>>,
     /// A drawing for the worked solution.
     pub drawing: Lazy<Option<Drawing>>,
     /// Known wrong ways and the answers they lead to.
@@ -283,13 +283,16 @@ impl Sheet {
         parts.any(|part| matches!(part.space, AnswerSpace::Number { .. }))
     }
 
-    /// Makes the solutions by other methods, for formats that write all there is.
+    /// Makes what solutions hold besides the working, for formats that write all there is.
     ///
     /// # Errors
     /// The first that cannot be shown.
-    pub(in crate::export) fn with_other_methods(&self) -> Result<&Self, ComposeProblem> {
-        let mut entries = self.entries.iter();
-        entries.try_for_each(|entry| entry.other_methods().map(|_| ())).map(|()| self)
+    pub(in crate::export) fn with_whole_solutions(&self) -> Result<&Self, ComposeProblem> {
+        for entry in &self.entries {
+            entry.other_methods()?;
+            entry.plausibility()?;
+        }
+        Ok(self)
     }
 
     /// The marks of the whole sheet.
@@ -311,7 +314,7 @@ impl Default for Entry {
             method: None,
             methods: Ok(Vec::new()).into(),
             agreement: Lazy::default(),
-            plausible: None,
+            plausible: Ok(None).into(),
             drawing: Lazy::default(),
             slips: Lazy::default(),
             sources: Lazy::default(),
@@ -326,6 +329,14 @@ impl Entry {
     /// When one of them cannot be shown.
     pub fn other_methods(&self) -> Result<&[WorkedMethod], ComposeProblem> {
         self.methods.as_deref().map_err(Clone::clone)
+    }
+
+    /// The sentence that shows the answer to be plausible.
+    ///
+    /// # Errors
+    /// When it cannot be shown.
+    pub fn plausibility(&self) -> Result<Option<&str>, ComposeProblem> {
+        self.plausible.as_ref().map(Option::as_deref).map_err(Clone::clone)
     }
 
     /// The marks of all parts.

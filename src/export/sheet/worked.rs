@@ -13,7 +13,7 @@ impl Sheet {
     /// # Errors
     /// When the working cannot be shown.
     pub fn of_work(bank: &Bank, problem: &Problem) -> Result<Self, ComposeProblem> {
-        let problems = std::slice::from_ref(problem);
+        let problems = [problem.clone()];
         let mut sheet = Self::of(bank, problems, &problem.template.title, Contents::SOLUTIONS)?;
         let batch = problem.batch(bank).map_err(|why: WorkProblem| ComposeProblem {
             template: problem.template.id.clone(),

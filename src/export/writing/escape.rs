@@ -58,6 +58,13 @@ pub(in crate::export) fn belong_together(before: &str, after: &str) -> bool {
     unit.split('/').all(symbol)
 }
 
+/// What one of the functions here writes of a text.
+pub(in crate::export) fn written(text: &str, write: fn(&mut String, &str)) -> Cow<'_, str> {
+    let mut out = String::with_capacity(text.len() + 16);
+    write(&mut out, text);
+    Cow::Owned(out)
+}
+
 /// Writes text for HTML as [`html`] does, with each number kept on the line of its unit.
 pub(in crate::export) fn html_text(out: &mut String, text: &str) {
     let mut written = 0;

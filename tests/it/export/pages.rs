@@ -133,6 +133,7 @@ fn the_problems_of_the_bank_can_be_set() {
             Problem::draw(&bank, template, 7).unwrap_or_else(|problem| panic!("{problem}"))
         })
         .collect();
-    let sheet = Sheet::of(&bank, &problems, "Some templates once", Contents::ALL).unwrap();
+    let sheet =
+        Sheet::of(&bank, problems.iter().cloned(), "Some templates once", Contents::ALL).unwrap();
     pdf(&sheet, &Options { type_size: TypeSize::Large, ..Options::default() });
 }

@@ -79,9 +79,14 @@ fn retell_entry(entry: &mut Entry, tell: &dyn Fn(&str) -> String) {
             change(text, tell);
         }
     });
-    for text in entry.method.iter_mut().chain(&mut entry.plausible) {
+    if let Some(text) = &mut entry.method {
         change(text, tell);
     }
+    change_made(&mut entry.plausible, |plausible| {
+        if let Ok(Some(text)) = plausible {
+            change(text, tell);
+        }
+    });
     change_made(&mut entry.methods, |methods| {
         for method in methods.iter_mut().flatten() {
             change(&mut method.title, tell);

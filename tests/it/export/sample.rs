@@ -57,7 +57,7 @@ fn base_quantity() -> Entry {
         }])
         .into(),
         agreement: Some("Both methods lead to the same answer: 24.0 g.".to_owned()).into(),
-        plausible: Some("The base weighs less than what fills the mould.".to_owned()),
+        plausible: Ok(Some("The base weighs less than what fills the mould.".to_owned())).into(),
         section: Some(Section {
             title: "Section A: quantities".into(),
             note: Some("Give each answer to the rounding printed beside it.".into()),

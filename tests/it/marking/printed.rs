@@ -28,7 +28,7 @@ fn for_every_printed_part(check: impl Fn(&Problem, usize, &Value, &Value)) {
 
 /// The question as a sheet prints it, key and solutions among it.
 fn printed(problem: &Problem) -> Value {
-    let sheet = Sheet::of(bank(), std::slice::from_ref(problem), "key", Contents::ALL).unwrap();
+    let sheet = Sheet::of(bank(), [problem.clone()], "key", Contents::ALL).unwrap();
     let json = Json.export(&sheet, &Options::default()).unwrap();
     let mut sheet: Value = serde_json::from_slice(&json).unwrap();
     sheet["entries"][0].take()

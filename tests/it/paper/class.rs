@@ -77,7 +77,8 @@ fn the_code_is_printed_for_a_camera_where_candidates_read_it_and_only_if_asked()
         let problems = paper.problems(&bank, &blueprint, "0").unwrap();
         let said = format!("aria-label=\"QR code of the paper code {}\"", paper.code);
         for document in Document::OF_CANDIDATES {
-            let sheet = Sheet::of_paper(&bank, &blueprint, paper, &problems, document).unwrap();
+            let sheet =
+                Sheet::of_paper(&bank, &blueprint, paper, problems.clone(), document).unwrap();
             let page = Html.export(&sheet, &Options::default()).unwrap();
             let page = String::from_utf8(page).unwrap();
             let wanted = asked && matches!(document, Document::Questions | Document::Slip);

@@ -127,7 +127,7 @@ fn what_a_text_says_comes_out_as_it_went_in() {
 #[test]
 fn a_sheet_of_nothing_is_a_package_of_nothing() {
     let bank = Bank::bundled().unwrap();
-    let sheet = Sheet::of(&bank, &[], "\u{1}", Contents::ALL).unwrap();
+    let sheet = Sheet::of(&bank, Vec::<Problem>::new(), "\u{1}", Contents::ALL).unwrap();
     for version in [Qti::V3, Qti::V2] {
         let package = Package::of(version, &sheet);
         assert_eq!(package.names, ["imsmanifest.xml", "test.xml"]);

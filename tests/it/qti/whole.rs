@@ -180,7 +180,7 @@ fn every_item_carries_the_caution_and_its_sources_come_after_the_end() {
 #[test]
 fn a_package_of_questions_alone_holds_nothing_of_the_key() {
     let bank = Bank::bundled().unwrap();
-    let sheet = Sheet::of(&bank, &some(&bank), "Questions", Contents::QUESTIONS).unwrap();
+    let sheet = Sheet::of(&bank, some(&bank), "Questions", Contents::QUESTIONS).unwrap();
     for version in VERSIONS {
         let left_out = version.left_out(&sheet);
         assert!(
