@@ -15,14 +15,14 @@ use crate::problem::Problem;
 pub struct Redrawn<'a> {
     bank: &'a Bank,
     spaces: BTreeMap<String, Option<Space>>,
-    looks: Seed,
+    presentation: Seed,
 }
 
 impl<'a> Redrawn<'a> {
     /// Problems of that bank.
     pub fn new(bank: &'a Bank) -> Self {
-        let looks = Seed::derive(b"castmark analysis", "castmark analysis 1", &[]);
-        Self { bank, spaces: BTreeMap::new(), looks }
+        let presentation = Seed::derive(b"castmark analysis", "castmark analysis 1", &[]);
+        Self { bank, spaces: BTreeMap::new(), presentation }
     }
 
     /// What the template says of a slip, with the values of that place; `None` when the bank does not
@@ -31,8 +31,8 @@ impl<'a> Redrawn<'a> {
         let place = place.parse().ok()?;
         let (template, space) = self.space(template)?;
         let index = template.slips.iter().position(|known| known.id == slip)?;
-        let mut looks = Stream::new(&self.looks);
-        let solved = Problem::solved(&template, &space, place, &mut looks).ok()?;
+        let mut presentation = Stream::new(&self.presentation);
+        let solved = Problem::solved(&template, &space, place, &mut presentation).ok()?;
         let problem = solved.problem(self.bank, &template).ok()?;
         let says = problem.slip_says(self.bank, index);
         Some(says.split_whitespace().collect::<Vec<_>>().join(" ")).filter(|says| !says.is_empty())
@@ -45,7 +45,7 @@ impl<'a> Redrawn<'a> {
         if place >= space.size {
             return Vec::new();
         }
-        let Ok(draw) = space.draw(&template, place, &mut Stream::new(&self.looks)) else {
+        let Ok(draw) = space.draw(&template, place, &mut Stream::new(&self.presentation)) else {
             return Vec::new();
         };
         let text = |wanted: &str| draw.texts.iter().find(|(field, _)| field == wanted);

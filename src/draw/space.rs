@@ -35,7 +35,7 @@ impl Space {
         Some(Self { size, radices, parts: template.parts.len() })
     }
 
-    /// The draw at a place; looks (words and wording) come from the stream.
+    /// The draw at a place; presentation (words and wording) come from the stream.
     ///
     /// # Errors
     /// When a derived value cannot be worked out for these values.
@@ -43,15 +43,15 @@ impl Space {
         &self,
         template: &Template,
         place: u128,
-        looks: &mut Stream,
+        presentation: &mut Stream,
     ) -> Result<Draw, NoValue> {
         let mut draw = Draw { place, ..Draw::empty(template) };
         let mut digits = self.digits(place);
         for (value, digit) in template.values.iter().zip(&mut digits) {
-            fill(template, value, digit, looks, &mut draw)?;
+            fill(template, value, digit, presentation, &mut draw)?;
         }
         draw.selections = digits.collect();
-        draw.wording = looks.place(template.stems.len());
+        draw.wording = presentation.place(template.stems.len());
         Ok(draw)
     }
 
@@ -85,7 +85,7 @@ fn fill(
     template: &Template,
     value: &Value,
     digit: u128,
-    looks: &mut Stream,
+    presentation: &mut Stream,
     draw: &mut Draw,
 ) -> Result<(), NoValue> {
     // Each digit is below what the value can be, so that no list of its possibilities ends before it.
@@ -119,7 +119,7 @@ fn fill(
             draw.set_row(template, &value.name, &options[index()], slots, fields)
         }
         ValueRule::Words { fields, options } => {
-            for (field, text) in fields.iter().zip(&options[looks.place(options.len())]) {
+            for (field, text) in fields.iter().zip(&options[presentation.place(options.len())]) {
                 draw.texts.push((field_name(&value.name, field), text.clone()));
             }
             Ok(())
@@ -252,8 +252,8 @@ mod tests {
     }
 
     fn draw(template: &Template, place: u128) -> Draw {
-        let mut looks = Stream::new(&Seed::from_bytes([1; 32]));
-        Space::of(template).unwrap().draw(template, place, &mut looks).unwrap()
+        let mut presentation = Stream::new(&Seed::from_bytes([1; 32]));
+        Space::of(template).unwrap().draw(template, place, &mut presentation).unwrap()
     }
 
     fn stray() -> (Exact, Exact, u64) {

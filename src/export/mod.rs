@@ -5,12 +5,11 @@
 //! network, so the same sheet and [`Options`] give the same bytes. [`EXPORTERS`] is the table of
 //! them; a new format is one new file and one new row.
 //!
-//! The files in reading order: the [`Sheet`], how a problem is composed into one, the [drawing](crate::problem::Drawing)
-//! of a mould as a picture, what is escaped, the fields a layout reads, the [`Layout`] itself,
-//! then one file per format, the documents of a paper, the file that holds a whole class's, and the
-//! [package](Qti) for a platform. Beside
-//! sheets there is the page that shows a student's progress, with its plots, what comes of marking a
-//! class, and the report of its item analysis; the last two are set in pages as well.
+//! The folders in reading order: what every format writes; the [`Sheet`] and how problems are composed
+//! into one; the [`Layout`] and the fields it reads; the formats; the documents of a paper and the file
+//! that holds a whole class's; the [package](Qti) for a platform. Beside sheets there are the lists of
+//! the office, the account of an answer, the sheet for the bench, what comes of marking a class, the
+//! report of its item analysis, and the page that shows a student's progress.
 
 mod caution;
 mod writing;

@@ -99,7 +99,7 @@ impl PaperSet {
             "seat": candidate.seat,
             "needs": candidate.needs.iter().map(Need::to_string).collect::<Vec<_>>(),
             "paper": paper.code.to_string(),
-            "looks": paper.looks.bytes().iter().map(|byte| format!("{byte:02x}")).collect::<String>(),
+            "looks": paper.presentation.bytes().iter().map(|byte| format!("{byte:02x}")).collect::<String>(),
             "questions": questions,
         })
     }
@@ -171,7 +171,7 @@ impl PaperSet {
             },
             number: line.number,
             code,
-            looks: seed(&line.looks)
+            presentation: seed(&line.looks)
                 .ok_or_else(|| damaged("64 hexadecimal digits", &line.looks))?,
             questions,
         })

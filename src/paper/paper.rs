@@ -22,7 +22,7 @@ pub struct Paper {
     /// The code printed on it.
     pub code: PaperCode,
     /// From which words and wordings are chosen.
-    pub looks: Seed,
+    pub presentation: Seed,
     /// The questions in the order in which they are printed.
     pub questions: Vec<PaperQuestion>,
 }
@@ -62,7 +62,7 @@ impl Paper {
                 return Err(different("none"));
             };
             let template = &planned.template;
-            match drawn(bank, template, &self.looks, *question)? {
+            match drawn(bank, template, &self.presentation, *question)? {
                 Some(problem) if check(&problem) == question.check => problems.push(problem),
                 _ => return Err(different(&template.id)),
             }
@@ -74,7 +74,7 @@ impl Paper {
     pub(super) fn seal(&mut self, bank: &Bank, blueprint: &Blueprint) -> Result<(), PaperProblem> {
         for question in &mut self.questions {
             let template = &blueprint.questions[question.planned].template;
-            if let Some(problem) = drawn(bank, template, &self.looks, *question)? {
+            if let Some(problem) = drawn(bank, template, &self.presentation, *question)? {
                 question.check = check(&problem);
             }
         }
@@ -86,13 +86,13 @@ impl Paper {
 fn drawn(
     bank: &Bank,
     template: &Arc<Template>,
-    looks: &Seed,
+    presentation: &Seed,
     question: PaperQuestion,
 ) -> Result<Option<Problem>, DrawProblem> {
     let space = Space::of(template).ok_or_else(|| DrawProblem::TooLarge(template.id.clone()))?;
     // Stream 0 is for the order of the questions.
-    let mut looks = Stream::numbered(looks, question.planned as u64 + 1);
-    match Problem::solved(template, &space, question.place, &mut looks) {
+    let mut presentation = Stream::numbered(presentation, question.planned as u64 + 1);
+    match Problem::solved(template, &space, question.place, &mut presentation) {
         Ok(solved) => solved.problem(bank, template).map(Some),
         Err(_) => Ok(None),
     }

@@ -144,8 +144,8 @@ impl<'a> Places<'a> {
 
     fn solved(&self, place: u128) -> Option<Solved> {
         // Looks do not change the values.
-        let mut looks = Stream::new(&Seed::from_bytes([0; 32]));
-        Problem::solved(self.template, &self.space, place, &mut looks).ok()
+        let mut presentation = Stream::new(&Seed::from_bytes([0; 32]));
+        Problem::solved(self.template, &self.space, place, &mut presentation).ok()
     }
 }
 

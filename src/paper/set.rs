@@ -343,8 +343,8 @@ fn paper(
     order: &BTreeMap<String, Vec<u128>>,
 ) -> Result<Paper, PaperProblem> {
     let id = blueprint.id.as_str();
-    let looks = Seed::derive(secret.key(), "castmark looks 1", &[id, &number.to_string()]);
-    let mut shuffling = Stream::new(&looks);
+    let presentation = Seed::derive(secret.key(), "castmark looks 1", &[id, &number.to_string()]);
+    let mut shuffling = Stream::new(&presentation);
     let mut printed = Vec::with_capacity(blueprint.questions.len());
     for (section, plan) in blueprint.sections.iter().enumerate() {
         let planned = blueprint.questions.iter().enumerate();
@@ -373,7 +373,7 @@ fn paper(
         number,
         code: PaperCode::new(secret, id, number).ok_or(PaperProblem::NoCode { number })?,
         questions: questions.collect::<Result<_, _>>()?,
-        looks,
+        presentation,
     })
 }
 

@@ -66,7 +66,7 @@ impl Problem {
         Ok(problem)
     }
 
-    /// The problem of a seed: stream 0 gives places until one is fair, stream 1 gives its looks.
+    /// The problem of a seed: stream 0 gives places until one is fair, stream 1 gives its presentation.
     ///
     /// # Errors
     /// When none of 20,000 places is fair, naming what refused most of them.
@@ -82,8 +82,8 @@ impl Problem {
         let mut refused: BTreeMap<Refusal, u64> = BTreeMap::new();
         let mut place = places.below_wide(space.size);
         for tries in 1..=MOST_TRIES {
-            let mut looks = Stream::numbered(seed, 1);
-            match Self::solved_as(template, &space, place, &mut looks, wanted) {
+            let mut presentation = Stream::numbered(seed, 1);
+            match Self::solved_as(template, &space, place, &mut presentation, wanted) {
                 Ok(solved) => return solved.problem(bank, template),
                 Err(refusal) => {
                     *refused.entry(refusal).or_default() += 1;
@@ -115,9 +115,9 @@ impl Problem {
         template: &Template,
         space: &Space,
         place: u128,
-        looks: &mut Stream,
+        presentation: &mut Stream,
     ) -> Result<Solved, Refusal> {
-        Self::solved_as(template, space, place, looks, None)
+        Self::solved_as(template, space, place, presentation, None)
     }
 
     /// The same; where a verdict is wanted, a draw with another is refused before its keys are made.
@@ -128,11 +128,11 @@ impl Problem {
         template: &Template,
         space: &Space,
         place: u128,
-        looks: &mut Stream,
+        presentation: &mut Stream,
         verdict: Option<usize>,
     ) -> Result<Solved, Refusal> {
         let no_result = |none: NoValue| Refusal::NoResult(none.slot);
-        let draw = space.draw(template, place, looks).map_err(no_result)?;
+        let draw = space.draw(template, place, presentation).map_err(no_result)?;
         for (one, other) in &template.different {
             if row(template, *one, &draw) == row(template, *other, &draw) {
                 return Err(Refusal::SameRow(*one, *other));
@@ -148,7 +148,7 @@ impl Problem {
             }
         }
         plausible(template, &slots)?;
-        let theory = theory(template, &draw, looks)?;
+        let theory = theory(template, &draw, presentation)?;
         let mut solved = Solved::new(template, draw, slots).map_err(no_result)?;
         for (part, plan) in template.parts.iter().enumerate() {
             match solved.responses.get(part).and_then(Option::as_ref) {
@@ -176,10 +176,10 @@ impl Problem {
     /// [`count`](Self::count).
     pub fn count_such(template: &Template, wanted: impl Fn(&Solved) -> bool) -> Option<Count> {
         let space = Space::of(template)?;
-        // Whether a place is fair does not depend on its looks.
-        let looks = Seed::derive(b"castmark count", "castmark count 1", &["looks"]);
+        // Whether a place is fair does not depend on its presentation.
+        let presentation = Seed::derive(b"castmark count", "castmark count 1", &["looks"]);
         Some(Count::of(&template.id, space.size, |place| {
-            let solved = Self::solved(template, &space, place, &mut Stream::new(&looks));
+            let solved = Self::solved(template, &space, place, &mut Stream::new(&presentation));
             solved.is_ok_and(|solved| wanted(&solved))
         }))
     }
@@ -280,11 +280,11 @@ fn fair_number(part: usize, key: &NumberKey) -> Result<(), Refusal> {
     }
 }
 
-/// What the parts of theory show, each with its place; the shuffling comes from the looks.
+/// What the parts of theory show, each with its place; the shuffling comes from the presentation.
 fn theory(
     template: &Template,
     draw: &Draw,
-    looks: &mut Stream,
+    presentation: &mut Stream,
 ) -> Result<Vec<(usize, Response)>, Refusal> {
     let option = |value: usize| {
         let name = &template.values.get(value)?.name;
@@ -295,7 +295,7 @@ fn theory(
     for (place, part) in template.parts.iter().enumerate() {
         let Wanted::Theory(plan) = &part.wanted else { continue };
         let number = draw.selections[place];
-        let response = plan.case(option).and_then(|case| respond(case, number, looks));
+        let response = plan.case(option).and_then(|case| respond(case, number, presentation));
         let response = response.ok_or(Refusal::NothingToShow(place))?;
         let sentences = sentences(&response);
         // What one part says another must not ask again.

@@ -223,7 +223,7 @@ fn key(
         high: legal_high.settled().add(tolerance)?.max(shown_high),
         legal_low,
         legal_high,
-        slips: Vec::new(),
+        slips: Vec::with_capacity(template.slips.len()),
         method_marks: plan.method_marks,
     })
 }

@@ -7,18 +7,18 @@ use crate::draw::Stream;
 
 use super::{ChoiceKey, JudgementKey, MatchingKey, OrderingKey, Response};
 
-/// What a problem shows of a case: the selection of that number, shuffled by the looks.
+/// What a problem shows of a case: the selection of that number, shuffled by the presentation.
 ///
 /// `None` when the case has no selection of that number, or one that is no question.
-pub(super) fn respond(case: &Case, number: u128, looks: &mut Stream) -> Option<Response> {
+pub(super) fn respond(case: &Case, number: u128, presentation: &mut Stream) -> Option<Response> {
     if number >= case.ways()? {
         return None;
     }
     Some(match case {
-        Case::Choice(case) => Response::Choice(choice(case, number, looks)?),
-        Case::Judgement(case) => Response::Judgement(judgement(case, number, looks)),
-        Case::Matching(case) => Response::Matching(matching(case, number, looks)?),
-        Case::Ordering(case) => Response::Ordering(ordering(case, number, looks)?),
+        Case::Choice(case) => Response::Choice(choice(case, number, presentation)?),
+        Case::Judgement(case) => Response::Judgement(judgement(case, number, presentation)),
+        Case::Matching(case) => Response::Matching(matching(case, number, presentation)?),
+        Case::Ordering(case) => Response::Ordering(ordering(case, number, presentation)?),
         Case::Text(case) => Response::Text(case.clone()),
         Case::Range(case) => Response::Range(case.clone()),
         Case::Written(case) => Response::Written(case.clone()),
@@ -44,7 +44,7 @@ fn says_and_denies(options: &[Choice]) -> bool {
         .any(|(n, option)| options.iter().take(n).any(|before| clash(before, option)))
 }
 
-fn choice(case: &ChoiceCase, mut number: u128, looks: &mut Stream) -> Option<ChoiceKey> {
+fn choice(case: &ChoiceCase, mut number: u128, presentation: &mut Stream) -> Option<ChoiceKey> {
     for rights in case.least..=case.most {
         let rest = case.show.checked_sub(rights)?;
         let true_ways = ways(case.rights.len(), rights)?;
@@ -61,7 +61,7 @@ fn choice(case: &ChoiceCase, mut number: u128, looks: &mut Stream) -> Option<Cho
             trues.into_iter().chain(falses.into_iter().map(|place| first + place)).collect();
         match &case.lines {
             Some(lines) => places.sort_by_key(|place| lines.get(*place)),
-            None => looks.shuffle(&mut places),
+            None => presentation.shuffle(&mut places),
         }
         let all: Vec<&Choice> = case.rights.iter().chain(&case.wrongs).collect();
         let options: Vec<Choice> =
@@ -79,7 +79,7 @@ fn choice(case: &ChoiceCase, mut number: u128, looks: &mut Stream) -> Option<Cho
     None
 }
 
-fn judgement(case: &JudgementCase, number: u128, looks: &mut Stream) -> JudgementKey {
+fn judgement(case: &JudgementCase, number: u128, presentation: &mut Stream) -> JudgementKey {
     let mut key = JudgementKey {
         statement: case.statement.clone(),
         truth: case.truth,
@@ -94,7 +94,7 @@ fn judgement(case: &JudgementCase, number: u128, looks: &mut Stream) -> Judgemen
         others.iter().filter_map(|place| case.others.get(*place)).collect();
     reasons.push(reason);
     let mut places: Vec<usize> = (0..reasons.len()).collect();
-    looks.shuffle(&mut places);
+    presentation.shuffle(&mut places);
     key.right = places.iter().position(|place| place + 1 == reasons.len());
     key.reasons = places.iter().map(|place| reasons[*place].clone()).collect();
     key
@@ -123,7 +123,7 @@ fn sizes(groups: impl IntoIterator<Item = usize>, number: usize) -> Vec<usize> {
     sizes
 }
 
-fn matching(case: &MatchingCase, number: u128, looks: &mut Stream) -> Option<MatchingKey> {
+fn matching(case: &MatchingCase, number: u128, presentation: &mut Stream) -> Option<MatchingKey> {
     let pair_ways = ways(case.rows.len(), case.pairs)?;
     let shown = selection(case.rows.len(), case.pairs, number.checked_rem(pair_ways)?);
     let rows: Vec<_> = shown.iter().filter_map(|place| case.rows.get(*place)).collect();
@@ -142,12 +142,12 @@ fn matching(case: &MatchingCase, number: u128, looks: &mut Stream) -> Option<Mat
             return None;
         }
     } else {
-        looks.shuffle(&mut rights);
+        presentation.shuffle(&mut rights);
     }
     let answer = |right: &usize| rights.iter().position(|place| place == right);
     let mut rows = rows;
     if case.shared {
-        looks.shuffle(&mut rows);
+        presentation.shuffle(&mut rows);
     }
     Some(MatchingKey {
         left: rows.iter().map(|(text, ..)| text.clone()).collect(),
@@ -161,7 +161,7 @@ fn matching(case: &MatchingCase, number: u128, looks: &mut Stream) -> Option<Mat
     })
 }
 
-fn ordering(case: &OrderingCase, number: u128, looks: &mut Stream) -> Option<OrderingKey> {
+fn ordering(case: &OrderingCase, number: u128, presentation: &mut Stream) -> Option<OrderingKey> {
     let lines = selection(case.lines.len(), case.show, number);
     let is_free = |one: usize, other: usize| {
         let pair = (lines.get(one), lines.get(other));
@@ -183,7 +183,7 @@ fn ordering(case: &OrderingCase, number: u128, looks: &mut Stream) -> Option<Ord
     let in_order = |order: &[usize]| pairs.iter().all(|(one, other)| order[*one] < order[*other]);
     // Lines that stand in an order that is right already would ask nothing.
     while in_order(&order) && places.len() > 1 {
-        looks.shuffle(&mut places);
+        presentation.shuffle(&mut places);
         for (shown, place) in places.iter().enumerate() {
             order[*place] = shown;
         }
