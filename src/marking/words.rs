@@ -1,6 +1,7 @@
 //! What marking finds of an answer of theory, in words.
 
 use crate::problem::{Problem, Response, VerdictKey, letter};
+use crate::words::listed;
 
 use super::order::Concordance;
 use super::{Explanation, Item, Pieces, ReasonFound};
@@ -83,7 +84,7 @@ fn options(
     if !right.is_empty() {
         let letters: Vec<String> = right.iter().map(|place| letter(*place, 'A')).collect();
         let are = if letters.len() == 1 { "is" } else { "are" };
-        let mut text = format!("{} {are} correct.", listed(&letters));
+        let mut text = format!("{} {are} correct.", listed(&letters, "and"));
         if wrong.is_empty() && missed == 0 {
             for reason in right.iter().map(because).filter(|reason| !reason.is_empty()) {
                 text = format!("{text} {reason}");
@@ -119,23 +120,20 @@ fn said(kind: &'static str, text: String) -> Explanation {
     Explanation { kind, text, adds: true }
 }
 
-/// Words of a sentence: `1, 2 and 3`.
-fn listed<T: std::fmt::Display>(items: &[T]) -> String {
-    let items: Vec<String> = items.iter().map(ToString::to_string).collect();
-    match items.as_slice() {
-        [] => String::new(),
-        [one] => one.clone(),
-        [first @ .., last] => format!("{} and {last}", first.join(", ")),
-    }
-}
-
 fn lines(of: usize, wrong: &[usize], empty: &[usize]) -> String {
     let right = of.saturating_sub(wrong.len() + empty.len());
-    let mut text = format!("{right} of {of} lines are correct.");
+    let mut text = match right {
+        0 => format!("None of the {of} lines is correct."),
+        1 => format!("1 of {of} lines is correct."),
+        right if right == of => format!("All {of} lines are correct."),
+        right => format!("{right} of {of} lines are correct."),
+    };
+    // Where none is correct, the wrong ones need no list.
+    let wrong = if right == 0 { &[] } else { wrong };
     for (lines, what) in [(wrong, "not correct"), (empty, "empty")] {
         if !lines.is_empty() {
             let (noun, are) = if lines.len() == 1 { ("Line", "is") } else { ("Lines", "are") };
-            text = format!("{text} {noun} {} {are} {what}.", listed(lines));
+            text = format!("{text} {noun} {} {are} {what}.", listed(lines, "and"));
         }
     }
     text
