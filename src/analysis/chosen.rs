@@ -69,15 +69,16 @@ pub fn chosen(
     (upper, lower): (&[usize], &[usize]),
     enough: usize,
 ) -> Option<Chosen> {
-    let lines: Vec<(usize, &MarkLine)> =
-        item.set().filter(|(_, line)| line.options > 0 && !line.right_options.is_empty()).collect();
+    let has_options = |line: MarkLine<'_>| line.options() > 0 && line.right_options().len() > 0;
+    let lines: Vec<(usize, MarkLine<'_>)> =
+        item.set().filter(|(_, line)| has_options(*line)).collect();
     if lines.is_empty() {
         return None;
     }
     let share = |count: usize| count as f64 / lines.len() as f64;
     let offered: f64 = lines
         .iter()
-        .map(|(_, line)| 1.0 - line.right_options.len() as f64 / line.options as f64)
+        .map(|(_, line)| 1.0 - line.right_options().len() as f64 / f64::from(line.options()))
         .sum();
     let options = options(&lines, rest, (upper, lower), enough);
     let wrong: Vec<&ChosenOption> =
@@ -87,8 +88,8 @@ pub fn chosen(
         item: item.name.clone(),
         title: item.title.to_owned(),
         shown: lines.len(),
-        wrong: share(lines.iter().filter(|(_, line)| chose_wrong(line)).count()),
-        none: share(lines.iter().filter(|(_, line)| chose_nothing(line)).count()),
+        wrong: share(lines.iter().filter(|(_, line)| chose_wrong(*line)).count()),
+        none: share(lines.iter().filter(|(_, line)| chose_nothing(*line)).count()),
         wrong_offered: (offered / lines.len() as f64).max(0.0),
         efficiency: if options.is_empty() {
             Err(Undefined::OptionsUntold)
@@ -103,32 +104,32 @@ pub fn chosen(
     })
 }
 
-fn chose_wrong(line: &MarkLine) -> bool {
-    line.chosen.iter().any(|letter| !line.right_options.contains(letter))
+fn chose_wrong(line: MarkLine<'_>) -> bool {
+    line.chosen().any(|letter| !line.right_options().any(|right| right == letter))
 }
 
-fn chose_nothing(line: &MarkLine) -> bool {
-    line.chosen.is_empty() || line.standing == Standing::Blank
+fn chose_nothing(line: MarkLine<'_>) -> bool {
+    line.chosen().len() == 0 || line.standing() == Standing::Blank
 }
 
 /// The options by what they say. Empty unless every line tells it.
 fn options(
-    lines: &[(usize, &MarkLine)],
+    lines: &[(usize, MarkLine<'_>)],
     rest: &[f64],
     (upper, lower): (&[usize], &[usize]),
     enough: usize,
 ) -> Vec<ChosenOption> {
-    let told = |line: &MarkLine| line.option_texts.len() as u64 == line.options;
-    if !lines.iter().all(|(_, line)| told(line)) {
+    let told = |line: MarkLine<'_>| line.option_texts().len() == line.options() as usize;
+    if !lines.iter().all(|(_, line)| told(*line)) {
         return Vec::new();
     }
     // What is right of one base may be wrong of another, so the same words can be two options.
     let mut by_text: BTreeMap<(&str, bool), Vec<(usize, bool)>> = BTreeMap::new();
     for (row, line) in lines {
-        for (letter, text) in ('A'..='Z').zip(&line.option_texts) {
-            let among = |letters: &[String]| letters.iter().any(|it| it.chars().eq([letter]));
-            let key = (text.as_str(), among(&line.right_options));
-            by_text.entry(key).or_default().push((*row, among(&line.chosen)));
+        for (letter, text) in ('A'..='Z').zip(line.option_texts()) {
+            let is_letter = |it: &str| it.chars().eq([letter]);
+            let key = (text, line.right_options().any(is_letter));
+            by_text.entry(key).or_default().push((*row, line.chosen().any(is_letter)));
         }
     }
     let mut options: Vec<ChosenOption> = by_text

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::{MarkLine, Marks, MarksProblem, Scores};
+use super::{Lines, MarkLine, Marks, MarksProblem, Scores};
 
 /// A class: who sat, and what was set.
 #[derive(Clone, Debug)]
@@ -31,8 +31,9 @@ pub struct ClassItem<'a> {
     pub part: &'a str,
     /// The marks that could be had.
     pub of: f64,
-    /// The line of each candidate; nothing for one who was not set the item.
-    pub lines: Vec<Option<&'a MarkLine>>,
+    all: &'a Lines,
+    /// The place of each candidate's line; nothing for one who was not set the item.
+    lines: Vec<Option<u32>>,
 }
 
 /// Template, which of its questions, and the part.
@@ -44,63 +45,47 @@ impl<'a> Class<'a> {
     /// # Errors
     /// Items that are not worth the same for all.
     pub fn of(marks: &'a Marks) -> Result<Self, Vec<MarksProblem>> {
-        let mut candidates: Vec<&str> = Vec::new();
-        let mut groups: Vec<Option<&str>> = Vec::new();
-        let mut rows: BTreeMap<&str, usize> = BTreeMap::new();
-        let mut questions: BTreeMap<(&str, &str), Vec<u64>> = BTreeMap::new();
-        for mark in &marks.lines {
-            rows.entry(&mark.candidate).or_insert_with(|| {
-                candidates.push(&mark.candidate);
-                groups.push(mark.group.as_deref());
-                candidates.len() - 1
-            });
-            let of_template = questions.entry((&mark.candidate, &mark.template)).or_default();
-            if let Err(at) = of_template.binary_search(&mark.question) {
-                of_template.insert(at, mark.question);
-            }
-        }
+        let (candidates, groups): (Vec<&str>, Vec<Option<&str>>) = marks.lines.candidates().unzip();
+        let nth = nth(&marks.lines);
         let mut items: Vec<ClassItem<'a>> = Vec::new();
         let mut places: BTreeMap<Key<'a>, usize> = BTreeMap::new();
         let mut problems = Vec::new();
-        for mark in &marks.lines {
-            let nth = questions
-                .get(&(mark.candidate.as_str(), mark.template.as_str()))
-                .and_then(|of_template| of_template.binary_search(&mark.question).ok())
-                .map_or(1, |at| at + 1);
-            let key: Key<'a> = (&mark.template, nth, &mark.part);
+        for (mark, nth) in marks.lines.iter().zip(nth) {
+            let key: Key<'a> = (mark.template(), nth, mark.part());
             let place = *places.entry(key).or_insert_with(|| {
                 items.push(ClassItem {
                     name: String::new(),
                     title: marks
                         .head
-                        .question(mark.question)
-                        .filter(|_| mark.is_planned)
-                        .map_or(mark.template.as_str(), |question| question.title.as_str()),
-                    template: &mark.template,
+                        .question(mark.question())
+                        .filter(|_| mark.is_planned())
+                        .map_or(mark.template(), |question| question.title.as_str()),
+                    template: mark.template(),
                     nth,
-                    part: &mark.part,
-                    of: mark.of,
+                    part: mark.part(),
+                    of: mark.of(),
+                    all: &marks.lines,
                     lines: vec![None; candidates.len()],
                 });
                 items.len() - 1
             });
             let item = &mut items[place];
-            if (item.of - mark.of).abs() > f64::EPSILON {
+            if (item.of - mark.of()).abs() > f64::EPSILON {
                 problems.push(MarksProblem {
-                    line: mark.line,
+                    line: mark.line(),
                     what: format!(
                         "expected {} marks for this part of `{}` as for the candidates before, found \
                          {}; mark the class by one scheme",
-                        item.of, mark.template, mark.of
+                        item.of,
+                        mark.template(),
+                        mark.of()
                     ),
                 });
             }
-            if let Some(row) = rows.get(mark.candidate.as_str()) {
-                item.lines[*row] = Some(mark);
-            }
+            item.lines[mark.row()] = u32::try_from(mark.at()).ok();
         }
-        if marks.lines.iter().all(|line| line.is_planned) {
-            items.sort_by_key(|item| item.first().map(|line| (line.question, line.part.clone())));
+        if marks.lines.iter().all(MarkLine::is_planned) {
+            items.sort_by_key(|item| item.first().map(|line| (line.question(), line.part())));
         }
         name(&mut items);
         if problems.is_empty() { Ok(Self { candidates, groups, items }) } else { Err(problems) }
@@ -109,35 +94,57 @@ impl<'a> Class<'a> {
     /// The marks on the items that every candidate was set and that are all marked, with the places
     /// of these items.
     pub fn scores(&self) -> (Scores, Vec<usize>) {
+        let rows = || 0..self.candidates.len();
         let whole: Vec<usize> = (0..self.items.len())
-            .filter(|item| self.items[*item].lines.iter().all(|line| marks_of(*line).is_some()))
+            .filter(|item| rows().all(|row| self.items[*item].marks(row).is_some()))
             .collect();
         let names = whole.iter().map(|item| (self.items[*item].name.clone(), self.items[*item].of));
-        let rows = (0..self.candidates.len())
-            .map(|row| {
-                whole.iter().filter_map(|item| marks_of(self.items[*item].lines[row])).collect()
-            })
-            .collect();
+        let of_row = |row| whole.iter().filter_map(|item| self.items[*item].marks(row)).collect();
         // What was read is in range, so there is always a table.
-        let scores = Scores::new(names.collect(), rows);
+        let scores = Scores::new(names.collect(), rows().map(of_row).collect());
         (scores.unwrap_or_else(|_| Scores::none()), whole)
     }
 }
 
 impl<'a> ClassItem<'a> {
+    /// The line of a candidate who was set the item.
+    pub fn line(&self, row: usize) -> Option<MarkLine<'a>> {
+        self.all.get(self.lines.get(row).copied().flatten()? as usize)
+    }
+
     /// The lines of those who were set the item, with their rows.
-    pub fn set(&self) -> impl Iterator<Item = (usize, &'a MarkLine)> {
-        self.lines.iter().enumerate().filter_map(|(row, line)| Some((row, (*line)?)))
+    pub fn set(&self) -> impl Iterator<Item = (usize, MarkLine<'a>)> {
+        (0..self.lines.len()).filter_map(|row| Some((row, self.line(row)?)))
     }
 
     /// The first line of the item.
-    pub fn first(&self) -> Option<&'a MarkLine> {
+    pub fn first(&self) -> Option<MarkLine<'a>> {
         self.set().next().map(|(_, line)| line)
+    }
+
+    /// The marks of a candidate who was set the item and has them.
+    fn marks(&self, row: usize) -> Option<f64> {
+        self.line(row)?.marks()
     }
 }
 
-fn marks_of(line: Option<&MarkLine>) -> Option<f64> {
-    line.and_then(|line| line.marks)
+/// For each line which of the candidate's questions from its template it belongs to, from 1 in the
+/// order of the questions.
+fn nth(lines: &Lines) -> Vec<usize> {
+    let mut nth = vec![1; lines.len()];
+    let sorted = lines.sorted_by(|line| (line.row(), line.template(), line.question()));
+    let sorted = sorted.iter().filter_map(|place| lines.get(*place as usize));
+    let mut before: Option<MarkLine<'_>> = None;
+    for line in sorted {
+        let of_template =
+            |it: &MarkLine<'_>| (it.row(), it.template()) == (line.row(), line.template());
+        if let Some(before) = before.filter(of_template) {
+            let next = usize::from(before.question() != line.question());
+            nth[line.at()] = nth[before.at()] + next;
+        }
+        before = Some(line);
+    }
+    nth
 }
 
 /// Gives the items their names: where they stand, if every item stands at one place in all papers and
@@ -152,7 +159,7 @@ fn name(items: &mut [ClassItem<'_>]) {
         if several { item.part.to_owned() } else { String::new() }
     };
     let stands = |item: &ClassItem<'_>| {
-        let mut numbers = item.set().map(|(_, line)| line.question);
+        let mut numbers = item.set().map(|(_, line)| line.question());
         let first = numbers.next().unwrap_or_default();
         numbers.all(|number| number == first).then(|| format!("{first}{}", letter(item)))
     };

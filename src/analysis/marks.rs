@@ -1,14 +1,15 @@
 //! The marks of a class, as marking wrote them: JSON Lines.
 //!
-//! What the lines hold is defined by [`crate::marks`]. Here is kept what the statistics need, in
-//! numbers that can be averaged.
+//! What the lines hold is defined by [`crate::marks`]. What the statistics need of them is kept in
+//! [`Lines`].
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 use std::fmt;
 
-use crate::marking::Standing;
-use crate::marks::{self, Line, Mark, MarksHead, Status, StatusLine};
+use crate::marks::{Line, MarksHead, Status, StatusLine};
 use crate::words::{Complaint, Complaints};
+
+use super::{Lines, MarkLine};
 
 /// The marks of a class.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -16,51 +17,9 @@ pub struct Marks {
     /// The head: the title of the paper, its questions and its grading.
     pub head: MarksHead,
     /// The lines, in the order of the file.
-    pub lines: Vec<MarkLine>,
+    pub lines: Lines,
     /// The candidates without answers.
     pub without: Vec<StatusLine>,
-}
-
-/// The mark of one candidate on one part.
-#[derive(Clone, Debug, PartialEq)]
-pub struct MarkLine {
-    /// The line of the file, from 1.
-    pub line: usize,
-    /// The candidate number.
-    pub candidate: String,
-    /// The number of the question in the blueprint, or on this candidate's paper where that is not
-    /// known, from 1.
-    pub question: u64,
-    /// Whether it is the number in the blueprint.
-    pub is_planned: bool,
-    /// The group of the candidate.
-    pub group: Option<String>,
-    /// The letter of the part; empty where a question has one.
-    pub part: String,
-    /// The template of the question.
-    pub template: String,
-    /// Which problem of the template.
-    pub place: String,
-    /// The marks given; nothing while the answer waits to be marked by hand.
-    pub marks: Option<f64>,
-    /// The marks that could be had.
-    pub of: f64,
-    /// How the answer stood.
-    pub standing: Standing,
-    /// The slips that lead to the answer, by their ids in the template.
-    pub slips: Vec<String>,
-    /// The letters of the options chosen.
-    pub chosen: Vec<String>,
-    /// How many options there were.
-    pub options: u64,
-    /// The letters of the right options.
-    pub right_options: Vec<String>,
-    /// What the options said, in the order of their letters; empty where it is not told.
-    pub option_texts: Vec<String>,
-    /// The objective of the template.
-    pub objective: String,
-    /// The topic of the template.
-    pub topic: String,
 }
 
 /// One thing wrong with a file of marks.
@@ -84,47 +43,6 @@ impl Complaint for MarksProblem {
     }
 }
 
-impl From<marks::MarkLine> for MarkLine {
-    fn from(line: marks::MarkLine) -> Self {
-        Self {
-            line: line.line,
-            question: line.number(),
-            is_planned: line.planned.is_some(),
-            group: line.group.clone().filter(|group| !group.trim().is_empty()),
-            marks: line.given().map(number),
-            of: number(line.of),
-            candidate: trimmed(&line.candidate),
-            part: trimmed(&line.part),
-            template: trimmed(&line.template),
-            place: trimmed(&line.place),
-            standing: line.standing.unwrap_or(Standing::Blank),
-            slips: line.slips,
-            chosen: line.chosen,
-            options: line.options,
-            right_options: line.right_options,
-            option_texts: line.option_texts,
-            objective: trimmed(&line.objective),
-            topic: trimmed(&line.topic),
-        }
-    }
-}
-
-fn trimmed(text: &str) -> String {
-    text.trim().to_owned()
-}
-
-/// A mark as a number for statistics.
-fn number(mark: Mark) -> f64 {
-    f64::from(mark.halves()) / 2.0
-}
-
-impl MarkLine {
-    /// Whether it earned all marks.
-    pub fn is_full(&self) -> bool {
-        self.marks.is_some_and(|marks| marks >= self.of)
-    }
-}
-
 impl Marks {
     /// How many candidates have no answers for that reason.
     pub fn count(&self, status: Status) -> usize {
@@ -136,69 +54,98 @@ impl Marks {
     /// # Errors
     /// Everything that is wrong, all at once, each with its line.
     pub fn read(text: &str) -> Result<Self, Vec<MarksProblem>> {
-        let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-        let mut lines = (1..).zip(text.lines());
-        let (_, first) = lines.next().unwrap_or((1, ""));
-        let head = MarksHead::read(first).map_err(|what| vec![MarksProblem { line: 1, what }])?;
-        let mut marks = Self { head, ..Self::default() };
+        Self::read_lines(text.lines())
+    }
+
+    /// Reads the lines of a file of marks one after the other, so that a file of gigabytes need not be
+    /// held.
+    ///
+    /// # Errors
+    /// Everything that is wrong, all at once, each with its line.
+    pub fn read_lines<T: AsRef<str>>(
+        lines: impl IntoIterator<Item = T>,
+    ) -> Result<Self, Vec<MarksProblem>> {
+        let mut texts = (1..).zip(lines);
+        let first = texts.next().map(|(_, first)| first);
+        let first = first.as_ref().map_or("", AsRef::as_ref);
+        let head = MarksHead::read(first.strip_prefix('\u{feff}').unwrap_or(first));
+        let head = head.map_err(|what| vec![MarksProblem { line: 1, what }])?;
+        let (mut lines, mut without) = (Lines::default(), Vec::new());
         let mut problems = Complaints::new();
-        for (line, text) in lines.filter(|(_, text)| !text.trim().is_empty()) {
+        for (line, text) in texts {
+            let text = text.as_ref();
+            if text.trim().is_empty() {
+                continue;
+            }
             if problems.is_enough() {
                 break;
             }
             match Line::read(line, text) {
-                Ok(Line::Mark(mark)) => marks.lines.push((*mark).into()),
-                Ok(Line::Status(status)) => marks.without.push(status),
+                Ok(Line::Mark(mark)) => lines.push(&mark),
+                Ok(Line::Status(status)) => without.push(status),
                 Err(whats) => {
                     problems.extend(whats.into_iter().map(|what| MarksProblem { line, what }));
                 }
             }
         }
-        marks.twice(&mut problems);
-        marks.both(&mut problems);
-        if problems.is_empty() && marks.lines.is_empty() {
+        problems.extend(twice(&lines).into_iter().map(|(mark, first)| twice_problem(mark, first)));
+        problems.extend(both(&lines, &without));
+        if problems.is_empty() && lines.is_empty() {
             let what = "expected a mark under the head, found none; mark a class first".to_owned();
             problems.push(MarksProblem { line: 1, what });
         }
         if problems.is_empty() {
-            return Ok(marks);
+            return Ok(Self { head, lines, without });
         }
         Err(problems.sorted_by_key(|problem| problem.line))
     }
+}
 
-    /// The candidates who are said to have no answers and have marks, or are said so twice.
-    fn both(&self, problems: &mut Complaints<MarksProblem>) {
-        let marked: BTreeSet<&str> = self.lines.iter().map(|it| it.candidate.as_str()).collect();
-        let mut seen = BTreeSet::new();
-        for StatusLine { candidate, line, .. } in &self.without {
-            if marked.contains(candidate.as_str()) || !seen.insert(candidate.as_str()) {
-                let what = format!(
-                    "candidate {candidate} is said to be absent, and is on another line too; keep one \
-                     of them"
-                );
-                problems.push(MarksProblem { line: *line, what });
-            }
+/// The candidates who are said to have no answers and have marks, or are said so twice.
+fn both(lines: &Lines, without: &[StatusLine]) -> Vec<MarksProblem> {
+    let mut seen = BTreeSet::new();
+    let mut problems = Vec::new();
+    for StatusLine { candidate, line, .. } in without {
+        if lines.has(candidate) || !seen.insert(candidate.as_str()) {
+            let what = format!(
+                "candidate {candidate} is said to be absent, and is on another line too; keep one of \
+                 them"
+            );
+            problems.push(MarksProblem { line: *line, what });
         }
     }
+    problems
+}
 
-    /// The parts that one candidate was given marks for twice.
-    fn twice(&self, problems: &mut Complaints<MarksProblem>) {
-        let mut seen: BTreeMap<(&str, u64, &str), usize> = BTreeMap::new();
-        for mark in &self.lines {
-            let key = (mark.candidate.as_str(), mark.question, mark.part.as_str());
-            match seen.get(&key) {
-                None => {
-                    seen.insert(key, mark.line);
-                }
-                Some(first) => problems.push(MarksProblem {
-                    line: mark.line,
-                    what: format!(
-                        "candidate {} has marks for question {}{} already on line {first}; keep one \
-                         of them",
-                        mark.candidate, mark.question, mark.part
-                    ),
-                }),
-            }
+/// The marks for parts that the candidate has marks for already, in the order of the file, each with the
+/// first line of the part.
+fn twice(lines: &Lines) -> Vec<(MarkLine<'_>, usize)> {
+    let sorted = lines.sorted_by(spot);
+    let mut marks = sorted.iter().filter_map(|place| lines.get(*place as usize));
+    let mut twice = Vec::new();
+    let Some(mut first) = marks.next() else { return twice };
+    for mark in marks {
+        if spot(mark) == spot(first) {
+            twice.push((mark, first.line()));
+        } else {
+            first = mark;
         }
     }
+    twice.sort_by_key(|(mark, _)| mark.line());
+    twice
+}
+
+/// The part of a candidate that a mark is for.
+fn spot(mark: MarkLine<'_>) -> (usize, u64, &str) {
+    (mark.row(), mark.question(), mark.part())
+}
+
+fn twice_problem(mark: MarkLine<'_>, first: usize) -> MarksProblem {
+    let what = format!(
+        "candidate {} has marks for question {}{} already on line {first}; keep one of them",
+        mark.candidate(),
+        mark.question(),
+        mark.part()
+    );
+    MarksProblem { line: mark.line(), what }
 }

@@ -4,7 +4,8 @@
 //! reason; [`moments`] of lists of numbers; the [`Item`] statistics; the [`Reliability`] of the
 //! whole; [`Distractor`]s of questions with options; [`Between`] variants of one template; and the
 //! [`Bands`] by which numbers are put into words. Then what a class gives to them: its [`Marks`] as
-//! they were written, the [`Class`] they are of, and all of it together in a [`Report`].
+//! they were written, kept as [`Lines`], the [`Class`] they are of, and all of it together in a
+//! [`Report`].
 //!
 //! Which variance: the reliability of right-or-wrong items by KR-20 uses the population variance
 //! (divisor N) for totals, because p(1-p) is one; alpha uses one divisor throughout, and any one
@@ -24,6 +25,9 @@ mod reliability;
 mod distractor;
 mod variant;
 mod bands;
+mod pool;
+mod lists;
+mod lines;
 mod marks;
 mod class;
 mod redrawn;
@@ -44,7 +48,8 @@ pub use differences::{Difference, chance_of, change, difference, quantile};
 pub use distractor::{Distractor, OptionCount, distractors};
 pub use groups::{GroupRow, Groups};
 pub use item::{Item, items};
-pub use marks::{MarkLine, Marks, MarksProblem};
+pub use lines::{Lines, MarkLine};
+pub use marks::{Marks, MarksProblem};
 pub use objectives::{ObjectiveRow, objectives};
 pub use passing::{Near, Passing, Total, totals};
 pub use redrawn::Redrawn;

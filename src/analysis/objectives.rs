@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{Class, Statistic, Undefined, moments};
+use super::{Class, ClassItem, Statistic, Undefined, moments};
 
 /// How the class did on one objective, or on one topic of it.
 #[derive(Clone, Debug, PartialEq)]
@@ -25,41 +25,34 @@ pub struct ObjectiveRow {
 
 /// The objectives, each followed by its topics; the groups are in order.
 pub fn objectives(class: &Class<'_>, upper: &[usize], lower: &[usize]) -> Vec<ObjectiveRow> {
-    let mut kept: BTreeMap<(&str, Option<&str>), Kept> = BTreeMap::new();
+    let mut belonging: BTreeMap<(&str, Option<&str>), Vec<&ClassItem<'_>>> = BTreeMap::new();
     for item in &class.items {
         let Some(first) = item.first() else { continue };
-        let topic = Some(first.topic.as_str()).filter(|topic| !topic.is_empty());
+        let topic = Some(first.topic()).filter(|topic| !topic.is_empty());
         for topic in std::iter::once(None).chain(topic.map(Some)) {
-            let row = kept.entry((&first.objective, topic)).or_default();
-            row.items += 1;
-            for (candidate, line) in item.set() {
-                if let Some(marks) = line.marks {
-                    let had = row.had.entry(candidate).or_default();
-                    had.0 += marks;
-                    had.1 += line.of;
-                }
-            }
+            belonging.entry((first.objective(), topic)).or_default().push(item);
         }
     }
     let overlap = upper.iter().any(|row| is_in(lower, *row));
 
-    let among = |kept: &Kept, belongs: &dyn Fn(&usize) -> bool| {
+    let among = |shares: &[(usize, f64)], belongs: &dyn Fn(usize) -> bool| {
         if overlap {
             return Err(Undefined::GroupsOverlap);
         }
-        let of_group = kept.had.iter().filter(|(row, _)| belongs(row));
-        moments::mean(&of_group.map(|(_, (marks, of))| marks / of).collect::<Vec<f64>>())
+        let of_group = shares.iter().filter(|(row, _)| belongs(*row));
+        moments::mean(&of_group.map(|(_, share)| *share).collect::<Vec<f64>>())
     };
-    let rows = kept.into_iter().map(|((objective, topic), kept)| {
-        let shares: Vec<f64> = kept.had.values().map(|(marks, of)| marks / of).collect();
+    let rows = belonging.into_iter().map(|((objective, topic), items)| {
+        let by_row = shares(&items, class.candidates.len());
+        let shares: Vec<f64> = by_row.iter().map(|(_, share)| *share).collect();
         ObjectiveRow {
             objective: objective.to_owned(),
             topic: topic.map(str::to_owned),
-            items: kept.items,
+            items: items.len(),
             by_group: [
-                among(&kept, &|row| is_in(upper, *row)),
-                among(&kept, &|row| !is_in(upper, *row) && !is_in(lower, *row)),
-                among(&kept, &|row| is_in(lower, *row)),
+                among(&by_row, &|row| is_in(upper, row)),
+                among(&by_row, &|row| !is_in(upper, row) && !is_in(lower, row)),
+                among(&by_row, &|row| is_in(lower, row)),
             ],
             candidates: shares.len(),
             facility: moments::mean(&shares),
@@ -74,10 +67,16 @@ fn is_in(group: &[usize], row: usize) -> bool {
     group.binary_search(&row).is_ok()
 }
 
-/// What has been added up for one row.
-#[derive(Default)]
-struct Kept {
-    items: usize,
-    /// Marks and the marks that could be had, by candidate.
-    had: BTreeMap<usize, (f64, f64)>,
+/// The share of the marks on these items of each candidate who has marks on any, with the row.
+fn shares(items: &[&ClassItem<'_>], candidates: usize) -> Vec<(usize, f64)> {
+    // Marks and the marks that could be had, which are more than none.
+    let mut had = vec![(0.0, 0.0); candidates];
+    for (row, line) in items.iter().flat_map(|item| item.set()) {
+        if let Some(marks) = line.marks() {
+            had[row].0 += marks;
+            had[row].1 += line.of();
+        }
+    }
+    let had = had.into_iter().enumerate().filter(|(_, (_, of))| *of > 0.0);
+    had.map(|(row, (marks, of))| (row, marks / of)).collect()
 }

@@ -50,13 +50,13 @@ pub struct Near {
 pub fn totals(class: &Class<'_>) -> Vec<Total> {
     let rows = class.candidates.iter().zip(class.groups.iter().copied()).enumerate();
     let total = |(row, (candidate, group)): (usize, (&&str, Option<&str>))| {
-        let lines: Vec<_> = class.items.iter().filter_map(|item| item.lines[row]).collect();
-        let marks: Option<f64> = lines.iter().map(|line| line.marks).sum();
+        let lines: Vec<_> = class.items.iter().filter_map(|item| item.line(row)).collect();
+        let marks: Option<f64> = lines.iter().map(|line| line.marks()).sum();
         Some(Total {
             candidate: (*candidate).to_owned(),
             group: group.map(str::to_owned),
             marks: marks?,
-            of: lines.iter().map(|line| line.of).sum(),
+            of: lines.iter().map(|line| line.of()).sum(),
         })
     };
     rows.filter_map(total).collect()

@@ -149,8 +149,8 @@ impl Report {
         let (by_question, questions) = by_question(&class, &scores, &whole);
         let all_blank = (0..class.candidates.len())
             .filter(|row| {
-                let mut lines = class.items.iter().filter_map(|item| item.lines[*row]);
-                lines.all(|line| line.standing == Standing::Blank)
+                let mut lines = class.items.iter().filter_map(|item| item.line(*row));
+                lines.all(|line| line.standing() == Standing::Blank)
             })
             .count();
         let reliability = reliability(&scores);
@@ -163,7 +163,7 @@ impl Report {
             withdrawn: marks.count(Status::Withdrawn),
             all_blank,
             waiting: report_items.iter().map(|item| item.waiting).sum(),
-            unread: marks.lines.iter().filter(|it| it.standing == Standing::NotRead).count(),
+            unread: marks.lines.iter().filter(|it| it.standing() == Standing::NotRead).count(),
             group_size: upper.len(),
             quartiles: [0.25, 0.5, 0.75].map(|share| quantile(&scores.totals(), share)),
             passing: Passing::of(&finals, grading, reliability.error),
@@ -191,7 +191,7 @@ impl Report {
 
 fn report_item(item: &super::ClassItem<'_>, statistics: Option<Item>, bands: &Bands) -> ReportItem {
     let set = item.set().count();
-    let waiting = item.set().filter(|(_, line)| line.marks.is_none()).count();
+    let waiting = item.set().filter(|(_, line)| line.marks().is_none()).count();
     let statistics = statistics.unwrap_or_else(|| {
         let why = if waiting > 0 { Undefined::NotAllMarked } else { Undefined::NotSetToAll };
         alone(item, why)
@@ -209,18 +209,18 @@ fn report_item(item: &super::ClassItem<'_>, statistics: Option<Item>, bands: &Ba
         template: item.template.to_owned(),
         title: item.title.to_owned(),
         part: item.part.to_owned(),
-        objective: item.first().map_or(String::new(), |line| line.objective.clone()),
-        topic: item.first().map_or(String::new(), |line| line.topic.clone()),
+        objective: item.first().map_or(String::new(), |line| line.objective().to_owned()),
+        topic: item.first().map_or(String::new(), |line| line.topic().to_owned()),
         set,
         full: item.set().filter(|(_, line)| line.is_full()).count(),
-        blank: item.set().filter(|(_, line)| line.standing == Standing::Blank).count(),
+        blank: item.set().filter(|(_, line)| line.standing() == Standing::Blank).count(),
         waiting,
     }
 }
 
 /// The statistics of an item that is not in the table of totals: only its own marks tell anything.
 fn alone(item: &super::ClassItem<'_>, why: Undefined) -> Item {
-    let marks: Vec<f64> = item.set().filter_map(|(_, line)| line.marks).collect();
+    let marks: Vec<f64> = item.set().filter_map(|(_, line)| line.marks()).collect();
     Item {
         name: item.name.clone(),
         maximum: item.of,

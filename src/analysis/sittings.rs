@@ -51,13 +51,13 @@ impl Sittings {
         marks: &Marks,
         others: &[OtherSitting],
     ) -> Result<Self, (String, Vec<MarksProblem>)> {
-        let mut all = vec![Sitting::of(name, marks)?];
+        let mut all = vec![Summary::of(name, marks)?];
         for other in others {
-            all.push(Sitting::of(&other.name, &other.marks)?);
+            all.push(Summary::of(&other.name, &other.marks)?);
         }
         let (here, there) = (&all[0], &all[1..]);
         let shares =
-            |sitting: &Sitting| sitting.totals.iter().map(Total::share).collect::<Vec<f64>>();
+            |sitting: &Summary| sitting.totals.iter().map(Total::share).collect::<Vec<f64>>();
         let shared = here.templates.iter().filter(|(template, _, _)| {
             there.iter().any(|other| other.facility(template).is_some())
         });
@@ -93,14 +93,14 @@ impl Sittings {
 }
 
 /// What is compared of a class.
-struct Sitting {
+struct Summary {
     row: GroupRow,
     totals: Vec<Total>,
     /// The templates with their titles.
     templates: Vec<(String, String, Statistic)>,
 }
 
-impl Sitting {
+impl Summary {
     fn of(name: &str, marks: &Marks) -> Result<Self, (String, Vec<MarksProblem>)> {
         let class = Class::of(marks).map_err(|problems| (name.to_owned(), problems))?;
         let totals = totals(&class);

@@ -30,32 +30,41 @@ pub struct SlipExample {
     pub says: String,
 }
 
+/// Who made a slip.
+struct Made<'a> {
+    /// The first line that shows it.
+    first: MarkLine<'a>,
+    /// The rows of the candidates.
+    who: BTreeSet<usize>,
+}
+
 /// The slips of a class, the commonest first.
 pub fn slips(marks: &Marks, redrawn: Option<&mut Redrawn<'_>>) -> Vec<SlipCount> {
-    let mut set: BTreeMap<&str, BTreeSet<&str>> = BTreeMap::new();
-    let mut made: BTreeMap<(&str, &str), Vec<&MarkLine>> = BTreeMap::new();
-    for line in &marks.lines {
-        set.entry(&line.template).or_default().insert(&line.candidate);
-        for slip in &line.slips {
-            made.entry((&line.template, slip)).or_default().push(line);
+    let mut set: BTreeMap<&str, BTreeSet<usize>> = BTreeMap::new();
+    let mut made: BTreeMap<(&str, &str), Made<'_>> = BTreeMap::new();
+    for line in marks.lines.iter() {
+        set.entry(line.template()).or_default().insert(line.row());
+        for slip in line.slips() {
+            let made = made.entry((line.template(), slip));
+            let made = made.or_insert_with(|| Made { first: line, who: BTreeSet::new() });
+            made.who.insert(line.row());
         }
     }
     let mut redrawn = redrawn;
     let mut counts: Vec<SlipCount> = made
         .into_iter()
-        .map(|((template, slip), lines)| {
-            let who: BTreeSet<&str> = lines.iter().map(|line| line.candidate.as_str()).collect();
-            let example = lines.first().and_then(|line| {
-                let says = redrawn.as_mut()?.slip_says(template, &line.place, slip)?;
-                Some(SlipExample { candidate: line.candidate.clone(), says })
-            });
+        .map(|((template, slip), Made { first, who })| {
+            let mut example = || {
+                let says = redrawn.as_mut()?.slip_says(template, first.place(), slip)?;
+                Some(SlipExample { candidate: first.candidate().to_owned(), says })
+            };
             SlipCount {
                 template: template.to_owned(),
                 title: marks.head.title_of(template).unwrap_or(template).to_owned(),
                 slip: slip.to_owned(),
                 candidates: who.len(),
                 set: set.get(template).map_or(0, BTreeSet::len),
-                example,
+                example: example(),
             }
         })
         .collect();

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::{Between, Class, MarkLine, Redrawn, Statistic, Undefined, between_variants, moments};
+use super::{Between, Class, Redrawn, Statistic, Undefined, between_variants, moments};
 
 /// How the questions of one template went.
 #[derive(Clone, Debug, PartialEq)]
@@ -37,32 +37,34 @@ struct Answered<'a> {
 /// The templates in the order in which they come first.
 pub fn templates(class: &Class<'_>, mut redrawn: Option<&mut Redrawn<'_>>) -> Vec<TemplateRow> {
     let mut order: Vec<(&str, &str)> = Vec::new();
-    let mut answered: BTreeMap<&str, BTreeMap<(usize, usize), Answered<'_>>> = BTreeMap::new();
     for item in &class.items {
         if !order.iter().any(|(template, _)| *template == item.template) {
             order.push((item.template, item.title));
         }
-        for (row, line) in item.set() {
-            let of_template = answered.entry(item.template).or_default();
-            let question = of_template.entry((row, item.nth)).or_insert_with(|| Answered {
-                place: &line.place,
-                is_marked: true,
-                ..Answered::default()
-            });
-            add(question, line);
-        }
     }
-    let rows = order.into_iter().filter_map(|(template, title)| {
-        let of_template = answered.get(template)?;
-        Some(row((template, title), of_template, redrawn.as_deref_mut()))
+    let rows = order.into_iter().map(|(template, title)| {
+        // The questions of one template after the other, so that those of all are never held at once.
+        row((template, title), &answered(class, template), redrawn.as_deref_mut())
     });
     rows.collect()
 }
 
-fn add(question: &mut Answered<'_>, line: &MarkLine) {
-    question.marks += line.marks.unwrap_or(0.0);
-    question.of += line.of;
-    question.is_marked &= line.marks.is_some();
+/// The questions of a template, by candidate and which of the candidate's it is.
+fn answered<'a>(class: &Class<'a>, template: &str) -> BTreeMap<(usize, usize), Answered<'a>> {
+    let mut answered: BTreeMap<(usize, usize), Answered<'a>> = BTreeMap::new();
+    for item in class.items.iter().filter(|item| item.template == template) {
+        for (row, line) in item.set() {
+            let question = answered.entry((row, item.nth)).or_insert_with(|| Answered {
+                place: line.place(),
+                is_marked: true,
+                ..Answered::default()
+            });
+            question.marks += line.marks().unwrap_or(0.0);
+            question.of += line.of();
+            question.is_marked &= line.marks().is_some();
+        }
+    }
+    answered
 }
 
 fn row(

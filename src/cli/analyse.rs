@@ -11,13 +11,13 @@ use castmark::marks::MarksHead;
 use clap::{Args, ValueEnum};
 
 use super::banks::WhichBank;
-use super::disk::{Limit, Readers, Target, read_bytes};
+use super::disk::{Readers, Target, read_lines};
 use super::layouts::Layouts;
 use super::outcome::{Failure, Outcome};
 use super::paper::all_of;
-use super::printing::paper_parser;
 #[cfg(feature = "pdf")]
 use super::printing::shown_here;
+use super::printing::{paper_parser, word_of};
 use super::terminal::Terminal;
 
 /// The width of a text that goes to a file.
@@ -118,8 +118,8 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
         Format::Csv => analysis_csv(&report).into_bytes(),
         Format::Json => analysis_json(&report).into_bytes(),
         laid_out => {
-            let name = laid_out.name();
-            let exporter = exporter(name).ok_or_else(|| {
+            let name = word_of(&laid_out);
+            let exporter = exporter(&name).ok_or_else(|| {
                 Failure::unusable(format!("internal error: nothing makes {name}; please report it"))
             })?;
             let options = Options {
@@ -139,25 +139,12 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     Ok(Outcome::Done)
 }
 
-impl Format {
-    fn name(self) -> &'static str {
-        match self {
-            Self::Text => "text",
-            Self::Csv => "csv",
-            Self::Json => "json",
-            Self::Html => "html",
-            Self::Markdown => "markdown",
-            #[cfg(feature = "pdf")]
-            Self::Pdf => "pdf",
-        }
-    }
-}
-
 impl Arguments {
     /// The layout asked for, and those of the papers.
     fn layouts(&self, head: &MarksHead, format: Format) -> Result<Layouts, Failure> {
         let asked = Layouts::read(self.layout.as_slice())?;
-        asked.check(|kind, name| kind == LayoutKind::Report && name == format.name())?;
+        let made = word_of(&format);
+        asked.check(|kind, name| kind == LayoutKind::Report && name == made)?;
         let kept: Vec<SourceText> = head.layouts.iter().cloned().map(SourceText::from).collect();
         Ok(asked.or(Layouts::of(&kept)?))
     }
@@ -193,15 +180,8 @@ impl Arguments {
 
     /// The marks of a file, by the pass mark asked for.
     fn read(&self, path: &Path) -> Result<Marks, Failure> {
-        let shown = path.display();
-        // The marks of a large class are longer than any other file.
-        let text = String::from_utf8(read_bytes(path, Limit::Class)?).map_err(|_| {
-            Failure::unusable(format!(
-                "`{shown}` is not UTF-8 text; give marks.jsonl as castmark wrote it"
-            ))
-        })?;
-        let marks = Marks::read(&text).map_err(|problems| all_of("marks", path, &problems));
-        let mut marks = marks?;
+        let marks = read_lines(path, "marks.jsonl", |lines| Marks::read_lines(lines))?;
+        let mut marks = marks.map_err(|problems| all_of("marks", path, &problems))?;
         marks.head.grading.pass = self.pass.or(marks.head.grading.pass);
         let wrong = |of| marks.head.grading.check(of).err();
         let of: u32 = marks.head.questions.iter().map(|question| question.of).sum();

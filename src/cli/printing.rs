@@ -6,7 +6,7 @@ use castmark::export::{
     BenchDocument, Contents, EXPORTERS, Exporter, Options, PaperSize, Sheet, TypeSize, exporter,
 };
 use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
-use clap::{Args, builder::ValueParser};
+use clap::{Args, ValueEnum, builder::ValueParser};
 
 use super::disk::{Readers, Target};
 use super::layouts::own_layout;
@@ -172,6 +172,11 @@ pub(super) fn format_parser() -> ValueParser {
         EXPORTERS.iter().map(|exporter| PossibleValue::new(exporter.name()).help(exporter.about()));
     let name = |name: String| exporter(&name).map_or("", Exporter::name);
     ValueParser::new(PossibleValuesParser::new(values).map(name))
+}
+
+/// The word by which one of a command's formats is asked for, which is the name of what makes it.
+pub(super) fn word_of(format: &impl ValueEnum) -> String {
+    format.to_possible_value().map_or_else(String::new, |value| value.get_name().to_owned())
 }
 
 /// The name of a paper size.

@@ -272,7 +272,7 @@ impl Reading<'_> {
             return None;
         }
         let answer = self.answers.papers.get(paper).and_then(Option::as_ref);
-        let answer = answer.and_then(|it| it.questions.get(place.0)?.get(place.1)).cloned();
+        let answer = answer.and_then(|it| it.part(place.0, place.1));
         let mark = HandMark {
             castmark_hand: VERSION,
             candidate: number.to_owned(),
@@ -286,7 +286,7 @@ impl Reading<'_> {
             agreed,
             why: unescaped(cells.why).to_owned(),
             when: cells.when.to_owned(),
-            answer: answer.unwrap_or_default(),
+            answer: answer.unwrap_or_default().to_owned(),
         };
         Some(((paper, place), mark))
     }

@@ -109,12 +109,28 @@ impl PaperSet {
     /// # Errors
     /// Everything that is wrong, all at once, each with its line.
     pub fn read(text: &str) -> Result<Self, Vec<ManifestProblem>> {
-        let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-        let mut lines = (1..).zip(text.lines());
-        let (_, first) = lines.next().unwrap_or((1, ""));
-        let mut set = head(first).map_err(|what| vec![ManifestProblem { line: 1, what }])?;
+        Self::read_lines(text.lines())
+    }
+
+    /// Reads the lines of a manifest one after the other, so that the text of a large class need not be
+    /// held beside its papers.
+    ///
+    /// # Errors
+    /// Everything that is wrong, all at once, each with its line.
+    pub fn read_lines<T: AsRef<str>>(
+        lines: impl IntoIterator<Item = T>,
+    ) -> Result<Self, Vec<ManifestProblem>> {
+        let mut lines = (1..).zip(lines);
+        let first = lines.next().map(|(_, first)| first);
+        let first = first.as_ref().map_or("", AsRef::as_ref);
+        let set = head(first.strip_prefix('\u{feff}').unwrap_or(first));
+        let mut set = set.map_err(|what| vec![ManifestProblem { line: 1, what }])?;
         let mut problems = Complaints::new();
-        for (line, text) in lines.filter(|(_, text)| !text.trim().is_empty()) {
+        for (line, text) in lines {
+            let text = text.as_ref();
+            if text.trim().is_empty() {
+                continue;
+            }
             if problems.is_enough() {
                 break;
             }

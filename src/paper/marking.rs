@@ -214,16 +214,9 @@ impl ClassMarking<'_> {
     ) -> Vec<QuestionMarks> {
         let entries: Vec<Vec<Entry<'_>>> = (0..problems.len())
             .map(|question| {
-                let parts = answers.questions.get(question).map_or(&[][..], Vec::as_slice);
-                let written =
-                    parts.iter().enumerate().filter(|(_, answer)| !answer.trim().is_empty());
-                let written =
-                    written.map(|(part, answer)| Entry { item: Item::Part(part), answer });
-                let steps = answers.steps.range((question, 0)..=(question, usize::MAX));
-                let steps = steps.filter(|(_, answer)| !answer.trim().is_empty());
-                let steps =
-                    steps.map(|((_, step), answer)| Entry { item: Item::Step(*step), answer });
-                written.chain(steps).collect()
+                let written = answers.of_question(question);
+                let written = written.filter(|(_, answer)| !answer.trim().is_empty());
+                written.map(|(item, answer)| Entry { item, answer }).collect()
             })
             .collect();
         let pairs: Vec<(&Problem, &[Entry<'_>])> =

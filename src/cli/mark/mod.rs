@@ -23,7 +23,7 @@ use super::fonts::read_font;
 use super::layouts::Layouts;
 use super::outcome::{Failure, Outcome};
 use super::paper::{all_of, blueprint_of, read_manifest};
-use super::printing::paper_parser;
+use super::printing::{paper_parser, word_of};
 use super::terminal::Terminal;
 use folder::{HAND, Kept};
 use output::Output;
@@ -194,9 +194,10 @@ impl Arguments {
         solutions: bool,
     ) -> Result<Layouts, Failure> {
         let asked = Layouts::read(&self.layout)?;
+        let is_made = |name: &str| formats.iter().any(|format| word_of(format) == name);
         asked.check(|kind, name| match kind {
-            LayoutKind::Sheet => solutions && formats.iter().any(|format| format.name() == name),
-            LayoutKind::Feedback => formats.iter().any(|format| format.name() == name),
+            LayoutKind::Sheet => solutions && is_made(name),
+            LayoutKind::Feedback => is_made(name),
             LayoutKind::Report => true,
         })?;
         Ok(asked.or(Layouts::of(&set.layouts)?))

@@ -13,6 +13,7 @@ use clap::ValueEnum;
 use super::super::layouts::Layouts;
 use super::super::outcome::Failure;
 use super::super::paper::file_name;
+use super::super::printing::word_of;
 use super::folder::{FEEDBACK, RESULTS_STEM, SOLUTIONS};
 
 /// What feedback can be made.
@@ -58,19 +59,8 @@ impl Format {
         Ok(formats)
     }
 
-    /// The word a person asks for it by.
-    pub(super) fn name(self) -> &'static str {
-        match self {
-            Self::Html => "html",
-            Self::Text => "text",
-            Self::Markdown => "markdown",
-            #[cfg(feature = "pdf")]
-            Self::Pdf => "pdf",
-        }
-    }
-
     fn exporter(self) -> Option<&'static dyn Exporter> {
-        exporter(self.name())
+        exporter(&word_of(&self))
     }
 }
 

@@ -18,7 +18,7 @@ use castmark::export::PaperSize;
 use castmark::paper::{ClassList, PaperSet};
 use clap::{Args, Subcommand};
 
-use super::disk::{Limit, read_bytes, read_text};
+use super::disk::{Limit, read_bytes, read_lines, read_text};
 use super::outcome::{Failure, Outcome};
 use super::terminal::Terminal;
 
@@ -89,13 +89,8 @@ fn read_class(path: &Path) -> Result<ClassList, Failure> {
 /// # Errors
 /// When it cannot be read, with everything that is wrong with it.
 pub(super) fn read_manifest(path: &Path) -> Result<PaperSet, Failure> {
-    let text = String::from_utf8(read_bytes(path, Limit::Class)?).map_err(|_| {
-        let shown = path.display();
-        Failure::unusable(format!(
-            "`{shown}` is not UTF-8 text; give the manifest as castmark wrote it"
-        ))
-    })?;
-    PaperSet::read(&text).map_err(|problems| all_of("manifest", path, &problems))
+    let set = read_lines(path, "the manifest", |lines| PaperSet::read_lines(lines))?;
+    set.map_err(|problems| all_of("manifest", path, &problems))
 }
 
 /// The size of paper that a set was printed for.

@@ -14,14 +14,18 @@ use super::{digits_and_letters, shown};
 #[derive(Clone, Debug)]
 pub struct Asked {
     places: BTreeMap<String, usize>,
+    /// The questions of the blueprint, which are the same for all.
+    planned: Vec<AskedQuestion>,
     papers: Vec<AskedPaper>,
 }
 
+/// What is known of a paper; a large class has many.
 #[derive(Clone, Debug)]
 struct AskedPaper {
     candidate: String,
     code: PaperCode,
-    questions: Vec<AskedQuestion>,
+    /// Which of the questions of the blueprint they are, as printed.
+    questions: Box<[usize]>,
 }
 
 #[derive(Clone, Debug)]
@@ -79,13 +83,14 @@ impl Asked {
             questions: paper
                 .questions
                 .iter()
-                .filter_map(|question| planned.get(question.planned).cloned())
+                .map(|question| question.planned)
+                .filter(|question| *question < planned.len())
                 .collect(),
         };
         let papers: Vec<AskedPaper> = set.papers.iter().map(paper).collect();
         let places =
             papers.iter().enumerate().map(|(place, it)| (it.candidate.clone(), place)).collect();
-        Self { places, papers }
+        Self { places, planned, papers }
     }
 
     /// How many papers there are.
@@ -93,12 +98,10 @@ impl Asked {
         self.papers.len()
     }
 
-    /// How many parts each question of a paper has.
-    pub(super) fn parts(&self, paper: usize) -> impl Iterator<Item = usize> + '_ {
-        self.papers
-            .get(paper)
-            .into_iter()
-            .flat_map(|it| it.questions.iter().map(|one| one.parts.len()))
+    /// How many parts the questions of a paper have.
+    pub(super) fn parts(&self, paper: usize) -> usize {
+        let questions = self.papers.get(paper).map_or(0, |it| it.questions.len());
+        (0..questions).filter_map(|place| Some(self.asked_at(paper, place)?.parts.len())).sum()
     }
 
     /// The paper of a candidate, or what is wrong with the number.
@@ -137,7 +140,7 @@ impl Asked {
 
     /// The part at a place of a paper.
     pub(in super::super) fn at(&self, paper: usize, place: PartPlace) -> Option<&AskedPart> {
-        self.papers.get(paper)?.questions.get(place.0)?.parts.get(place.1)
+        self.asked_at(paper, place.0)?.parts.get(place.1)
     }
 
     /// The place of a part on a paper. The part may be empty where a question has only one.
@@ -172,7 +175,7 @@ impl Asked {
     }
 
     fn asked_at(&self, paper: usize, question: usize) -> Option<&AskedQuestion> {
-        self.papers.get(paper)?.questions.get(question)
+        self.planned.get(*self.papers.get(paper)?.questions.get(question)?)
     }
 
     /// The place of a question.

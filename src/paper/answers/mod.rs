@@ -11,6 +11,7 @@ mod line_count;
 mod rows;
 mod sorting;
 mod table;
+mod written;
 
 use std::collections::BTreeMap;
 
@@ -24,6 +25,7 @@ pub(super) use heading::digits_and_letters;
 use line_count::LineCount;
 pub(super) use rows::{LineBreaks, Rows};
 use sorting::Sorting;
+pub use written::PaperAnswers;
 
 /// The answers of a class, sorted into its papers.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -33,16 +35,6 @@ pub struct Answers {
     pub papers: Vec<Option<PaperAnswers>>,
     /// The papers whose candidates are said to have no answers, and why.
     pub statuses: BTreeMap<usize, Status>,
-}
-
-/// What one candidate wrote.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct PaperAnswers {
-    /// For each question, as printed, the answer to each part; a blank one is empty.
-    pub questions: Vec<Vec<String>>,
-    /// The steps of the working that were entered, by the question, as printed, and the place of the
-    /// step in its template.
-    pub steps: BTreeMap<(usize, usize), String>,
 }
 
 /// The longest answer, in characters: several pages of writing.

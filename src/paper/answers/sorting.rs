@@ -23,8 +23,6 @@ pub(super) struct Cell<'a> {
 pub(super) struct Sorting<'a> {
     asked: &'a Asked,
     papers: Vec<Option<PaperAnswers>>,
-    /// The lines on which parts were answered, or steps entered: of a paper and a question.
-    lines: BTreeMap<(usize, usize, Item), u64>,
     /// The lines of candidates with one row for all answers.
     whole: BTreeMap<usize, u64>,
     /// Why candidates have no answers, with the line that says so.
@@ -39,7 +37,6 @@ impl<'a> Sorting<'a> {
         Self {
             asked,
             papers: vec![None; asked.len()],
-            lines: BTreeMap::new(),
             whole: BTreeMap::new(),
             statuses: BTreeMap::new(),
             problems: Complaints::new(),
@@ -267,7 +264,10 @@ impl<'a> Sorting<'a> {
 
     fn put(&mut self, line: u64, cell: &Cell<'_>, paper: usize, place: (usize, Item)) {
         let (question, item) = place;
-        if let Some(first) = self.lines.get(&(paper, question, item)) {
+        // An answer that is too long is refused, and keeps its place.
+        let is_long = cell.text.chars().count() > LONGEST_ANSWER;
+        let text = if is_long { "" } else { cell.text };
+        if let Err(first) = self.open(paper).add(question, item, text, line) {
             let name = match item {
                 Item::Part(part) => crate::problem::letter(part, 'a'),
                 Item::Step(step) => format!("step {}", step + 1),
@@ -281,35 +281,18 @@ impl<'a> Sorting<'a> {
             self.problems.push(problem(line, Some(cell.column), what));
             return;
         }
-        self.lines.insert((paper, question, item), line);
-        if cell.text.chars().count() > LONGEST_ANSWER {
+        if is_long {
             let what = format!(
                 "expected at most {LONGEST_ANSWER} characters, found more; is a quotation mark missing?"
             );
             self.problems.push(problem(line, Some(cell.column), what));
-            return;
-        }
-        let answers = self.open(paper);
-        match item {
-            Item::Step(step) => {
-                answers.steps.insert((question, step), cell.text.to_owned());
-            }
-            Item::Part(part) => {
-                let parts = answers.questions.get_mut(question);
-                if let Some(answer) = parts.and_then(|parts| parts.get_mut(part)) {
-                    cell.text.clone_into(answer);
-                }
-            }
         }
     }
 
     /// The answers of a paper, begun where there are none.
     fn open(&mut self, paper: usize) -> &mut PaperAnswers {
-        let parts = self.asked.parts(paper);
-        self.papers[paper].get_or_insert_with(|| PaperAnswers {
-            questions: parts.map(|parts| vec![String::new(); parts]).collect(),
-            steps: BTreeMap::new(),
-        })
+        let parts = || self.asked.parts(paper);
+        self.papers[paper].get_or_insert_with(|| PaperAnswers::with_capacity(parts()))
     }
 }
 
