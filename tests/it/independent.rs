@@ -35,7 +35,7 @@ use unit::{coherent, counted_in};
 
 /// How many draws of each template are worked again; `CASTMARK_DRAWS` asks for another number.
 fn draws() -> u64 {
-    std::env::var("CASTMARK_DRAWS").map_or(60, |number| number.parse().unwrap())
+    std::env::var("CASTMARK_DRAWS").map_or(25, |number| number.parse().unwrap())
 }
 
 /// Every so many draws the ways of rounding are walked too, which takes far longer.

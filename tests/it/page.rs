@@ -100,8 +100,11 @@ impl Both {
     }
 }
 
+/// One template in twelve goes through the engine, since an interpreter takes half a second for each;
+/// all of them where `CASTMARK_DRAWS` asks for more than usual.
 #[test]
 fn the_engine_in_the_page_replies_as_the_library_does() {
+    let every = if std::env::var("CASTMARK_DRAWS").is_ok() { 1 } else { 12 };
     let bank = Bank::bundled().unwrap();
     let templates: BTreeSet<&str> = bank.headings().map(|heading| heading.id.as_str()).collect();
     let mut contents = Contents {
@@ -118,7 +121,7 @@ fn the_engine_in_the_page_replies_as_the_library_does() {
     both.ask("contents", &json!({}));
     let record = json!({"attempts": [], "unfinished": []});
     both.ask("begin", &json!({"record": record, "exam": "2025-12-14"}));
-    for id in &templates {
+    for id in templates.iter().step_by(every) {
         let code = Code::new(id, 11).to_string();
         let table = both.ask("open", &json!({"code": code}))["table"].take();
         assert_eq!(table["code"], code, "{id}");

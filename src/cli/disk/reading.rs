@@ -228,7 +228,7 @@ mod tests {
     fn no_more_than_the_limit_is_read() {
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("class.csv");
-        fs::File::create(&path).unwrap().set_len(Limit::Table.bytes() + 1).unwrap();
+        File::create(&path).unwrap().set_len(Limit::Table.bytes() + 1).unwrap();
         assert_eq!(
             text_of(read_bytes(&path, Limit::Table).unwrap_err()),
             format!("`{}` is larger than 64 MB; check that it is the right file", path.display())
