@@ -3,7 +3,7 @@
 //! A [`Bank`] is loaded from files ([`SourceText`]); either everything in them is right, or a
 //! [`Report`] lists everything that is wrong, each [`Complaint`] with its place and what to do.
 //!
-//! The way of a file: it is read into its written form, then checked piece by piece at a checker that
+//! The way of a file: it is read into its written form, then checked piece by piece by a checker that
 //! knows where everything stands, and comes out as a [`Template`] in which nothing need be looked up
 //! any more, or as a table of [`Facts`]. The folders are in the order of that way.
 //!

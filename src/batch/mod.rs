@@ -5,7 +5,7 @@
 //! Everything that is wrong with the order is told together, each value by the keys that lead to it.
 //! [`ClassReadings`] puts the readings of a whole class beside what is expected of them.
 //!
-//! The files in reading order: the reader at which an order is read, then what it reads (how many units,
+//! The files in reading order: the reader of an order, then what it reads (how many units,
 //! the mould, the base, what a drug displaces, the ingredients), the working, what is checked and what
 //! is implausible, the work at the bench, the sheet, what the facts offer for an order, and the class.
 

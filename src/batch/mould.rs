@@ -1,6 +1,6 @@
 //! The mould: what a cavity holds, from the masses of its blanks.
 
-use crate::bank::Order;
+use crate::bank::{Order, OrderedMould};
 use crate::quantity::{Arithmetic, Exact};
 use crate::words;
 
@@ -249,27 +249,7 @@ fn dish_words(dish: Exact) -> String {
 
 fn calibration(reader: &mut OrderReader<'_>, order: &Order) -> Checked<Calibration> {
     let mould = &order.mould;
-    let ways = [
-        ("capacity", mould.capacity.is_some()),
-        ("total", mould.total.is_some()),
-        ("masses", !mould.masses.is_empty()),
-    ];
-    let given: Vec<&str> = ways.iter().filter(|(_, is)| *is).map(|(key, _)| *key).collect();
-    let way = match given.as_slice() {
-        [way] => *way,
-        [] => {
-            let help = "give `capacity`, or `total` with `blanks`, or `masses`";
-            return Err(reader.missing("mould.capacity", "what a cavity of the mould holds", help));
-        }
-        several => {
-            let what = format!(
-                "expected one way to know the capacity, found {}",
-                words::listed(several, "and")
-            );
-            let path = format!("mould.{}", several[1]);
-            return Err(reader.note(path, what, "a second way", "keep one of them"));
-        }
-    };
+    let way = known_by(reader, mould)?;
     let needless = |reader: &mut OrderReader<'_>, keys: &[(&str, &Option<String>)]| {
         for (key, _) in keys.iter().filter(|(_, text)| text.is_some()) {
             let what = format!("expected no `{key}` beside `{way}`, found one");
@@ -350,6 +330,31 @@ fn calibration(reader: &mut OrderReader<'_>, order: &Order) -> Checked<Calibrati
                 ));
             }
             Ok(Calibration::Masses { masses, dish })
+        }
+    }
+}
+
+/// The key that says how the capacity is known.
+fn known_by(reader: &mut OrderReader<'_>, mould: &OrderedMould) -> Checked<&'static str> {
+    let ways = [
+        ("capacity", mould.capacity.is_some()),
+        ("total", mould.total.is_some()),
+        ("masses", !mould.masses.is_empty()),
+    ];
+    let given: Vec<&str> = ways.iter().filter(|(_, is)| *is).map(|(key, _)| *key).collect();
+    match given.as_slice() {
+        [way] => Ok(*way),
+        [] => {
+            let help = "give `capacity`, or `total` with `blanks`, or `masses`";
+            Err(reader.missing("mould.capacity", "what a cavity of the mould holds", help))
+        }
+        several => {
+            let what = format!(
+                "expected one way to know the capacity, found {}",
+                words::listed(several, "and")
+            );
+            let path = format!("mould.{}", several[1]);
+            Err(reader.note(path, what, "a second way", "keep one of them"))
         }
     }
 }

@@ -1,4 +1,4 @@
-//! The reader at which an order is read: texts become numbers, and what is wrong is noted.
+//! The reader of an order: texts become numbers, and what is wrong is noted.
 
 use crate::bank::{Facts, OrderProblem};
 use crate::formula::nearest;

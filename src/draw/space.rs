@@ -35,7 +35,7 @@ impl Space {
         Some(Self { size, radices, parts: template.parts.len() })
     }
 
-    /// The draw at a place; presentation (words and wording) come from the stream.
+    /// The draw at a place; its presentation (words and wording) comes from the stream.
     ///
     /// # Errors
     /// When a derived value cannot be worked out for these values.

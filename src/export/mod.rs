@@ -14,6 +14,8 @@
 mod caution;
 mod writing;
 #[cfg(feature = "pdf")]
+mod fonts;
+#[cfg(feature = "pdf")]
 mod compact;
 #[cfg(feature = "pdf")]
 mod typeset;
@@ -41,6 +43,8 @@ pub use analysis::{analysis_csv, analysis_json};
 pub use batch::{BenchDocument, Piece};
 pub use caution::CAUTION;
 #[cfg(feature = "pdf")]
+pub use fonts::OwnFont;
+#[cfg(feature = "pdf")]
 pub use format::Pdf;
 pub use format::{Exporter, Html, Json, Markdown, Text};
 pub use layout::{
@@ -61,7 +65,7 @@ pub use sheet::{
     Lazy, MarkKind, MarkLine, PartKey, PartMarking, Section, Sheet, SlipAnswer, rule,
 };
 #[cfg(feature = "pdf")]
-pub use typeset::{MarkupProblem, OwnFont, Typesetter, is_writable, typeset};
+pub use typeset::{MarkupProblem, Typesetter, is_writable, typeset};
 pub use writing::{Course, Picture, Shares, Square, readable};
 
 /// Every format, in the order they are listed to a person.

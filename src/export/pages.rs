@@ -5,7 +5,7 @@
 
 use std::fmt::Write;
 
-use crate::export::typeset::typeset::typeset;
+use crate::export::typeset::setting::typeset;
 use crate::export::writing::escape;
 use crate::export::{CAUTION, ExportError, LayoutProblem, OwnFont, PaperSize, TypeSize};
 

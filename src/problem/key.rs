@@ -5,7 +5,8 @@ use crate::draw::NoValue;
 use crate::formula::Slot;
 use crate::quantity::{Arithmetic, Exact};
 
-use super::solve::{Decided, Interval, Paths, Rules, round};
+use super::paths::{Decided, Interval, Paths};
+use super::solve::{Rules, round};
 use super::{NumberKey, Response, SlipValue, SlipVerdict, VerdictKey};
 
 /// The keys of the parts that are worked out, each with the place of its part; `slots` hold the

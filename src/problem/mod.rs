@@ -21,6 +21,7 @@ mod part;
 mod drawing;
 mod theory;
 mod solve;
+mod paths;
 mod key;
 mod shown;
 mod refusal;

@@ -12,7 +12,7 @@ use super::{Given, GivenProblem, GivenValue, NumberUsed, Origin, Problem};
 /// What stands for the source of a number that comes from no table.
 const OWN_SOURCE: &str = "your own value";
 
-/// Where one's own numbers are laid out.
+/// One's own numbers while they are laid out as a draw.
 #[derive(Debug)]
 pub(super) struct OwnNumbers<'a> {
     template: &'a Template,

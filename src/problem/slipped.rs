@@ -4,7 +4,8 @@ use crate::bank::Slip;
 use crate::formula::Slot;
 
 use super::key::{slip_value, working_of};
-use super::solve::{Paths, Rules, solve};
+use super::paths::Paths;
+use super::solve::{Rules, solve};
 use super::{Problem, SlipValue};
 
 /// The most pairs of slips that are looked into; beyond that a pair explains too many numbers.

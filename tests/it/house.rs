@@ -123,7 +123,8 @@ fn named(code: &str, module: &str) -> Vec<String> {
         }
     };
     let path = format!("{module}::");
-    code.match_indices(&path).flat_map(|(at, _)| names(&code[at + path.len()..])).collect()
+    let found = code.match_indices(&path).flat_map(|(at, _)| names(&code[at + path.len()..]));
+    found.filter(|name| !name.is_empty()).collect()
 }
 
 /// The files and folders of a folder that name each other in a circle.

@@ -33,7 +33,7 @@ pub(super) fn fingerprint(text: &str, values: &[Value], parts: &[PartPlan]) -> S
     fields.0.finalize().iter().take(8).map(|byte| format!("{byte:02x}")).collect()
 }
 
-/// FieldHasher that enter into a hash, each behind its length, so that `ab`, `c` and `a`, `bc` differ.
+/// Fields that enter into a hash, each behind its length, so that `ab`, `c` and `a`, `bc` differ.
 struct FieldHasher(Sha256);
 
 impl FieldHasher {

@@ -114,7 +114,7 @@ impl Group {
         for (key, node) in written {
             match form.field(&key) {
                 None => {
-                    misspelt.extend(unknown(checker, &node, &key, form).map(|near| (near, node)))
+                    misspelt.extend(unknown(checker, &node, &key, form).map(|near| (near, node)));
                 }
                 Some(field) if group.entries.contains_key(field.key) => again(checker, &node, &key),
                 Some(field) => drop(group.entries.insert(field.key, node)),

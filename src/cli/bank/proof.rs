@@ -128,7 +128,7 @@ struct Prover<'a> {
     template: &'a Arc<Template>,
     space: &'a Space,
     places: Stream,
-    presentation: Seed,
+    order: Seed,
     looked: u64,
     /// The first draw, and whether any other differs from it.
     first: Option<Problem>,
@@ -158,7 +158,7 @@ impl<'a> Prover<'a> {
             template,
             space,
             places: Stream::new(&seed("places")),
-            presentation: seed("looks"),
+            order: seed("looks"),
             looked: 0,
             first: None,
             differ: false,
@@ -206,20 +206,15 @@ impl<'a> Prover<'a> {
     fn look_into(&mut self, place: u128, wanted: Option<usize>) -> bool {
         let mut wordings = BTreeSet::new();
         for look in 0..MOST_LOOKS {
-            let mut presentation = Stream::numbered(&self.presentation, look);
-            let solved = match Problem::solved_as(
-                self.template,
-                self.space,
-                place,
-                &mut presentation,
-                wanted,
-            ) {
-                Ok(solved) => solved,
-                Err(refusal) => {
-                    *self.refused.entry(refusal).or_default() += 1;
-                    return false;
-                }
-            };
+            let mut order = Stream::numbered(&self.order, look);
+            let solved =
+                match Problem::solved_as(self.template, self.space, place, &mut order, wanted) {
+                    Ok(solved) => solved,
+                    Err(refusal) => {
+                        *self.refused.entry(refusal).or_default() += 1;
+                        return false;
+                    }
+                };
             if wordings.insert(solved.draw().wording) {
                 match solved.problem(self.bank, self.template) {
                     Ok(problem) => self.judge(problem, wordings.len() == 1),

@@ -6,7 +6,7 @@ use std::sync::OnceLock;
 
 use ttf_parser::{GlyphId, OutlineBuilder};
 
-use crate::export::typeset::fonts;
+use crate::export::fonts;
 
 /// A font in the program.
 pub(in super::super) struct Face {

@@ -3,7 +3,7 @@
 use hayro_syntax::page::Page;
 
 use super::*;
-use crate::export::typeset::typeset::plain;
+use crate::export::typeset::setting::plain;
 
 const SHEET: &str = "#set document(title: \"A class\", description: \"b\")\n\
     #set text(lang: \"en\", region: \"GB\", font: (\"Libertinus Serif\", \"Noto Sans\"))\n\

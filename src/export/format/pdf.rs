@@ -13,7 +13,7 @@ use crate::formula::Math;
 use crate::export::format::Exporter;
 use crate::export::layout::format::Format;
 use crate::export::pages::LOOK;
-use crate::export::typeset::typeset::typeset;
+use crate::export::typeset::setting::typeset;
 use crate::export::writing::escape;
 use crate::export::{
     BenchDocument, ExportError, Feedback, Front, Layout, LayoutKind, LayoutProblem, Options, Sheet,

@@ -8,12 +8,12 @@ pub(in crate::export) mod mistakes;
 pub(in crate::export) mod format;
 mod blocks;
 mod fuel;
-mod layout;
+mod compiled;
 mod options;
 mod export_error;
 
+pub use compiled::{Layout, Watch};
 pub use export_error::ExportError;
 pub use kind::LayoutKind;
-pub use layout::{Layout, Watch};
 pub use layout_problem::LayoutProblem;
 pub use options::{Options, PaperSize, TypeSize};

@@ -9,6 +9,7 @@ mod attendance;
 mod seats;
 mod invigilator;
 mod labels;
+mod documents;
 mod grid;
 mod keys;
 mod typing;

@@ -1,11 +1,9 @@
-//! The documents of the room together.
+//! What is needed to prepare the rooms of a paper.
 
 use crate::bank::{Blueprint, Clock};
 use crate::export::office::{OfficeBlock, OfficeSheet};
 use crate::export::{Detail, Front};
 use crate::paper::{Bundle, Paper, Together};
-
-use super::{attendance, invigilator, labels, seats};
 
 /// What is needed to prepare the rooms of a paper.
 #[derive(Clone, Debug)]
@@ -23,16 +21,6 @@ pub struct RoomPack<'a> {
 }
 
 impl RoomPack<'_> {
-    /// Every document with the name of its file.
-    pub fn documents(&self) -> Vec<(&'static str, OfficeSheet)> {
-        vec![
-            ("attendance", attendance::sheet(self)),
-            ("seats", seats::sheet(self)),
-            ("invigilator", invigilator::sheet(self)),
-            ("labels", labels::sheet(self)),
-        ]
-    }
-
     /// A document that has a page, or several, for every bundle.
     pub(super) fn of_each(
         &self,

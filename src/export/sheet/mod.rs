@@ -2,15 +2,15 @@
 
 mod lazy;
 mod compose_problem;
-mod sheet;
+mod data;
 pub(in crate::export) mod theory;
 pub(in crate::export) mod compose;
 mod worked;
 
 pub use compose_problem::ComposeProblem;
-pub use lazy::Lazy;
-pub use sheet::{
+pub use data::{
     Accepted, CandidateField, Contents, Detail, Entry, EntryPart, EntrySlip, Front, MarkKind,
     MarkLine, PartKey, PartMarking, Section, Sheet, SlipAnswer,
 };
+pub use lazy::Lazy;
 pub use theory::rule;

@@ -1,6 +1,6 @@
 //! Three small files bound into one, and read again.
 
-use crate::export::typeset::typeset::{plain, typeset};
+use crate::export::typeset::setting::{plain, typeset};
 use hayro_syntax::object::Name;
 
 use super::source::{in_a_row, refs};

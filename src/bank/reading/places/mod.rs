@@ -1,5 +1,6 @@
 //! Where everything in a file is, by the number of each piece.
 
+mod piece;
 mod pass;
 
 use std::cell::OnceCell;
@@ -9,9 +10,7 @@ use std::sync::Arc;
 use crate::bank::reading::SourceText;
 
 use pass::located;
-
-/// The most values in a file, an alias counted as all it repeats each time it is used.
-pub(super) const MOST_PIECES: usize = 50_000;
+pub(super) use piece::{Build, MOST_PIECES, Places};
 
 /// A piece of a file, by its number.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -96,40 +95,6 @@ impl<'a> File<'a> {
         let text = self.source.text.get(range.clone()).unwrap_or_default();
         let line = text.split('\n').next().unwrap_or_default().trim_end();
         range.start..range.start + line.len()
-    }
-}
-
-/// How a piece is built.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Build {
-    Text,
-    List,
-    Group,
-}
-
-/// The bytes of a piece.
-#[derive(Clone, Debug)]
-pub(super) struct Piece {
-    /// Those of the key before it; empty for an item of a list.
-    pub(super) key: Range<usize>,
-    pub(super) value: Range<usize>,
-    pub(super) build: Build,
-}
-
-/// All pieces of a file.
-#[derive(Debug, Default)]
-pub(super) struct Places {
-    pub(super) pieces: Vec<Piece>,
-    /// The first tag, which no file may have.
-    pub(super) tag: Option<Range<usize>>,
-    /// Where the file cannot be read on, and why.
-    pub(super) fault: Option<(usize, String)>,
-}
-
-impl Places {
-    /// How the piece of a number is built.
-    pub(super) fn build(&self, number: usize) -> Option<Build> {
-        self.pieces.get(number).map(|piece| piece.build)
     }
 }
 

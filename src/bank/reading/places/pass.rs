@@ -9,7 +9,7 @@ use std::ops::Range;
 
 use saphyr_parser::{Event, Parser, ScalarStyle, Span};
 
-use super::{Build, MOST_PIECES, Piece, Places};
+use super::piece::{Build, MOST_PIECES, Piece, Places};
 
 /// The places of all pieces of a file.
 pub(super) fn located(text: &str) -> Places {

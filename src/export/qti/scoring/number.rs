@@ -218,7 +218,7 @@ impl Number<'_> {
     /// The numbers that show a slip: no nearer to the right answer than to its own.
     fn spans(&self, slip: &SlipValue) -> Vec<Span> {
         let (key, value) = (self.key, slip.value);
-        let middle = value.add(key.exact).and_then(|sum| sum.half());
+        let middle = value.add(key.exact).and_then(Exact::half);
         let Ok(middle) = middle else { return Vec::new() };
         let below = value < key.exact;
         let (least, most) = ((!below).then_some(middle), below.then_some(middle));

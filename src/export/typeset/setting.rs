@@ -16,7 +16,7 @@ use typst_layout::PagedDocument;
 use typst_pdf::{PdfOptions, PdfStandard, PdfStandards};
 
 use crate::export::compact::compacted;
-use crate::export::typeset::fonts::{Fonts, OwnFont, fonts};
+use crate::export::fonts::{Fonts, OwnFont, fonts};
 use crate::export::writing::escape;
 
 /// How many documents a piece of finished work is kept for: questions shared by the papers of a
@@ -129,7 +129,7 @@ fn plain_letter(c: char) -> bool {
     RANGES.iter().any(|range| range.contains(&c)) || "×÷−≈≤≥–—‘’“”•…·\u{200b}".contains(c)
 }
 
-/// What the typesetter works at: one sheet, and fonts.
+/// What the typesetter sees: one sheet, and fonts.
 struct BareWorld<'a> {
     fonts: &'a Fonts,
     source: Source,
@@ -210,7 +210,7 @@ mod tests {
     #[test]
     fn a_font_of_ones_own_is_one_more() {
         assert!(OwnFont::read(b"no font".to_vec()).is_none());
-        let file = crate::export::typeset::fonts::files().next().unwrap().to_vec();
+        let file = crate::export::fonts::files().next().unwrap().to_vec();
         let font = OwnFont::read(file).unwrap();
         assert!(is_writable("Žofie", Some(&font)));
         assert!(typeset("#set document(title: \"a\")\nŽofie", Some(&font)).is_ok());

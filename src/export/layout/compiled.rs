@@ -87,7 +87,7 @@ impl Layout {
             piece: false,
             watch: None,
             #[cfg(feature = "pdf")]
-            typesetter: crate::export::typeset::typeset::typeset,
+            typesetter: crate::export::typeset::setting::typeset,
         })
     }
 

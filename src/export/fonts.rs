@@ -14,13 +14,13 @@ static FILES: [&[u8]; 11] = [
     notosans::BOLD_TTF,
     notosans::ITALIC_TTF,
     notosans::BOLD_ITALIC_TTF,
-    include_bytes!("../../../exports/fonts/LibertinusSerif-Regular.otf"),
-    include_bytes!("../../../exports/fonts/LibertinusSerif-Bold.otf"),
-    include_bytes!("../../../exports/fonts/LibertinusSerif-Italic.otf"),
-    include_bytes!("../../../exports/fonts/LibertinusSerif-BoldItalic.otf"),
-    include_bytes!("../../../exports/fonts/LibertinusSerif-Semibold.otf"),
-    include_bytes!("../../../exports/fonts/NewCMMath-Regular.otf"),
-    include_bytes!("../../../exports/fonts/DejaVuSansMono.ttf"),
+    include_bytes!("../../exports/fonts/LibertinusSerif-Regular.otf"),
+    include_bytes!("../../exports/fonts/LibertinusSerif-Bold.otf"),
+    include_bytes!("../../exports/fonts/LibertinusSerif-Italic.otf"),
+    include_bytes!("../../exports/fonts/LibertinusSerif-BoldItalic.otf"),
+    include_bytes!("../../exports/fonts/LibertinusSerif-Semibold.otf"),
+    include_bytes!("../../exports/fonts/NewCMMath-Regular.otf"),
+    include_bytes!("../../exports/fonts/DejaVuSansMono.ttf"),
 ];
 
 /// The files of the fonts.
