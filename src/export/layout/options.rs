@@ -13,7 +13,7 @@ pub struct Options {
     pub type_size: TypeSize,
     /// Characters in a line; for plain text. Below 30 is taken as 30.
     pub width: usize,
-    /// A layout of one's own, from [`Exporter::layout`].
+    /// A layout of one's own, from [`Exporter::layout`](crate::export::Exporter::layout).
     pub layout: Option<Layout>,
     /// A font beside those in the program, for PDF.
     #[cfg(feature = "pdf")]
