@@ -46,7 +46,7 @@ pub use caution::CAUTION;
 pub use fonts::OwnFont;
 #[cfg(feature = "pdf")]
 pub use format::Pdf;
-pub use format::{Exporter, Html, Json, Markdown, Text};
+pub use format::{Exporter, Html, Json, Markdown, Text, office_file};
 pub use layout::{
     ExportError, Layout, LayoutKind, LayoutProblem, Options, PaperSize, TypeSize, Watch,
 };
@@ -55,7 +55,7 @@ pub use marks::{
     differences_head, differences_table, head_questions, marks_lines, marks_table,
     marks_table_head, results_sheet, results_table,
 };
-pub use office::{OfficeBlock, OfficeColumn, OfficeSheet, office_file};
+pub use office::{OfficeBlock, OfficeColumn, OfficeSheet};
 pub use papers::{Binder, Document, PaperPress, Reader};
 pub use progress::{days_plot, progress_page};
 pub use qti::Qti;

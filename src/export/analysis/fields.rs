@@ -20,7 +20,7 @@ const SENTENCE: usize = 36;
 const LONG_CELL: usize = 800;
 
 /// The fields of a report for a layout of the format, and how many rows its tables have.
-pub(in super::super) fn report_fields(
+pub(in crate::export) fn report_fields(
     report: &Report,
     front: &Front,
     options: &Options,

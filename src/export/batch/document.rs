@@ -2,7 +2,7 @@
 
 use serde_json::Value;
 
-use crate::batch::{BenchSheet, ClassReadings, WorkingStep};
+use crate::batch::WorkingStep;
 
 /// A document for the bench.
 #[derive(Clone, Debug)]
@@ -56,16 +56,4 @@ pub enum Piece {
         /// The steps.
         steps: Vec<WorkingStep>,
     },
-}
-
-impl BenchDocument {
-    /// The sheet for the bench.
-    pub fn of_sheet(sheet: &BenchSheet) -> Self {
-        super::sheet::document(sheet)
-    }
-
-    /// The readings of a class.
-    pub fn of_readings(readings: &ClassReadings) -> Self {
-        super::readings::document(readings)
-    }
 }

@@ -11,7 +11,14 @@ use super::document::{BenchDocument, Piece};
 /// The version of the field names.
 const VERSION: u32 = 1;
 
-pub(super) fn document(readings: &ClassReadings) -> BenchDocument {
+impl BenchDocument {
+    /// The readings of a class.
+    pub fn of_readings(readings: &ClassReadings) -> Self {
+        document(readings)
+    }
+}
+
+fn document(readings: &ClassReadings) -> BenchDocument {
     let mut pieces = Vec::new();
     let count = words::counted(readings.rows.len(), "row");
     let outside: Vec<&ClassRow> = readings.outside().collect();

@@ -19,7 +19,14 @@ const WEIGHING: &[&str] = &["weighed", "balance", "by", "checked by", "lot", "ex
 /// What is written in for every check.
 const FOUND: &[&str] = &["found", "by"];
 
-pub(super) fn document(sheet: &BenchSheet) -> BenchDocument {
+impl BenchDocument {
+    /// The sheet for the bench.
+    pub fn of_sheet(sheet: &BenchSheet) -> Self {
+        document(sheet)
+    }
+}
+
+fn document(sheet: &BenchSheet) -> BenchDocument {
     let mut pieces = vec![Piece::Paragraph(sheet.summary.clone()), Piece::Blanks(HEAD)];
     if !sheet.remarks.is_empty() {
         pieces.push(heading("Before you weigh"));

@@ -9,7 +9,7 @@ use ttf_parser::{GlyphId, OutlineBuilder};
 use crate::export::fonts;
 
 /// A font in the program.
-pub(in super::super) struct Face {
+pub(in crate::export) struct Face {
     /// Its name in PDF files.
     pub name: String,
     /// Its file.
@@ -29,7 +29,7 @@ impl std::fmt::Debug for Face {
 
 impl Face {
     /// The face of that name.
-    pub(in super::super) fn named(name: &str) -> Option<&'static Self> {
+    pub(in crate::export) fn named(name: &str) -> Option<&'static Self> {
         static FACES: OnceLock<Vec<Face>> = OnceLock::new();
         let faces = FACES.get_or_init(|| fonts::files().filter_map(Self::read).collect());
         faces.iter().find(|face| face.name == name)
@@ -45,17 +45,17 @@ impl Face {
     }
 
     /// How many units a letter is high.
-    pub(in super::super) fn units(&self) -> u16 {
+    pub(in crate::export) fn units(&self) -> u16 {
         self.parsed.units_per_em()
     }
 
     /// How far a glyph takes the line.
-    pub(in super::super) fn advance(&self, glyph: u16) -> u16 {
+    pub(in crate::export) fn advance(&self, glyph: u16) -> u16 {
         self.parsed.glyph_hor_advance(GlyphId(glyph)).unwrap_or(0)
     }
 
     /// The usual glyph of a letter.
-    pub(in super::super) fn usual(&self, letter: char) -> Option<u16> {
+    pub(in crate::export) fn usual(&self, letter: char) -> Option<u16> {
         self.parsed.glyph_index(letter).map(|glyph| glyph.0)
     }
 

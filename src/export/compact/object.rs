@@ -7,7 +7,7 @@ use hayro_syntax::object::{Array, Dict, MaybeRef, Name, ObjRef, Object};
 
 /// What changes when an object is taken over.
 #[derive(Clone, Copy, Debug)]
-pub(in super::super) struct Turn<'a> {
+pub(in crate::export) struct Turn<'a> {
     /// What is added to the number of every object.
     pub shift: u32,
     /// Objects that have another number, by the number that they had.
@@ -28,11 +28,11 @@ const TEXTS: [&[u8]; 5] = [b"Alt", b"ActualText", b"E", b"T", b"Title"];
 
 impl<'a> Turn<'a> {
     /// Nothing changes.
-    pub(in super::super) const NONE: Turn<'static> =
+    pub(in crate::export) const NONE: Turn<'static> =
         Turn { shift: 0, instead: &NONE_INSTEAD, keys: 0, ids: "", other: &[] };
 
     /// The same with other entries.
-    pub(in super::super) fn with<'b>(self, other: &'b [(&'b str, &'b [u8])]) -> Turn<'b>
+    pub(in crate::export) fn with<'b>(self, other: &'b [(&'b str, &'b [u8])]) -> Turn<'b>
     where
         'a: 'b,
     {
@@ -40,13 +40,13 @@ impl<'a> Turn<'a> {
     }
 
     /// The number of an object in the other file; 0, which is no object, for one that cannot be.
-    pub(in super::super) fn number(&self, of: ObjRef) -> u32 {
+    pub(in crate::export) fn number(&self, of: ObjRef) -> u32 {
         let own = || u32::try_from(of.obj_number).map_or(0, |number| number + self.shift);
         self.instead.get(&of.obj_number).copied().unwrap_or_else(own)
     }
 
     /// Writes an object.
-    pub(in super::super) fn put(self, out: &mut Vec<u8>, object: &Object<'_>) {
+    pub(in crate::export) fn put(self, out: &mut Vec<u8>, object: &Object<'_>) {
         match object {
             Object::Null(_) => out.extend(b"null"),
             Object::Boolean(truth) => put(out, format_args!("{truth}")),
@@ -84,7 +84,7 @@ impl<'a> Turn<'a> {
     }
 
     /// Writes the entries, and those others behind them.
-    pub(in super::super) fn dict(self, out: &mut Vec<u8>, dict: &Dict<'_>) {
+    pub(in crate::export) fn dict(self, out: &mut Vec<u8>, dict: &Dict<'_>) {
         let inner = self.with(&[]);
         out.extend(b"<<");
         for (key, value) in dict.entries() {
@@ -141,13 +141,13 @@ impl<'a> Turn<'a> {
     }
 
     /// An id in the other file.
-    pub(in super::super) fn id(self, id: &[u8]) -> Vec<u8> {
+    pub(in crate::export) fn id(self, id: &[u8]) -> Vec<u8> {
         [self.ids.as_bytes(), id].concat()
     }
 }
 
 /// Writes words; memory takes them all.
-pub(in super::super) fn put(out: &mut Vec<u8>, words: std::fmt::Arguments<'_>) {
+pub(in crate::export) fn put(out: &mut Vec<u8>, words: std::fmt::Arguments<'_>) {
     let _ = out.write_fmt(words);
 }
 
@@ -165,7 +165,7 @@ pub(super) fn decimal(out: &mut Vec<u8>, number: f64, places: usize) {
 }
 
 /// Writes bytes as a string.
-pub(in super::super) fn string(out: &mut Vec<u8>, bytes: &[u8]) {
+pub(in crate::export) fn string(out: &mut Vec<u8>, bytes: &[u8]) {
     out.push(b'(');
     for byte in bytes {
         match byte {
@@ -179,7 +179,7 @@ pub(in super::super) fn string(out: &mut Vec<u8>, bytes: &[u8]) {
 }
 
 /// Writes a text for people as a string.
-pub(in super::super) fn text(out: &mut Vec<u8>, text: &str) {
+pub(in crate::export) fn text(out: &mut Vec<u8>, text: &str) {
     let units = std::iter::once(0xfeff).chain(text.encode_utf16());
     string(out, &shortened(&units.flat_map(u16::to_be_bytes).collect::<Vec<u8>>()));
 }

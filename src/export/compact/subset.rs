@@ -75,7 +75,7 @@ impl Subset {
 }
 
 /// Writes the maps of a font: from codes to places in the subset, and to texts.
-pub(in super::super) fn put_maps(
+pub(in crate::export) fn put_maps(
     out: &mut Vec<u8>,
     writer: &mut Writer,
     [map, texts]: [u32; 2],
@@ -126,7 +126,7 @@ fn rounded(width: f64) -> Option<u16> {
 
 /// A font of a file that is written in codes which mean the same in every file.
 #[derive(Debug)]
-pub(in super::super) struct Shareable<'a> {
+pub(in crate::export) struct Shareable<'a> {
     /// The face in the program.
     pub face: &'static Face,
     /// Its codes, each with the text that it is read as.
@@ -137,7 +137,7 @@ pub(in super::super) struct Shareable<'a> {
 
 impl<'a> Shareable<'a> {
     /// A font by its entries; nothing where its codes are its own.
-    pub(in super::super) fn of(font: &Dict<'a>) -> Option<Self> {
+    pub(in crate::export) fn of(font: &Dict<'a>) -> Option<Self> {
         let map: Stream<'_> = font.get("Encoding")?;
         let name: Name<'_> = map.dict().get("CMapName")?;
         let inner: Dict<'a> =
@@ -150,7 +150,7 @@ impl<'a> Shareable<'a> {
     }
 
     /// The objects that belong to it alone.
-    pub(in super::super) fn own(font: &Dict<'_>) -> Option<Vec<ObjRef>> {
+    pub(in crate::export) fn own(font: &Dict<'_>) -> Option<Vec<ObjRef>> {
         let inner_list: Array<'_> = font.get("DescendantFonts")?;
         let inner: Dict<'_> = inner_list.iter::<Dict<'_>>().next()?;
         let descriptor: Dict<'_> = inner.get("FontDescriptor")?;
@@ -164,7 +164,7 @@ impl<'a> Shareable<'a> {
 }
 
 /// How wide a glyph is, in thousandths of the height of a letter.
-pub(in super::super) fn put_width(out: &mut Vec<u8>, face: &Face, glyph: u16) {
+pub(in crate::export) fn put_width(out: &mut Vec<u8>, face: &Face, glyph: u16) {
     let millionths = u64::from(face.advance(glyph)) * 1_000_000 / u64::from(face.units().max(1));
     let (whole, rest) = (millionths / 1000, millionths % 1000);
     if rest == 0 {

@@ -25,7 +25,7 @@ enum Place {
 
 /// A file in the making. Every piece of it is handed on as soon as it is finished.
 #[derive(Debug, Default)]
-pub(in super::super) struct Writer {
+pub(in crate::export) struct Writer {
     /// How many bytes have been handed on.
     length: u64,
     /// Where the objects are, from number 1.
@@ -38,30 +38,30 @@ pub(in super::super) struct Writer {
 
 impl Writer {
     /// The next number that no object has yet.
-    pub(in super::super) fn reserve(&mut self) -> u32 {
+    pub(in crate::export) fn reserve(&mut self) -> u32 {
         self.places.push(Place::Nowhere);
         self.last_number()
     }
 
     /// The number that was given last.
-    pub(in super::super) fn last_number(&self) -> u32 {
+    pub(in crate::export) fn last_number(&self) -> u32 {
         u32::try_from(self.places.len()).unwrap_or(u32::MAX)
     }
 
     /// Gives back all numbers behind that one, and drops the objects of the open pack.
-    pub(in super::super) fn go_back(&mut self, last_number: u32) {
+    pub(in crate::export) fn go_back(&mut self, last_number: u32) {
         self.places.truncate(last_number as usize);
         self.open.clear();
         self.body.clear();
     }
 
     /// How many bytes have been handed on.
-    pub(in super::super) fn length(&self) -> u64 {
+    pub(in crate::export) fn length(&self) -> u64 {
         self.length
     }
 
     /// Notes that a piece has been handed on.
-    pub(in super::super) fn hand_on(&mut self, piece: &[u8]) {
+    pub(in crate::export) fn hand_on(&mut self, piece: &[u8]) {
         self.length += piece.len() as u64;
     }
 
@@ -72,7 +72,7 @@ impl Writer {
     }
 
     /// Writes an object that has a stream.
-    pub(in super::super) fn whole(&mut self, out: &mut Vec<u8>, number: u32, object: &[u8]) {
+    pub(in crate::export) fn whole(&mut self, out: &mut Vec<u8>, number: u32, object: &[u8]) {
         self.place(number, Place::At(self.length + out.len() as u64));
         put(out, format_args!("{number} 0 obj\n"));
         out.extend(object);
@@ -80,7 +80,7 @@ impl Writer {
     }
 
     /// Writes bytes as a stream; `entries` are those of its dictionary but for its length.
-    pub(in super::super) fn stream(
+    pub(in crate::export) fn stream(
         &mut self,
         out: &mut Vec<u8>,
         number: u32,
@@ -99,7 +99,7 @@ impl Writer {
     }
 
     /// Packs an object that has no stream.
-    pub(in super::super) fn pack(&mut self, out: &mut Vec<u8>, number: u32, object: &[u8]) {
+    pub(in crate::export) fn pack(&mut self, out: &mut Vec<u8>, number: u32, object: &[u8]) {
         self.open.push((number, self.body.len()));
         self.body.extend(object);
         self.body.push(b'\n');
@@ -109,7 +109,7 @@ impl Writer {
     }
 
     /// Writes what is packed so far.
-    pub(in super::super) fn close_pack(&mut self, out: &mut Vec<u8>) {
+    pub(in crate::export) fn close_pack(&mut self, out: &mut Vec<u8>) {
         if self.open.is_empty() {
             return;
         }
@@ -128,7 +128,7 @@ impl Writer {
 
     /// Writes where every object is, and how to begin reading: `entries` are those of a trailer but for its
     /// size.
-    pub(in super::super) fn end(mut self, out: &mut Vec<u8>, entries: &[u8]) {
+    pub(in crate::export) fn end(mut self, out: &mut Vec<u8>, entries: &[u8]) {
         self.close_pack(out);
         let number = self.reserve();
         let at = self.length + out.len() as u64;

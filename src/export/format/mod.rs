@@ -2,6 +2,7 @@
 
 mod exporter;
 mod laid_out;
+mod office_file;
 mod text;
 mod markdown;
 pub(in crate::export) mod html;
@@ -13,6 +14,7 @@ pub use exporter::Exporter;
 pub use html::Html;
 pub use json::Json;
 pub use markdown::Markdown;
+pub use office_file::office_file;
 #[cfg(feature = "pdf")]
 pub use pdf::Pdf;
 pub use text::Text;

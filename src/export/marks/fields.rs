@@ -12,7 +12,7 @@ use crate::export::{CAUTION, Options, TypeSize};
 const IN_A_LINE: (usize, usize) = (12, 8);
 
 /// The fields of feedback for a layout of the format; who needs large print has it whatever the options.
-pub(in super::super) fn feedback_fields(
+pub(in crate::export) fn feedback_fields(
     feedback: &Feedback,
     options: &Options,
     format: &Format,

@@ -29,7 +29,7 @@ const STYLE: &str = "body{font-family:\"Gill Sans\",Optima,Candara,\"Noto Sans\"
 const SHORT: usize = 20;
 
 /// The page.
-pub(super) fn page(sheet: &OfficeSheet, options: &Options) -> String {
+pub(in crate::export) fn page(sheet: &OfficeSheet, options: &Options) -> String {
     let mut out = String::with_capacity(16 * 1024);
     let title = words(&sheet.title);
     let foot: Vec<String> =

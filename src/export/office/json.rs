@@ -6,7 +6,7 @@ use super::{OfficeBlock, OfficeSheet};
 use crate::export::CAUTION;
 
 /// The document as JSON, ended by a line feed.
-pub(super) fn text(sheet: &OfficeSheet) -> String {
+pub(in crate::export) fn text(sheet: &OfficeSheet) -> String {
     let details = sheet.details.iter().map(|it| json!({ "label": it.label, "value": it.value }));
     let document = json!({
         "castmark_office": 1,

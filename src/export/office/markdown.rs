@@ -7,7 +7,7 @@ use crate::export::CAUTION;
 use crate::export::writing::escape;
 
 /// The document.
-pub(super) fn text(sheet: &OfficeSheet) -> String {
+pub(in crate::export) fn text(sheet: &OfficeSheet) -> String {
     let mut out = String::new();
     if let Some(letterhead) = &sheet.front.letterhead {
         let _ = writeln!(out, "{}\n", words(letterhead));

@@ -5,7 +5,10 @@ use crate::export::pages::Pages;
 use crate::export::{ExportError, Options};
 
 /// The pages.
-pub(super) fn pages(sheet: &OfficeSheet, options: &Options) -> Result<Vec<u8>, ExportError> {
+pub(in crate::export) fn pages(
+    sheet: &OfficeSheet,
+    options: &Options,
+) -> Result<Vec<u8>, ExportError> {
     let foot: Vec<&str> =
         std::iter::once(&sheet.title).chain(&sheet.foot).map(String::as_str).collect();
     let above = sheet.front.letterhead.as_deref();

@@ -10,7 +10,7 @@ use crate::export::writing::{escape, lines};
 const TO_WRITE: usize = 14;
 
 /// The document in lines of that width.
-pub(super) fn text(sheet: &OfficeSheet, width: usize) -> String {
+pub(in crate::export) fn text(sheet: &OfficeSheet, width: usize) -> String {
     let mut out = String::new();
     if let Some(letterhead) = &sheet.front.letterhead {
         paragraph(&mut out, letterhead, width);

@@ -45,7 +45,7 @@ pub(super) struct Bookmark {
 
 impl Volume {
     /// The last piece of the volume, empty for one without files; nothing where a font cannot be written.
-    pub(in super::super) fn end(mut self) -> Option<Vec<u8>> {
+    pub(in crate::export) fn end(mut self) -> Option<Vec<u8>> {
         let mut out = Vec::new();
         let Some(last) = self.bookmark.take() else { return Some(out) };
         self.put_bookmark(&mut out, &last, None);
