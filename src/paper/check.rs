@@ -25,7 +25,7 @@ mod tests {
     use super::*;
     use crate::bank::Bank;
     use crate::draw::Code;
-    use crate::problem::{Block, Response};
+    use crate::problem::{Block, Response, SlipVerdict, VerdictKey};
 
     fn problem(template: &str) -> Problem {
         Problem::from_code(&Bank::bundled().unwrap(), &Code::new(template, 1)).unwrap()
@@ -77,5 +77,23 @@ mod tests {
         }
         assert_eq!(check(&told), check(&sound));
         assert_ne!(check(&other), check(&sound));
+    }
+
+    #[test]
+    fn another_verdict_or_slip_changes_the_check() {
+        let sound = problem("castings-compared");
+        let change = |change: &dyn Fn(&mut VerdictKey)| {
+            let mut other = sound.clone();
+            let key = other.parts.iter_mut().find_map(|part| match &mut part.response {
+                Response::Verdict(key) => Some(key),
+                _ => None,
+            });
+            change(key.unwrap());
+            check(&other) != check(&sound)
+        };
+        assert!(change(&|key| key.right = (key.right + 1) % key.options.len()));
+        assert!(change(&|key| key.options[0].push('.')));
+        assert!(change(&|key| key.slips.push(SlipVerdict { slip: 0, option: 0 })));
+        assert!(!change(&|key| key.because.push('.')));
     }
 }

@@ -52,7 +52,7 @@ pub(super) struct Paths<'a> {
     /// For each step whether the last slips may change its value.
     affected: Vec<bool>,
     /// The right working without rounding, and with everything rounded as shown; made for the first slip.
-    right: Option<[Trace; 2]>,
+    right: Option<(Trace, Trace)>,
 }
 
 /// One way through a working: the values of its steps before their own rounding, and as they are used.
@@ -65,8 +65,11 @@ struct Trace {
 /// How the steps of a working are rounded along one way.
 type Choice = fn(usize) -> Option<usize>;
 
-/// Without rounding, and with everything rounded as shown.
-const BARE_AND_SHOWN: [Choice; 2] = [|_| None, |_| Some(0)];
+/// Without rounding.
+const BARE: Choice = |_| None;
+
+/// With everything rounded as shown.
+const SHOWN: Choice = |_| Some(0);
 
 impl<'a> Paths<'a> {
     /// Paths from these values; the steps need not be solved.
@@ -136,8 +139,8 @@ impl<'a> Paths<'a> {
             if ways(1) <= MOST_PATHS {
                 self.branch(0, &shown)?;
             } else {
-                self.run(|_| None)?;
-                self.run(|_| Some(0))?;
+                self.run(BARE)?;
+                self.run(SHOWN)?;
             }
             for which in 1..roundings.iter().copied().max().unwrap_or(0) {
                 self.run(|_| Some(which))?;
@@ -160,21 +163,17 @@ impl<'a> Paths<'a> {
         &mut self,
         slips: [Option<&'a Slip>; 2],
     ) -> Result<impl Iterator<Item = (Exact, Interval)>, NoValue> {
-        let right = match self.right.take() {
-            Some(right) => Some(right),
-            None => self.traces().ok(),
-        };
+        // A right working without a result is no help; then everything is worked out.
+        let right = self.right.take().or_else(|| self.traces().ok());
         let found = self.with_slips(slips, |paths| {
-            paths.look_what_is_affected();
+            paths.mark_affected();
             paths.found.clear();
             paths.decided();
-            // A right working without a result is no help; then everything is worked out.
-            let [bare, shown] =
-                right.as_ref().map_or([None; 2], |right| right.each_ref().map(Some));
-            paths.run_from(bare, BARE_AND_SHOWN[0])?;
+            let (bare, shown) = right.as_ref().map(|(bare, shown)| (bare, shown)).unzip();
+            paths.run_from(bare, BARE)?;
             paths.exact.clear();
             paths.exact.extend(paths.found.iter().map(|interval| interval.low));
-            paths.run_from(shown, BARE_AND_SHOWN[1])
+            paths.run_from(shown, SHOWN)
         });
         self.right = right;
         found.map(|()| self.exact.iter().copied().zip(self.found.iter().copied()))
@@ -262,20 +261,21 @@ impl<'a> Paths<'a> {
         Ok(())
     }
 
-    /// The ways that slips are compared with.
-    fn traces(&mut self) -> Result<[Trace; 2], NoValue> {
-        let [bare, shown] = BARE_AND_SHOWN.map(|choose| {
-            self.run(choose)?;
-            let used = self.rules.working.iter().map(|step| match &self.slots[step.slot] {
-                Slot::Number(used) => *used,
-                Slot::Empty | Slot::List(_) => Exact::ZERO,
-            });
-            Ok(Trace { raw: self.raw.clone(), used: used.collect() })
-        });
-        Ok([bare?, shown?])
+    /// The ways that slips are compared with: without rounding, and with everything rounded as shown.
+    fn traces(&mut self) -> Result<(Trace, Trace), NoValue> {
+        Ok((self.trace(BARE)?, self.trace(SHOWN)?))
     }
 
-    fn look_what_is_affected(&mut self) {
+    fn trace(&mut self, choose: Choice) -> Result<Trace, NoValue> {
+        self.run(choose)?;
+        let used = self.rules.working.iter().map(|step| match &self.slots[step.slot] {
+            Slot::Number(used) => *used,
+            Slot::Empty | Slot::List(_) => Exact::ZERO,
+        });
+        Ok(Trace { raw: self.raw.clone(), used: used.collect() })
+    }
+
+    fn mark_affected(&mut self) {
         let rules = self.rules;
         self.affected.clear();
         for step in rules.working {
@@ -303,19 +303,16 @@ impl<'a> Paths<'a> {
         for (plan, decided) in self.verdicts.iter().zip(&mut self.decided) {
             decided.insert(plan.decide(&self.slots).ok().flatten());
         }
-        let is_first = self.found.is_empty();
         for (which, (slot, place)) in self.wanted.iter().zip(&self.places).enumerate() {
             let value = match (place, self.slots.get(*slot)) {
                 (Some(place), _) => self.raw[*place],
                 (None, Some(Slot::Number(value))) => *value,
                 _ => Exact::ZERO,
             };
-            if is_first {
-                self.found.push(Interval { low: value, high: value });
-            } else {
-                let interval = &mut self.found[which];
-                *interval =
-                    Interval { low: interval.low.min(value), high: interval.high.max(value) };
+            let alone = Interval { low: value, high: value };
+            match self.found.get_mut(which) {
+                Some(interval) => *interval = interval.with(alone),
+                None => self.found.push(alone),
             }
         }
     }
