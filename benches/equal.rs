@@ -13,6 +13,11 @@ use std::time::{Duration, Instant};
 use castmark::bank::Bank;
 use castmark::export::{Contents, Exporter, Options, Sheet, Text};
 use castmark::problem::Problem;
+use mimalloc::MiMalloc;
+
+/// As in the program.
+#[global_allocator]
+static ALLOCATOR: MiMalloc = MiMalloc;
 
 /// The same page as that of the script.
 const LAYOUT: &str = "\

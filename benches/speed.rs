@@ -19,9 +19,14 @@ use castmark::marking::{Entry, Item, Settings, mark, mark_problem};
 use castmark::problem::Problem;
 use castmark::quantity::{Dimension, Exact};
 use divan::Bencher;
+use mimalloc::MiMalloc;
 use minijinja::{Environment, UndefinedBehavior, Value, context};
 
 const TEMPLATE: &str = "base-one-drug";
+
+/// As in the program.
+#[global_allocator]
+static ALLOCATOR: MiMalloc = MiMalloc;
 
 fn main() {
     divan::main();

@@ -73,6 +73,8 @@ impl<'a> Files<'a> {
     /// The tables by their places, each with that of the table of the same name which it joins.
     fn tables(&self) -> Vec<(usize, Option<usize>)> {
         let mut tables: Vec<(usize, Option<usize>)> = Vec::new();
+        let own: Vec<(usize, &Arc<SourceText>)> =
+            self.of(Sort::Table).filter(|(place, _)| self.is_own(*place)).collect();
         for (place, file) in self.of(Sort::Table) {
             if self.is_own(place) {
                 if !tables.iter().any(|(known, _)| *known == place) {
@@ -80,11 +82,9 @@ impl<'a> Files<'a> {
                 }
                 continue;
             }
-            let joins = |(own, mine): &(usize, &Arc<SourceText>)| {
-                self.is_own(*own) && mine.stem() == file.stem()
-            };
-            tables.push(match self.of(Sort::Table).find(joins) {
-                Some((own, _)) => (own, Some(place)),
+            let joins = |(_, mine): &&(usize, &Arc<SourceText>)| mine.stem() == file.stem();
+            tables.push(match own.iter().find(joins) {
+                Some((own, _)) => (*own, Some(place)),
                 None => (place, None),
             });
         }

@@ -94,11 +94,12 @@ impl Reader {
 /// The words of a line with one blank between them.
 pub(super) fn words(line: &str) -> String {
     // Most lines are plain letters with one blank between words already.
-    let letters = line.as_bytes();
-    let is_spaced = letters.iter().all(|letter| matches!(letter, b' '..=b'~'))
-        && !letters.windows(2).any(|pair| pair == b"  ")
-        && !line.starts_with(' ')
-        && !line.ends_with(' ');
+    let letters = line.bytes();
+    // All letters are looked at, several at once, which is quicker than to end at the first.
+    let is_plain = letters.clone().fold(true, |all, letter| all & matches!(letter, b' '..=b'~'));
+    let pairs = letters.clone().zip(letters.skip(1));
+    let has_gaps = pairs.filter(|pair| *pair == (b' ', b' ')).count() > 0;
+    let is_spaced = is_plain && !has_gaps && !line.starts_with(' ') && !line.ends_with(' ');
     if is_spaced {
         return line.to_owned();
     }

@@ -100,10 +100,18 @@ impl Shown {
     pub(super) fn texts(&self, slot: usize) -> Vec<String> {
         let each = |number: &Exact| self.quantity(slot, *number).to_string();
         match &self.0.numbers[slot] {
-            Slot::Number(number) => vec![each(number)],
+            Slot::Number(_) => vec![self.text(slot)],
             Slot::List(numbers) => numbers.iter().map(each).collect(),
             Slot::Empty => Vec::new(),
         }
+    }
+
+    /// The same in one line.
+    pub(super) fn text(&self, slot: usize) -> String {
+        let mut text = String::with_capacity(12);
+        // A string takes whatever is written to it.
+        let _ = self.write(&mut text, slot, false);
+        text
     }
 
     /// A table of the readings of a slot.

@@ -43,7 +43,7 @@ impl Problem {
                 one.strip_prefix(name.name.as_str())
                     .is_some_and(|rest| matches!(rest, "" | ".number"))
             });
-            (is_number && is_named).then(|| (name.label.clone(), self.shown.texts(slot).concat()))
+            (is_number && is_named).then(|| (name.label.clone(), self.shown.text(slot)))
         };
         self.template.names.iter().enumerate().filter_map(is_told).collect()
     }

@@ -163,7 +163,7 @@ impl Problem {
                 None => format!("say/{}", name.name),
             };
             let say = shown.fill_in(bank, &text).map_err(WorkProblem)?;
-            let result = with_minus(shown.texts(step.slot).concat());
+            let result = with_minus(shown.text(step.slot));
             let named = step.formula.with_names(&shown);
             let (numbered, rounded) = self.numbered(step, (&shown, &read), slots);
             steps.push(WorkedStep {

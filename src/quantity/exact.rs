@@ -16,6 +16,17 @@ use rust_decimal::Decimal;
 #[derive(Clone, Copy, Default)]
 pub struct Exact(Decimal);
 
+/// The powers of ten by which a number can be shifted.
+const POWERS: [i128; 29] = {
+    let mut powers = [1; 29];
+    let mut place = 1;
+    while place < powers.len() {
+        powers[place] = 10 * powers[place - 1];
+        place += 1;
+    }
+    powers
+};
+
 /// Why an operation on exact numbers has no result.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Arithmetic {
@@ -238,17 +249,34 @@ impl Exact {
     #[must_use]
     pub fn to_places(self, places: u32) -> Self {
         let places = places.min(28);
-        let Some(past) = self.places().checked_sub(places) else {
-            let mut rounded = self.0;
-            rounded.rescale(places);
-            return Self::clean(rounded);
-        };
+        let Some(past) = self.places().checked_sub(places) else { return self.with_zeros(places) };
+        if past == 0 {
+            return self;
+        }
         // At most 28 places are past, so the power is held, and a whole part never grows beyond 96 bits.
-        let power = 10_u128.pow(past);
+        let power = POWERS[past as usize].unsigned_abs();
         let mantissa = self.mantissa().unsigned_abs();
         let (kept, left) = (mantissa / power, mantissa % power);
         let rounded = i128::try_from(kept + u128::from(left >= power - left)).unwrap_or_default();
         Self::new(if self.is_negative() { -rounded } else { rounded }, places).unwrap_or(self)
+    }
+
+    /// The number written with more places than it has, as far as it can hold them.
+    fn with_zeros(self, places: u32) -> Self {
+        let grown = self.grown(places - self.places());
+        grown.and_then(|mantissa| Self::new(mantissa, places)).unwrap_or_else(|| {
+            let mut rescaled = self.0;
+            rescaled.rescale(places);
+            Self::clean(rescaled)
+        })
+    }
+
+    /// The mantissa with so many zeros behind it, at most 28; `None` where that is too large.
+    fn grown(self, zeros: u32) -> Option<i128> {
+        match zeros {
+            0 => Some(self.mantissa()),
+            zeros => POWERS.get(zeros as usize)?.checked_mul(self.mantissa()),
+        }
     }
 
     /// The next whole number upwards: 12.1 and 13 both become 13.
@@ -295,10 +323,12 @@ impl Exact {
 impl Ord for Exact {
     fn cmp(&self, other: &Self) -> Ordering {
         // Numbers of as many places are in the order of their digits.
-        if self.places() == other.places() {
-            return self.mantissa().cmp(&other.mantissa());
+        let (ours, theirs) = (self.places(), other.places());
+        let most = ours.max(theirs);
+        match (self.grown(most - ours), other.grown(most - theirs)) {
+            (Some(ours), Some(theirs)) => ours.cmp(&theirs),
+            _ => self.0.cmp(&other.0),
         }
-        self.0.cmp(&other.0)
     }
 }
 

@@ -62,8 +62,8 @@ impl SourceText {
 
     /// What the file holds, by its path.
     pub(in crate::bank) fn sort(&self) -> Sort {
-        let path = self.path.replace('\\', "/");
-        if !path.starts_with("facts/") && !path.contains("/facts/") {
+        let mut folders = self.path.rsplit(['/', '\\']).skip(1);
+        if !folders.any(|folder| folder == "facts") {
             return if self.stem() == "topics" { Sort::Topics } else { Sort::Template };
         }
         if self.stem().starts_with("sources") { Sort::Sources } else { Sort::Table }

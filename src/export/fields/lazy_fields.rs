@@ -6,39 +6,40 @@ use std::sync::{Arc, OnceLock};
 use minijinja::Value;
 use minijinja::value::{Enumerator, Object};
 
-/// The fields of those names, made by the function, each at most once.
-pub(super) fn lazy_fields(
-    names: &'static [&'static str],
-    make: impl Fn(&'static str) -> Value + Send + Sync + 'static,
-) -> Value {
-    let made = names.iter().map(|_| OnceLock::new()).collect();
-    Value::from_object(LazyFields { names, made, make })
+/// The fields of a group: the name of each, and how it is made of what the group is about.
+pub(super) type Table<T> = &'static [(&'static str, fn(&T) -> Value)];
+
+/// The fields of a table, each made at most once.
+pub(super) fn lazy_fields<T: Send + Sync + 'static>(table: Table<T>, of: T) -> Value {
+    let made = table.iter().map(|_| OnceLock::new()).collect();
+    Value::from_object(LazyFields { table, made, of })
 }
 
-struct LazyFields<F> {
-    names: &'static [&'static str],
+struct LazyFields<T: 'static> {
+    table: Table<T>,
     made: Box<[OnceLock<Value>]>,
-    make: F,
+    of: T,
 }
 
-impl<F> fmt::Debug for LazyFields<F> {
+impl<T> fmt::Debug for LazyFields<T> {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.debug_tuple("LazyFields").field(&self.names).finish()
+        f.debug_list().entries(self.table.iter().map(|(name, _)| name)).finish()
     }
 }
 
-impl<F: Fn(&'static str) -> Value + Send + Sync + 'static> Object for LazyFields<F> {
+impl<T: Send + Sync + 'static> Object for LazyFields<T> {
     fn get_value(self: &Arc<Self>, name: &Value) -> Option<Value> {
         self.get_value_by_str(name.as_str()?)
     }
 
     fn get_value_by_str(self: &Arc<Self>, name: &str) -> Option<Value> {
-        let place = self.names.iter().position(|known| *known == name)?;
-        Some(self.made[place].get_or_init(|| (self.make)(self.names[place])).clone())
+        let place = self.table.iter().position(|(known, _)| *known == name)?;
+        let (_, make) = self.table[place];
+        Some(self.made[place].get_or_init(|| make(&self.of)).clone())
     }
 
     fn enumerate(self: &Arc<Self>) -> Enumerator {
-        Enumerator::Str(self.names)
+        Enumerator::Values(self.table.iter().map(|(name, _)| Value::from(*name)).collect())
     }
 }
 
@@ -53,15 +54,20 @@ mod tests {
     #[test]
     fn a_field_is_made_when_it_is_read_and_only_once() {
         static MADE: AtomicU32 = AtomicU32::new(0);
-        let entry = lazy_fields(&["stem", "slips"], |name| {
-            MADE.fetch_add(1, Ordering::SeqCst);
-            Value::from(name.to_uppercase())
-        });
+        const TABLE: Table<&str> = &[
+            ("stem", |of| {
+                MADE.fetch_add(1, Ordering::SeqCst);
+                Value::from(of.to_uppercase())
+            }),
+            ("slips", |_| unreachable!("nobody reads it")),
+        ];
+        let entry = lazy_fields(TABLE, "text");
         let environment = Environment::new();
         let set = |layout| environment.render_str(layout, context! { entry => entry.clone() });
-        assert_eq!(set("{{ entry.stem }} {{ entry.stem }}").unwrap(), "STEM STEM");
+        assert_eq!(set("{{ entry.stem }} {{ entry.stem }}").unwrap(), "TEXT TEXT");
         assert_eq!(MADE.load(Ordering::SeqCst), 1);
         assert_eq!(set("{{ entry.heading is defined }}").unwrap(), "False");
+        assert_eq!(set("{{ entry|list|join(' ') }}").unwrap(), "stem slips");
         assert_eq!(MADE.load(Ordering::SeqCst), 1);
     }
 }

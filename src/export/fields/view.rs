@@ -4,6 +4,7 @@
 //! someone's own cannot print the key on a question paper by mistake.
 
 use std::collections::BTreeMap;
+use std::ops::Deref;
 use std::sync::{Arc, OnceLock};
 
 use minijinja::{Error, ErrorKind, Value, context};
@@ -11,15 +12,15 @@ use minijinja::{Error, ErrorKind, Value, context};
 use crate::bank::{Cover, ROUNDING_RULE};
 use crate::problem::{AnswerSpace, WorkedMethod, WorkedStep};
 
-use crate::export::fields::lazy_fields::lazy_fields;
+use crate::export::fields::lazy_fields::{Table, lazy_fields};
 use crate::export::fields::pieces::{block, details, key, optional, slip, space, text, texts};
 use crate::export::layout::format::Format;
 use crate::export::sheet::theory::rule;
 use crate::export::writing::lines;
 use crate::export::writing::picture::Picture;
 use crate::export::{
-    CAUTION, CandidateField, ComposeProblem, Contents, Entry, Options, PaperSize, Section, Sheet,
-    TypeSize,
+    CAUTION, CandidateField, ComposeProblem, Contents, Entry, EntryPart, Options, PaperSize,
+    Section, Sheet, TypeSize,
 };
 
 /// The fields of a sheet for a layout of the format.
@@ -36,36 +37,55 @@ pub(in crate::export) fn fields(
         format,
         rules: OnceLock::new(),
     });
-    let entries: Vec<Value> = (0..sheet.entries.len()).map(|n| maker.entry(n)).collect();
-    lazy_fields(SHEET, move |field| match field {
-        "entries" => Value::from(entries.clone()),
-        "sections" => Value::from(sections(&maker.sheet.entries, &entries)),
-        _ => maker.head(field),
-    })
+    let entries = (0..sheet.entries.len()).map(|n| maker.entry(n)).collect();
+    lazy_fields(SHEET, SheetFields { maker, entries })
+}
+
+/// What the fields of a sheet are made of.
+struct SheetFields {
+    maker: Arc<Maker>,
+    /// The fields of its entries.
+    entries: Vec<Value>,
+}
+
+impl Deref for SheetFields {
+    type Target = Sheet;
+
+    fn deref(&self) -> &Sheet {
+        &self.maker.sheet
+    }
 }
 
 /// The fields of a sheet.
-const SHEET: &[&str] = &[
-    "title",
-    "note",
-    "details",
-    "letterhead",
-    "foot",
-    "cover",
-    "mark",
-    "square",
-    "candidate",
-    "contents",
-    "sections",
-    "entries",
-    "marks",
-    "sources",
-    "caution",
-    "rounding_rule",
-    "paper",
-    "points",
-    "width",
+const SHEET: Table<SheetFields> = &[
+    ("title", |of| text(&of.title)),
+    ("note", |of| optional(of.note.as_deref())),
+    ("details", |of| details(&of.details)),
+    ("letterhead", |of| optional(of.front.letterhead.as_deref())),
+    ("foot", |of| optional(of.front.foot.as_deref())),
+    ("cover", |of| of.front.cover.as_ref().map_or_else(|| Value::from(""), cover)),
+    ("mark", |of| optional(of.mark.as_deref())),
+    ("square", |of| of.square.as_ref().map_or_else(|| Value::from(""), of.maker.format.square)),
+    ("candidate", |of| candidate(&of.candidate)),
+    ("contents", |of| {
+        let Contents { questions, key, solutions } = of.contents;
+        context! { questions, key, solutions }
+    }),
+    ("sections", |of| Value::from(sections(&of.maker.sheet.entries, &of.entries))),
+    ("entries", |of| Value::from(of.entries.clone())),
+    ("marks", |of| Value::from(of.marks())),
+    ("sources", |of| if of.contents.solutions { details(&of.sources) } else { nothing() }),
+    ("caution", |_| Value::from(CAUTION)),
+    ("rounding_rule", |of| Value::from(if of.asks_numbers() { ROUNDING_RULE } else { "" })),
+    ("paper", |of| Value::from(of.maker.paper.name())),
+    ("points", |of| Value::from(of.maker.type_size.points())),
+    ("width", |of| Value::from(of.maker.width.max(lines::NARROWEST))),
 ];
+
+/// What a layout can go through and finds empty.
+fn nothing() -> Value {
+    Value::from(Vec::<Value>::new())
+}
 
 fn candidate(candidate: &CandidateField) -> Value {
     let (asked, number) = match candidate {
@@ -109,25 +129,113 @@ fn sections(entries: &[Arc<Entry>], fields: &[Value]) -> Vec<Value> {
     groups.into_iter().map(group).collect()
 }
 
+/// What the fields of an entry are made of.
+struct EntryFields {
+    maker: Arc<Maker>,
+    /// Its place on the sheet, counted from 0.
+    n: usize,
+}
+
+impl EntryFields {
+    fn is_solved(&self) -> bool {
+        self.maker.sheet.contents.solutions
+    }
+
+    fn methods(&self) -> Value {
+        match self.other_methods() {
+            Ok(methods) => methods.iter().map(|one| self.maker.method(one)).collect(),
+            Err(why) => unshown(&why),
+        }
+    }
+}
+
+impl Deref for EntryFields {
+    type Target = Entry;
+
+    fn deref(&self) -> &Entry {
+        &self.maker.sheet.entries[self.n]
+    }
+}
+
 /// The fields of an entry.
-const ENTRY: &[&str] = &[
-    "number",
-    "heading",
-    "code",
-    "marks",
-    "stem",
-    "parts",
-    "working",
-    "method",
-    "methods",
-    "agreement",
-    "plausible",
-    "picture",
-    "slips",
+const ENTRY: Table<EntryFields> = &[
+    ("number", |of| Value::from(of.n + 1)),
+    ("heading", |of| optional(of.heading.as_deref())),
+    ("code", |of| optional(of.code.as_deref())),
+    ("marks", |of| Value::from(of.marks())),
+    ("stem", |of| of.stem.iter().map(block).collect()),
+    ("parts", |of| (0..of.parts.len()).map(|p| of.maker.part(of.n, p)).collect()),
+    ("working", |of| {
+        let steps = || of.maker.steps(&of.working, of.method.is_some());
+        if of.is_solved() { steps() } else { nothing() }
+    }),
+    ("method", |of| optional(of.method.as_deref().filter(|_| of.is_solved()))),
+    ("methods", |of| if of.is_solved() { of.methods() } else { nothing() }),
+    ("agreement", |of| {
+        let agreement = if of.is_solved() { of.agreement.as_deref() } else { None };
+        optional(agreement)
+    }),
+    ("plausible", |of| {
+        let said = if of.is_solved() { of.plausibility() } else { Ok(None) };
+        said.map_or_else(|why| unshown(&why), optional)
+    }),
+    ("picture", |of| {
+        let drawing = if of.is_solved() { of.drawing.as_ref() } else { None };
+        match drawing.and_then(Picture::of) {
+            Some(drawn) => of.maker.picture(of.n + 1, &drawn),
+            None => Value::from(()),
+        }
+    }),
+    ("slips", |of| {
+        let slips = || of.slips.iter().map(|each| slip(of, each)).collect();
+        if of.is_solved() { slips() } else { nothing() }
+    }),
 ];
 
+/// What the fields of a part are made of.
+struct PartFields {
+    maker: Arc<Maker>,
+    /// The place of its entry on the sheet, counted from 0.
+    n: usize,
+    /// Its place in the entry.
+    p: usize,
+}
+
+impl PartFields {
+    fn entry(&self) -> &Entry {
+        &self.maker.sheet.entries[self.n]
+    }
+
+    fn label(&self) -> String {
+        label(self.entry(), self.n, self.p)
+    }
+}
+
+impl Deref for PartFields {
+    type Target = EntryPart;
+
+    fn deref(&self) -> &EntryPart {
+        &self.entry().parts[self.p]
+    }
+}
+
 /// The fields of a part.
-const PART: &[&str] = &["id", "letter", "space", "label", "ask", "marks", "key"];
+const PART: Table<PartFields> = &[
+    ("id", |of| text(&of.id)),
+    ("letter", |of| Value::from(of.entry().part_letter(of.p))),
+    ("space", |of| {
+        let label = of.label();
+        let first = of.maker.told_first(&of.space).filter(|first| *first != label);
+        space(&of.space, first.unwrap_or_default())
+    }),
+    ("label", |of| Value::from(of.label())),
+    ("ask", |of| text(&of.ask)),
+    ("marks", |of| Value::from(of.marks)),
+    ("key", |of| {
+        let is_asked_for = of.maker.sheet.contents.answers();
+        if is_asked_for { key(&of.key) } else { Value::from(()) }
+    }),
+];
 
 /// What is needed to make the fields of a sheet.
 struct Maker {
@@ -142,34 +250,6 @@ struct Maker {
 }
 
 impl Maker {
-    /// A field of the sheet that is not about its entries.
-    fn head(&self, field: &str) -> Value {
-        let Self { sheet, format, .. } = self;
-        match field {
-            "title" => text(&sheet.title),
-            "note" => optional(sheet.note.as_deref()),
-            "details" => details(&sheet.details),
-            "letterhead" => optional(sheet.front.letterhead.as_deref()),
-            "foot" => optional(sheet.front.foot.as_deref()),
-            "cover" => sheet.front.cover.as_ref().map_or_else(|| Value::from(""), cover),
-            "mark" => optional(sheet.mark.as_deref()),
-            "square" => sheet.square.as_ref().map_or_else(|| Value::from(""), format.square),
-            "candidate" => candidate(&sheet.candidate),
-            "contents" => {
-                let Contents { questions, key, solutions } = sheet.contents;
-                context! { questions, key, solutions }
-            }
-            "marks" => Value::from(sheet.marks()),
-            "sources" if sheet.contents.solutions => details(&sheet.sources),
-            "caution" => Value::from(CAUTION),
-            "rounding_rule" => Value::from(if sheet.asks_numbers() { ROUNDING_RULE } else { "" }),
-            "paper" => Value::from(self.paper.name()),
-            "points" => Value::from(self.type_size.points()),
-            "width" => Value::from(self.width.max(lines::NARROWEST)),
-            _ => Value::from(Vec::<Value>::new()),
-        }
-    }
-
     /// The label of the first part with a space of that rule.
     fn told_first(&self, space: &AnswerSpace) -> Option<&str> {
         let rules = self.rules.get_or_init(|| {
@@ -185,61 +265,11 @@ impl Maker {
     }
 
     fn entry(self: &Arc<Self>, n: usize) -> Value {
-        let maker = Arc::clone(self);
-        lazy_fields(ENTRY, move |field| maker.entry_field(n, field))
-    }
-
-    fn entry_field(self: &Arc<Self>, n: usize, field: &str) -> Value {
-        let (entry, solved) = (&self.sheet.entries[n], self.sheet.contents.solutions);
-        match field {
-            "number" => Value::from(n + 1),
-            "heading" => optional(entry.heading.as_deref()),
-            "code" => optional(entry.code.as_deref()),
-            "marks" => Value::from(entry.marks()),
-            "stem" => entry.stem.iter().map(block).collect(),
-            "parts" => (0..entry.parts.len()).map(|p| self.part(n, p)).collect(),
-            "working" if solved => self.steps(&entry.working, entry.method.is_some()),
-            "method" => optional(entry.method.as_deref().filter(|_| solved)),
-            "methods" if solved => match entry.other_methods() {
-                Ok(methods) => methods.iter().map(|one| self.method(one)).collect(),
-                Err(why) => unshown(&why),
-            },
-            "agreement" => optional(entry.agreement.as_deref().filter(|_| solved)),
-            "plausible" if solved => {
-                entry.plausibility().map_or_else(|why| unshown(&why), optional)
-            }
-            "plausible" => optional(None),
-            "picture" => match entry.drawing.as_ref().filter(|_| solved).and_then(Picture::of) {
-                Some(drawn) => self.picture(n + 1, &drawn),
-                None => Value::from(()),
-            },
-            "slips" if solved => entry.slips.iter().map(|each| slip(entry, each)).collect(),
-            _ => Value::from(Vec::<Value>::new()),
-        }
+        lazy_fields(ENTRY, EntryFields { maker: Arc::clone(self), n })
     }
 
     fn part(self: &Arc<Self>, n: usize, p: usize) -> Value {
-        let maker = Arc::clone(self);
-        lazy_fields(PART, move |field| maker.part_field(n, p, field))
-    }
-
-    fn part_field(&self, n: usize, p: usize, field: &str) -> Value {
-        let entry = &self.sheet.entries[n];
-        let part = &entry.parts[p];
-        match field {
-            "id" => text(&part.id),
-            "letter" => Value::from(entry.part_letter(p)),
-            "label" => Value::from(label(entry, n, p)),
-            "space" => {
-                let label = label(entry, n, p);
-                let first = self.told_first(&part.space).filter(|first| *first != label);
-                space(&part.space, first.unwrap_or_default())
-            }
-            "ask" => text(&part.ask),
-            "marks" => Value::from(part.marks),
-            "key" if self.sheet.contents.answers() => key(&part.key),
-            _ => Value::from(()),
-        }
+        lazy_fields(PART, PartFields { maker: Arc::clone(self), n, p })
     }
 
     fn method(&self, method: &WorkedMethod) -> Value {
@@ -306,4 +336,20 @@ fn label(entry: &Entry, n: usize, p: usize) -> String {
 /// What ends the filling of a layout, for a piece that cannot be shown.
 fn unshown(why: &ComposeProblem) -> Value {
     Value::from(Error::new(ErrorKind::InvalidOperation, why.to_string()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::export::layout::fields::FIELDS;
+
+    #[test]
+    fn whoever_mistypes_a_field_is_told_its_name() {
+        fn names<T>(table: Table<T>) -> impl Iterator<Item = &'static str> {
+            table.iter().map(|(name, _)| *name)
+        }
+        for name in names(SHEET).chain(names(ENTRY)).chain(names(PART)) {
+            assert!(FIELDS.contains(&name), "`{name}`");
+        }
+    }
 }

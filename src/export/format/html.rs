@@ -26,7 +26,7 @@ static FORMAT: Format = Format {
         ("feedback.html.jinja", include_str!("../../../exports/layouts/feedback.html.jinja")),
         ("report.html.jinja", include_str!("../../../exports/layouts/report.html.jinja")),
     ],
-    escape: |text| escape::written(text, escape::html_text),
+    escape: escape::in_html,
     formula,
     drawn: |picture, number| Value::from_safe_string(picture.svg(&format!("drawing-{number}"))),
     square: |square| {

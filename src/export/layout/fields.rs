@@ -1,7 +1,7 @@
 //! The names of the fields that a layout reads.
 
 /// Every field by name, for "did you mean" and for the test that the guide explains each.
-pub(super) const FIELDS: &[&str] = &[
+pub(in crate::export) const FIELDS: &[&str] = &[
     "title",
     "note",
     "details",
@@ -85,7 +85,6 @@ pub(super) const FIELDS: &[&str] = &[
     "standing",
     "lists",
     "steps",
-    "reasons",
     "rule",
     "opening",
     "warning",

@@ -1,7 +1,7 @@
 //! Layouts: what a format lets them do, how they are compiled, and what is said of a mistake in one.
 
 mod kind;
-mod fields;
+pub(in crate::export) mod fields;
 mod layout_problem;
 mod functions;
 pub(in crate::export) mod mistakes;

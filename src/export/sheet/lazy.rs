@@ -16,15 +16,13 @@ enum State<T> {
     /// It is there already.
     Made(T),
     /// It is made when it is read.
-    Wanted(Arc<LazyLock<T, Maker<T>>>),
+    Wanted(Arc<dyn Deref<Target = T> + Send + Sync>),
 }
 
-type Maker<T> = Box<dyn FnOnce() -> T + Send + Sync>;
-
-impl<T> Lazy<T> {
+impl<T: Send + Sync + 'static> Lazy<T> {
     /// What this makes, when it is asked for.
     pub fn new(make: impl FnOnce() -> T + Send + Sync + 'static) -> Self {
-        Self(State::Wanted(Arc::new(LazyLock::new(Box::new(make)))))
+        Self(State::Wanted(Arc::new(LazyLock::new(make))))
     }
 }
 

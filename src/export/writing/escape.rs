@@ -9,7 +9,7 @@ use crate::quantity::UNITS;
 /// feeds (tabs become blanks), and marks that turn the direction of reading around.
 pub(in crate::export) fn plain(text: &str) -> Cow<'_, str> {
     // Most texts are plain letters, which are seen faster byte by byte.
-    if text.bytes().all(|byte| matches!(byte, b' '..=b'~')) {
+    if !any_byte(text, |byte| !matches!(byte, b' '..=b'~')) {
         return Cow::Borrowed(text);
     }
     if !text.chars().any(|c| c != '\n' && unwanted(c)) {
@@ -58,6 +58,32 @@ pub(in crate::export) fn belong_together(before: &str, after: &str) -> bool {
     unit.split('/').all(symbol)
 }
 
+/// Whether any byte of a text is such a one. All are looked at, several at once, which is quicker for
+/// most texts than to end at the first.
+fn any_byte(text: &str, is_such: impl Fn(u8) -> bool) -> bool {
+    text.bytes().fold(false, |found, byte| found | is_such(byte))
+}
+
+/// The text as [`html_text`] writes it.
+pub(in crate::export) fn in_html(text: &str) -> Cow<'_, str> {
+    if has_html_signs(text) || may_hold_together(text) {
+        return written(text, html_text);
+    }
+    Cow::Borrowed(text)
+}
+
+/// Whether a text has a sign that could be markup.
+fn has_html_signs(text: &str) -> bool {
+    any_byte(text, |byte| matches!(byte, b'&' | b'<' | b'>' | b'"' | b'\''))
+}
+
+/// Whether a blank in a text may be one that must not break: one behind a digit or a point.
+fn may_hold_together(text: &str) -> bool {
+    let pairs = text.bytes().zip(text.bytes().skip(1));
+    let may = |pair: &(u8, u8)| matches!(pair, (b'0'..=b'9' | b'.', b' '));
+    pairs.filter(may).count() > 0
+}
+
 /// What one of the functions here writes of a text.
 pub(in crate::export) fn written(text: &str, write: fn(&mut String, &str)) -> Cow<'_, str> {
     let mut out = String::with_capacity(text.len() + 16);
@@ -67,6 +93,9 @@ pub(in crate::export) fn written(text: &str, write: fn(&mut String, &str)) -> Co
 
 /// Writes text for HTML as [`html`] does, with each number kept on the line of its unit.
 pub(in crate::export) fn html_text(out: &mut String, text: &str) {
+    if !may_hold_together(text) {
+        return html(out, text);
+    }
     let mut written = 0;
     // A blank behind anything but a digit or a point may break, so no word has to be looked at there.
     for (at, pair) in text.as_bytes().windows(2).enumerate() {
@@ -87,6 +116,9 @@ pub(in crate::export) fn html_text(out: &mut String, text: &str) {
 
 /// Writes text for HTML, safe between tags and in quoted attributes.
 pub(in crate::export) fn html(out: &mut String, text: &str) {
+    if !has_html_signs(text) {
+        return out.push_str(text);
+    }
     let mut written = 0;
     for (at, byte) in text.bytes().enumerate() {
         let safe = match byte {
@@ -275,6 +307,13 @@ mod tests {
             out,
             "marked 2\u{a0}g, 0.91\u{a0}g/mL (5\u{a0}% w/w); 12 gram of 3 and 4 units &lt; 5"
         );
+    }
+
+    #[test]
+    fn a_text_without_signs_is_not_written_anew() {
+        assert!(matches!(in_html("Multiply the dose by the number of units."), Cow::Borrowed(_)));
+        assert_eq!(in_html("mass < 2 g"), "mass &lt; 2\u{a0}g");
+        assert_eq!(in_html("Take 2 g."), "Take 2\u{a0}g.");
     }
 
     #[test]

@@ -107,24 +107,28 @@ impl NumberKey {
     /// The distance between what is accepted and what a slip leads to, in steps of the rounding asked for;
     /// below zero where they overlap. `None` when it is too large for a number.
     pub fn gap(&self, slip: &SlipValue) -> Option<Exact> {
-        let gap =
-            if slip.value > self.exact { slip.low.sub(self.high) } else { self.low.sub(slip.high) };
-        gap.and_then(|gap| gap.div(self.rounding.step_at(self.exact))).ok()
+        self.distance(slip)?.div(self.rounding.step_at(self.exact)).ok()
+    }
+
+    /// The same in the unit asked for.
+    fn distance(&self, slip: &SlipValue) -> Option<Exact> {
+        let is_above = slip.value > self.exact;
+        if is_above { slip.low.sub(self.high) } else { self.low.sub(slip.high) }.ok()
     }
 
     /// Whether a slip is so near that rounding on the way may decide whether it is accepted.
     pub(in crate::problem) fn is_near(&self, slip: &SlipValue) -> bool {
-        let step = self.rounding.step_at(self.exact);
-        let width = self.high.sub(self.low).and_then(|width| width.div(step));
-        let near = width.and_then(|width| width.add(Exact::whole(NEAR)));
-        matches!((self.gap(slip), near), (Some(gap), Ok(near)) if gap < near)
+        let steps = self.rounding.step_at(self.exact).mul(Exact::whole(NEAR));
+        let near = self.high.sub(self.low).and_then(|width| width.add(steps?));
+        matches!((self.distance(slip), near), (Some(distance), Ok(near)) if distance < near)
     }
 
     /// The first slip that is not far enough from a right answer, as an index into the slips of the
     /// template.
     pub fn confused_slip(&self) -> Option<usize> {
+        let least = self.rounding.step_at(self.exact).mul(least_gap()).ok()?;
         let is_confused =
-            |slip: &&SlipValue| self.gap(slip).is_some_and(|gap| gap.settled() < least_gap());
+            |slip: &&SlipValue| self.distance(slip).is_some_and(|it| it.settled() < least);
         self.slips.iter().find(is_confused).map(|slip| slip.slip)
     }
 }
