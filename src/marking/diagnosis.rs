@@ -257,3 +257,30 @@ fn lies(key: &NumberKey, number: Exact) -> Lies {
         Lies::Far { above }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::bank::Bank;
+    use crate::draw::Code;
+    use crate::problem::Problem;
+
+    /// The key of 50.55 g of base, with slips that lead to two numbers near each other.
+    #[test]
+    fn of_two_slips_that_fit_the_nearer_is_told_first() {
+        let code = Code::parse("base-one-drug.aaaa-aaaaa").unwrap();
+        let problem = Problem::from_code(&Bank::bundled().unwrap(), &code).unwrap();
+        let mut key = problem.parts[2].response.number().unwrap().clone();
+        let number = |text: &str| Exact::parse(text).unwrap();
+        let (low, high) = (number("45.70"), number("45.80"));
+        let slip = |slip, value| {
+            let value = number(value);
+            SlipValue { slip, value, legal_low: low, legal_high: high, low, high }
+        };
+        key.slips = vec![slip(0, "45.70"), slip(1, "45.76"), slip(2, "45.79")];
+        let order = |typed: &str| Finding::Known(slips(&key, number(typed))).slips();
+        assert_eq!(order("45.75"), [1, 2, 0]);
+        assert_eq!(order("45.71"), [0, 1, 2]);
+        assert_eq!(order("45.80"), [2, 1, 0]);
+    }
+}

@@ -169,4 +169,13 @@ mod tests {
             }
         }
     }
+
+    #[test]
+    fn one_wrong_pair_is_a_swap_only_where_all_others_are_right() {
+        let pairs = every_pair(3);
+        // The third line is left out: one pair of three is wrong, and none is right.
+        assert_eq!(Concordance::of(&[1, 0], &pairs).marks(3), 0);
+        // All that is there is in order, and one line is missing.
+        assert_eq!(Concordance::of(&[0, 1, 2], &every_pair(4)).marks(4), 2);
+    }
 }

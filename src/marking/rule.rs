@@ -228,4 +228,16 @@ mod tests {
             "A result that follows correctly from the candidate's earlier error earns full marks.";
         assert_eq!(own_rules(&all), [words]);
     }
+
+    #[test]
+    fn the_rule_of_the_working_says_whether_accuracy_needs_the_method() {
+        let words = |accuracy_needs_method: bool| {
+            Rule::Working.words(&Settings { accuracy_needs_method, ..Settings::default() })
+        };
+        assert_eq!(
+            words(true),
+            "Wrong working earns no method marks, and accuracy marks need method marks."
+        );
+        assert_eq!(words(false), "Wrong working earns no method marks; the accuracy marks stay.");
+    }
 }

@@ -152,3 +152,38 @@ fn order(pairs: Concordance, missing: usize) -> String {
     }
     text
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::bank::Bank;
+    use crate::draw::Code;
+
+    #[test]
+    fn lines_are_counted_and_the_wrong_ones_named() {
+        assert_eq!(lines(4, &[], &[]), "All 4 lines are correct.");
+        assert_eq!(lines(4, &[2], &[]), "3 of 4 lines are correct. Line 2 is not correct.");
+        assert_eq!(
+            lines(4, &[1, 3], &[4]),
+            "1 of 4 lines is correct. Lines 1 and 3 are not correct. Line 4 is empty."
+        );
+        assert_eq!(lines(2, &[1, 2], &[]), "None of the 2 lines is correct.");
+    }
+
+    #[test]
+    fn options_are_named_and_what_is_missed_is_counted_where_several_are_asked() {
+        let bank = Bank::bundled().unwrap();
+        let told = |template: &str, right: &[usize], wrong: &[usize], missed: usize| {
+            let problem = Problem::from_code(&bank, &Code::new(template, 1)).unwrap();
+            let said = options(&problem, Item::Part(0), right, wrong, missed);
+            said.into_iter().map(|one| one.text).collect::<Vec<_>>()
+        };
+        let several = "true-of-a-base";
+        assert_eq!(told(several, &[0], &[], 1), ["A is correct.", "One more option is correct."]);
+        let found = told(several, &[0, 2], &[1], 2);
+        assert!(found[0].starts_with("B is not correct."), "{found:?}");
+        assert_eq!(found[1..], ["A and C are correct.", "2 more options are correct."]);
+        let found = told("base-by-its-makeup", &[], &[1], 1);
+        assert!(found.len() == 1 && found[0].starts_with("B is not correct."), "{found:?}");
+    }
+}

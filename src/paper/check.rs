@@ -96,4 +96,22 @@ mod tests {
         assert!(change(&|key| key.slips.push(SlipVerdict { slip: 0, option: 0 })));
         assert!(!change(&|key| key.because.push('.')));
     }
+
+    #[test]
+    fn what_other_sources_say_changes_the_check_only_where_any_is_accepted() {
+        let range = |any_source: bool, said: bool| {
+            let mut problem = problem("uniformity-rules");
+            let key = problem.parts.iter_mut().find_map(|part| match &mut part.response {
+                Response::Range(key) => Some(key),
+                _ => None,
+            });
+            let key = key.unwrap();
+            key.any_source = any_source;
+            key.published = if said { vec![(key.low, key.high, "a guide".into())] } else { vec![] };
+            check(&problem)
+        };
+        assert_eq!(range(false, true), range(false, false));
+        assert_ne!(range(true, true), range(true, false));
+        assert_ne!(range(true, true), range(false, true));
+    }
 }

@@ -198,7 +198,7 @@ impl Identity {
 mod tests {
     use super::super::Spread;
     use super::*;
-    use crate::bank::{Alikeness, Bank};
+    use crate::bank::{Alikeness, Bank, SourceText};
 
     fn first(byte: u8, avoid: &[u128], needed: usize) -> Vec<u128> {
         let bank = Bank::bundled().unwrap();
@@ -214,6 +214,26 @@ mod tests {
     #[test]
     fn a_larger_class_begins_like_a_smaller_one() {
         assert_eq!(first(1, &[], 30)[..20], first(1, &[], 20));
+    }
+
+    /// When one verdict has run out the places that wait for the others are given, the last of them too.
+    #[test]
+    fn a_class_gets_every_problem_there_is_whatever_verdict_is_due() {
+        let text = include_str!("../../tests/cases/bank/good/verdict.yaml").to_owned();
+        let bank = Bank::load(&[SourceText { path: "verdict.yaml".to_owned(), text }]).unwrap();
+        let template = bank.find("verdict").unwrap();
+        let band = Spread::of(&bank, template).unwrap().band(Alikeness::default());
+        let places = || Places::new(&Secret::new([1; 32]), "spring", template, band).unwrap();
+        let (mut balanced, mut plain) = (places(), places());
+        let given: Vec<u128> = std::iter::from_fn(|| balanced.next_due().ok()).collect();
+        let mut all: Vec<u128> =
+            std::iter::from_fn(|| plain.next_new().ok()).map(|(place, _)| place).collect();
+        assert!(all.len() > 300, "{}", all.len());
+        assert_ne!(given, all);
+        let mut sorted = given;
+        sorted.sort_unstable();
+        all.sort_unstable();
+        assert_eq!(sorted, all);
     }
 
     #[test]

@@ -131,3 +131,23 @@ impl Supply {
         self.template.working.len()
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_template_serves_a_class_up_to_the_last_problem_and_repeats_beyond_the_last_fact() {
+        let bank = Bank::bundled().unwrap();
+        let few = |template: &&Arc<Template>| {
+            template.working.is_empty() && (2..ENOUGH_KEYS).contains(&template.keys())
+        };
+        let template = Arc::clone(bank.templates().iter().find(few).unwrap());
+        let keys = u32::try_from(template.keys()).unwrap();
+        let there = Some(Count::of(&template.id, 12, |_| true));
+        let supply = Supply { template, each: 1, shared: 2, there, spread: None, band: None };
+        assert!(supply.serves(10) && !supply.serves(11));
+        assert!(!supply.repeats(keys) && supply.repeats(keys + 1));
+        assert!(!Supply { each: 0, ..supply }.repeats(keys + 1));
+    }
+}

@@ -196,3 +196,25 @@ fn ordering(case: &OrderingCase, number: u128, presentation: &mut Stream) -> Opt
         source: case.source.clone(),
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::draw::Seed;
+
+    #[test]
+    fn an_order_is_asked_where_half_of_the_pairs_have_one() {
+        let ask = |either_way: &[(usize, usize)]| {
+            let case = OrderingCase {
+                lines: ["weigh", "melt", "mix", "pour"].map(str::to_owned).to_vec(),
+                either_way: either_way.to_vec(),
+                show: 4,
+                source: "guide".to_owned(),
+            };
+            ordering(&case, 0, &mut Stream::new(&Seed::from_bytes([3; 32])))
+        };
+        let free = [(0, 1), (0, 2), (1, 2), (0, 3)];
+        assert_eq!(ask(&free[..3]).map(|key| key.before.len()), Some(3));
+        assert!(ask(&free).is_none());
+    }
+}

@@ -121,3 +121,19 @@ impl fmt::Display for Dimension {
         Ok(())
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_root_of_a_square_is_what_was_squared_and_odd_powers_have_none() {
+        use Dimension as D;
+        for one in [D::MASS, D::LENGTH, D::COUNT, D::TEMPERATURE, D::TIME, D::MASS_PER_UNIT] {
+            assert_eq!(one.times(one).root(), Some(one));
+            assert_eq!(one.root(), None);
+            assert_eq!(one.times(one).times(one).root(), None);
+        }
+        assert_eq!(D::NUMBER.root(), Some(D::NUMBER));
+    }
+}

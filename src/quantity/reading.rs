@@ -188,6 +188,17 @@ mod tests {
     }
 
     #[test]
+    fn readings_are_parted_where_a_comma_can_only_part_them() {
+        let parts = |text| split_readings(text).unwrap();
+        assert_eq!(parts("1.02 g,1.04 g"), ["1.02 g", "1.04 g"]);
+        assert_eq!(parts("1 g, 2 g"), ["1 g", "2 g"]);
+        assert_eq!(parts("1,02 g; 1,04 g"), ["1,02 g", "1,04 g"]);
+        for text in ["1,02 g, 1,04 g", "1,2"] {
+            assert_eq!(split_readings(text), Err(ReadProblem::BadNumber(text.to_owned())));
+        }
+    }
+
+    #[test]
     fn words_around_the_number_do_not_change_it() {
         reads("about 3.2 g", "3.2", Some("g"));
         reads("Approx. 3.2 g", "3.2", Some("g"));

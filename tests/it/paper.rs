@@ -231,6 +231,21 @@ fn a_paper_that_would_come_out_differently_is_not_made() {
 }
 
 #[test]
+fn papers_are_not_added_where_an_earlier_one_would_come_out_differently() {
+    let (bank, mut earlier) = (bank(), make(0..3, None));
+    earlier.made_by = "0.0.9".to_owned();
+    earlier.papers[1].questions[2].check ^= 1;
+    let (blueprint, secret) = (blueprint(&bank, BLUEPRINT), Secret::new([7; 32]));
+    let problems =
+        PaperSet::make(&bank, &blueprint, &secret, &class(0..4), Some(&earlier), 0, None)
+            .unwrap_err();
+    let told: Vec<String> = problems.iter().map(ToString::to_string).collect();
+    assert_eq!(told.len(), 1, "{told:?}");
+    assert!(told[0].starts_with("candidate 0001, question 3 (`"), "{told:?}");
+    assert!(told[0].ends_with("and castmark 0.0.9"), "{told:?}");
+}
+
+#[test]
 fn a_question_paper_in_any_format_holds_no_answer_and_names_its_code() {
     let (bank, set) = (bank(), make(0..2, None));
     let blueprint = blueprint(&bank, BLUEPRINT);

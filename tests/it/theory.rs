@@ -8,7 +8,7 @@ use std::sync::{Arc, OnceLock};
 
 use castmark::bank::{Bank, SourceText, Template};
 use castmark::draw::{Seed, Space, Stream};
-use castmark::marking::{Standing, mark};
+use castmark::marking::{Sharing, Standing, mark};
 use castmark::problem::{Problem, Response, letter};
 use proptest::prelude::*;
 use serde_yaml::Value as Yaml;
@@ -101,6 +101,47 @@ fn a_name_that_fits_as_well_is_taken_for_the_answer() {
     }
 }
 
+/// Of 120 selections about theobroma oil only 8 are a question, since the others say two things on one
+/// point; about hard fat each is one.
+#[test]
+fn a_row_with_few_fair_options_comes_as_often_as_one_with_many() {
+    let path = format!("{CASES}/good-theory/all-kinds.yaml");
+    let mut files = with_facts(Path::new(&path));
+    let statement = |n: usize, subject: &str, point: &str, is_true: bool| {
+        let by = if is_true { "source" } else { "invented: true, against" };
+        format!(
+            "  s{n}: {{ subject: {subject}, point: {point}, verdict: \"{is_true}\", \
+             says: [{{ is: thing {n}, {by}: course-guide-2019 }}] }}\n"
+        )
+    };
+    let mut rows = String::new();
+    for n in 0..10 {
+        rows += &statement(n, "hard fat", &format!("p{n}"), false);
+        rows += &statement(10 + n, "theobroma oil", &format!("p{}", n.saturating_sub(7)), false);
+    }
+    rows += &statement(20, "hard fat", "other", true);
+    rows += &statement(21, "theobroma oil", "other", true);
+    let table = files.iter_mut().find(|file| file.path == "facts/statements.yaml").unwrap();
+    let (head, _) = table.text.split_once("rows:\n").unwrap();
+    table.text = format!("{head}rows:\n{rows}");
+    let template = files.last_mut().unwrap();
+    let (head, _) = template.text.split_once("values:\n").unwrap();
+    template.text = format!(
+        "{head}values:\n  base: {{ pick: bases, only: {{ name: [theobroma oil, hard fat] }} }}\n\
+         stem:\n  - About {{{{ base.name }}}}.\n  - Of {{{{ base.name }}}}.\n\
+         parts:\n  told: {{ ask: What is true?, marks: 1, \
+         one_option: {{ statements: statements, about: base.name, show: 4 }} }}\n"
+    );
+    let bank = Bank::load(&files).unwrap_or_else(|report| panic!("{}", report.plain()));
+    let template = &bank.templates()[0];
+    let is_fat = |number: &u64| {
+        let problem = Problem::draw(&bank, template, *number).unwrap();
+        problem.draw.texts.contains(&("base.name".to_owned(), "hard fat".to_owned()))
+    };
+    let fats = (0..200).filter(is_fat).count();
+    assert!((70..=130).contains(&fats), "{fats}");
+}
+
 #[test]
 fn every_place_of_a_space_shows_something_else() {
     let files = with_facts(Path::new(&format!("{CASES}/good-theory/all-kinds.yaml")));
@@ -146,6 +187,43 @@ fn content(response: &Response) -> String {
     };
     texts.sort_unstable();
     texts.join("|")
+}
+
+#[test]
+fn each_kind_of_question_says_how_to_type_its_answer_and_how_it_shares_its_marks() {
+    let (bank, template) = small();
+    let problem = Problem::draw(bank, template, 1).unwrap();
+    let expected = [
+        ("class", "B", Sharing::Whole),
+        ("uses", "A C", Sharing::Options),
+        ("judged", "true B", Sharing::Judgement),
+        ("verdict", "true", Sharing::Whole),
+        ("tools", "1b 2a 3c", Sharing::Lines),
+        ("ordered", "B A C", Sharing::Order),
+        ("named", "some words", Sharing::Whole),
+        ("range", "20 to 25 °C", Sharing::Ends),
+        ("note", "some words", Sharing::Points),
+    ];
+    for (id, example, sharing) in expected {
+        let response = response(&problem, id);
+        assert_eq!(
+            (response.key().example().as_str(), Sharing::of(response)),
+            (example, sharing),
+            "{id}"
+        );
+    }
+}
+
+#[test]
+fn the_source_of_a_wrong_line_or_statement_is_the_one_that_denies_it() {
+    let (bank, template) = small();
+    for number in 0..40 {
+        let problem = Problem::draw(bank, template, number).unwrap();
+        let denied = |part: &str| response(&problem, part).key().denied_by().len();
+        assert_eq!((denied("error"), denied("class"), denied("tools")), (1, 0, 0));
+        let Response::Judgement(key) = response(&problem, "judged") else { panic!() };
+        assert_eq!(denied("judged"), usize::from(!key.truth));
+    }
 }
 
 #[test]

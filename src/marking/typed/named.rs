@@ -147,5 +147,8 @@ mod tests {
         assert_eq!(place_named("does not comply", &texts), Some(1));
         assert_eq!(place_named("comply", &texts), Some(0));
         assert_eq!(place_named("twenty more", &texts), Some(2));
+        let texts = ["it does not dissolve in water", "it is white"];
+        assert_eq!(place_named("does not dissolve", &texts), Some(0));
+        assert_eq!(place_named("dissolve in water", &texts), None);
     }
 }

@@ -108,5 +108,6 @@ mod tests {
         assert_eq!(without_lead(", as the gelatin holds water"), "the gelatin holds water");
         assert_eq!(without_lead("assay first"), "assay first");
         assert_eq!(without_lead("because"), "because");
+        assert_eq!(without_lead("Reason:oily"), "oily");
     }
 }

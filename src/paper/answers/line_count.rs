@@ -36,6 +36,15 @@ mod tests {
     use super::*;
 
     #[test]
+    fn a_row_of_one_letter_is_on_its_own_line() {
+        let text = "a\n1\n2\n\n3\n";
+        let mut count = LineCount::new(text);
+        let mut reader = csv::Reader::from_reader(text.as_bytes());
+        let rows = reader.records().map(|row| count.of(row.unwrap().position()));
+        assert_eq!(rows.collect::<Vec<_>>(), [2, 3, 5]);
+    }
+
+    #[test]
     fn rows_are_on_the_lines_an_editor_shows() {
         for end in ["\n", "\r\n", "\r"] {
             let text = ["a,b", "1,2", "", "", "\"3", "x\",4", "5,6"].join(end);

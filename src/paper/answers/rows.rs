@@ -175,3 +175,20 @@ fn not_closed(line: u64) -> ListProblem {
                 it, or remove the first";
     problem(line, None, what)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_headings_tell_what_is_between_the_fields() {
+        for (headings, expected) in [
+            ("candidate,1a;1b\n", b','),
+            ("candidate;1a\t1b\n1,5", b';'),
+            ("candidate\t1a\n1,5", b'\t'),
+            ("candidate\n1\t2", b','),
+        ] {
+            assert_eq!(separator(headings), expected, "{headings}");
+        }
+    }
+}

@@ -192,3 +192,17 @@ fn a_template_that_has_changed_without_another_problem_is_told_and_marked() {
     assert!(said.contains("changed") && said.contains("base-one-drug"), "{said}");
     assert_eq!(desk.read("marks/marks.csv"), desk.read("before/marks.csv"));
 }
+
+#[test]
+fn a_question_beyond_the_last_is_told_with_how_many_there_are() {
+    let desk = Desk::new();
+    let last = desk.papers[0].len();
+    let beyond = last + 1;
+    let head = "candidate,question,part,answer\n";
+    desk.put("answers.csv", &format!("{head}0101,{beyond},a,5 g\n0101,0,a,5 g\n"));
+    let said = desk.refused("answers.csv --to marks");
+    for number in [beyond, 0] {
+        let told = format!("expected a question from 1 to {last}, found `{number}`");
+        assert!(said.contains(&told), "{said}");
+    }
+}

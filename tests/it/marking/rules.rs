@@ -3,8 +3,8 @@
 use castmark::bank::Bank;
 use castmark::draw::Code;
 use castmark::marking::{
-    Carry, Cause, Cost, Counts, Entry, Fault, Finding, FollowThrough, How, Item, Marked, Note,
-    Rule, Settings, Standing, explain, mark, mark_paper, mark_problem,
+    Account, Carry, Cause, Cost, Counts, Entry, Fault, Finding, FollowThrough, How, Item, Marked,
+    Note, Rule, Settings, Standing, explain, mark, mark_paper, mark_problem,
 };
 use castmark::problem::Problem;
 use castmark::quantity::Exact;
@@ -279,4 +279,57 @@ fn two_slips_at_once_are_found_and_told() {
         "{says:?}"
     );
     assert!(says[0].text.contains("step 3, total capacity"), "{says:?}");
+}
+
+#[test]
+fn two_faults_of_one_answer_are_not_two_ways_to_come_to_it() {
+    let (bank, problem) = (Bank::bundled().unwrap(), problem());
+    let verdict = mark(&problem, 2, "50.6 mL");
+    let said = explain(&problem, &bank, Item::Part(2), &verdict, &Settings::default());
+    let said: Vec<&str> = said.iter().map(|one| one.text.as_str()).collect();
+    assert_eq!(
+        said,
+        [
+            "The number in 50.6 mL is correct, but the unit is not: you gave an answer in mL (volume); \
+             the question asks for an answer in g (mass).",
+            "50.6 mL is rounded too far: the question asks for 2 decimal places.",
+        ]
+    );
+}
+
+#[test]
+fn places_that_must_be_written_and_cost_nothing_leave_the_answer_right() {
+    let settings = Settings {
+        places_must_be_written: true,
+        rounding_costs: Cost::Nothing,
+        ..Settings::default()
+    };
+    let marked = check(&[part(0, "3.6 g")], &settings, &[(Correct, 1)]);
+    assert_eq!(marked.entries[0].verdict.award.rule, Rule::RightAnswer);
+}
+
+#[test]
+fn a_step_is_known_by_its_name_or_label_in_any_dress_and_a_step_that_is_asked_is_its_part() {
+    let template = &problem().template;
+    for name in ["total", "TOTAL", "total capacity", "Total_Capacity"] {
+        assert_eq!(Item::of_step(template, name), Some(Item::Step(2)), "{name}");
+    }
+    assert_eq!(Item::of_step(template, "Base Displaced"), Some(Item::Part(1)));
+    assert_eq!(Item::of_step(template, "totals"), None);
+}
+
+#[test]
+fn marks_that_wait_for_a_person_are_told_apart() {
+    let (bank, settings) = (Bank::bundled().unwrap(), Settings::default());
+    let template = bank.find("classes-of-base").unwrap();
+    let problem = Problem::draw(&bank, template, 1).unwrap();
+    let right = problem.parts[1].response.answer();
+    let entries = [part(0, "fatty bases"), part(1, &right)];
+    let together = |entries: &[Entry<'_>]| {
+        let marked = mark_problem(&problem, entries, &settings);
+        Account::of(&problem, &bank, &marked, &settings).together()
+    };
+    assert_eq!(together(&entries), "Together 1 of 1 mark; 5 more to be marked by hand.");
+    assert_eq!(together(&entries[..1]), "5 marks to be marked by hand.");
+    assert_eq!(together(&entries[1..]), "Together 1 of 1 mark.");
 }

@@ -69,6 +69,7 @@ fn no_verdict_hangs_on_legal_rounding() {
 #[test]
 fn letters_and_words_are_read() {
     let problem = problem(1);
+    assert_eq!(problem.parts[1].response.key().example(), "B");
     for answer in ["B", "b", "(b)", "The unit is outside the narrow limits only."] {
         assert!(mark(&problem, 1, answer).is_right(), "{answer}");
     }

@@ -2,7 +2,7 @@
 
 use castmark::problem::Problem;
 
-use super::bank::{MENTHOL, bank, exact, template};
+use super::bank::{MENTHOL, PICKED, bank, exact, template};
 
 #[track_caller]
 fn check(text: &str, lines: &[&str]) {
@@ -39,6 +39,63 @@ fn a_number_gets_more_places_where_the_line_would_not_come_out() {
             "mass of base = total − base displaced = 15.00 g − 1.07 g = 13.93 g",
         ],
     );
+}
+
+#[test]
+fn a_result_that_is_the_number_before_it_is_said_once() {
+    let text = MENTHOL
+        .replace("stem:", "  filled: { label: mass filled, unit: g, fixed: 15.00 }\nstem:")
+        .replace("Cast {{ number }} units", "With {{ filled }} cast {{ number }} units")
+        .replace("is: number * capacity, ", "is: filled, ")
+        .replace(
+            "instead: { capacity: 2 * capacity }",
+            "instead: { total: number * capacity * 2 }",
+        );
+    let bank = bank(&[&text]);
+    let problem = Problem::draw(&bank, template(&bank), 1).unwrap();
+    let working = problem.working(&bank).unwrap();
+    assert_eq!(working[2].equation().text(), "total = mass filled = 15.00 g");
+}
+
+#[test]
+fn a_sentence_of_plausibility_is_said_only_where_its_condition_holds() {
+    let text = MENTHOL.replace(
+        "\nparts:",
+        "\nplausible:\n  - { say: \"Many, in {{ base }}.\", that: total > base, when: number > 20 unit }\n  \
+         - { say: \"Less than {{ total }}.\", that: total > base }\nparts:",
+    );
+    let bank = bank(&[&text]);
+    let problem = Problem::draw(&bank, template(&bank), 1).unwrap();
+    assert_eq!(problem.plausible(&bank).unwrap().as_deref(), Some("Less than 15.00 g."));
+}
+
+#[test]
+fn more_places_are_counted_from_those_that_a_rounding_shows() {
+    // 1.1 g by any of these, and one place more makes the line of the base come out.
+    for rounding in ["2 figures", "nearest 0.1"] {
+        let text =
+            MENTHOL.replace("show: 2 places\n    also: [1 place]", &format!("show: {rounding}"));
+        check(
+            &text,
+            &[
+                "mass of drug = number cast × dose = 15 × 50 mg = 0.75 g",
+                "base displaced = mass of drug ÷ displacement value = 0.75 g ÷ 0.7 ≈ 1.1 g",
+                "total = number cast × capacity = 15 × 1.00 g = 15.00 g",
+                "mass of base = total − base displaced = 15.00 g − 1.07 g = 13.93 g",
+            ],
+        );
+    }
+}
+
+#[test]
+fn a_text_with_a_condition_prints_its_values_as_one_without_does() {
+    let plain = PICKED.replace("marked {{ nominal }}.", "marked {{ nominal.number }} g.");
+    let tagged = plain.replace("Cast {{ number }}", "{% if true %}Cast{% endif %} {{ number }}");
+    let [plain, tagged] = [plain, tagged].map(|text| bank(&[&text]));
+    for number in 0..20 {
+        let stem = |bank| Problem::draw(bank, template(bank), number).unwrap().stem;
+        assert_eq!(stem(&tagged), stem(&plain));
+    }
 }
 
 #[test]
