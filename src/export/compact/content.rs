@@ -1,9 +1,12 @@
 //! The content of a page in fewer words: text that is set one way stays set so, places are told to a
-//! hundredth of a point, and pieces of one tag that follow each other become one.
+//! hundredth of a point, pieces of one tag that follow each other become one, and one text object holds
+//! all text up to the next drawing.
 
 use std::collections::BTreeMap;
 
 use super::object::{decimal, put, string};
+use super::pen::{Parts, Pen, millionths, rounded};
+use super::pieces::{Held, RUN, holds, is_run, number, scale};
 use super::subset::Subset;
 use super::tokens::{Operation, Token, operations};
 
@@ -24,9 +27,6 @@ pub(super) struct Content {
     pub pieces: BTreeMap<i64, i64>,
 }
 
-/// A run of text that stands upright: `q … cm … cs … scn BT … Tr … Tf … Tm … TJ ET Q`.
-const RUN: [&str; 11] = ["q", "cm", "cs", "scn", "BT", "Tr", "Tf", "Tm", "TJ", "ET", "Q"];
-
 /// The content of a page; nothing where it has what is not known here.
 pub(super) fn rewritten(content: &[u8], page: &Page<'_>) -> Option<Content> {
     let operations = operations(content)?;
@@ -37,6 +37,8 @@ pub(super) fn rewritten(content: &[u8], page: &Page<'_>) -> Option<Content> {
         count: 0,
         font: None,
         depth: 0,
+        tags: 0,
+        pen: Pen::default(),
         colour: Vec::new(),
         face: Vec::new(),
     };
@@ -50,16 +52,19 @@ pub(super) fn rewritten(content: &[u8], page: &Page<'_>) -> Option<Content> {
             continue;
         }
         match first.operator {
-            "BDC" => {
+            "BDC" | "BMC" => {
                 open = number(first).map(|number| (first, number));
-                writer.begin(first, open.map(|(_, number)| number));
+                writer.begin(first, open.map(|(_, number)| number), holds(&rest[1..]));
             }
             "EMC" => {
                 let next = rest.get(1).filter(|next| next.operator == "BDC");
                 let next = next.and_then(|next| Some((next, number(next)?)));
                 if let Some(((before, old), (next, new))) = open.zip(next) {
                     let alike = writer.without_number(before) == writer.without_number(next);
-                    if alike && (page.follows)(old, new) {
+                    // A text object that holds a piece may not end within it.
+                    let fits = writer.pen.within().is_none_or(|tags| tags == writer.tags)
+                        || holds(&rest[2..]) != Held::More;
+                    if alike && fits && (page.follows)(old, new) {
                         let kept = *writer.pieces.get(&old)?;
                         writer.pieces.insert(new, kept);
                         open = Some((next, new));
@@ -68,45 +73,15 @@ pub(super) fn rewritten(content: &[u8], page: &Page<'_>) -> Option<Content> {
                     }
                 }
                 open = None;
-                writer.other(first)?;
+                writer.end()?;
             }
-            other => {
-                if other == "BMC" {
-                    open = None;
-                }
-                writer.other(first)?;
-            }
+            _ => writer.other(first)?,
         }
         rest = &rest[1..];
     }
-    (writer.depth == 0).then_some(Content { bytes: writer.out, pieces: writer.pieces })
-}
-
-/// Whether the next operations are a run of upright text.
-fn is_run(operations: &[Operation<'_>]) -> bool {
-    let Some(run) = operations.get(..RUN.len()) else { return false };
-    let same = |operation: &Operation<'_>, name: &str| {
-        operation.operator == name || (name == "TJ" && operation.operator == "Tj")
-    };
-    let numbers = |at: usize, expected: &[&str]| {
-        let numbers = run[at].operands.iter().zip(expected);
-        run[at].operands.len() >= expected.len()
-            && numbers.into_iter().all(|(found, word)| *found == Token::Number(word))
-    };
-    run.iter().zip(RUN).all(|(operation, name)| same(operation, name))
-        && numbers(1, &["1", "0", "0", "-1"])
-        && run[1].operands.len() == 6
-        && numbers(5, &["0"])
-        && numbers(7, &["1", "0", "0", "-1", "0", "0"])
-}
-
-/// The number of a tagged piece.
-fn number(operation: &Operation<'_>) -> Option<i64> {
-    let at = operation.operands.iter().position(|it| *it == Token::Name("/MCID"))?;
-    match operation.operands.get(at + 1)? {
-        Token::Number(number) => number.parse().ok(),
-        _ => None,
-    }
+    writer.pen.close(&mut writer.out);
+    (writer.depth == 0 && writer.tags == 0)
+        .then_some(Content { bytes: writer.out, pieces: writer.pieces })
 }
 
 struct Writer<'p> {
@@ -119,6 +94,10 @@ struct Writer<'p> {
     font: Option<&'p Subset>,
     /// How many states are kept.
     depth: usize,
+    /// How many tags are open.
+    tags: usize,
+    /// Where text outside of all kept states is written.
+    pen: Pen,
     /// How text outside of all kept states is coloured, as written.
     colour: Vec<u8>,
     /// The font and size of text there, as written.
@@ -127,7 +106,14 @@ struct Writer<'p> {
 
 impl Writer<'_> {
     /// Begins a tagged piece.
-    fn begin(&mut self, operation: &Operation<'_>, number: Option<i64>) {
+    fn begin(&mut self, operation: &Operation<'_>, number: Option<i64>, held: Held) {
+        match held {
+            Held::More => self.pen.close(&mut self.out),
+            Held::Text if self.depth == 0 => self.pen.open(&mut self.out, self.tags),
+            _ => {}
+        }
+        self.pen.show(&mut self.out);
+        self.tags += 1;
         if let Some(number) = number {
             self.pieces.insert(number, self.count);
             let mut first = true;
@@ -143,7 +129,18 @@ impl Writer<'_> {
         } else {
             operation.operands.iter().for_each(|token| self.token(token, 5));
         }
-        self.out.extend(b"BDC\n");
+        put(&mut self.out, format_args!("{}\n", operation.operator));
+    }
+
+    /// Ends a tagged piece.
+    fn end(&mut self) -> Option<()> {
+        self.pen.show(&mut self.out);
+        if self.pen.within() == Some(self.tags) {
+            self.pen.close(&mut self.out);
+        }
+        self.tags = self.tags.checked_sub(1)?;
+        self.out.extend(b"EMC\n");
+        Some(())
     }
 
     /// What is said of a piece but for its number, and for the language where it is that of the file.
@@ -175,32 +172,50 @@ impl Writer<'_> {
 
     /// Writes a run of upright text.
     fn run(&mut self, run: &[Operation<'_>]) -> Option<()> {
+        self.pen.open(&mut self.out, self.tags);
         let before = std::mem::take(&mut self.out);
         self.plain(&run[2])?;
         self.plain(&run[3])?;
         let colour = std::mem::replace(&mut self.out, before);
+        let told = |at: usize, place: usize| match run[at].operands.get(place)? {
+            Token::Number(number) => millionths(number),
+            _ => None,
+        };
+        let scale = millionths(scale(&run[1])?)?;
+        let height = rounded(told(6, 1)?.checked_mul(scale)?, 1_000_000);
+        let [Token::Name(name), _] = &run[6].operands[..] else { return None };
+        let mut face = Vec::new();
+        put(&mut face, format_args!("{name} {} Tf\n", Parts(rounded(height, 1000), 1000)));
+        if (&colour, &face) != (&self.colour, &self.face) {
+            self.pen.show(&mut self.out);
+        }
         if colour != self.colour {
             self.out.extend(&colour);
             self.colour = colour;
         }
-        self.out.extend(b"BT\n");
-        let before = std::mem::take(&mut self.out);
-        self.plain(&run[6])?;
-        let face = std::mem::replace(&mut self.out, before);
         if face != self.face {
             self.out.extend(&face);
             self.face = face;
         }
         self.use_font(&run[6]);
-        run[1].operands[4..].iter().for_each(|token| self.token(token, 2));
-        self.out.extend(b" Td\n");
-        self.text(&run[8])?;
-        self.out.extend(b"ET\n");
+        if height <= 0 {
+            return None;
+        }
+        self.pen.go(&mut self.out, [told(1, 4)?, told(1, 5)?], height);
+        for token in &run[8].operands {
+            match token {
+                Token::Text(text) => self.pen.text(text, self.font, height)?,
+                // A thousandth of the height of a letter is enough.
+                Token::Number(back) => self.pen.back(rounded(millionths(back)?, 1_000_000), height),
+                _ => {}
+            }
+        }
         Some(())
     }
 
     /// Writes an operation, and notes what it changes.
     fn other(&mut self, operation: &Operation<'_>) -> Option<()> {
+        self.pen.close(&mut self.out);
         match operation.operator {
             "q" => self.depth += 1,
             "Q" => self.depth = self.depth.checked_sub(1)?,
@@ -210,7 +225,7 @@ impl Writer<'_> {
             "'" | "\"" | "Do" if self.depth == 0 => return None,
             _ => {}
         }
-        if self.depth == 0 && !["EMC", "Q"].contains(&operation.operator) {
+        if self.depth == 0 && operation.operator != "Q" {
             self.colour.clear();
             self.face.clear();
         }
@@ -244,7 +259,7 @@ impl Writer<'_> {
     fn text(&mut self, operation: &Operation<'_>) -> Option<()> {
         for token in &operation.operands {
             match (token, self.font) {
-                (Token::Text(text), Some(font)) => string(&mut self.out, &font.recoded(text)?),
+                (Token::Text(text), Some(font)) => string(&mut self.out, &font.recoded(text)?.0),
                 // A thousandth of the height of a letter is enough.
                 (Token::Number(_), _) => self.token(token, 0),
                 _ => self.token(token, 2),
@@ -293,8 +308,8 @@ mod tests {
         let (content, _) = written(&(RUN.to_owned() + RUN), &|_, _| false).unwrap();
         assert_eq!(
             content,
-            "/c0 cs\n.42 0 .5 scn\nBT\n/f0 9.02 Tf\n56.69 787.26 Td\n[(a)10(b)]TJ\nET\n\
-             BT\n56.69 787.26 Td\n[(a)10(b)]TJ\nET\n"
+            "BT\n/c0 cs\n.42 0 .5 scn\n/f0 9.02 Tf\n56.69 787.26 Td\n[(a)10(b)]TJ\n\
+             0 0 Td\n[(a)10(b)]TJ\nET\n"
         );
     }
 
@@ -312,6 +327,29 @@ mod tests {
     }
 
     #[test]
+    fn a_text_object_holds_the_pieces_that_are_text_alone_and_ends_in_none() {
+        let piece = |number, held: &str| format!("/P<</MCID {number}>>BDC\n{held}EMC\n");
+        let told = |content: &str, follows: bool| {
+            let (written, _) = written(content, &|_, _| follows).unwrap();
+            let is_told =
+                |line: &&str| ["BT", "ET", "EMC", "S"].contains(line) || line.ends_with("BDC");
+            let lines = written.lines().filter(is_told);
+            lines
+                .map(|line| line.rsplit(">>").next().unwrap_or_default())
+                .collect::<Vec<_>>()
+                .join(" ")
+        };
+        let path = "0 0 m\nS\n";
+        let texts = piece(0, RUN) + &piece(1, RUN) + RUN + path;
+        assert_eq!(told(&texts, false), "BT BDC EMC BDC EMC ET S");
+        let mixed = piece(0, RUN) + &piece(1, &(RUN.to_owned() + path + RUN)) + &piece(2, RUN);
+        assert_eq!(told(&mixed, false), "BT BDC EMC ET BDC BT ET S BT ET EMC BT BDC EMC ET");
+        assert_eq!(told(&mixed, true), "BT BDC EMC ET BDC BT ET S BT ET EMC");
+        let nested = piece(0, &(piece(1, RUN) + path));
+        assert_eq!(told(&nested, false), "BDC BT BDC EMC ET S EMC");
+    }
+
+    #[test]
     fn a_state_that_is_kept_leaves_text_outside_as_it_is() {
         let path = "q 1 0 0 1 0 4.5 cm/c1 CS 0.125 SCN 0.5 w 0 0 m 4.5 -4.5 l\nS\nQ\n";
         let (content, _) = written(&format!("{RUN}{path}{RUN}"), &|_, _| false).unwrap();
@@ -319,6 +357,12 @@ mod tests {
         assert!(
             content
                 .contains("q\n1 0 0 1 0 4.5 cm\n/c1 CS\n.125 SCN\n.5 w\n0 0 m\n4.5 -4.5 l\nS\nQ\n")
+        );
+        let small = RUN.replace("q 1 0 0 -1", "q 0.5 0 0 -0.5");
+        let (content, _) = written(&format!("{small}{RUN}"), &|_, _| false).unwrap();
+        assert!(
+            content.contains("/f0 4.51 Tf\n56.69 787.26 Td\n[(a)10(b)]TJ\n/f0 9.02"),
+            "{content}"
         );
         let (content, _) = written(&format!("{RUN}/g0 gs\n{RUN}"), &|_, _| false).unwrap();
         assert_eq!(content.matches("/f0 9.02 Tf").count(), 2, "{content}");

@@ -10,6 +10,8 @@ mod tokens;
 mod faces;
 mod codes;
 mod subset;
+mod pen;
+mod pieces;
 mod content;
 
 use std::collections::{BTreeMap, BTreeSet};

@@ -26,6 +26,9 @@ static NONE_INSTEAD: BTreeMap<i32, u32> = BTreeMap::new();
 /// Entries whose value is a text for people.
 const TEXTS: [&[u8]; 5] = [b"Alt", b"ActualText", b"E", b"T", b"Title"];
 
+/// Entries that come behind all others, in that order.
+const LAST: [&[u8]; 4] = [b"ID", b"Pg", b"P", b"K"];
+
 impl<'a> Turn<'a> {
     /// Nothing changes.
     pub(in crate::export) const NONE: Turn<'static> =
@@ -83,54 +86,85 @@ impl<'a> Turn<'a> {
         out.push(b']');
     }
 
-    /// Writes the entries, and those others behind them.
+    /// Writes the entries, and those others behind them. What differs from one tag to the next comes last, so
+    /// that the rest is the same in a row; and that a tag is one, no reader has to be told.
     pub(in crate::export) fn dict(self, out: &mut Vec<u8>, dict: &Dict<'_>) {
-        let inner = self.with(&[]);
         out.extend(b"<<");
+        let mut last: Vec<(Name<'_>, MaybeRef<Object<'_>>)> = Vec::new();
         for (key, value) in dict.entries() {
             if self.other.iter().any(|(other, _)| other.as_bytes() == &*key) {
                 continue;
             }
-            name(out, &key);
-            match (&*key, &value) {
-                (b"StructParents" | b"StructParent", MaybeRef::NotRef(Object::Number(key))) => {
-                    put(out, format_args!(" {}", key.as_i64() + self.keys));
-                }
-                (b"ID", MaybeRef::NotRef(Object::String(id))) => {
-                    string(out, &self.id(id.as_bytes()));
-                }
-                (b"Headers", MaybeRef::NotRef(Object::Array(ids))) => {
-                    out.push(b'[');
-                    for id in ids.raw_iter() {
-                        match id {
-                            MaybeRef::NotRef(Object::String(id)) => {
-                                string(out, &self.id(id.as_bytes()));
-                            }
-                            other => inner.item(out, &other),
-                        }
-                    }
-                    out.push(b']');
-                }
-                (key, MaybeRef::NotRef(Object::String(said))) if TEXTS.contains(&key) => {
-                    string(out, &shortened(said.as_bytes()));
-                }
-                (
-                    _,
-                    MaybeRef::NotRef(
-                        Object::Dict(_) | Object::Array(_) | Object::String(_) | Object::Name(_),
-                    ),
-                ) => inner.item(out, &value),
-                _ => {
-                    out.push(b' ');
-                    inner.item(out, &value);
-                }
+            if LAST.contains(&&*key) {
+                last.push((key, value));
+            } else {
+                self.entry(out, dict, &key, &value);
             }
+        }
+        last.sort_by_key(|(key, _)| LAST.iter().position(|last| last == &&**key));
+        for (key, value) in &last {
+            self.entry(out, dict, key, value);
         }
         for (key, value) in self.other.iter().filter(|(_, value)| !value.is_empty()) {
             put(out, format_args!("/{key} "));
             out.extend(*value);
         }
         out.extend(b">>");
+    }
+
+    /// Writes an entry.
+    fn entry(self, out: &mut Vec<u8>, of: &Dict<'_>, key: &Name<'_>, value: &MaybeRef<Object<'_>>) {
+        let inner = self.with(&[]);
+        if let (b"Type", MaybeRef::NotRef(Object::Name(kind))) = (&**key, value) {
+            if &**kind == b"StructElem" {
+                return;
+            }
+        }
+        name(out, key);
+        match (&**key, value) {
+            (b"StructParents" | b"StructParent", MaybeRef::NotRef(Object::Number(key))) => {
+                put(out, format_args!(" {}", key.as_i64() + self.keys));
+            }
+            (b"ID", MaybeRef::NotRef(Object::String(id))) => {
+                string(out, &self.id(id.as_bytes()));
+            }
+            (b"Headers", MaybeRef::NotRef(Object::Array(ids))) => {
+                out.push(b'[');
+                for id in ids.raw_iter() {
+                    match id {
+                        MaybeRef::NotRef(Object::String(id)) => {
+                            string(out, &self.id(id.as_bytes()));
+                        }
+                        other => inner.item(out, &other),
+                    }
+                }
+                out.push(b']');
+            }
+            // The space that a tag takes on its page, to whole points.
+            (b"BBox", MaybeRef::NotRef(Object::Array(edges))) if of.contains_key("O") => {
+                let edges: Vec<f64> = edges.iter::<f32>().map(f64::from).collect();
+                out.push(b'[');
+                for (place, edge) in edges.iter().enumerate() {
+                    let outward = if place < 2 { edge.floor() } else { edge.ceil() };
+                    out.extend(if place > 0 { &b" "[..] } else { b"" });
+                    decimal(out, outward, 0);
+                }
+                out.push(b']');
+            }
+            (key, MaybeRef::NotRef(Object::String(said))) if TEXTS.contains(&key) => {
+                string(out, &shortened(said.as_bytes()));
+            }
+            (
+                _,
+                MaybeRef::NotRef(
+                    Object::Dict(_) | Object::Array(_) | Object::String(_) | Object::Name(_),
+                ),
+            ) => inner.item(out, value),
+            _ => {
+                out.push(b' ');
+                inner.item(out, value);
+            }
+        }
     }
 
     pub(super) fn item(self, out: &mut Vec<u8>, item: &MaybeRef<Object<'_>>) {

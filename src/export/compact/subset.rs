@@ -12,8 +12,8 @@ use super::writer::Writer;
 pub(super) struct Subset {
     /// Its two maps, as numbers of objects in the file that is made.
     pub maps: [u32; 2],
-    /// The code of each place in the subset; nothing for a place that no text uses.
-    codes: Vec<Option<u16>>,
+    /// The code of each place in the subset, and how wide its glyph is; nothing for a place that no text uses.
+    codes: Vec<Option<(u16, i64)>>,
     texts: Vec<(u16, String)>,
 }
 
@@ -36,12 +36,14 @@ impl Subset {
         let text = |place: u16| read_as.iter().find(|(at, _)| *at == place).map(|(_, text)| text);
         let advance = |place: u16| widths.get(usize::from(place)).copied();
         let glyphs = face.glyphs(&program, advance, |place| text(place).cloned());
-        let codes = glyphs;
+        let code = |glyph: u16| Some((face.code(glyph)?, width(face, glyph)));
+        let codes: Vec<Option<(u16, i64)>> =
+            glyphs.into_iter().map(|glyph| glyph.and_then(code)).collect();
         // A place without a text is that of no character, or of a piece of other glyphs.
         let all_known =
             (0..).zip(&codes).all(|(place, code)| code.is_some() || text(place).is_none());
         let texts =
-            (0..).zip(&codes).filter_map(|(place, code)| Some(((*code)?, text(place)?.clone())));
+            (0..).zip(&codes).filter_map(|(place, code)| Some(((*code)?.0, text(place)?.clone())));
         let mut texts: Vec<(u16, String)> = texts.collect();
         texts.sort_unstable();
         // Two glyphs that look alike and are read alike have the code of one.
@@ -54,19 +56,22 @@ impl Subset {
         })
     }
 
-    /// A text of the file in the new codes; nothing where it cannot be written so.
-    pub(super) fn recoded(&self, text: &[u8]) -> Option<Vec<u8>> {
-        let mut recoded = Vec::with_capacity(text.len());
+    /// A text of the file in the new codes, and how far it takes the line in millionths of the height of a
+    /// letter; nothing where it cannot be written so.
+    pub(super) fn recoded(&self, text: &[u8]) -> Option<(Vec<u8>, i64)> {
+        let (mut recoded, mut far) = (Vec::with_capacity(text.len()), 0);
         for pair in text.chunks(2) {
             let place = u16::from_be_bytes(pair.try_into().ok()?);
-            recoded.extend((*self.codes.get(usize::from(place))?)?.to_be_bytes());
+            let (code, wide) = (*self.codes.get(usize::from(place))?)?;
+            codes::put(&mut recoded, code);
+            far += wide;
         }
-        Some(recoded)
+        Some((recoded, far))
     }
 
     /// Writes its maps.
     pub(super) fn put_maps(&self, out: &mut Vec<u8>, writer: &mut Writer) {
-        let places = (0..).zip(&self.codes).filter_map(|(place, code)| Some(((*code)?, place)));
+        let places = (0..).zip(&self.codes).filter_map(|(place, code)| Some(((*code)?.0, place)));
         let mut places: Vec<(u16, u16)> = places.collect();
         places.sort_unstable();
         places.dedup_by_key(|(code, _)| *code);
@@ -163,9 +168,14 @@ impl<'a> Shareable<'a> {
     }
 }
 
-/// How wide a glyph is, in thousandths of the height of a letter.
+/// How wide a glyph is, in millionths of the height of a letter.
+fn width(face: &Face, glyph: u16) -> i64 {
+    i64::from(face.advance(glyph)) * 1_000_000 / i64::from(face.units().max(1))
+}
+
+/// Writes how wide a glyph is, in thousandths of the height of a letter.
 pub(in crate::export) fn put_width(out: &mut Vec<u8>, face: &Face, glyph: u16) {
-    let millionths = u64::from(face.advance(glyph)) * 1_000_000 / u64::from(face.units().max(1));
+    let millionths = width(face, glyph);
     let (whole, rest) = (millionths / 1000, millionths % 1000);
     if rest == 0 {
         put(out, format_args!("{whole}"));

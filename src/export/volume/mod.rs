@@ -125,8 +125,8 @@ impl Volume {
             self.writer.reserve();
         }
         let ids = format!("{:06}-", self.files.len());
-        let (instead, mut left) = self.shared(&mut out, &pdf, bookmark)?;
-        left.extend(source.left.iter().map(|at| at.obj_number));
+        let left = source.left.iter().map(|at| at.obj_number).collect();
+        let (instead, left) = self.shared(&mut out, &pdf, bookmark, left)?;
         let turn =
             Turn { shift: bookmark, instead: &instead, keys: self.keys, ids: &ids, other: &[] };
         let [pages, document, bookmarked] =
@@ -190,19 +190,19 @@ impl Volume {
     }
 
     /// What of a file is in the volume already: the numbers of objects in the volume by those in the file,
-    /// and the objects that are not taken over.
+    /// and all objects that are not taken over, with those that are `left` anyway.
     fn shared(
         &mut self,
         out: &mut Vec<u8>,
         pdf: &Pdf,
         shift: u32,
+        mut left: BTreeSet<i32>,
     ) -> Option<(BTreeMap<i32, u32>, BTreeSet<i32>)> {
-        let (mut instead, mut left) = (BTreeMap::new(), BTreeSet::new());
+        let mut instead = BTreeMap::new();
         let mut rest = Vec::new();
         for number in 1..=i32::try_from(pdf.len()).ok()? {
-            let Some(object) = pdf.xref().get::<Object<'_>>(ObjRef::new(number, 0).into()) else {
-                continue;
-            };
+            let found: Option<Object<'_>> = pdf.xref().get(ObjRef::new(number, 0).into());
+            let Some(object) = found.filter(|_| !left.contains(&number)) else { continue };
             let font = match &object {
                 Object::Dict(font) if font.contains_key("DescendantFonts") => font,
                 Object::Stream(stream) if is_of_file(stream.dict()) => {

@@ -143,6 +143,12 @@ fn the_volume_says_what_its_first_file_says_and_is_another_file() {
     let metadata = String::from_utf8(metadata.raw_data().into_owned()).unwrap();
     assert!(metadata.contains("<pdfuaid:part>1</pdfuaid:part>"), "{metadata}");
     assert!(!metadata.contains("DocumentID") && !metadata.contains("NPages"), "{metadata}");
+    let kept = pdf.objects().into_iter().filter_map(Object::into_stream);
+    let kept = kept.filter(|stream| stream.dict().contains_key("Subtype"));
+    let of_files = kept.filter(|stream| {
+        stream.dict().get::<Name<'_>>("Subtype").is_some_and(|kind| &*kind == b"XML")
+    });
+    assert_eq!(of_files.count(), 1, "what the files say of themselves is not taken over");
     assert_eq!(bound(&[("1", PLAIN)]), bound(&[("1", PLAIN)]));
     let id = |name| {
         let whole = String::from_utf8_lossy(&bound(&[(name, PLAIN)])).into_owned();
