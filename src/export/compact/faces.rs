@@ -6,7 +6,6 @@ use std::sync::OnceLock;
 
 use ttf_parser::{GlyphId, OutlineBuilder};
 
-use super::codes;
 use crate::export::fonts;
 
 /// A font in the program.
@@ -20,8 +19,6 @@ pub(in crate::export) struct Face {
     parsed: ttf_parser::Face<'static>,
     /// The first glyph of each shape.
     shapes: OnceLock<BTreeMap<u64, u16>>,
-    /// The codes of one byte that its glyphs have.
-    short: OnceLock<BTreeMap<u16, u16>>,
 }
 
 impl std::fmt::Debug for Face {
@@ -44,7 +41,7 @@ impl Face {
         let name = names.find_map(|name| {
             (name.name_id == ttf_parser::name_id::POST_SCRIPT_NAME).then(|| name.to_string())?
         })?;
-        Some(Self { name, data, index: 0, parsed, shapes: OnceLock::new(), short: OnceLock::new() })
+        Some(Self { name, data, index: 0, parsed, shapes: OnceLock::new() })
     }
 
     /// How many units a letter is high.
@@ -60,21 +57,6 @@ impl Face {
     /// The usual glyph of a letter.
     pub(in crate::export) fn usual(&self, letter: char) -> Option<u16> {
         self.parsed.glyph_index(letter).map(|glyph| glyph.0)
-    }
-
-    /// The code by which a glyph is written; nothing where it has none.
-    pub(in crate::export) fn code(&self, glyph: u16) -> Option<u16> {
-        let all = || {
-            // From the last to the first, so that the first stays.
-            let usual = codes::short().rev();
-            usual.filter_map(|(code, letter)| Some((self.usual(letter)?, code))).collect()
-        };
-        self.short.get_or_init(all).get(&glyph).copied().or_else(|| codes::long(glyph))
-    }
-
-    /// The glyph of a code.
-    pub(in crate::export) fn glyph_of(&self, code: u16) -> Option<u16> {
-        codes::glyph(code).or_else(|| self.usual(codes::letter(code)?))
     }
 
     /// The glyph that looks like one of a subset, goes as far, and is that of the text if there are several.

@@ -36,9 +36,9 @@ impl Subset {
         let text = |place: u16| read_as.iter().find(|(at, _)| *at == place).map(|(_, text)| text);
         let advance = |place: u16| widths.get(usize::from(place)).copied();
         let glyphs = face.glyphs(&program, advance, |place| text(place).cloned());
-        let code = |glyph: u16| Some((face.code(glyph)?, width(face, glyph)));
+        let code = |glyph: u16| (glyph, width(face, glyph));
         let codes: Vec<Option<(u16, i64)>> =
-            glyphs.into_iter().map(|glyph| glyph.and_then(code)).collect();
+            glyphs.into_iter().map(|glyph| glyph.map(code)).collect();
         // A place without a text is that of no character, or of a piece of other glyphs.
         let all_known =
             (0..).zip(&codes).all(|(place, code)| code.is_some() || text(place).is_none());
@@ -63,7 +63,7 @@ impl Subset {
         for pair in text.chunks(2) {
             let place = u16::from_be_bytes(pair.try_into().ok()?);
             let (code, wide) = (*self.codes.get(usize::from(place))?)?;
-            codes::put(&mut recoded, code);
+            recoded.extend(code.to_be_bytes());
             far += wide;
         }
         Some((recoded, far))

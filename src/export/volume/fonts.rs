@@ -78,16 +78,15 @@ fn tag(place: usize) -> String {
 
 impl SharedFont {
     fn put(&self, out: &mut Vec<u8>, writer: &mut Writer, tag: &str) -> Option<()> {
-        let glyph = |code: &u16| Some((*code, self.face.glyph_of(*code)?));
-        let coded: Vec<(u16, u16)> = self.texts.keys().map(glyph).collect::<Option<_>>()?;
-        let glyphs: Vec<u16> = coded.iter().map(|(_, glyph)| *glyph).collect();
+        // A code is the number of its glyph.
+        let glyphs: Vec<u16> = self.texts.keys().copied().collect();
         let subset = GlyphRemapper::new_from_glyphs(&glyphs);
         let program = subsetter::subset(self.face.data, self.face.index, &subset).ok()?;
         let outlines = ttf_parser::RawFace::parse(&program, 0).ok()?;
         let bare = outlines.table(ttf_parser::Tag::from_bytes(b"CFF "));
         let [map, texts, inner, descriptor, file] = [(); 5].map(|()| writer.reserve());
         let places: Option<Vec<(u16, u16)>> =
-            coded.iter().map(|(code, glyph)| Some((*code, subset.get(*glyph)?))).collect();
+            glyphs.iter().map(|glyph| Some((*glyph, subset.get(*glyph)?))).collect();
         let read_as: Vec<(u16, String)> =
             self.texts.iter().map(|(code, text)| (*code, text.clone())).collect();
         put_maps(out, writer, [map, texts], &places?, &read_as);
