@@ -1,13 +1,20 @@
 //! Worked solutions, batch tables and drawings.
 
+use castmark::bank::Bank;
 use castmark::problem::Problem;
 
 use super::bank::{MENTHOL, PICKED, bank, exact, template};
 
-#[track_caller]
-fn check(text: &str, lines: &[&str]) {
+/// The first problem of a template, with a bank of it alone.
+fn drawn(text: &str) -> (Bank, Problem) {
     let bank = bank(&[text]);
     let problem = Problem::draw(&bank, template(&bank), 1).unwrap();
+    (bank, problem)
+}
+
+#[track_caller]
+fn check(text: &str, lines: &[&str]) {
+    let (bank, problem) = drawn(text);
     let working = problem.working(&bank).unwrap();
     let found: Vec<String> = working.iter().map(|step| step.equation().text()).collect();
     assert_eq!(found, lines);
@@ -54,8 +61,7 @@ fn a_result_that_is_the_number_before_it_is_said_once() {
             "instead: { capacity: 2 * capacity }",
             "instead: { total: number * capacity * 2 }",
         );
-    let bank = bank(&[&text]);
-    let problem = Problem::draw(&bank, template(&bank), 1).unwrap();
+    let (bank, problem) = drawn(&text);
     let working = problem.working(&bank).unwrap();
     assert_eq!(working[2].equation().text(), "total = mass filled = 15.00 g");
 }
@@ -67,8 +73,7 @@ fn a_sentence_of_plausibility_is_said_only_where_its_condition_holds() {
         "\nplausible:\n  - { say: \"Many, in {{ base }}.\", that: total > base, when: number > 20 unit }\n  \
          - { say: \"Less than {{ total }}.\", that: total > base }\nparts:",
     );
-    let bank = bank(&[&text]);
-    let problem = Problem::draw(&bank, template(&bank), 1).unwrap();
+    let (bank, problem) = drawn(&text);
     assert_eq!(problem.plausible(&bank).unwrap().as_deref(), Some("Less than 15.00 g."));
 }
 
@@ -89,16 +94,14 @@ fn a_side_that_would_be_said_twice_is_said_once() {
         "instead: { capacity: 2 * capacity }",
         "instead: { total: number * capacity * 2 }",
     );
-    let bank = bank(&[&text]);
-    let problem = Problem::draw(&bank, template(&bank), 1).unwrap();
+    let (bank, problem) = drawn(&text);
     let working = problem.working(&bank).unwrap();
     assert_eq!(working[2].equation().text(), "total = 15 g = 15.00 g");
 }
 
 #[test]
 fn the_sentences_name_steps_as_shown() {
-    let bank = bank(&[MENTHOL]);
-    let problem = Problem::draw(&bank, template(&bank), 1).unwrap();
+    let (bank, problem) = drawn(MENTHOL);
     let working = problem.working(&bank).unwrap();
     assert_eq!(working[1].say, "Find the base that 0.75 g displaces.");
     assert_eq!((working[1].result.as_str(), working[1].rounded), ("1.07 g", true));
@@ -107,8 +110,7 @@ fn the_sentences_name_steps_as_shown() {
 
 #[test]
 fn a_batch_table_has_what_is_weighed() {
-    let bank = bank(&[MENTHOL]);
-    let problem = Problem::draw(&bank, template(&bank), 1).unwrap();
+    let (bank, problem) = drawn(MENTHOL);
     let lines = problem.batch(&bank).unwrap();
     let lines: Vec<(&str, Option<&str>, &str)> = lines
         .iter()
@@ -119,8 +121,7 @@ fn a_batch_table_has_what_is_weighed() {
 
 #[test]
 fn a_drawing_has_the_masses_without_rounding() {
-    let bank = bank(&[MENTHOL]);
-    let drawing = Problem::draw(&bank, template(&bank), 1).unwrap().drawing().unwrap();
+    let drawing = drawn(MENTHOL).1.drawing().unwrap();
     assert_eq!(drawing.mould, exact("15"));
     assert_eq!(drawing.drugs, [("mass of drug".to_owned(), exact("0.75"))]);
     let displaced = drawing.displaced.first().unwrap().1;
