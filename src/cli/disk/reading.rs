@@ -62,6 +62,18 @@ pub(in super::super) fn read_bytes(path: &Path, limit: Limit) -> Result<Vec<u8>,
     Ok(bytes)
 }
 
+/// Reads a file of a whole class with a reader that takes it bit by bit.
+///
+/// # Errors
+/// When it cannot be opened or read, or is larger than any class.
+pub(in super::super) fn read_from<R>(
+    path: &Path,
+    read: impl FnOnce(&mut dyn BufRead) -> io::Result<R>,
+) -> Result<R, Failure> {
+    let mut source = BufReader::new(Bounded::open(path, Limit::Class)?);
+    read(&mut source).map_err(|error| source.get_ref().failure(&error))
+}
+
 /// Reads what the program itself has written for a whole class, line by line, since a large class has
 /// more than can be held; `name` is what the file is called in messages.
 ///

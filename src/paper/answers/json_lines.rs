@@ -1,43 +1,60 @@
 //! Answers as JSON Lines: an object a line.
 
 use std::fmt;
+use std::io::{self, BufRead};
 
 use serde::Deserialize;
 use serde::de::{Deserializer, Error, MapAccess, Visitor};
 use serde_json::Value;
 
 use super::heading::Heading;
-use super::problem;
 use super::rows::MOST_FIELDS;
 use super::sorting::{Cell, Sorting};
+use super::{problem, text_from};
 use crate::words::quoted;
 
-/// Reads all lines.
-pub(super) fn read(text: &str, sorting: &mut Sorting<'_>) {
-    for (line, text) in (1..).zip(text.lines()) {
-        if text.trim().is_empty() {
-            continue;
-        }
-        if sorting.problems.is_enough() {
+/// Reads all lines, up to one that is no text.
+///
+/// # Errors
+/// When they cannot be read from the file.
+pub(super) fn read(source: &mut dyn BufRead, sorting: &mut Sorting<'_>) -> io::Result<()> {
+    let mut bytes = Vec::new();
+    for line in 1.. {
+        bytes.clear();
+        if source.read_until(b'\n', &mut bytes)? == 0 || sorting.problems.is_enough() {
             break;
         }
-        match serde_json::from_str::<Members>(text) {
-            Ok(fields) => read_line(line, &fields.0, sorting),
-            Err(error) => {
-                // There is one line only, which is told already.
-                let error = error.to_string();
-                let error = quoted(error.split(" at line ").next().unwrap_or_default(), 200);
-                let what = format!(
-                    "expected an object such as {{\"candidate\":\"0101\",\"question\":\"1\",\
-                     \"part\":\"a\",\"answer\":\"3.2 g\"}}, found something else ({error})"
-                );
-                sorting.problems.push(problem(line, None, what));
+        match text_from(line, &bytes) {
+            Ok(text) => read_line(line, text.trim(), sorting),
+            Err(problem) => {
+                sorting.problems.push(problem);
+                break;
             }
+        }
+    }
+    Ok(())
+}
+
+fn read_line(line: u64, text: &str, sorting: &mut Sorting<'_>) {
+    if text.is_empty() {
+        return;
+    }
+    match serde_json::from_str::<Members>(text) {
+        Ok(fields) => read_fields(line, &fields.0, sorting),
+        Err(error) => {
+            // There is one line only, which is told already.
+            let error = error.to_string();
+            let error = quoted(error.split(" at line ").next().unwrap_or_default(), 200);
+            let what = format!(
+                "expected an object such as {{\"candidate\":\"0101\",\"question\":\"1\",\
+                 \"part\":\"a\",\"answer\":\"3.2 g\"}}, found something else ({error})"
+            );
+            sorting.problems.push(problem(line, None, what));
         }
     }
 }
 
-fn read_line(line: u64, fields: &[(String, Value)], sorting: &mut Sorting<'_>) {
+fn read_fields(line: u64, fields: &[(String, Value)], sorting: &mut Sorting<'_>) {
     let before = sorting.problems.count();
     let columns: Vec<String> = fields.iter().map(|(key, _)| key.clone()).collect();
     let known: Vec<Option<Heading>> = columns.iter().map(|it| Heading::read(it)).collect();

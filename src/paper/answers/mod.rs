@@ -14,6 +14,7 @@ mod table;
 mod written;
 
 use std::collections::BTreeMap;
+use std::io::{self, BufRead, Read};
 
 use super::ListProblem;
 use crate::marks::Status;
@@ -55,34 +56,72 @@ impl Answers {
     /// # Errors
     /// Everything that is wrong, all at once, each with its line and column.
     pub fn read(bytes: &[u8], asked: &Asked) -> Result<Self, Vec<ListProblem>> {
-        let text = text_of(bytes)?;
+        let read = Self::read_from(&mut &*bytes, asked);
+        read.unwrap_or_else(|error| Err(vec![problem(1, None, error.to_string())]))
+    }
+
+    /// Reads them from a file in the same way. Of JSON Lines, of which a large class has hundreds of
+    /// megabytes, only one is held at a time.
+    ///
+    /// # Errors
+    /// When the file cannot be read; and as [`read`](Self::read) does.
+    pub fn read_from(
+        source: &mut dyn BufRead,
+        asked: &Asked,
+    ) -> io::Result<Result<Self, Vec<ListProblem>>> {
         let mut sorting = Sorting::new(asked);
-        if text.trim_start().starts_with('{') {
-            json_lines::read(text, &mut sorting);
-        } else {
-            table::read(text, &mut sorting);
+        // The first line with anything in it tells what they come as.
+        let mut head = Vec::new();
+        let mut begin = 0;
+        while source.read_until(b'\n', &mut head)? > 0 && is_blank(&head[begin..]) {
+            begin = head.len();
         }
-        sorting.finish()
+        if without_mark(&head[begin..]).trim_ascii_start().starts_with(b"{") {
+            json_lines::read(&mut head.chain(source), &mut sorting)?;
+        } else {
+            source.read_to_end(&mut head)?;
+            match text_of(&head) {
+                Ok(text) => table::read(text, &mut sorting),
+                Err(problems) => return Ok(Err(problems)),
+            }
+        }
+        Ok(sorting.finish())
     }
 }
 
 /// The text of a file without a byte-order mark.
 pub(super) fn text_of(bytes: &[u8]) -> Result<&str, Vec<ListProblem>> {
+    text_from(1, bytes).map_err(|problem| vec![problem])
+}
+
+/// The text of what begins on that line of a file, without a byte-order mark.
+fn text_from(line: u64, bytes: &[u8]) -> Result<&str, ListProblem> {
     if bytes.starts_with(b"\xff\xfe") || bytes.starts_with(b"\xfe\xff") {
         let what = "expected text in UTF-8, found UTF-16; save the file again as UTF-8";
-        return Err(vec![problem(1, None, what)]);
+        return Err(problem(line, None, what));
     }
-    let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
-    let line_of = |at: usize| bytes[..at].split(|byte| *byte == b'\n').count() as u64;
+    let bytes = without_mark(bytes);
+    let lines = |at: usize| bytes[..at].split(|byte| *byte == b'\n').count() as u64;
+    let line_of = |at| line - 1 + lines(at);
     let text = std::str::from_utf8(bytes).map_err(|error| {
         let what = "expected text in UTF-8, found other bytes; save the file again as UTF-8";
-        vec![problem(line_of(error.valid_up_to()), None, what)]
+        problem(line_of(error.valid_up_to()), None, what)
     })?;
     if let Some(at) = text.find('\0') {
         let what = "expected text, found a zero byte; save the file again as UTF-8 text";
-        return Err(vec![problem(line_of(at), None, what)]);
+        return Err(problem(line_of(at), None, what));
     }
     Ok(text)
+}
+
+/// The bytes without the mark with which some programs begin a text in UTF-8.
+fn without_mark(bytes: &[u8]) -> &[u8] {
+    bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes)
+}
+
+/// Whether there is nothing in a line.
+fn is_blank(line: &[u8]) -> bool {
+    without_mark(line).trim_ascii().is_empty()
 }
 
 /// A problem with its place.
