@@ -93,32 +93,16 @@ pub(in crate::export) fn written(text: &str, write: fn(&mut String, &str)) -> Co
 
 /// Writes text for HTML as [`html`] does, with each number kept on the line of its unit.
 pub(in crate::export) fn html_text(out: &mut String, text: &str) {
-    if !may_hold_together(text) {
-        return html(out, text);
-    }
-    let mut written = 0;
-    // A blank behind anything but a digit or a point may break, so no word has to be looked at there.
-    for (at, pair) in text.as_bytes().windows(2).enumerate() {
-        if !matches!(pair, [b'0'..=b'9' | b'.', b' ']) {
-            continue;
-        }
-        let (before, after) = (text.get(..=at), text.get(at + 2..));
-        let before = before.and_then(|text| text.rsplit(' ').next()).unwrap_or_default();
-        let after = after.and_then(|text| text.split(' ').next()).unwrap_or_default();
-        if belong_together(before, after) {
-            html(out, text.get(written..=at).unwrap_or_default());
-            out.push('\u{a0}');
-            written = at + 2;
-        }
-    }
-    html(out, text.get(written..).unwrap_or_default());
+    html_with(out, text, |at| holds_together(text, at));
 }
 
 /// Writes text for HTML, safe between tags and in quoted attributes.
 pub(in crate::export) fn html(out: &mut String, text: &str) {
-    if !has_html_signs(text) {
-        return out.push_str(text);
-    }
+    html_with(out, text, |_| false);
+}
+
+/// Writes text for HTML; `is_held` says whether the blank at a place must not break.
+fn html_with(out: &mut String, text: &str, is_held: impl Fn(usize) -> bool) {
     let mut written = 0;
     for (at, byte) in text.bytes().enumerate() {
         let safe = match byte {
@@ -127,6 +111,7 @@ pub(in crate::export) fn html(out: &mut String, text: &str) {
             b'>' => "&gt;",
             b'"' => "&quot;",
             b'\'' => "&#39;",
+            b' ' if is_held(at) => "\u{a0}",
             _ => continue,
         };
         out.push_str(text.get(written..at).unwrap_or_default());
@@ -134,6 +119,19 @@ pub(in crate::export) fn html(out: &mut String, text: &str) {
         written = at + 1;
     }
     out.push_str(text.get(written..).unwrap_or_default());
+}
+
+/// Whether the blank at a place stands between a number and its unit. Behind anything but a digit or a
+/// point it does not, so no word has to be looked at there.
+fn holds_together(text: &str, blank: usize) -> bool {
+    let (before, after) = (text.get(..blank), text.get(blank + 1..));
+    let (Some(before), Some(after)) = (before, after) else { return false };
+    if !before.ends_with(|c: char| c.is_ascii_digit() || c == '.') {
+        return false;
+    }
+    let before = before.rsplit(' ').next().unwrap_or_default();
+    let after = after.split(' ').next().unwrap_or_default();
+    belong_together(before, after)
 }
 
 #[cfg(feature = "pdf")]
