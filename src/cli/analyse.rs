@@ -4,29 +4,21 @@ use std::path::{Path, PathBuf};
 
 use castmark::analysis::{Marks, OtherSitting, Redrawn, Report, ReportSettings, Sittings};
 use castmark::bank::{SourceText, Threshold};
-use castmark::export::{
-    Front, LayoutKind, Options, PaperSize, analysis_csv, analysis_json, exporter,
-};
+use castmark::export::{Exporter, Front, LayoutKind, Options, PaperSize};
 use castmark::marks::MarksHead;
-use clap::{Args, ValueEnum};
+use clap::Args;
 
 use super::banks::WhichBank;
 use super::disk::{Readers, Target, read_lines};
+use super::formats::{format_parser, shown_here, told_by};
 use super::layouts::Layouts;
 use super::outcome::{Failure, Outcome};
 use super::paper::all_of;
-#[cfg(feature = "pdf")]
-use super::printing::shown_here;
-use super::printing::{paper_parser, word_of};
+use super::printing::paper_parser;
 use super::terminal::Terminal;
 
 /// The width of a text that goes to a file.
 const USUAL_WIDTH: usize = 80;
-
-/// What stands in the way of PDF when it was left out.
-#[cfg(not(feature = "pdf"))]
-const NO_PDF: &str = "this castmark was built without PDF; end the name of the file in .html, and print \
-                      that, or use a castmark with PDF";
 
 /// See what a marked class tells about the questions and about itself.
 ///
@@ -45,8 +37,8 @@ pub(super) struct Arguments {
     marks: PathBuf,
     /// What to make of it; without this, the ending of the file's name decides, and otherwise it is
     /// plain text
-    #[arg(long, value_name = "FORMAT", value_enum)]
-    format: Option<Format>,
+    #[arg(long, value_name = "FORMAT", value_parser = format_parser(LayoutKind::Report))]
+    format: Option<&'static dyn Exporter>,
     /// The file to write; without this, the report is printed here
     #[arg(long, short, value_name = "FILE")]
     output: Option<PathBuf>,
@@ -71,32 +63,11 @@ pub(super) struct Arguments {
     bank: WhichBank,
 }
 
-/// What a report can be made.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-enum Format {
-    /// Tables to read here
-    Text,
-    /// A row an item, for a spreadsheet
-    Csv,
-    /// Everything under a stable name, for programs
-    Json,
-    /// One page with plots, to look at and to print
-    Html,
-    /// Markdown with tables
-    Markdown,
-    /// The same in pages to print, tagged for screen readers
-    #[cfg(feature = "pdf")]
-    Pdf,
-}
-
 /// Reads the marks, analyses them and prints the report.
 pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outcome, Failure> {
-    let format = arguments.format()?;
-    #[cfg(feature = "pdf")]
-    if let Some(pdf) =
-        exporter("pdf").filter(|_| format == Format::Pdf && arguments.output.is_none())
-    {
-        shown_here(pdf, terminal)?;
+    let exporter = told_by(LayoutKind::Report, arguments.format, arguments.output.as_deref())?;
+    if arguments.output.is_none() {
+        shown_here(exporter, terminal)?;
     }
     let bank = arguments.bank.load(terminal)?;
     let marks = arguments.read(&arguments.marks)?;
@@ -112,26 +83,16 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
             sittings.map_err(|(name, problems)| all_of("marks", Path::new(&name), &problems))?,
         );
     }
-    let layouts = arguments.layouts(&marks.head, format)?;
+    let layouts = arguments.layouts(&marks.head, exporter)?;
     let width = if target.is_some() { USUAL_WIDTH } else { terminal.width() };
-    let bytes = match format {
-        Format::Csv => analysis_csv(&report).into_bytes(),
-        Format::Json => analysis_json(&report).into_bytes(),
-        laid_out => {
-            let name = word_of(&laid_out);
-            let exporter = exporter(&name).ok_or_else(|| {
-                Failure::unusable(format!("internal error: nothing makes {name}; please report it"))
-            })?;
-            let options = Options {
-                paper: arguments.paper,
-                width,
-                layout: layouts.get(LayoutKind::Report, exporter.name()).cloned(),
-                ..Options::default()
-            };
-            let front = Front::of_marks(&marks.head);
-            exporter.export_report(&report, &front, &options).map_err(Failure::unusable)?
-        }
+    let options = Options {
+        paper: arguments.paper,
+        width,
+        layout: layouts.get(LayoutKind::Report, exporter.name()).cloned(),
+        ..Options::default()
     };
+    let front = Front::of_marks(&marks.head);
+    let bytes = exporter.export_report(&report, &front, &options).map_err(Failure::unusable)?;
     match target {
         Some(target) => target.write(&bytes)?,
         None => terminal.print_bytes(&bytes)?,
@@ -141,41 +102,11 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
 
 impl Arguments {
     /// The layout asked for, and those of the papers.
-    fn layouts(&self, head: &MarksHead, format: Format) -> Result<Layouts, Failure> {
+    fn layouts(&self, head: &MarksHead, exporter: &dyn Exporter) -> Result<Layouts, Failure> {
         let asked = Layouts::read(self.layout.as_slice())?;
-        let made = word_of(&format);
-        asked.check(|kind, name| kind == LayoutKind::Report && name == made)?;
+        asked.check(|kind, name| kind == LayoutKind::Report && name == exporter.name())?;
         let kept: Vec<SourceText> = head.layouts.iter().cloned().map(SourceText::from).collect();
         Ok(asked.or(Layouts::of(&kept)?))
-    }
-
-    /// The format asked for, or the one of the file's ending.
-    fn format(&self) -> Result<Format, Failure> {
-        if let Some(format) = self.format {
-            return Ok(format);
-        }
-        let ending = self.output.as_ref().and_then(|path| path.extension());
-        let Some(ending) = ending.and_then(|ending| ending.to_str()) else {
-            return Ok(Format::Text);
-        };
-        match ending.to_ascii_lowercase().as_str() {
-            "txt" | "text" => Ok(Format::Text),
-            "csv" => Ok(Format::Csv),
-            "json" => Ok(Format::Json),
-            "html" | "htm" => Ok(Format::Html),
-            "md" | "markdown" => Ok(Format::Markdown),
-            #[cfg(feature = "pdf")]
-            "pdf" => Ok(Format::Pdf),
-            #[cfg(not(feature = "pdf"))]
-            "pdf" => Err(Failure::unusable(NO_PDF)),
-            _ => {
-                let pdf = if cfg!(feature = "pdf") { ", .html or .pdf" } else { " or .html" };
-                Err(Failure::unusable(format!(
-                    "a file ending in .{ending} could hold anything; end its name in .txt, .csv, \
-                     .json, .md{pdf}, or say which format with --format"
-                )))
-            }
-        }
     }
 
     /// The marks of a file, by the pass mark asked for.

@@ -15,6 +15,7 @@ mod terminal;
 mod table;
 mod disk;
 mod workers;
+mod formats;
 mod layouts;
 #[cfg(feature = "pdf")]
 mod fonts;

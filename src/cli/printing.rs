@@ -1,14 +1,15 @@
 //! Printing a sheet: which format, which layout, where to.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use castmark::export::{
-    BenchDocument, Contents, EXPORTERS, Exporter, Options, PaperSize, Sheet, TypeSize, exporter,
+    BenchDocument, Contents, Exporter, LayoutKind, Options, PaperSize, Sheet, TypeSize,
 };
 use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
-use clap::{Args, ValueEnum, builder::ValueParser};
+use clap::{Args, builder::ValueParser};
 
 use super::disk::{Readers, Target};
+use super::formats::{format_parser, shown_here, told_by};
 use super::layouts::own_layout;
 use super::outcome::Failure;
 use super::terminal::Terminal;
@@ -19,8 +20,8 @@ use super::terminal::Terminal;
 pub(super) struct Printing {
     /// What to make of it; without this, the ending of the file's name decides, and otherwise it is
     /// plain text
-    #[arg(long, value_name = "FORMAT", value_parser = format_parser())]
-    format: Option<&'static str>,
+    #[arg(long, value_name = "FORMAT", value_parser = format_parser(LayoutKind::Sheet))]
+    format: Option<&'static dyn Exporter>,
     /// The file to write; without this, the sheet is printed here
     #[arg(long, short, value_name = "FILE")]
     output: Option<PathBuf>,
@@ -81,34 +82,8 @@ impl Printing {
 
     /// The format asked for, or the one of the file's ending.
     fn exporter(&self) -> Result<&'static dyn Exporter, Failure> {
-        if let Some(exporter) = self.format.and_then(exporter) {
-            return Ok(exporter);
-        }
-        let text = exporter("text").unwrap_or(EXPORTERS[0]);
-        let Some(output) = &self.output else { return Ok(text) };
-        let ending = output.extension().and_then(|ending| ending.to_str());
-        let Some(ending) = ending else { return Ok(text) };
-        let known = by_extension(output).or_else(|| {
-            EXPORTERS.iter().copied().find(|it| it.name().eq_ignore_ascii_case(ending))
-        });
-        known.ok_or_else(|| {
-            let endings: Vec<String> =
-                EXPORTERS.iter().map(|exporter| format!(".{}", exporter.extension())).collect();
-            Failure::unusable(format!(
-                "a file ending in .{ending} could hold anything; end its name in {}, or say which \
-                 format with --format",
-                endings.join(", ")
-            ))
-        })
+        told_by(LayoutKind::Sheet, self.format, self.output.as_deref())
     }
-}
-
-/// The format whose extension a file has: `questions.qti3.zip` is of another than `questions.zip`.
-pub(super) fn by_extension(file: &Path) -> Option<&'static dyn Exporter> {
-    let name = file.file_name()?.to_str()?.to_ascii_lowercase();
-    EXPORTERS.iter().copied().find(|exporter| {
-        name.strip_suffix(exporter.extension()).is_some_and(|stem| stem.ends_with('.'))
-    })
 }
 
 impl Press {
@@ -148,35 +123,6 @@ impl Press {
             None => Ok(terminal.print_bytes(&bytes)?),
         }
     }
-}
-
-/// Whether a sheet can be printed where the program prints.
-///
-/// # Errors
-/// When that is a screen and the sheet is no text.
-pub(super) fn shown_here(exporter: &dyn Exporter, terminal: &Terminal) -> Result<(), Failure> {
-    if exporter.is_text() || !terminal.on_a_screen() {
-        return Ok(());
-    }
-    Err(Failure::unusable(format!(
-        "a sheet as {0} is not text and cannot be shown here; name a file to write, as with \
-         --output sheet.{1}",
-        exporter.name(),
-        exporter.extension()
-    )))
-}
-
-/// The name of a format.
-pub(super) fn format_parser() -> ValueParser {
-    let values =
-        EXPORTERS.iter().map(|exporter| PossibleValue::new(exporter.name()).help(exporter.about()));
-    let name = |name: String| exporter(&name).map_or("", Exporter::name);
-    ValueParser::new(PossibleValuesParser::new(values).map(name))
-}
-
-/// The word by which one of a command's formats is asked for, which is the name of what makes it.
-pub(super) fn word_of(format: &impl ValueEnum) -> String {
-    format.to_possible_value().map_or_else(String::new, |value| value.get_name().to_owned())
 }
 
 /// The name of a paper size.

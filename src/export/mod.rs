@@ -39,14 +39,13 @@ mod qti;
 
 pub use crate::problem::AnswerSpace;
 pub use account::{AccountFormat, account_line_text, account_text, marked_sheet};
-pub use analysis::{analysis_csv, analysis_json};
 pub use batch::{BenchDocument, Piece};
 pub use caution::CAUTION;
 #[cfg(feature = "pdf")]
 pub use fonts::OwnFont;
 #[cfg(feature = "pdf")]
 pub use format::Pdf;
-pub use format::{Exporter, Html, Json, Markdown, Text, office_file};
+pub use format::{Csv, Exporter, Html, Json, Markdown, Text, office_file};
 pub use layout::{
     ExportError, Layout, LayoutKind, LayoutProblem, Options, PaperSize, TypeSize, Watch,
 };
@@ -78,7 +77,13 @@ pub static EXPORTERS: &[&dyn Exporter] = &[
     &Json,
     &Qti::V3,
     &Qti::V2,
+    &Csv,
 ];
+
+/// The formats that documents of that kind can be made of, in the same order.
+pub fn exporters_of(kind: LayoutKind) -> impl Iterator<Item = &'static dyn Exporter> {
+    EXPORTERS.iter().copied().filter(move |exporter| exporter.makes(kind))
+}
 
 /// The exporter of that name.
 pub fn exporter(name: &str) -> Option<&'static dyn Exporter> {

@@ -434,9 +434,14 @@ fn no_text_of_the_marks_breaks_the_pages() {
 #[test]
 fn a_program_without_pdf_says_so() {
     let folder = Folder::with(&small_class());
+    let refusal = "this castmark was built without PDF; build it anew with `cargo install --path . \
+                   --features pdf`, or choose html, which prints from a browser";
     let ran = folder.run("marks.jsonl --output report.pdf");
+    assert_eq!((ran.code, ran.err), (2, format!("castmark: {refusal}\n")));
+    let ran = folder.run("marks.jsonl --format pdf --output report.pdf");
     assert_eq!(ran.code, 2);
-    assert!(ran.err.contains("was built without PDF; end the name of the file in .html"));
+    let begin = format!("castmark: invalid value 'pdf' for '--format <FORMAT>': {refusal}\n");
+    assert!(ran.err.starts_with(&begin), "{}", ran.err);
     assert!(!folder.path("report.pdf").exists());
 }
 
@@ -613,9 +618,9 @@ fn other_files_and_other_versions_are_met_with_what_to_give_instead() {
         HEAD,
         "marks.jsonl --output report.doc",
         &format!(
-            "a file ending in .doc could hold anything; end its name in .txt, .csv, .json, .md{}, or say which \
-             format with --format",
-            if cfg!(feature = "pdf") { ", .html or .pdf" } else { " or .html" }
+            "a file ending in .doc could hold anything; end its name in .txt, .md, .html, {}.json, .csv, or \
+             say which format with --format",
+            if cfg!(feature = "pdf") { ".pdf, " } else { "" }
         ),
     );
     let mut other = line("0102", 1, 1.0, 3.0);

@@ -136,6 +136,24 @@ fn nothing_is_written_when_a_run_cannot_finish() {
 }
 
 #[test]
+fn a_format_can_be_asked_for_by_the_usual_ending_of_its_files() {
+    let sheet = |format| run(&["problem", "--seed", "3", "--format", format]).out;
+    assert_eq!(sheet("md"), sheet("markdown"));
+    assert_eq!(sheet("txt"), sheet("text"));
+}
+
+#[cfg(not(feature = "pdf"))]
+#[test]
+fn the_refusal_of_pdf_names_the_command_that_builds_it() {
+    let remedy = "this castmark was built without PDF; build it anew with `cargo install --path . \
+                  --features pdf`, or choose html, which prints from a browser";
+    check_refused(&run(&["problem", "--output", "sheet.pdf"]), remedy);
+    let ran = run(&["problem", "--format", "pdf"]);
+    assert_eq!(ran.code, 2);
+    assert!(ran.err.contains(remedy), "{}", ran.err);
+}
+
+#[test]
 fn refuses_a_file_whose_format_cannot_be_told() {
     check_refused(
         &run(&["problem", "--output", "sheet.xyz"]),

@@ -12,8 +12,8 @@ mod sample;
 
 use castmark::bank::Bank;
 use castmark::export::{
-    CAUTION, CandidateField, Contents, EXPORTERS, Entry, Exporter, Html, Json, Markdown, Options,
-    PaperSize, Sheet, Text, TypeSize, exporter,
+    CAUTION, CandidateField, Contents, Csv, EXPORTERS, Entry, Exporter, Html, Json, LayoutKind,
+    Markdown, Options, PaperSize, Sheet, Text, TypeSize, exporter, exporters_of,
 };
 use castmark::problem::Problem;
 
@@ -32,7 +32,7 @@ fn text(exporter: &dyn Exporter, sheet: &Sheet, options: &Options) -> String {
 
 /// The formats that are text.
 fn written() -> impl Iterator<Item = &'static dyn Exporter> {
-    EXPORTERS.iter().copied().filter(|exporter| exporter.is_text())
+    exporters_of(LayoutKind::Sheet).filter(|exporter| exporter.is_text())
 }
 
 fn every_contents() -> [Contents; 4] {
@@ -293,6 +293,23 @@ fn every_exporter_is_found_by_its_name() {
         assert_eq!(exporter(each.name()).map(Exporter::extension), Some(each.extension()));
     }
     assert!(exporter("paperback").is_none());
+}
+
+#[test]
+fn what_makes_reports_or_tables_alone_makes_no_sheet() {
+    let names = |kind| exporters_of(kind).map(Exporter::name).collect::<Vec<_>>();
+    assert!(names(LayoutKind::Sheet).contains(&"qti3"));
+    assert!(names(LayoutKind::Report).contains(&"csv"));
+    assert_eq!(
+        Csv.export(&sheet(Contents::ALL), &Options::default()).unwrap_err().to_string(),
+        "no sheet can be made as csv; choose text, markdown, html or json"
+    );
+    for each in EXPORTERS {
+        for kind in LayoutKind::ALL {
+            let has_layout = each.bundled_layout_of(kind).is_some();
+            assert!(each.makes(kind) || !has_layout, "{} {}", each.name(), kind.name());
+        }
+    }
 }
 
 #[test]

@@ -20,8 +20,8 @@ use castmark::analysis::{Marks, Report as Analysis, ReportSettings};
 use castmark::bank::{Bank, Blueprint, Report, SourceText};
 use castmark::draw::Code;
 use castmark::export::{
-    Contents, EXPORTERS, Options, Sheet, analysis_json, exporter, head_questions, marks_lines,
-    marks_table,
+    Contents, EXPORTERS, Exporter, Front, Json, Options, Sheet, exporter, head_questions,
+    marks_lines, marks_table,
 };
 use castmark::marking::Settings;
 use castmark::marks::MarksHead;
@@ -334,7 +334,8 @@ fn damaged_marks_are_told_or_analysed() {
         })?;
         let analysis = Analysis::new(&marks, ReportSettings::default(), None);
         let analysis = analysis.map_err(|problems| all(&problems))?;
-        let json: serde_json::Value = serde_json::from_str(&analysis_json(&analysis)).unwrap();
+        let json = Json.export_report(&analysis, &Front::default(), &Options::default()).unwrap();
+        let json: serde_json::Value = serde_json::from_slice(&json).unwrap();
         assert!(json.is_object());
         Ok(())
     });

@@ -355,7 +355,10 @@ fn pages_that_are_there_are_not_dropped_by_a_program_without_pdf() {
     desk.mark("answers.csv --to marks");
     desk.put("marks/feedback/0001-0101.pdf", "pages");
     let said = desk.refused("answers.csv --to marks");
-    assert!(said.contains("is there as pdf, which this castmark was built without"), "{said}");
+    assert!(
+        said.contains("are there end in .pdf, which this castmark was built without"),
+        "{said}"
+    );
     assert_eq!(desk.read("marks/feedback/0001-0101.pdf"), "pages");
     desk.mark("answers.csv --to marks --format html");
     assert!(!desk.path("marks/feedback/0001-0101.pdf").exists());

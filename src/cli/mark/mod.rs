@@ -9,7 +9,7 @@ use std::collections::BTreeMap;
 use std::path::PathBuf;
 
 use castmark::bank::{Grade, Grading, Threshold};
-use castmark::export::{LayoutKind, Options, PaperSize, head_questions};
+use castmark::export::{Exporter, LayoutKind, Options, PaperSize, head_questions};
 use castmark::marking::Settings;
 use castmark::marks::{FileText, MarksHead};
 use castmark::paper::{Answers, Asked, ClassMarking, HandMarks, PaperMarks, PaperSet};
@@ -17,17 +17,18 @@ use clap::Args;
 
 use super::banks::WhichBank;
 use super::check::read_rules;
-use super::disk::{Limit, Lock, read_bytes, real_place};
+use super::disk::{Limit, Lock, read_bytes, read_from, real_place};
 #[cfg(feature = "pdf")]
 use super::fonts::read_font;
+use super::formats::{chosen, format_parser};
 use super::layouts::Layouts;
 use super::outcome::{Failure, Outcome};
 use super::paper::{all_of, blueprint_of, read_manifest};
-use super::printing::{paper_parser, word_of};
+use super::printing::paper_parser;
 use super::terminal::Terminal;
 use folder::{HAND, Kept};
 use output::Output;
-use returned::{Format, Returned};
+use returned::Returned;
 use telling::{DraftTable, Summary};
 
 /// How many papers are marked before progress is told.
@@ -85,8 +86,9 @@ pub(super) struct Arguments {
     no_solutions: bool,
     /// What to make of the feedback and the solutions, with commas between; without this, html, or
     /// what is there already
-    #[arg(long, value_name = "FORMATS", value_delimiter = ',', value_enum)]
-    format: Vec<Format>,
+    #[arg(long, value_name = "FORMATS", value_delimiter = ',')]
+    #[arg(value_parser = format_parser(LayoutKind::Feedback))]
+    format: Vec<&'static dyn Exporter>,
     /// A layout of your own, by the end of its name: feedback.html.jinja for the feedback as html,
     /// report.html.jinja for castmark analyse, others for the solutions; by default those of the papers
     #[arg(long, value_name = "FILE")]
@@ -127,7 +129,7 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     let _lock = lock.transpose()?;
     let kept = Kept::look(&to, &set, !arguments.draft)?;
     let grading = arguments.grading(&blueprint.grading, &kept.grading, blueprint.marks())?;
-    let formats = Format::chosen(&arguments.format, &kept.endings)?;
+    let formats = chosen(LayoutKind::Feedback, &arguments.format, &kept.endings)?;
     let Entered { answers, hand, empty } = read_entries(arguments, &asked, &kept)?;
     let marking = ClassMarking {
         bank: &bank,
@@ -190,11 +192,11 @@ impl Arguments {
     fn layouts(
         &self,
         set: &PaperSet,
-        formats: &[Format],
+        formats: &[&'static dyn Exporter],
         solutions: bool,
     ) -> Result<Layouts, Failure> {
         let asked = Layouts::read(&self.layout)?;
-        let is_made = |name: &str| formats.iter().any(|format| word_of(format) == name);
+        let is_made = |name: &str| formats.iter().any(|format| format.name() == name);
         asked.check(|kind, name| match kind {
             LayoutKind::Sheet => solutions && is_made(name),
             LayoutKind::Feedback => is_made(name),
@@ -228,7 +230,7 @@ struct Entered {
 /// Reads the answers and the marks given by hand; what is wrong with either is told together.
 fn read_entries(arguments: &Arguments, asked: &Asked, kept: &Kept) -> Result<Entered, Failure> {
     let mut failures = Vec::new();
-    let read = Answers::read(&read_bytes(&arguments.answers, Limit::Class)?, asked);
+    let read = read_from(&arguments.answers, |source| Answers::read_from(source, asked))?;
     let answers = read.unwrap_or_else(|problems| {
         failures.push(all_of("answers", &arguments.answers, &problems));
         Answers { papers: Vec::new(), statuses: BTreeMap::new() }

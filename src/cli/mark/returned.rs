@@ -1,68 +1,16 @@
 //! What candidates get back: feedback and, if wanted, the worked solutions of their papers.
 
-use std::collections::BTreeSet;
-
 use castmark::export::{
     Document, Exporter, Feedback, Front, LayoutKind, Options, Outcome, PaperPress, Reader, Sheet,
-    exporter, office_file, results_sheet,
+    office_file, results_sheet,
 };
 use castmark::marks::MarksHead;
 use castmark::paper::{ClassMarking, PaperMarks};
-use clap::ValueEnum;
 
 use super::super::layouts::Layouts;
 use super::super::outcome::Failure;
 use super::super::paper::file_name;
-use super::super::printing::word_of;
 use super::folder::{FEEDBACK, RESULTS_STEM, SOLUTIONS};
-
-/// What feedback can be made.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, ValueEnum)]
-pub(super) enum Format {
-    /// Web pages
-    Html,
-    /// Plain text, for e-mail and screen readers
-    #[value(alias = "txt")]
-    Text,
-    /// Markdown, for course pages
-    #[value(alias = "md")]
-    Markdown,
-    /// Pages to print, tagged for screen readers
-    #[cfg(feature = "pdf")]
-    Pdf,
-}
-
-impl Format {
-    /// The formats asked for; without any, those that are there, or HTML.
-    ///
-    /// # Errors
-    /// When nothing was asked for and what is there cannot be made again by this program.
-    pub(super) fn chosen(asked: &[Self], there: &BTreeSet<String>) -> Result<Vec<Self>, Failure> {
-        let mut formats = asked.to_vec();
-        if formats.is_empty() {
-            for ending in there {
-                let ends = |it: &&Self| it.exporter().is_some_and(|it| it.extension() == ending);
-                let known = Self::value_variants().iter().find(ends);
-                formats.push(*known.ok_or_else(|| {
-                    Failure::unusable(format!(
-                        "the feedback is there as {ending}, which this castmark was built without; \
-                         say which formats to make now with --format html, or use a castmark with {ending}"
-                    ))
-                })?);
-            }
-        }
-        if formats.is_empty() {
-            formats.push(Self::Html);
-        }
-        formats.sort_unstable();
-        formats.dedup();
-        Ok(formats)
-    }
-
-    fn exporter(self) -> Option<&'static dyn Exporter> {
-        exporter(&word_of(&self))
-    }
-}
 
 /// Everything that is needed to write what candidates get back.
 #[derive(Debug)]
@@ -89,22 +37,22 @@ impl<'a> Returned<'a> {
     pub(super) fn new(
         marking: &'a ClassMarking<'a>,
         head: &'a MarksHead,
-        formats: &[Format],
+        exporters: &[&'static dyn Exporter],
         layouts: &Layouts,
         options: &Options,
         solutions: bool,
     ) -> Result<Self, Failure> {
-        let exporters: Vec<_> = formats.iter().filter_map(|format| format.exporter()).collect();
         let options_of = |exporter: &dyn Exporter, kind| {
             let layout = layouts.get(kind, exporter.name()).cloned();
             Options { layout, ..options.clone() }
         };
-        let wanted = exporters.iter().filter(|_| solutions);
+        let wanted = exporters.iter().copied().filter(|_| solutions);
         let presses = wanted
-            .map(|exporter| PaperPress::new(*exporter, &options_of(*exporter, LayoutKind::Sheet)));
+            .map(|exporter| PaperPress::new(exporter, &options_of(exporter, LayoutKind::Sheet)));
         let presses = presses.collect::<Result<_, _>>().map_err(Failure::unusable)?;
         let formats = exporters
-            .into_iter()
+            .iter()
+            .copied()
             .map(|exporter| (exporter, options_of(exporter, LayoutKind::Feedback)));
         let formats = formats.collect();
         Ok(Self { marking, head, formats, options: options.clone(), solutions, presses })

@@ -3,9 +3,7 @@
 use std::path::PathBuf;
 
 use castmark::draw::CodeProblem;
-use castmark::export::{
-    Document, EXPORTERS, Exporter, LayoutKind, Options, PaperPress, PaperSize, Sheet, exporter,
-};
+use castmark::export::{Document, Exporter, LayoutKind, Options, PaperPress, PaperSize, Sheet};
 use castmark::paper::{PaperCode, PaperSet};
 use clap::{Args, ValueEnum};
 
@@ -13,9 +11,10 @@ use super::super::banks::WhichBank;
 use super::super::disk::{Readers, Target};
 #[cfg(feature = "pdf")]
 use super::super::fonts::read_font;
+use super::super::formats::{format_parser, shown_here, told_by};
 use super::super::layouts::{Layouts, own_layout};
 use super::super::outcome::{Failure, Outcome};
-use super::super::printing::{by_extension, format_parser, paper_parser, shown_here};
+use super::super::printing::paper_parser;
 use super::super::terminal::Terminal;
 use super::{blueprint_of, no_papers, read_manifest, size_of};
 
@@ -40,9 +39,10 @@ pub(super) struct Arguments {
     /// Which document
     #[arg(long, value_enum, value_name = "WHAT", default_value = "paper")]
     show: Show,
-    /// What to make of it; without this, it is plain text
-    #[arg(long, value_name = "FORMAT", value_parser = format_parser())]
-    format: Option<&'static str>,
+    /// What to make of it; without this, the ending of the file's name decides, and otherwise it is
+    /// plain text
+    #[arg(long, value_name = "FORMAT", value_parser = format_parser(LayoutKind::Sheet))]
+    format: Option<&'static dyn Exporter>,
     /// The file to write; without this, it is printed here
     #[arg(long, short, value_name = "FILE")]
     output: Option<PathBuf>,
@@ -96,7 +96,7 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     let heading = "the blueprint in the manifest cannot be used with this bank";
     let blueprint = blueprint_of(set.blueprint.clone(), &bank, heading, terminal)?;
     let blueprint = set.with_its_templates(blueprint, &bank).map_err(|all| no_papers(&all))?;
-    let exporter = arguments.exporter();
+    let exporter = told_by(LayoutKind::Sheet, arguments.format, arguments.output.as_deref())?;
     if arguments.output.is_none() {
         shown_here(exporter, terminal)?;
     }
@@ -166,11 +166,5 @@ impl Arguments {
             ))),
             show => Ok(show.document()),
         }
-    }
-
-    /// The format asked for, or that of the file's ending, or plain text.
-    fn exporter(&self) -> &'static dyn Exporter {
-        let by_ending = self.output.as_deref().and_then(by_extension);
-        self.format.and_then(exporter).or(by_ending).unwrap_or(EXPORTERS[0])
     }
 }

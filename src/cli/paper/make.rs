@@ -13,9 +13,10 @@ use super::super::banks::WhichBank;
 use super::super::disk::{Lock, real_place};
 #[cfg(feature = "pdf")]
 use super::super::fonts::{read_font, unwritable};
+use super::super::formats::{chosen, format_parser};
 use super::super::layouts::Layouts;
 use super::super::outcome::{Failure, Outcome};
-use super::super::printing::{format_parser, paper_parser};
+use super::super::printing::paper_parser;
 use super::super::terminal::Terminal;
 use super::changes::tell;
 use super::documents::{ANSWERS, Wanted};
@@ -56,8 +57,9 @@ pub(super) struct Arguments {
     further: bool,
     /// What to make of each document, with commas between; without this, html, or what is there
     /// already
-    #[arg(long, value_name = "FORMATS", value_delimiter = ',', value_parser = format_parser())]
-    format: Vec<&'static str>,
+    #[arg(long, value_name = "FORMATS", value_delimiter = ',')]
+    #[arg(value_parser = format_parser(LayoutKind::Sheet))]
+    format: Vec<&'static dyn Exporter>,
     /// The size of the paper, for formats with pages; without this, a4, or what the papers that are
     /// there have
     #[arg(long, value_parser = paper_parser())]
@@ -290,21 +292,10 @@ impl Arguments {
     /// The formats asked for; without any, those of the papers that are there, or HTML.
     ///
     /// # Errors
-    /// When only bound files are wanted of a format that has none.
+    /// When only bound files are wanted of a format that has none, or what is there cannot be made by this
+    /// program.
     fn formats(&self, endings: &BTreeSet<String>) -> Result<Vec<&'static dyn Exporter>, Failure> {
-        let mut formats: Vec<&'static dyn Exporter> = Vec::new();
-        for format in EXPORTERS {
-            let wanted = if !self.format.is_empty() {
-                self.format.contains(&format.name())
-            } else if endings.is_empty() {
-                format.name() == "html"
-            } else {
-                endings.contains(format.extension())
-            };
-            if wanted {
-                formats.push(*format);
-            }
-        }
+        let formats = chosen(LayoutKind::Sheet, &self.format, endings)?;
         match formats.iter().find(|format| self.bound_only && format.is_package()) {
             Some(package) => Err(Failure::unusable(format!(
                 "packages as {} are one for each candidate and not bound for the class; leave \

@@ -31,7 +31,7 @@ const HEADINGS: [&str; 21] = [
 ];
 
 /// A row for every item, behind the mark by which spreadsheets know UTF-8. What is not defined is `n/a` with its reason, never nought.
-pub fn analysis_csv(report: &Report) -> String {
+pub(in crate::export) fn analysis_csv(report: &Report) -> String {
     let mut text = "\u{feff}".to_owned();
     line(&mut text, HEADINGS.map(str::to_owned));
     for row in &report.items {

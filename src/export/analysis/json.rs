@@ -17,7 +17,7 @@ use super::figures::{discrimination, facility};
 const VERSION: u32 = 1;
 
 /// The report as JSON, ended by a line feed.
-pub fn analysis_json(report: &Report) -> String {
+pub(in crate::export) fn analysis_json(report: &Report) -> String {
     let found = &report.reliability;
     let bands = &report.settings.bands;
     let slips = report.slips.iter().map(|slip| {

@@ -21,6 +21,6 @@ mod json;
 mod plots;
 mod fields;
 
-pub use self::csv::analysis_csv;
+pub(super) use self::csv::analysis_csv;
 pub(super) use fields::report_fields;
-pub use json::analysis_json;
+pub(super) use json::analysis_json;

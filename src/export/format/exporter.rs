@@ -33,6 +33,11 @@ pub trait Exporter: fmt::Debug + Sync {
         false
     }
 
+    /// Whether documents of that kind can be made of it.
+    fn makes(&self, kind: LayoutKind) -> bool {
+        kind == LayoutKind::Sheet
+    }
+
     /// What a sheet holds that the format cannot say, each in a sentence for whoever makes the file.
     fn left_out(&self, _sheet: &Sheet) -> Vec<String> {
         Vec::new()
@@ -73,32 +78,35 @@ pub trait Exporter: fmt::Debug + Sync {
     /// The sheet as the bytes of a file.
     ///
     /// # Errors
-    /// When a layout of one's own cannot be filled in, or was compiled for another format.
+    /// When the format [makes](Self::makes) none, or a layout of one's own cannot be filled in or was
+    /// compiled for another format.
     fn export(&self, sheet: &Sheet, options: &Options) -> Result<Vec<u8>, ExportError>;
 
     /// What a candidate gets back as the bytes of a file.
     ///
     /// # Errors
-    /// When the format has no layouts, or one of one's own cannot be filled in or is for something else.
+    /// When the format [makes](Self::makes) none, or a layout of one's own cannot be filled in or is for
+    /// something else.
     fn export_feedback(
         &self,
         _feedback: &Feedback,
         _options: &Options,
     ) -> Result<Vec<u8>, ExportError> {
-        Err(ExportError::NotLaidOut(self.name()))
+        Err(ExportError::NotMade { format: self.name(), kind: LayoutKind::Feedback })
     }
 
     /// The report of an item analysis as the bytes of a file, with what the institution puts around it.
     ///
     /// # Errors
-    /// When the format has no layouts, or one of one's own cannot be filled in or is for something else.
+    /// When the format [makes](Self::makes) none, or a layout of one's own cannot be filled in or is for
+    /// something else.
     fn export_report(
         &self,
         _report: &Report,
         _front: &Front,
         _options: &Options,
     ) -> Result<Vec<u8>, ExportError> {
-        Err(ExportError::NotLaidOut(self.name()))
+        Err(ExportError::NotMade { format: self.name(), kind: LayoutKind::Report })
     }
 
     /// A document for the bench as the bytes of a file.

@@ -6,17 +6,19 @@
 
 use serde_json::{Map, Value, json};
 
+use crate::analysis::Report;
 use crate::bank::ROUNDING_RULE;
 use crate::formula::Math;
 use crate::problem::{Block, Drawing, WorkedMethod, WorkedStep, letter};
 use crate::quantity::Exact;
 
+use crate::export::analysis::analysis_json;
 use crate::export::format::Exporter;
 use crate::export::sheet::theory::rule;
 use crate::export::writing::picture::Picture;
 use crate::export::{
     AnswerSpace, BenchDocument, CAUTION, CandidateField, Contents, Entry, EntryPart, ExportError,
-    Options, PartKey, Sheet, batch,
+    Front, LayoutKind, Options, PartKey, Sheet, batch,
 };
 
 /// The version of the field names.
@@ -43,11 +45,25 @@ impl Exporter for Json {
         "application/json"
     }
 
+    fn makes(&self, kind: LayoutKind) -> bool {
+        kind != LayoutKind::Feedback
+    }
+
     fn export(&self, sheet: &Sheet, options: &Options) -> Result<Vec<u8>, ExportError> {
         options.without_layout(self.name())?;
         let mut text = format!("{:#}", document(sheet.with_whole_solutions()?));
         text.push('\n');
         Ok(text.into_bytes())
+    }
+
+    fn export_report(
+        &self,
+        report: &Report,
+        _front: &Front,
+        options: &Options,
+    ) -> Result<Vec<u8>, ExportError> {
+        options.without_layout(self.name())?;
+        Ok(analysis_json(report).into_bytes())
     }
 
     fn export_bench(

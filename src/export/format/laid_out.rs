@@ -43,6 +43,10 @@ impl<T: LaidOut + fmt::Debug + Sync> Exporter for T {
         self.format().media
     }
 
+    fn makes(&self, _kind: LayoutKind) -> bool {
+        true
+    }
+
     fn bundled_layout_of(&self, kind: LayoutKind) -> Option<(&'static str, &'static str)> {
         self.format().layouts_of(kind).next().copied()
     }

@@ -7,9 +7,11 @@ mod text;
 mod markdown;
 pub(in crate::export) mod html;
 mod json;
+mod csv;
 #[cfg(feature = "pdf")]
 mod pdf;
 
+pub use csv::Csv;
 pub use exporter::Exporter;
 pub use html::Html;
 pub use json::Json;

@@ -119,6 +119,10 @@ impl Exporter for Pdf {
         false
     }
 
+    fn makes(&self, _kind: LayoutKind) -> bool {
+        true
+    }
+
     fn bundled_layout_of(&self, kind: LayoutKind) -> Option<(&'static str, &'static str)> {
         FORMAT.layouts_of(kind).next().copied()
     }

@@ -26,8 +26,13 @@ pub enum ExportError {
         /// What was asked for.
         asked: LayoutKind,
     },
-    /// The format makes sheets alone.
-    NotLaidOut(&'static str),
+    /// The format makes no documents of that kind.
+    NotMade {
+        /// What was asked for.
+        format: &'static str,
+        /// What was to be made.
+        kind: LayoutKind,
+    },
     /// The format has no layouts.
     NoLayouts(&'static str),
     /// The format is for questions alone.
@@ -52,10 +57,14 @@ impl fmt::Display for ExportError {
                 asked.name(),
                 layout.name()
             ),
-            Self::NotLaidOut(format) => write!(
-                f,
-                "{format} has no layout for feedback and reports; choose text, markdown or html"
-            ),
+            Self::NotMade { format, kind } => {
+                let (what, choice) = match kind {
+                    LayoutKind::Sheet => ("sheet", "text, markdown, html or json"),
+                    LayoutKind::Feedback => ("feedback", "text, markdown or html"),
+                    LayoutKind::Report => ("report", "text, markdown, html, json or csv"),
+                };
+                write!(f, "no {what} can be made as {format}; choose {choice}")
+            }
             Self::NoLayouts(format) => {
                 write!(f, "a sheet as {format} takes no layout; leave the layout out")
             }

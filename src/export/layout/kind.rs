@@ -1,6 +1,6 @@
-//! What a layout is of.
+//! The kinds of documents.
 
-/// What a layout is of.
+/// What a document is, and the layout it is filled into is of.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum LayoutKind {
     /// Papers, keys, schemes, slips and all other sheets.
