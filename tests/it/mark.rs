@@ -522,6 +522,28 @@ fn everything_wrong_with_json_lines_is_told_at_once() {
 }
 
 #[test]
+fn json_lines_are_known_by_the_first_that_is_not_blank_and_read_up_to_one_that_is_no_text() {
+    let desk = Desk::new();
+    let said = |bytes: &[u8]| {
+        fs::write(desk.path("answers.jsonl"), bytes).unwrap();
+        desk.refused("answers.jsonl --to marks")
+    };
+    let other_bytes = "expected text in UTF-8, found other bytes; save the file again as UTF-8";
+    let zero = "expected text, found a zero byte; save the file again as UTF-8 text";
+    let line = |candidate| format!("{{\"candidate\":\"{candidate}\",\"1a\":\"x\"}}\r\n");
+    let nobody = "line 4, column `candidate`: there is no candidate `9` in the manifest; look at the \
+                  number, or at the manifest";
+    let said_of_nobody =
+        said(&[b"\xef\xbb\xbf\r\n \n", line("0101").as_bytes(), line("9").as_bytes()].concat());
+    check_problems(&said_of_nobody, &[nobody]);
+    let spoiled = [line("9").as_bytes(), b"{\"candidate\":\"\xff\n", line("8").as_bytes()].concat();
+    let told = said(&spoiled);
+    assert!(told.contains(&format!("\n  line 2: {other_bytes}\n")), "{told}");
+    assert!(told.contains("line 1, column `candidate`") && !told.contains("line 3"), "{told}");
+    check_problems(&said(b"{\0}"), &[&format!("line 1: {zero}")]);
+}
+
+#[test]
 fn headings_that_make_no_table_of_answers_are_told() {
     let desk = Desk::new();
     let said = |text: &str| {
