@@ -4,7 +4,7 @@
 //! from the Python package pint; `tests/reference/units.md` says how they were made.
 
 use castmark::quantity::{
-    Arithmetic, Exact, Quantity, Rounding, UNITS, Unit, read_number, read_quantity,
+    Arithmetic, Dimension, Exact, Quantity, Rounding, UNITS, Unit, read_number, read_quantity,
 };
 use proptest::prelude::*;
 
@@ -99,6 +99,24 @@ fn units_of_different_things_do_not_convert() {
     for (from, to) in [("g", "mL"), ("g/unit", "g"), ("%", "% w/v"), ("K", "s"), ("m", "mL")] {
         assert!(Quantity::new(Exact::ONE, unit(from)).convert(unit(to)).is_none(), "{from} {to}");
     }
+}
+
+#[test]
+fn a_quantity_measures_what_its_unit_does() {
+    assert_eq!(Quantity::new(exact("3"), unit("mg")).dimension(), Dimension::MASS);
+    assert_eq!(Quantity::new(exact("3"), unit("mL")).dimension(), Dimension::VOLUME);
+}
+
+/// As the documentation of `std::fmt` has it for numbers: to the right of the width, the sign where it
+/// is asked for, so many places.
+#[test]
+fn a_number_keeps_to_the_width_the_sign_and_the_places_it_is_printed_with() {
+    let number = exact("1.50");
+    assert_eq!(format!("{number}"), "1.50");
+    assert_eq!(format!("{number:6}"), "  1.50");
+    assert_eq!(format!("{number:+}"), "+1.50");
+    assert_eq!(format!("{number:.3}"), "1.500");
+    assert_eq!(format!("{number:+8.1}"), "    +1.5");
 }
 
 #[test]
@@ -236,7 +254,18 @@ fn refuses_what_is_no_answer_and_says_what_to_type() {
         format!("expected a number, found `{typed}`; type it in digits, such as `3.2 g`")
     });
     refuses(
-        &["1..2", "1.2.3 g", "1.234,5", "1,2,3", "1,,5", "12,34.5", "1e99", "1 x 10^", "1 x 10⁹⁹"],
+        &[
+            "1..2",
+            "1.2.3 g",
+            "1.234,5",
+            "1,2,3",
+            "1,,5",
+            "12,34.5",
+            "1234,567.8",
+            "1e99",
+            "1 x 10^",
+            "1 x 10⁹⁹",
+        ],
         |typed| {
             format!(
                 "expected a number, found `{typed}`; write digits with one decimal point, such as \
@@ -245,7 +274,19 @@ fn refuses_what_is_no_answer_and_says_what_to_type() {
         },
     );
     refuses(
-        &["1/2", "1 + 2", "2 × 3", "2*3", "3^2", "5 g 3", "5 g or 6 g", "1 23", "5 = 5", "1e5e5"],
+        &[
+            "1/2",
+            "1 + 2",
+            "2 × 3",
+            "2*3",
+            "3^2",
+            "5 g 3",
+            "5 g or 6 g",
+            "1 23",
+            "1234 567",
+            "5 = 5",
+            "1e5e5",
+        ],
         |typed| {
             format!(
                 "expected one number, found more in `{typed}`; work it out and type the result alone"
