@@ -104,7 +104,7 @@ fn long_and_deep_formulas_are_refused_and_no_more_than_a_dozen_problems_are_told
     let only = |text: &str| {
         let problems = Formula::parse(text).unwrap_err();
         assert_eq!(problems.len(), 1, "{problems:?}");
-        problems[0].what.clone()
+        problems[0].to_string()
     };
     let long = format!("1{}", "+1".repeat(500));
     assert_eq!(only(&long), "expected a formula of at most 1000 letters, found 1001");
