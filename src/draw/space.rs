@@ -311,7 +311,7 @@ mod tests {
 
     #[test]
     fn no_two_places_give_the_same_draw() {
-        for template in [template(2, 2, None), template(3, 1, Some(stray()))] {
+        for template in [template(2, 3, None), template(3, 1, Some(stray()))] {
             let size = Space::of(&template).unwrap().size;
             let seen: BTreeSet<String> =
                 (0..size).map(|place| format!("{:?}", draw(&template, place).written)).collect();
