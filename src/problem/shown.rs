@@ -312,3 +312,20 @@ impl Object for SlotText {
         self.shown.write(f, self.slot, self.bare)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_finer_rounding_keeps_so_many_more_places_and_figures() {
+        let at_least = |places, figures| Rounding::AtLeast { places, figures };
+        assert_eq!(finer(Rounding::Places(2), 1), Rounding::Places(3));
+        assert_eq!(finer(Rounding::Figures(3), 2), Rounding::Figures(5));
+        assert_eq!(finer(at_least(1, 2), 3), at_least(4, 5));
+        // A step of 0.05 has two places, and three show what lies between its multiples.
+        let step = Rounding::Nearest(Exact::parse("0.05").unwrap());
+        assert_eq!(finer(step, 1), Rounding::Places(3));
+        assert_eq!(finer(step, 0), step);
+    }
+}

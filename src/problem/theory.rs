@@ -203,6 +203,15 @@ mod tests {
     use crate::draw::Seed;
 
     #[test]
+    fn a_sentence_is_longer_than_a_name_and_known_in_any_case() {
+        let option = |text: &str| Choice { text: text.to_owned(), ..Choice::default() };
+        let options = vec![option("It melts in the Hand"), option("theobroma oil, grated")];
+        let key =
+            ChoiceKey { options, right: vec![true, false], several: false, is_procedure: false };
+        assert_eq!(sentences(&Response::Choice(key)), ["it melts in the hand"]);
+    }
+
+    #[test]
     fn an_order_is_asked_where_half_of_the_pairs_have_one() {
         let ask = |either_way: &[(usize, usize)]| {
             let case = OrderingCase {
