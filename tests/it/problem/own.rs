@@ -77,6 +77,20 @@ fn fixed_values_need_not_be_given_and_can_be() {
 }
 
 #[test]
+fn what_follows_from_a_row_alone_is_worked_out_from_the_row() {
+    // A double dose of the heavy powder is 400 mg, so ten units hold 4 g.
+    let doubled = PICKED
+        .replace(
+            "  drug: { pick",
+            "  double: { unit: mg/unit, is: drug.dose * 2, round: whole }\n  drug: { pick",
+        )
+        .replace("{{ drug.dose }} each", "{{ double }} each, twice {{ drug.dose }}");
+    let doubled =
+        doubled.replace("mean_mass - drug.dose / drug.displacement_value", "mean_mass - double");
+    base(&doubled, &["number=10", "masses=1.02 g;1.04 g;1.03 g", "drug: heavy"], "6.3");
+}
+
+#[test]
 fn everything_missing_is_told_at_once() {
     refuses(
         PICKED,
@@ -125,6 +139,23 @@ fn numbers_that_cannot_be_are_refused() {
         &["number=2.5"],
         &["expected a whole number of zero or more for `number`, found 2.5; look at it again"],
     );
+}
+
+#[test]
+fn what_can_be_below_zero_in_a_draw_can_be_given_so_and_nothing_else() {
+    // 15 units of 0.90 g are 13.50 g, less the 1 g that 0.75 g displace.
+    for rule in ["from: -0.05, to: 0.05, step: 0.01", "choose: [-0.05, 0.05]", "fixed: -0.05"] {
+        let text = MENTHOL
+            .replace("stem:", &format!("  surplus: {{ unit: g/unit, {rule} }}\nstem:"))
+            .replace("Cast {{ number }} units", "With {{ surplus }} cast {{ number }} units")
+            .replace("number * capacity,", "number * (capacity + surplus),");
+        base(&text, &["value=0.75", "surplus=-0.10 g"], "12.5");
+        refuses(
+            &text,
+            &["surplus=0 g", "dose=-5 mg"],
+            &["expected a number of zero or more for `dose`, found -5; look at it again"],
+        );
+    }
 }
 
 #[test]
