@@ -109,3 +109,28 @@ fn a_verdict_follows_from_ones_own_number() {
     assert_eq!((marks("7.1 %", "B"), marks("7.1 %", "A"), marks("7.1 %", "C")), (1, 0, 1));
     assert_eq!((marks("3.1 %", "A"), marks("3.1 %", "B")), (1, 0));
 }
+
+#[test]
+fn an_answer_is_worked_out_where_the_template_works_it_out_and_has_sources_elsewhere() {
+    let banks = [castmark::bank::Bank::bundled().unwrap(), bank(&[VERDICT])];
+    let mut seen = [0_u32; 3];
+    for bank in &banks {
+        for template in bank.templates() {
+            for part in Problem::draw(bank, template, 1).unwrap().parts {
+                let plan = template.parts.iter().find(|plan| plan.id == part.id).unwrap();
+                let is_worked_out = part.response.is_worked_out();
+                assert_eq!(is_worked_out, plan.wanted.is_worked_out(), "{}", template.id);
+                let kind = match (plan.wanted.number(), plan.wanted.verdict()) {
+                    (Some(_), _) => 0,
+                    (_, Some(_)) => 1,
+                    (None, None) => 2,
+                };
+                assert_eq!(is_worked_out, kind < 2, "{}: {}", template.id, part.id);
+                let sources = part.response.sources();
+                assert_eq!(sources.is_empty(), is_worked_out, "{}: {}", template.id, part.id);
+                seen[kind] += 1;
+            }
+        }
+    }
+    assert!(seen.iter().all(|count| *count > 0), "{seen:?}");
+}
