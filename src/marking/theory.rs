@@ -387,5 +387,9 @@ mod tests {
         assert_eq!(found(&marked(2, find_range(&key, "33 °C"))), (Standing::NotCorrect, 0));
         assert_eq!(found(&marked(2, find_range(&key, "warm"))), (Standing::NotRead, 0));
         assert_eq!(found(&marked(2, find_range(&key, "30 g to 36 g"))), (Standing::NotCorrect, 0));
+        // Half a right answer keeps its marks, although another source has both numbers.
+        let other = (Exact::whole(30), Exact::whole(40), "codex".to_owned());
+        let key = RangeCase { published: vec![other], ..key };
+        assert_eq!(found(&marked(2, find_range(&key, "30-40"))), (Standing::PartlyCorrect, 1));
     }
 }

@@ -142,6 +142,10 @@ mod tests {
         assert_eq!(place_named("macrogol 400", &texts), Some(2));
         assert_eq!(place_named("macrogol 40", &texts), None);
         assert_eq!(place_named("macrogol", &texts), None);
+        // A letter more at the front may turn the meaning round.
+        let texts = ["the typical form", "the brittle form"];
+        assert_eq!(place_named("the typicl form", &texts), Some(0));
+        assert_eq!(place_named("the atypical form", &texts), None);
         let texts = ["it complies", "it does not comply", "test twenty more units"];
         assert_eq!(place_named("complies", &texts), Some(0));
         assert_eq!(place_named("does not comply", &texts), Some(1));

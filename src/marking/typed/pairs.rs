@@ -243,6 +243,8 @@ mod tests {
             "1 water",
             "cool",
             "water; stir; oil",
+            // A letter names no line.
+            "a: stir; b: cool; c: oil",
             "é 1",
         ] {
             assert_eq!(read(answer), None, "{answer}");
