@@ -229,6 +229,26 @@ mod tests {
         assert_eq!(own_rules(&all), [words]);
     }
 
+    /// What counts each time anyway, or once like any other, needs no word of its own.
+    #[test]
+    fn a_fault_that_costs_marks_each_time_is_told_apart_only_where_others_do_not() {
+        let of = Settings::default;
+        let unit = |settings: Settings| Rule::Unit.words(&settings);
+        let wrong_unit = "A wrong unit costs the accuracy marks, ";
+        assert!(unit(of()).starts_with(&format!("{wrong_unit}once in a question; a unit that is")));
+        let always = Settings { unit_counts: Counts::Always, ..of() };
+        assert_eq!(unit(always), format!("{wrong_unit}each time."));
+        let mild = Settings { thousandfold_is_counted_once: true, ..of() };
+        assert_eq!(unit(mild), format!("{wrong_unit}once in a question."));
+        let rounding = |settings: Settings| Rule::Rounding.words(&settings);
+        let wrong_rounding = "A wrong rounding costs the accuracy marks, ";
+        assert!(rounding(of()).starts_with(&format!("{wrong_rounding}once in a paper; one that")));
+        let always = Settings { rounding_counts: Counts::Always, ..of() };
+        assert_eq!(rounding(always), format!("{wrong_rounding}each time."));
+        let mild = Settings { gross_rounding_is_counted_once: true, ..of() };
+        assert_eq!(rounding(mild), format!("{wrong_rounding}once in a paper."));
+    }
+
     #[test]
     fn the_rule_of_the_working_says_whether_accuracy_needs_the_method() {
         let words = |accuracy_needs_method: bool| {
