@@ -16,7 +16,9 @@ mod printed;
 mod rules;
 
 use castmark::bank::Bank;
-use castmark::marking::{Cause, Finding, Item, Note, Settings, Standing, Why, explain, mark};
+use castmark::marking::{
+    Cause, Finding, Item, Note, Pieces, Settings, Standing, Why, explain, mark,
+};
 use castmark::problem::{NumberKey, Problem};
 use castmark::quantity::{Dimension, Exact, Unit};
 
@@ -135,4 +137,11 @@ fn a_part_that_is_not_there_is_not_marked() {
     let verdict = mark(&problem, 99, "1 g");
     assert_eq!((verdict.standing(), verdict.marks(), verdict.of()), (Standing::NotRead, 0, 0));
     assert_eq!(verdict.finding, Finding::Unread(Why::NoSuchPart));
+}
+
+#[test]
+fn points_are_all_right_from_as_many_as_are_wanted() {
+    for (made, all) in [(0, false), (3, false), (4, true), (5, true)] {
+        assert_eq!(Pieces::Points { made, wanted: 4 }.all_right(), all, "{made}");
+    }
 }

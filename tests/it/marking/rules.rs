@@ -1,13 +1,15 @@
 //! The rules of marking: what is carried on, what is counted once, and steps written down on the way.
 
-use castmark::bank::Bank;
+use std::fmt::Write as _;
+
+use castmark::bank::{Bank, SourceText};
 use castmark::draw::Code;
 use castmark::marking::{
-    Account, Carry, Cause, Cost, Counts, Entry, Fault, Finding, FollowThrough, How, Item, Marked,
-    Note, Rule, Settings, Standing, explain, mark, mark_paper, mark_problem,
+    Account, AccountLine, Carry, Cause, Cost, Counts, Entry, Fault, Finding, FollowThrough, How,
+    Item, Lies, Marked, Note, Rule, Settings, Standing, explain, mark, mark_paper, mark_problem,
 };
-use castmark::problem::Problem;
-use castmark::quantity::Exact;
+use castmark::problem::{Part, Problem};
+use castmark::quantity::{Exact, Unit};
 
 /// 12 pessaries of 4.40 g (marked 4 g) with 300 mg of boric acid, displacement value 1.6: drug 3.60 g,
 /// displaced 2.25 g, total 52.80 g, base 50.55 g, for 1, 1 and 2 marks. The steps of the working are
@@ -265,6 +267,20 @@ fn a_right_answer_from_wrong_working_has_all_marks_unless_the_rules_ask_for_the_
 }
 
 #[test]
+fn wrong_working_is_told_only_where_it_costs_marks() {
+    let (bank, problem) = (Bank::bundled().unwrap(), problem());
+    let strict = Settings { right_answer_shows_method: false, ..Settings::default() };
+    for (answer, costs) in [("50.55 g", true), ("77.77 g", false)] {
+        let marked = mark_problem(&problem, &[step(2, "48.00 g"), part(2, answer)], &strict);
+        let verdict = &marked.entries[1].verdict;
+        assert!(verdict.notes.contains(&Note::WorkingWrong { step: 2 }), "{verdict:?}");
+        let said = explain(&problem, &bank, Item::Part(2), verdict, &strict);
+        let is_told = said.iter().any(|one| one.text.contains("rests on a number that is wrong"));
+        assert_eq!(is_told, costs, "{said:?}");
+    }
+}
+
+#[test]
 fn two_slips_at_once_are_found_and_told() {
     // The marked size and the whole drug: 48.00 - 3.60 = 44.40 g.
     let problem = problem();
@@ -272,6 +288,11 @@ fn two_slips_at_once_are_found_and_told() {
     assert_eq!((verdict.standing(), verdict.marks()), (NotCorrect, 0));
     let kinds: Vec<&str> = verdict.finding.causes().iter().map(Cause::kind).collect();
     assert_eq!(kinds, ["two-slips"]);
+    let slips = verdict.finding.slips();
+    let id = |slip: &usize| problem.template.slips[*slip].id.as_str();
+    let mut ids: Vec<&str> = slips.iter().map(id).collect();
+    ids.sort_unstable();
+    assert_eq!(ids, ["marked-size", "whole-drug-subtracted"]);
     let says =
         explain(&problem, &Bank::bundled().unwrap(), Item::Part(2), &verdict, &Settings::default());
     assert!(
@@ -279,6 +300,98 @@ fn two_slips_at_once_are_found_and_told() {
         "{says:?}"
     );
     assert!(says[0].text.contains("step 3, total capacity"), "{says:?}");
+}
+
+/// Two masses that are added, with so many slips for each; the slips of a pair make 10 g together.
+fn many_slips(count: u32) -> Problem {
+    let mut text = "\
+castmark: 1
+id: two-masses
+title: Two masses
+objective: base-quantity
+topic: plain
+level: 1
+minutes: 3
+convention: none
+about: Two masses are added.
+values:
+  one: { unit: g, choose: [20.25, 25.25] }
+  other: { unit: g, choose: [30.50, 40.50] }
+stem: ['Add {{ one }} and {{ other }}.', 'There are {{ one }} and {{ other }}.']
+working:
+  first: { say: Take one., is: one * 1, unit: g, show: 2 places }
+  second: { say: Take the other., is: other * 1, unit: g, show: 2 places }
+  total: { say: Add them., is: first + second, unit: g, show: 2 places }
+parts:
+  total: { ask: How much is it?, unit: g, round: 2 places, tolerance: 0.01, marks: 2 }
+slips:
+"
+    .to_owned();
+    for more in 1..=count {
+        let rest = 10 - more;
+        writeln!(text, "  one-{more}: {{ instead: {{ first: one + {more} g }}, say: No. }}")
+            .unwrap();
+        writeln!(text, "  other-{more}: {{ instead: {{ second: other + {rest} g }}, say: No. }}")
+            .unwrap();
+    }
+    let bank = Bank::load(&[SourceText { path: "two-masses.yaml".to_owned(), text }]);
+    let bank = bank.unwrap_or_else(|report| panic!("{report}"));
+    Problem::draw(&bank, bank.find("two-masses").unwrap(), 1).unwrap()
+}
+
+#[test]
+fn a_number_that_more_than_three_pairs_of_slips_fit_is_told_by_none() {
+    let found = |count: u32| {
+        let problem = many_slips(count);
+        let key = problem.parts[0].response.number().unwrap();
+        let off = key.exact.add(Exact::whole(10)).unwrap();
+        mark(&problem, 0, &off.to_string()).finding
+    };
+    let kinds: Vec<&str> = found(3).causes().iter().map(Cause::kind).collect();
+    assert_eq!(kinds, ["two-slips"; 3]);
+    assert_eq!(found(4), Finding::Unexplained(Lies::Far { above: true }));
+}
+
+#[test]
+fn a_full_mark_owns_up_to_what_it_passes_over() {
+    let (bank, problem) = (Bank::bundled().unwrap(), problem());
+    let words = |answers: &[Entry<'_>], settings: &Settings| {
+        let marked = mark_problem(&problem, answers, settings);
+        let account = Account::of(&problem, &bank, &marked, settings);
+        account.lines.iter().map(AccountLine::standing_words).collect::<Vec<_>>()
+    };
+    let default = Settings::default();
+    // A fault is counted at the last answer, where it costs the most.
+    let units = [part(0, "3.60 mL"), part(2, "50.55 mL")];
+    let dear = Settings { unit_costs: Cost::All, ..Settings::default() };
+    assert_eq!(words(&units, &dear), ["correct except for the unit", "not correct"]);
+    let roundings = [part(0, "3.6 g"), part(1, "2 g"), part(2, "51 g")];
+    let mild = Settings { gross_rounding_is_counted_once: true, ..Settings::default() };
+    assert_eq!(words(&roundings, &mild), ["correct", "not correct", "accepted"]);
+    assert_eq!(words(&[part(2, "50.55 g")], &default), ["correct"]);
+}
+
+#[test]
+fn an_answer_below_zero_is_told_what_cannot_be_below_zero() {
+    let bank = Bank::bundled().unwrap();
+    let said = |problem: &Problem, place: usize| {
+        let verdict = mark(problem, place, "-7.31");
+        assert_eq!(verdict.finding, Finding::Unexplained(Lies::Negative));
+        let said = explain(problem, &bank, Item::Part(place), &verdict, &Settings::default());
+        said[0].text.clone()
+    };
+    let says = |what: &str| {
+        format!(
+            "\u{2212}7.31 is below zero, and {what} is not. Check what you subtracted from what."
+        )
+    };
+    assert_eq!(said(&problem(), 2), says("a mass"));
+    // A displacement value has no dimension that would name it.
+    let template = bank.find("value-from-densities").unwrap();
+    let problem = Problem::draw(&bank, template, 1).unwrap();
+    let is_plain = |part: &Part| part.response.number().is_some_and(|key| key.unit == Unit::NUMBER);
+    let place = problem.parts.iter().position(is_plain).unwrap();
+    assert_eq!(said(&problem, place), says("the answer"));
 }
 
 #[test]
@@ -305,6 +418,14 @@ fn places_that_must_be_written_and_cost_nothing_leave_the_answer_right() {
         ..Settings::default()
     };
     let marked = check(&[part(0, "3.6 g")], &settings, &[(Correct, 1)]);
+    assert_eq!(marked.entries[0].verdict.award.rule, Rule::RightAnswer);
+}
+
+#[test]
+fn a_unit_that_must_be_written_and_costs_nothing_leaves_the_answer_right() {
+    let settings =
+        Settings { unit_must_be_written: true, unit_costs: Cost::Nothing, ..Settings::default() };
+    let marked = check(&[part(0, "3.60")], &settings, &[(Correct, 1)]);
     assert_eq!(marked.entries[0].verdict.award.rule, Rule::RightAnswer);
 }
 
