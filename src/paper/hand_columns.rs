@@ -87,3 +87,26 @@ pub(super) fn is_day(text: &str) -> bool {
     };
     (1..=days).contains(&day)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_day_is_one_of_the_calendar() {
+        // Thirty days have April, June, September and November; of centuries, those are leap years that
+        // 400 divides.
+        for day in ["2026-01-31", "2026-04-30", "2026-12-31", "2028-02-29", "2000-02-29"] {
+            assert!(is_day(day), "{day}");
+        }
+        for day in
+            ["2026-04-31", "2026-06-31", "2026-09-31", "2026-11-31", "2026-02-29", "1900-02-29"]
+        {
+            assert!(!is_day(day), "{day}");
+        }
+        for text in ["2026-13-01", "2026-00-10", "2026-05-00", "2026-5-20", "20-05-2026", "2026-05"]
+        {
+            assert!(!is_day(text), "{text}");
+        }
+    }
+}

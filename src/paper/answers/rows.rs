@@ -191,4 +191,29 @@ mod tests {
             assert_eq!(separator(headings), expected, "{headings}");
         }
     }
+
+    #[test]
+    fn a_row_with_more_fields_than_any_table_has_is_refused() {
+        let refused = |fields: usize| {
+            let text = vec!["a"; fields].join(",");
+            Rows::of(&text, LineBreaks::Refused).err().map(|problems| problems[0].to_string())
+        };
+        assert_eq!(refused(MOST_FIELDS), None);
+        let problem = refused(MOST_FIELDS + 2).unwrap();
+        assert!(problem.contains("at most 2000 fields, found 2002"), "{problem}");
+    }
+
+    #[test]
+    fn a_first_line_can_declare_what_is_between_the_fields() {
+        for (first, expected) in [
+            ("sep=;", Some(b';')),
+            ("\"SEP=,\"\r", Some(b',')),
+            // With the end of the line the tab is gone as well.
+            ("sep=\t\r", Some(b'\t')),
+            ("sep=|", None),
+            ("candidate", None),
+        ] {
+            assert_eq!(declared(first), expected, "{first:?}");
+        }
+    }
 }
