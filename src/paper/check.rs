@@ -98,6 +98,22 @@ mod tests {
     }
 
     #[test]
+    fn lines_that_may_change_places_change_the_check() {
+        let sound = problem("order-of-fusion");
+        let without = |pair: usize| {
+            let mut other = sound.clone();
+            let key = other.parts.iter_mut().find_map(|part| match &mut part.response {
+                Response::Ordering(key) => Some(key),
+                _ => None,
+            });
+            key.unwrap().before.remove(pair);
+            check(&other)
+        };
+        assert_ne!(without(0), check(&sound));
+        assert_ne!(without(0), without(1));
+    }
+
+    #[test]
     fn what_other_sources_say_changes_the_check_only_where_any_is_accepted() {
         let range = |any_source: bool, said: bool| {
             let mut problem = problem("uniformity-rules");

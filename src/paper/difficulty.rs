@@ -167,6 +167,23 @@ mod tests {
         assert_eq!(Spread::of(&bank, template), Ok(spread));
     }
 
+    /// Half of other problems lie below the middle and half above, but for what forty leave open.
+    #[test]
+    fn the_middle_has_about_as_many_problems_above_it_as_below() {
+        let bank = Bank::bundled().unwrap();
+        let template = bank.find("base-one-drug").unwrap();
+        let middle = Spread::of(&bank, template).unwrap().middle.figures;
+        let told = template.starts();
+        let figures = (0..200).map(|number| {
+            let problem = Problem::draw(&bank, template, number).unwrap();
+            Difficulty::of(template, &told, &problem.draw, &problem.slots).figures
+        });
+        let figures: Vec<u32> = figures.collect();
+        let below = figures.iter().filter(|found| **found < middle).count();
+        let above = figures.iter().filter(|found| **found > middle).count();
+        assert!(below <= 120 && above <= 120, "{below} {above}");
+    }
+
     #[test]
     fn a_band_is_about_the_middle_and_holds_its_borders() {
         let at = |figures, uneven| Difficulty { figures, uneven };
