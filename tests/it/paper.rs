@@ -19,7 +19,7 @@ use castmark::bank::{Bank, Blueprint, SourceText};
 use castmark::export::{
     Document, LayoutKind, Options, PaperPress, Reader, Sheet, exporter, exporters_of,
 };
-use castmark::paper::{Candidate, ClassList, PaperProblem, PaperSet, Secret};
+use castmark::paper::{Bundle, Candidate, ClassList, Paper, PaperProblem, PaperSet, Secret};
 use castmark::problem::Problem;
 use proptest::prelude::*;
 
@@ -131,6 +131,14 @@ fn the_order_of_the_questions_differs_only_where_it_may() {
         .collect();
     assert!(orders.len() > 5, "{orders:?}");
     assert!(orders.iter().all(|order| order[4] == 4), "{orders:?}");
+}
+
+#[test]
+fn seats_that_no_list_gives_are_counted_from_one() {
+    let set = make(0..3, None);
+    let papers: Vec<(usize, &Paper)> = set.papers.iter().enumerate().collect();
+    let [bundle] = Bundle::of(&papers, None).try_into().unwrap();
+    assert_eq!([0, 1, 2].map(|place| bundle.seat(place)), ["1", "2", "3"]);
 }
 
 #[test]
@@ -564,6 +572,21 @@ fn papers_are_not_added_without_their_secret() {
     fs::remove_file(desk.path("set.secret")).unwrap();
     let said = desk.refused("paper make midterm.yaml --class class.csv --to set");
     assert!(said.contains("give its file with --secret"), "{said}");
+}
+
+#[test]
+fn a_file_that_holds_no_secret_is_met_with_what_it_should_hold() {
+    let desk = Desk::new("candidate\n1\n");
+    fs::write(desk.path("other.secret"), "castmark secret 1\n0123\n").unwrap();
+    let said = desk.refused(
+        "paper make midterm.yaml --class class.csv --to set --secret other.secret --format text",
+    );
+    assert_eq!(
+        said,
+        "castmark: `other.secret`: expected `castmark secret 1` and then 64 hexadecimal digits, found \
+         something else; use the file that was made with the papers\n"
+    );
+    assert!(!desk.path("set").exists());
 }
 
 #[test]

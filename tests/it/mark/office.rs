@@ -186,6 +186,17 @@ fn a_candidate_without_answers_has_the_status_that_the_office_gives() {
 }
 
 #[test]
+fn the_word_blank_alone_is_a_paper_left_blank_and_beside_an_answer_an_answer() {
+    let desk = Desk::new();
+    desk.put("answers.csv", "candidate,1a,1b\n0101,blank,2 g\n0102,Blank,\n0103,2 g,\n");
+    desk.mark("answers.csv --to marks");
+    let standing = |number: &str, part: &str| desk.line(number, 1, part)["standing"].clone();
+    assert_eq!(standing("0101", "a"), "not-read");
+    assert_eq!([standing("0102", "a"), standing("0102", "b")], ["blank", "blank"]);
+    assert_eq!(desk.line("0103", 1, "a")["answer"], "2 g");
+}
+
+#[test]
 fn a_mark_by_hand_that_is_withdrawn_gives_the_part_back() {
     let desk = Desk::new();
     desk.put("answers.csv", &good_answers(&desk));
