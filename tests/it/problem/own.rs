@@ -68,6 +68,11 @@ fn texts_say_whose_the_number_is() {
     assert_eq!(says(&mixed), "Take off what heavy powder displaces (your own value).");
     let alone = ["number=10", masses, "drug.dose=50 mg", own];
     assert_eq!(says(&alone), "Take off what drug displaces (your own value).");
+    // A name that does not say what it is of is told with it.
+    let first = PICKED.replace("drug:", "first:").replace("drug.", "first.");
+    let numbers = ["number=10", masses, "first.dose=50 mg", "first.displacement_value=4"];
+    let said = work(&first, &numbers).unwrap().1.pop().unwrap();
+    assert_eq!(said, "Take off what first drug displaces (your own value).");
 }
 
 #[test]
@@ -87,7 +92,17 @@ fn what_follows_from_a_row_alone_is_worked_out_from_the_row() {
         .replace("{{ drug.dose }} each", "{{ double }} each, twice {{ drug.dose }}");
     let doubled =
         doubled.replace("mean_mass - drug.dose / drug.displacement_value", "mean_mass - double");
-    base(&doubled, &["number=10", "masses=1.02 g;1.04 g;1.03 g", "drug: heavy"], "6.3");
+    let numbers = ["number=10", "masses=1.02 g;1.04 g;1.03 g", "drug: heavy"];
+    base(&doubled, &numbers, "6.3");
+    let uses_the_dose = |numbers: &[&str]| {
+        let (problem, _) = work(&doubled, numbers).unwrap();
+        problem.used.iter().any(|used| used.label.starts_with("dose in each unit"))
+    };
+    assert!(uses_the_dose(&numbers));
+    // Where the double is given, nothing is left that would need the dose.
+    let given = [numbers.as_slice(), &["double=300 mg"]].concat();
+    base(&doubled, &given, "7.3");
+    assert!(!uses_the_dose(&given));
 }
 
 #[test]
