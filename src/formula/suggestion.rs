@@ -53,6 +53,8 @@ mod tests {
             ("abc", "acb", 1),
             ("abc", "ab", 1),
             ("", "ab", 2),
+            ("ab", "abcde", 3),
+            ("a", "abcde", usize::MAX),
         ] {
             assert_eq!(distance(from, to), expected, "{from} {to}");
         }

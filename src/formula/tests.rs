@@ -293,6 +293,13 @@ fn draws_mathml_core_with_its_text() {
 }
 
 #[test]
+fn a_number_behind_a_number_is_not_the_unit_of_it() {
+    // `1` is how the unit of a plain number is written, and is none in a formula.
+    assert!(Formula::parse("2 1").is_err());
+    assert!(Formula::parse("2 g").is_ok());
+}
+
+#[test]
 fn hostile_labels_stay_text() {
     let math = Math::Label("<b>\"&\\#".to_owned());
     assert_eq!(math.typst(), "\"<b>\\\"&\\\\#\"");
