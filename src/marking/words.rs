@@ -171,6 +171,22 @@ mod tests {
     }
 
     #[test]
+    fn two_letters_where_one_is_asked_for_are_told_whatever_they_are() {
+        let problem =
+            Problem::from_code(&Bank::bundled().unwrap(), &Code::new("base-by-its-makeup", 1));
+        let problem = problem.unwrap();
+        let kinds = |right: &[usize], wrong: &[usize]| {
+            let (right, wrong) = (right.to_vec(), wrong.to_vec());
+            let pieces = Pieces::Options { right, wrong, rights: 1, wrongs: 3, several: false };
+            let said = pieces_explained(&problem, Item::Part(0), &pieces);
+            said.iter().map(|one| one.kind).collect::<Vec<_>>()
+        };
+        assert_eq!(kinds(&[0], &[1]), ["several-options"]);
+        assert_eq!(kinds(&[], &[1, 2]), ["several-options"]);
+        assert!(!kinds(&[], &[1]).contains(&"several-options"));
+    }
+
+    #[test]
     fn options_are_named_and_what_is_missed_is_counted_where_several_are_asked() {
         let bank = Bank::bundled().unwrap();
         let told = |template: &str, right: &[usize], wrong: &[usize], missed: usize| {

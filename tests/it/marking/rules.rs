@@ -246,6 +246,7 @@ fn steps_are_marked_by_themselves_and_earn_nothing() {
         &[(Correct, 0), (Correct, 0), (Correct, 0), (Correct, 0)],
     );
     assert_eq!(marked.of(), 0);
+    assert!(marked.entries.iter().all(|entry| entry.verdict.award.rule == Rule::Step));
     // A step follows from an own step before it: 4.80 / 1.6 = 3.00 g.
     let marked = check(
         &[step(0, "4.80 g"), step(1, "3.00 g")],
