@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use castmark::draw::{Seed, Space, Stream};
 use castmark::marking::{Entry, Finding, Item, Settings, Standing, mark, mark_problem};
-use castmark::problem::{Problem, VerdictKey};
+use castmark::problem::{AnswerSpace, Problem, Response, VerdictKey};
 
 use super::bank::{bank, template};
 
@@ -130,6 +130,31 @@ fn an_answer_is_worked_out_where_the_template_works_it_out_and_has_sources_elsew
                 assert_eq!(sources.is_empty(), is_worked_out, "{}: {}", template.id, part.id);
                 seen[kind] += 1;
             }
+        }
+    }
+    assert!(seen.iter().all(|count| *count > 0), "{seen:?}");
+}
+
+#[test]
+fn the_texts_of_a_question_are_those_that_are_printed_to_choose_from() {
+    let banks = [castmark::bank::Bank::bundled().unwrap(), bank(&[VERDICT])];
+    let templates = banks.iter().flat_map(|bank| bank.templates().iter().map(move |it| (bank, it)));
+    let mut seen = [0_u32; 3];
+    for (bank, template) in templates {
+        for part in Problem::draw(bank, template, 1).unwrap().parts {
+            let printed = match (&part.response, part.response.key().space()) {
+                (Response::Judgement(key), AnswerSpace::Judgement { mut reasons, .. }) => {
+                    seen[0] += 1;
+                    reasons.push(key.statement.clone());
+                    reasons
+                }
+                (response, AnswerSpace::Options { options, .. }) => {
+                    seen[if response.is_worked_out() { 1 } else { 2 }] += 1;
+                    options
+                }
+                _ => continue,
+            };
+            assert_eq!(part.response.key().texts(), printed, "{}", template.id);
         }
     }
     assert!(seen.iter().all(|count| *count > 0), "{seen:?}");
