@@ -98,7 +98,7 @@ fn a_format_that_feedback_does_not_come_in_is_told() {
     let desk = desk();
     let said = desk.refused("answers.csv --to marks --format pdf,docx");
     assert!(
-        said.contains("invalid value 'docx'") && said.contains("html, text, markdown, pdf"),
+        said.contains("invalid value 'docx'") && said.contains("text, markdown, html, pdf"),
         "{said}"
     );
     assert!(!desk.path("marks").exists());
