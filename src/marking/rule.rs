@@ -102,6 +102,9 @@ impl Rule {
 }
 
 fn unit_words(settings: &Settings) -> String {
+    if settings.unit_costs == Cost::Nothing {
+        return "A wrong unit costs nothing.".to_owned();
+    }
     let words = format!(
         "A wrong unit costs {}, {}",
         cost(settings.unit_costs),
@@ -111,11 +114,18 @@ fn unit_words(settings: &Settings) -> String {
     if settings.thousandfold_is_counted_once || once {
         words + "."
     } else {
-        words + "; a unit that is wrong a thousandfold, such as mg for g, costs them each time."
+        let them = them(settings.unit_costs);
+        words
+            + &format!(
+                "; a unit that is wrong a thousandfold, such as mg for g, costs {them} each time."
+            )
     }
 }
 
 fn rounding_words(settings: &Settings) -> String {
+    if settings.rounding_costs == Cost::Nothing {
+        return "A wrong rounding costs nothing.".to_owned();
+    }
     let words = format!(
         "A wrong rounding costs {}, {}",
         cost(settings.rounding_costs),
@@ -124,7 +134,8 @@ fn rounding_words(settings: &Settings) -> String {
     if settings.gross_rounding_is_counted_once || settings.rounding_counts == Counts::Always {
         words + "."
     } else {
-        words + "; one that changes a mass by more than 2 % costs them each time."
+        let them = them(settings.rounding_costs);
+        words + &format!("; one that changes a mass by more than 2 % costs {them} each time.")
     }
 }
 
@@ -177,6 +188,11 @@ fn cost(cost: Cost) -> String {
         Cost::Marks(marks) => format!("{marks} marks"),
         Cost::All => "all marks".to_owned(),
     }
+}
+
+/// The marks that were spoken of before.
+fn them(cost: Cost) -> &'static str {
+    if cost == Cost::Marks(1) { "it" } else { "them" }
 }
 
 fn counts(counts: Counts) -> &'static str {
@@ -247,6 +263,20 @@ mod tests {
         assert_eq!(rounding(always), format!("{wrong_rounding}each time."));
         let mild = Settings { gross_rounding_is_counted_once: true, ..of() };
         assert_eq!(rounding(mild), format!("{wrong_rounding}once in a paper."));
+        let one = Settings { unit_costs: Cost::Marks(1), rounding_costs: Cost::Marks(1), ..of() };
+        assert!(unit(one.clone()).ends_with(", such as mg for g, costs it each time."));
+        assert!(rounding(one).ends_with(" by more than 2 % costs it each time."));
+    }
+
+    #[test]
+    fn what_costs_nothing_has_no_more_to_be_said() {
+        let free = Settings {
+            unit_costs: Cost::Nothing,
+            rounding_costs: Cost::Nothing,
+            ..Settings::default()
+        };
+        assert_eq!(Rule::Unit.words(&free), "A wrong unit costs nothing.");
+        assert_eq!(Rule::Rounding.words(&free), "A wrong rounding costs nothing.");
     }
 
     #[test]
