@@ -185,8 +185,8 @@ impl Asked {
         let place = number.and_then(|(number, _)| number.checked_sub(1));
         place.filter(|place| *place < count).ok_or_else(|| {
             let what = format!(
-                "expected a question from 1 to {count}, found `{}`; look at the number",
-                shown(question)
+                "expected a question from 1 to {count}, found {}; look at the number",
+                found(question)
             );
             Misplaced { part: false, what }
         })
@@ -211,13 +211,17 @@ impl Asked {
             [rest @ .., last] => format!("the parts {} and {last}", rest.join(", ")),
             [] => "no parts".to_owned(),
         };
-        let found = shown(part);
-        let found = if found.is_empty() { "a blank".to_owned() } else { format!("`{found}`") };
         let what = format!(
-            "question {} of candidate {} has {known}, found {found}; look at the part",
+            "question {} of candidate {} has {known}, found {}; look at the part",
             question + 1,
-            self.candidate(paper)
+            self.candidate(paper),
+            found(part)
         );
         Misplaced { part: true, what }
     }
+}
+
+/// What stands in a cell, for a message.
+fn found(text: &str) -> String {
+    if text.is_empty() { "a blank".to_owned() } else { format!("`{}`", shown(text)) }
 }

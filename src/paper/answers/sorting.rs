@@ -1,6 +1,7 @@
 //! Putting answers where they belong.
 
 use std::collections::BTreeMap;
+use std::fmt;
 
 use super::super::{ListProblem, PaperCode};
 use super::heading::Heading;
@@ -26,7 +27,7 @@ pub(super) struct Sorting<'a> {
     /// The lines of candidates with one row for all answers.
     whole: BTreeMap<usize, u64>,
     /// Why candidates have no answers, with the line that says so.
-    statuses: BTreeMap<usize, (Status, u64)>,
+    without: BTreeMap<usize, (Without, u64)>,
     /// What is wrong so far.
     pub problems: Complaints<ListProblem>,
 }
@@ -38,7 +39,7 @@ impl<'a> Sorting<'a> {
             asked,
             papers: vec![None; asked.len()],
             whole: BTreeMap::new(),
-            statuses: BTreeMap::new(),
+            without: BTreeMap::new(),
             problems: Complaints::new(),
         }
     }
@@ -111,11 +112,9 @@ impl<'a> Sorting<'a> {
         if let Some(code) = cell(&Heading::Paper).filter(|cell| !cell.text.is_empty()) {
             self.code(line, paper, code);
         }
-        let status = cell(&Heading::Status).filter(|cell| !cell.text.is_empty());
-        if let Some(cell) = status {
-            if self.status(line, paper, cell, cells) {
-                return;
-            }
+        if let Some(cell) = cell(&Heading::Status).filter(|cell| !cell.text.is_empty()) {
+            self.status(line, paper, cell, cells);
+            return;
         }
         if let Some(answer) = cell(&Heading::Answer) {
             let (question, part) = (text(&Heading::Question), text(&Heading::Part));
@@ -141,15 +140,12 @@ impl<'a> Sorting<'a> {
             self.problems.push(problem(line, candidate.map(|cell| cell.column), what));
             return;
         }
-        if status.is_none() && !self.has_answers(line, paper, cells) {
+        if !self.has_answers(line, paper, cells) {
             return;
         }
         self.open(paper);
         for cell in cells {
             let Heading::Of(question, part) = cell.heading else { continue };
-            if is_blank_word(cell.text) && only(cells).is_some() {
-                continue;
-            }
             match self.asked.item(paper, question, part) {
                 Ok(place) => self.put(line, cell, paper, place),
                 // Where the order of questions differs, a column need not be there for everybody.
@@ -163,62 +159,69 @@ impl<'a> Sorting<'a> {
 
     /// The answers, or everything that is wrong.
     pub(super) fn finish(mut self) -> Result<Answers, Vec<ListProblem>> {
-        for (paper, (status, line)) in &self.statuses {
+        for (paper, (without, line)) in &self.without {
             if self.papers[*paper].is_some() {
                 let what = format!(
-                    "candidate {} is said to be {status} on this line, and has answers on another; \
+                    "candidate {} is said to {without} on this line, and has answers on another; \
                      remove one of the two",
                     self.asked.candidate(*paper)
                 );
                 self.problems.push(problem(*line, None, what));
             }
         }
-        let none = self.papers.iter().all(Option::is_none) && self.statuses.is_empty();
+        let none = self.papers.iter().all(Option::is_none) && self.without.is_empty();
         if self.problems.is_empty() && none {
             let what = "expected at least one row of answers, found none; add one a line";
             self.problems.push(problem(1, None, what));
         }
-        if self.problems.is_empty() {
-            let statuses = self.statuses.into_iter().map(|(paper, (status, _))| (paper, status));
-            return Ok(Answers { papers: self.papers, statuses: statuses.collect() });
+        if !self.problems.is_empty() {
+            return Err(self.problems.sorted_by_key(|problem| problem.line));
         }
-        Err(self.problems.sorted_by_key(|problem| problem.line))
+        let mut statuses = BTreeMap::new();
+        for (paper, (without, _)) in std::mem::take(&mut self.without) {
+            match without {
+                Without::Blank => {
+                    self.open(paper);
+                }
+                Without::Status(status) => {
+                    statuses.insert(paper, status);
+                }
+            }
+        }
+        Ok(Answers { papers: self.papers, statuses })
     }
 
-    /// Notes the status of a candidate; whether there is nothing else to read in the row.
-    fn status(&mut self, line: u64, paper: usize, cell: &Cell<'_>, cells: &[Cell<'_>]) -> bool {
-        if is_blank_word(cell.text) {
-            return false;
-        }
-        let Some(status) = Status::parse(cell.text) else {
+    /// Notes the status of a candidate, whose row has nothing else.
+    fn status(&mut self, line: u64, paper: usize, cell: &Cell<'_>, cells: &[Cell<'_>]) {
+        let Some(without) = Without::parse(cell.text) else {
             let what = format!(
                 "expected `absent`, `excused`, `withdrawn`, `blank` or nothing, found `{}`; write one \
                  of these",
                 shown(cell.text)
             );
             self.problems.push(problem(line, Some(cell.column), what));
-            return true;
+            return;
         };
-        if answers(cells).any(|cell| !cell.text.is_empty()) {
+        // The same word in the only cell for answers says it once more.
+        let said_again = only(cells).and_then(Without::parse) == Some(without);
+        if answers(cells).any(|cell| !cell.text.is_empty()) && !said_again {
             let what = format!(
-                "candidate {} is said to be {status}, and has answers in the same row; remove one of \
+                "candidate {} is said to {without}, and has answers in the same row; remove one of \
                  the two",
                 self.asked.candidate(paper)
             );
             self.problems.push(problem(line, Some(cell.column), what));
-            return true;
+            return;
         }
-        self.say(line, paper, status);
-        true
+        self.say(line, paper, without);
     }
 
     /// Whether a row for all answers has any. One that has none must say why.
     fn has_answers(&mut self, line: u64, paper: usize, cells: &[Cell<'_>]) -> bool {
         match only(cells) {
-            Some(word) if is_blank_word(word) => true,
-            Some(word) => match Status::parse(word) {
-                Some(status) => {
-                    self.say(line, paper, status);
+            Some(word) => match Without::parse(word) {
+                Some(without) => {
+                    self.say(line, paper, without);
                     false
                 }
                 None => true,
@@ -236,8 +239,8 @@ impl<'a> Sorting<'a> {
         }
     }
 
-    fn say(&mut self, line: u64, paper: usize, status: Status) {
-        if let Some((_, first)) = self.statuses.insert(paper, (status, line)) {
+    fn say(&mut self, line: u64, paper: usize, without: Without) {
+        if let Some((_, first)) = self.without.insert(paper, (without, line)) {
             let number = self.asked.candidate(paper);
             let what = format!(
                 "candidate {number} is already on line {first}; remove one of the two lines"
@@ -309,7 +312,28 @@ fn only<'c>(cells: &'c [Cell<'_>]) -> Option<&'c str> {
     written.next().is_none().then_some(first)
 }
 
-/// Whether a cell says that the whole paper was left blank.
-fn is_blank_word(text: &str) -> bool {
-    text.eq_ignore_ascii_case("blank")
+/// Why a candidate has no answers.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Without {
+    /// Nothing is written on the paper.
+    Blank,
+    /// There is no paper to mark.
+    Status(Status),
+}
+
+impl Without {
+    /// What a cell says, in letters of any size.
+    fn parse(text: &str) -> Option<Self> {
+        let blank = text.eq_ignore_ascii_case("blank").then_some(Self::Blank);
+        blank.or_else(|| Status::parse(text).map(Self::Status))
+    }
+}
+
+impl fmt::Display for Without {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Blank => f.write_str("have left the paper blank"),
+            Self::Status(status) => write!(f, "be {status}"),
+        }
+    }
 }

@@ -197,6 +197,44 @@ fn the_word_blank_alone_is_a_paper_left_blank_and_beside_an_answer_an_answer() {
 }
 
 #[test]
+fn a_paper_is_said_to_be_blank_in_either_table_and_never_beside_answers() {
+    let desk = Desk::new();
+    let standings = |table: &str| {
+        desk.put("answers.csv", table);
+        desk.mark("answers.csv --to marks");
+        ["0101", "0102"].map(|number| desk.line(number, 1, "a")["standing"].clone())
+    };
+    let wide = standings("candidate,status,1a\n0101,blank,\n0102,BLANK,blank\n0103,,2 g\n");
+    assert_eq!(wide, ["blank", "blank"]);
+    let long = "candidate,status,question,part,answer\n0101,blank,,,\n0102,,1,a,\n0103,,1,a,2 g\n";
+    assert_eq!(standings(long), ["blank", "blank"]);
+    let said = |table: &str, problems: &[&str]| {
+        desk.put("answers.csv", table);
+        check_problems(&desk.refused("answers.csv --to other"), problems);
+    };
+    said(
+        "candidate,status,1a\n0101,blank,3 g\n0102,blank,absent\n",
+        &[
+            "line 2, column `status`: candidate 0101 is said to have left the paper blank, and has \
+             answers in the same row; remove one of the two",
+            "line 3, column `status`: candidate 0102 is said to have left the paper blank, and has \
+             answers in the same row; remove one of the two",
+        ],
+    );
+    said(
+        "candidate,status,question,part,answer\n0101,blank,,,\n0101,,1,a,3 g\n0102,blank,,,\n\
+         0102,absent,,,\n0103,,,a,3 g\n",
+        &[
+            "line 2: candidate 0101 is said to have left the paper blank on this line, and has answers \
+             on another; remove one of the two",
+            "line 5: candidate 0102 is already on line 4; remove one of the two lines",
+            "line 6, column `question`: expected a question from 1 to 3, found a blank; look at the \
+             number",
+        ],
+    );
+}
+
+#[test]
 fn a_mark_by_hand_that_is_withdrawn_gives_the_part_back() {
     let desk = Desk::new();
     desk.put("answers.csv", &good_answers(&desk));
