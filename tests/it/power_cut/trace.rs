@@ -73,8 +73,8 @@ fn step(call: &str, folder: &Path) -> Option<Step> {
         None => handle(arguments[place]).join(text(arguments[place + 1]).expect("a name")),
     };
     let found = match name {
-        "openat" => {
-            let flags = arguments[2];
+        "open" | "openat" => {
+            let flags = arguments[if name == "open" { 1 } else { 2 }];
             if !(flags.contains("O_WRONLY") || flags.contains("O_RDWR")) {
                 return None;
             }
