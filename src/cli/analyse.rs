@@ -17,9 +17,6 @@ use super::paper::all_of;
 use super::printing::paper_parser;
 use super::terminal::Terminal;
 
-/// The width of a text that goes to a file.
-const USUAL_WIDTH: usize = 80;
-
 /// See what a marked class tells about the questions and about itself.
 ///
 /// Which questions were easy or hard, which told the stronger from the weaker, how reliable the totals
@@ -84,7 +81,7 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
         );
     }
     let layouts = arguments.layouts(&marks.head, exporter)?;
-    let width = if target.is_some() { USUAL_WIDTH } else { terminal.width() };
+    let width = if target.is_some() { Options::default().width } else { terminal.width() };
     let options = Options {
         paper: arguments.paper,
         width,
