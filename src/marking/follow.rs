@@ -60,9 +60,9 @@ pub(super) fn follow(problem: &Problem, entries: &mut [Open], settings: &Setting
             continue;
         }
         let own = own_numbers(problem, earlier, entry.item);
-        let (finding, notes) = from_own(problem, entry.item, &entry.understood, &own, settings);
-        entry.findings.extend(finding);
-        entry.notes.extend(notes);
+        let (findings, note) = from_own(problem, entry.item, &entry.understood, &own, settings);
+        entry.findings.extend(findings);
+        entry.notes.extend(note);
     }
 }
 
@@ -118,15 +118,16 @@ fn slot_of(problem: &Problem, item: Item) -> Option<usize> {
     }
 }
 
-/// What is found of an answer when some of the own numbers are carried on.
+/// What is found of an answer when some of the own numbers are carried on: whether it comes out of
+/// accepted ones, and whether out of a wrong one. Either may earn more, by the settings.
 fn from_own(
     problem: &Problem,
     item: Item,
     answer: &Understood,
     own: &[Own],
     settings: &Settings,
-) -> (Option<Finding>, Option<Note>) {
-    let (mut finding, mut note) = (None, None);
+) -> (Vec<Finding>, Option<Note>) {
+    let (mut accepted, mut carry, mut note) = (false, None, None);
     for chosen in 1..1_u32 << own.len() {
         let is_chosen = |place: &usize| chosen & 1 << place != 0;
         let carried: Vec<Own> = own
@@ -143,20 +144,21 @@ fn from_own(
             carried.iter().map(|own| (own.slot, own.number)).collect();
         match followed(problem, item, answer, &numbers, settings) {
             Followed::No => {}
-            Followed::Yes if all_accepted => return (Some(Finding::Accepted(How::FromOwn)), None),
+            Followed::Yes if all_accepted => accepted = true,
             Followed::Yes => {
                 let step = carried.iter().any(|own| own.is_step && !own.accepted);
-                let carry = if step { Carry::Step } else { Carry::Answer };
-                if finding != Some(Finding::Follows(Carry::Answer)) {
-                    finding = Some(Finding::Follows(carry));
+                if carry != Some(Carry::Answer) {
+                    carry = Some(if step { Carry::Step } else { Carry::Answer });
                 }
             }
             Followed::Trivial => note = Some(Note::FollowsTrivially),
             Followed::Senseless => note = note.or(Some(Note::FollowsSenselessly)),
         }
     }
-    let note = if finding.is_some() { None } else { note };
-    (finding, note)
+    let accepted = accepted.then_some(Finding::Accepted(How::FromOwn));
+    let findings: Vec<Finding> = accepted.into_iter().chain(carry.map(Finding::Follows)).collect();
+    let note = note.filter(|_| findings.is_empty());
+    (findings, note)
 }
 
 /// Whether the answer is what the own numbers lead to.
@@ -229,7 +231,7 @@ mod tests {
     use super::*;
     use crate::bank::Bank;
     use crate::draw::Code;
-    use crate::marking::{Standing, mark_together};
+    use crate::marking::{Entry, Standing, mark_problem, mark_together};
 
     /// 12 pessaries of 4.40 g with 300 mg of boric acid, displacement value 1.6: drug 3.60 g,
     /// displaced 2.25 g, base 52.80 - 2.25 = 50.55 g.
@@ -280,6 +282,46 @@ mod tests {
             &[(0, "90 g"), (1, "56.25 g"), (2, "-3.45 g")],
             &[(Standing::NotCorrect, 0), (Standing::NotCorrect, 0), (Standing::NotCorrect, 0)],
         );
+    }
+
+    /// 16 suppositories of 2.00 g with 300 mg of a drug of density 2.80 g/mL in theobroma oil of 0.90 g/mL:
+    /// 4.80 g of drug take the place of 1.543 g of base, and 32.00 - 1.543 = 30.46 g of base are needed.
+    fn by_volume() -> Problem {
+        let bank = Bank::bundled().unwrap();
+        Problem::from_code(&bank, &Code::parse("base-occupied-volume.vnry-v3cqy").unwrap()).unwrap()
+    }
+
+    #[test]
+    fn what_lies_between_two_methods_follows_from_nothing() {
+        // Taken from the whole batch, 1.00 g displaced leaves 31.00 g. Unit by unit nobody needs the
+        // base displaced by the batch, so that way still leads to 30.46 g, and no way to 30.80 g.
+        for (base, standing) in [
+            ("31.00 g", Standing::Correct),
+            ("30.80 g", Standing::NotCorrect),
+            ("30.55 g", Standing::NotCorrect),
+            ("30.46 g", Standing::Correct),
+        ] {
+            let verdicts = mark_together(&by_volume(), &[(0, "1.00 g"), (1, base)]);
+            assert_eq!(verdicts[1].1.standing(), standing, "{base}");
+        }
+    }
+
+    #[test]
+    fn a_right_step_between_takes_nothing_from_what_follows_from_a_wrong_one() {
+        // 4.81 g of drug lead to 1.546 g displaced, which is accepted as well.
+        let settings = Settings {
+            right_answer_shows_method: false,
+            follow_through: FollowThrough::All,
+            ..Settings::default()
+        };
+        let wrong = Entry { item: Item::Step(0), answer: "4.81 g" };
+        let right = Entry { item: Item::Step(1), answer: "1.714 mL" };
+        let answer = Entry { item: Item::Part(0), answer: "1.55 g" };
+        for entries in [vec![wrong, answer], vec![wrong, right, answer]] {
+            let marked = mark_problem(&by_volume(), &entries, &settings);
+            let verdict = &marked.entries.last().unwrap().verdict;
+            assert_eq!((verdict.marks(), &verdict.finding), (2, &Finding::Follows(Carry::Step)));
+        }
     }
 
     #[test]

@@ -6,7 +6,7 @@ use crate::formula::Slot;
 use crate::quantity::{Dimension, Exact};
 
 use super::key::{bare_key, keys_of, legal_verdicts, plan_of_step};
-use super::solve::{Rules, solve};
+use super::solve::{Rules, solve, towards};
 use super::{NumberKey, Problem};
 
 /// A problem worked again with a candidate's own numbers in place of some steps.
@@ -42,17 +42,7 @@ impl Problem {
 
     /// The places of the steps that a slot is worked out from, itself among them when it is a step.
     pub fn steps_towards(&self, slot: usize) -> Vec<usize> {
-        let working = &self.template.working;
-        let mut wanted = vec![slot];
-        let mut places = Vec::new();
-        for (place, step) in working.iter().enumerate().rev() {
-            if wanted.contains(&step.slot) {
-                places.push(place);
-                wanted.extend(step.program.reads());
-            }
-        }
-        places.reverse();
-        places
+        towards(&self.template.working, &[slot])
     }
 }
 

@@ -122,6 +122,9 @@ pub(super) fn legal_verdicts(
 }
 
 /// The intervals of the wanted slots and the verdicts along all methods and their ways of rounding.
+///
+/// With numbers carried in, only the methods that go through all of them count: along another the
+/// answer is the right one, and an interval of both would take in all that lies between.
 fn by_all_methods(
     rules: Rules<'_>,
     slots: &[Slot],
@@ -130,7 +133,9 @@ fn by_all_methods(
 ) -> Result<(Vec<Interval>, Vec<Decided>), NoValue> {
     let mut intervals: Vec<Interval> = Vec::new();
     let mut decided = vec![Decided::new(); verdicts.len()];
-    for working in rules.template.workings() {
+    let read = verdicts.iter().flat_map(|plan| plan.reads());
+    let slots_wanted: Vec<usize> = wanted.iter().copied().chain(read).collect();
+    for working in rules.workings(&slots_wanted) {
         let mut paths = Paths::new(rules.along(working), slots, wanted).deciding(verdicts);
         let found = paths.intervals()?;
         intervals = if intervals.is_empty() {

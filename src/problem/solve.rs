@@ -61,6 +61,23 @@ impl<'a> Rules<'a> {
         self.carried.iter().find(|(carried, _)| *carried == slot).map(|(_, number)| *number)
     }
 
+    /// The methods by which every carried number leads to one of the wanted slots; the first of all
+    /// methods is always among them. By another, what is carried makes no difference.
+    pub(super) fn workings(self, wanted: &[usize]) -> impl Iterator<Item = &'a [Step]> {
+        let workings = self.template.workings().enumerate();
+        let workings = workings.filter(move |(place, it)| *place == 0 || self.leads_to(wanted, it));
+        workings.map(|(_, working)| working)
+    }
+
+    fn leads_to(self, wanted: &[usize], working: &[Step]) -> bool {
+        if self.carried.is_empty() {
+            return true;
+        }
+        let towards = towards(working, wanted);
+        let mut carried = self.carried.iter();
+        carried.all(|(slot, _)| towards.iter().any(|place| working[*place].slot == *slot))
+    }
+
     fn program(self, step: &'a Step) -> &'a Program {
         self.instead()
             .find(|(slot, ..)| *slot == step.slot)
@@ -87,6 +104,20 @@ pub(super) fn solve(rules: Rules<'_>, slots: &mut [Slot]) -> Result<(), NoValue>
         slots[step.slot] = Slot::Number(rules.value(step, slots)?);
     }
     Ok(())
+}
+
+/// The places of the steps that the wanted slots are worked out from, steps for these among them.
+pub(super) fn towards(working: &[Step], wanted: &[usize]) -> Vec<usize> {
+    let mut wanted = wanted.to_vec();
+    let mut places = Vec::new();
+    for (place, step) in working.iter().enumerate().rev() {
+        if wanted.contains(&step.slot) {
+            places.push(place);
+            wanted.extend(step.program.reads());
+        }
+    }
+    places.reverse();
+    places
 }
 
 /// A coherent value rounded in the unit its slot is shown in.

@@ -5,7 +5,8 @@ use castmark::formula::Slot;
 use castmark::marking::{
     Cause, Cost, Counts, Finding, How, Item, Marked, Settings, mark, mark_paper, mark_problem,
 };
-use castmark::problem::{Problem, Response};
+use castmark::problem::{NumberKey, Problem, Response};
+use castmark::quantity::Exact;
 use proptest::prelude::*;
 
 use super::properties::{answers, bank, cases, choices, entries, problem, settings, worked};
@@ -59,6 +60,47 @@ fn more_places_cost_nothing_where_rounding_on_the_way_lets_few_in() {
         let problem = Problem::draw(bank(), template, number).unwrap();
         assert_eq!(more_places_that_cost(&problem, &settings), None, "draw {number}");
     }
+}
+
+/// Half-way between a right answer and what a wrong earlier one leads to, where these lie far apart.
+fn between(problem: &Problem, wrong: usize, asked: usize) -> Option<[(Item, String); 2]> {
+    let plan = problem.template.parts[wrong].wanted.number()?;
+    let [own, right] = [wrong, asked].map(|part| problem.parts[part].response.number());
+    let (own, right) = (own?, right?);
+    let number = own.shown.times_ten_to(1).ok()?.half().ok()?.half().ok()?;
+    let carried = [(plan.slot, plan.unit.to_coherent(number).ok()?)];
+    let followed = problem.following(&carried).ok()?;
+    let key = followed.key(asked)?.ok()?;
+    let gap = right.exact.sub(key.exact).ok()?.abs();
+    let width = right.high.sub(right.low).ok()?.max(key.high.sub(key.low).ok()?);
+    let half = right.exact.add(key.exact).ok()?.half().ok()?;
+    let half = half.to_places(right.shown.places() + 2);
+    (gap > width.times_ten_to(1).ok()?).then(|| {
+        let answer = |number: Exact, key: &NumberKey| format!("{number} {}", key.unit.symbol());
+        [(Item::Part(wrong), answer(number, own)), (Item::Part(asked), answer(half, right))]
+    })
+}
+
+/// A template may show several methods, and a wrong number be part of one alone.
+#[test]
+fn half_way_between_the_right_answer_and_the_one_that_follows_nothing_follows() {
+    let mut tried = 0;
+    for template in bank().templates() {
+        for number in 0..4 {
+            let problem = Problem::draw(bank(), template, number).unwrap();
+            let parts = 0..problem.parts.len();
+            for (wrong, asked) in parts.clone().flat_map(|it| (0..it).map(move |wrong| (wrong, it)))
+            {
+                let Some(answers) = between(&problem, wrong, asked) else { continue };
+                let marked = marked(&problem, &answers, &Settings::default());
+                let finding = &marked.entries[1].verdict.finding;
+                let code = problem.code.as_ref().unwrap();
+                assert!(!matches!(finding, Finding::Follows(_)), "{code}: {answers:?}");
+                tried += 1;
+            }
+        }
+    }
+    assert!(tried > 100, "only {tried}");
 }
 
 proptest! {
