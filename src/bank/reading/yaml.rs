@@ -104,6 +104,11 @@ fn complaint(file: &File<'_>, error: &serde_yaml::Error) -> Complaint {
         let help = Some("make a file of each, and take the line `---` away".to_owned());
         return source.complain(token(text, start), what, "here", help);
     }
+    if let Some((at, mark)) = unclosed(text, &said) {
+        let what = format!("expected a text that ends with `{mark}`, found the end of the file");
+        let help = format!("put `{mark}` behind the text that begins here");
+        return source.complain(token(text, at), what, "here", Some(help));
+    }
     let start = error.location().map_or(0, |location| location.index()).min(text.len());
     let own = OWN_WORDS.iter().find_map(|own| said.find(own));
     let help = if own.is_none() { hint(&said, line_at(text, start)) } else { None };
@@ -120,6 +125,22 @@ fn complaint(file: &File<'_>, error: &serde_yaml::Error) -> Complaint {
         format!("the file cannot be read: {what}")
     };
     source.complain(token(text, start), what, "here", help)
+}
+
+/// The quotation mark that begins a text without an end, with its place.
+fn unclosed(text: &str, said: &str) -> Option<(usize, char)> {
+    let (line, column) = begun(said, "scanning a quoted scalar")?;
+    let before = text.split_inclusive('\n').take(line.checked_sub(1)?).map(str::len).sum();
+    let line = text.get(before..)?.lines().next()?;
+    let (at, mark) = line.char_indices().nth(column.checked_sub(1)?)?;
+    matches!(mark, '"' | '\'').then_some((before + at, mark))
+}
+
+/// The line and column where that began in which the library found something wrong.
+fn begun(said: &str, while_what: &str) -> Option<(usize, usize)> {
+    let (_, place) = said.split_once(&format!("while {while_what} at line "))?;
+    let (line, column) = place.split_once(" column ")?;
+    Some((line.parse().ok()?, column.parse().ok()?))
 }
 
 /// The bytes of what begins at a place, as far as a blank, a comma or the end of the line.
@@ -150,6 +171,12 @@ fn hint(what: &str, line: &str) -> Option<String> {
         "put a text that holds a colon and a blank in double quotes, or write it behind `>`"
     } else if what.contains("unknown anchor") {
         "put a text that begins with `*` in double quotes"
+    } else if let Some((line, _)) =
+        begun(what, "parsing a flow sequence").or_else(|| begun(what, "parsing a flow mapping"))
+    {
+        return Some(format!(
+            "close the bracket of line {line}, or put a comma between what it holds"
+        ));
     } else if what.contains("did not find expected") {
         "look whether the line stands as far in as its neighbours, and every bracket and quote is closed"
     } else {
