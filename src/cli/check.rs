@@ -44,7 +44,7 @@ pub(super) struct Arguments {
     /// Print the worked solution as well
     #[arg(long)]
     solution: bool,
-    /// Output format; by default the one of the file's extension, otherwise plain text
+    /// What to make of it; without this, the ending of the file's name decides, and otherwise it is plain text
     #[arg(long, value_name = "FORMAT", value_enum)]
     format: Option<Format>,
     /// File to write; by default, the verdicts are printed

@@ -84,8 +84,7 @@ pub(super) fn shown_here(exporter: &dyn Exporter, terminal: &Terminal) -> Result
         return Ok(());
     }
     Err(Failure::unusable(format!(
-        "a sheet as {0} is not text and cannot be shown here; name a file to write, as with \
-         --output sheet.{1}",
+        "{} is not text and cannot be shown here; write it to a file that ends in .{}, with --output",
         exporter.name(),
         exporter.extension()
     )))
