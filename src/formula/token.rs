@@ -172,7 +172,7 @@ fn unit(text: &str, digits: usize) -> (Unit, usize) {
         if at > LONGEST_UNIT || spaced || (at == 0 && !can_begin_unit(letter)) {
             break;
         }
-        let ends = at > 0 && !matches!(before, '/' | ' ') && (before == '%' || !in_name(letter));
+        let ends = !matches!(before, '/' | ' ') && (before == '%' || !in_name(letter));
         // `and`, `or` and names are letters too: only what the table knows is a unit.
         if ends {
             if let Ok(unit) = Unit::parse(&rest[..at]) {

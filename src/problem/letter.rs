@@ -16,7 +16,7 @@ pub fn letter(index: usize, first: char) -> String {
     if index >= 26 {
         letters.push(nth(index / 26 - 1));
     }
-    letters.push(nth(index % 26));
+    letters.push(nth(index));
     letters
 }
 

@@ -413,6 +413,9 @@ mod tests {
         // for 3 makes the sum a third less, or a third more where it is taken off.
         let in_turn = thirds_with(9, "show: 1 place, also: [whole]", ["+", "-"]);
         check_template(&in_turn, "3", "3.6667");
+        // 2^8 are just few enough: five thirds rounded down less three that are not, and the other way.
+        let in_turn = thirds_with(8, "show: 1 place, also: [2 places]", ["-", "+"]);
+        check_template(&in_turn, "6.5", "6.7667");
     }
 
     #[test]

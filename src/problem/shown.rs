@@ -272,9 +272,8 @@ impl Object for Names {
         if let Some(text) = self.shown.drawn(name) {
             return Some(Value::from(text));
         }
-        let is_field = |known: &str| {
-            known.strip_prefix(name).is_some_and(|rest| self.of.is_none() && rest.starts_with('.'))
-        };
+        let is_field =
+            |known: &str| known.strip_prefix(name).is_some_and(|rest| rest.starts_with('.'));
         let names = facts.template.names.iter().map(|known| known.name.as_str());
         let mut names = names.chain(facts.texts.iter().map(|(known, _)| known.as_str()));
         names.any(is_field).then(|| {

@@ -413,6 +413,19 @@ mod tests {
         (mantissa, 0_u32..=28).prop_map(|(mantissa, places)| Exact::new(mantissa, places).unwrap())
     }
 
+    /// Compared with roots to fifty digits from the decimal module of Python. The places are part of what
+    /// the check of a printed paper is made of, so they must not change.
+    #[test]
+    fn a_root_is_right_but_for_the_last_place_and_always_written_alike() {
+        for (of, root) in [
+            ("0.6", "0.7745966692414833770358530800"),
+            ("2", "1.4142135623730950488016887242"),
+            ("4.37", "2.0904544960366872333964101860"),
+        ] {
+            assert_eq!(Exact::parse(of).unwrap().sqrt().unwrap().to_string(), root);
+        }
+    }
+
     proptest! {
         #[test]
         fn numbers_are_rounded_and_compared_as_the_library_does(

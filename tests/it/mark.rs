@@ -665,6 +665,22 @@ fn a_mark_by_hand_for_an_answer_that_has_changed_is_kept_and_told() {
 }
 
 #[test]
+fn full_marks_by_hand_are_correct_and_half_a_mark_less_is_partly_so() {
+    let desk = Desk::new();
+    desk.put("answers.csv", "candidate,1a,2a\n0101,0.01 g,one\n0102,0.01 g,one\n");
+    let hand = "candidate,question,part,marks,who,why,when\n\
+                0101,1,a,1,A,misread,2026-01-31\n0101,2,a,4,A,,2026-01-31\n\
+                0102,1,a,0.5,A,misread,2026-01-31\n0102,2,a,3.5,A,,2026-01-31\n";
+    desk.put("hand.csv", hand);
+    desk.mark("answers.csv --to marks --hand hand.csv");
+    for (candidate, standing) in [("0101", "correct"), ("0102", "partly-correct")] {
+        for question in [1, 2] {
+            assert_eq!(desk.line(candidate, question, "a")["standing"], standing, "{question}");
+        }
+    }
+}
+
+#[test]
 fn a_list_that_was_filled_in_and_not_handed_back_is_not_written_over() {
     let desk = Desk::new();
     desk.put("answers.csv", &good_answers(&desk));

@@ -16,10 +16,11 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
 use castmark::bank::{Bank, Blueprint, SourceText};
+use castmark::draw::{Space, Stream};
 use castmark::export::{
     Document, LayoutKind, Options, PaperPress, Reader, Sheet, exporter, exporters_of,
 };
-use castmark::paper::{Bundle, Candidate, ClassList, Paper, PaperProblem, PaperSet, Secret};
+use castmark::paper::{Bundle, Candidate, ClassList, Paper, PaperProblem, PaperSet, Plan, Secret};
 use castmark::problem::Problem;
 use proptest::prelude::*;
 
@@ -192,6 +193,47 @@ fn a_resit_has_none_of_the_problems_of_the_first_paper() {
     assert!(first.is_disjoint(&second), "{:?}", first.intersection(&second).next());
 }
 
+/// One template for a problem that all share and for one of each candidate's own.
+const BOTH: &str = "\
+castmark: 1
+id: both
+title: Both
+minutes: 20
+sections:
+  - title: Section A
+    slots:
+      - template: hand-rolled-percent
+      - template: hand-rolled-percent
+        same: true
+";
+
+#[test]
+fn what_a_later_group_shares_is_no_ones_own_problem() {
+    let bank = bank();
+    let blueprint = blueprint(&bank, BOTH);
+    let secret = Secret::new([7; 32]);
+    let make = |first| PaperSet::make(&bank, &blueprint, &secret, &class(0..3), None, first, None);
+    for first in [0, 3] {
+        let set = make(first).unwrap();
+        let places = |planned: usize| -> BTreeSet<u128> {
+            let questions = set.papers.iter().flat_map(|paper| &paper.questions);
+            questions.filter(|it| it.planned == planned).map(|it| it.place).collect()
+        };
+        let (own, shared) = (places(0), places(1));
+        assert_eq!((own.len(), shared.len()), (3, 1), "from {first}");
+        assert!(own.is_disjoint(&shared), "from {first}");
+    }
+}
+
+#[test]
+fn a_plan_counts_what_all_share_apart_from_what_each_has_alone() {
+    let bank = bank();
+    let plan = Plan::of(&bank, &blueprint(&bank, BOTH));
+    let [supply] = plan.supplies.as_slice() else { panic!("{}", plan.supplies.len()) };
+    assert_eq!((supply.each, supply.shared), (1, 1));
+    assert_eq!(supply.needed(10), 11);
+}
+
 #[test]
 fn a_manifest_is_read_back_as_it_was_written() {
     let mut set = make(0..5, None);
@@ -201,6 +243,40 @@ fn a_manifest_is_read_back_as_it_was_written() {
     let read = PaperSet::read(&text).unwrap();
     assert_eq!(read, set);
     assert_eq!(read.write(), text);
+}
+
+#[test]
+fn no_two_papers_have_a_number_and_none_a_number_beyond_any_class() {
+    let with = |number: u64| {
+        let mut set = make(0..3, None);
+        set.papers[1].number = number;
+        PaperSet::read(&set.write()).map_err(|problems| problems[0].to_string())
+    };
+    let damaged =
+        "line 1: the numbers of the papers are damaged; use the manifest as it was written";
+    let of_another = make(0..3, None).papers[2].number;
+    assert_eq!(with(of_another).unwrap_err(), damaged);
+    assert_eq!(with(100_000_001).unwrap_err(), damaged);
+    assert_eq!(with(100_000_000).unwrap().papers[1].number, 100_000_000);
+}
+
+/// Papers that were made earlier must come out the same, so the number of the stream is fixed.
+#[test]
+fn the_words_of_a_question_come_from_the_stream_of_its_place_in_the_blueprint_counted_from_1() {
+    let (bank, set) = (bank(), make(0..12, None));
+    let blueprint = blueprint(&bank, BLUEPRINT);
+    for paper in &set.papers {
+        let problems = paper.problems(&bank, &blueprint, "0.1.0").unwrap();
+        for (question, problem) in paper.questions.iter().zip(problems) {
+            let template = &blueprint.questions[question.planned].template;
+            let space = Space::of(template).unwrap();
+            let number = question.planned as u64 + 1;
+            let mut stream = Stream::numbered(&paper.presentation, number);
+            let solved = Problem::solved(template, &space, question.place, &mut stream).unwrap();
+            let expected = solved.problem(&bank, template).unwrap();
+            assert_eq!(problem.stem, expected.stem, "{} of {}", number, paper.candidate.number);
+        }
+    }
 }
 
 #[test]
