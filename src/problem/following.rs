@@ -42,7 +42,7 @@ impl Problem {
 
     /// The places of the steps that a slot is worked out from, itself among them when it is a step.
     pub fn steps_towards(&self, slot: usize) -> Vec<usize> {
-        towards(&self.template.working, &[slot])
+        towards(&self.template.working, vec![slot])
     }
 }
 

@@ -133,9 +133,7 @@ fn by_all_methods(
 ) -> Result<(Vec<Interval>, Vec<Decided>), NoValue> {
     let mut intervals: Vec<Interval> = Vec::new();
     let mut decided = vec![Decided::new(); verdicts.len()];
-    let read = verdicts.iter().flat_map(|plan| plan.reads());
-    let slots_wanted: Vec<usize> = wanted.iter().copied().chain(read).collect();
-    for working in rules.workings(&slots_wanted) {
+    for working in rules.workings(wanted, verdicts) {
         let mut paths = Paths::new(rules.along(working), slots, wanted).deciding(verdicts);
         let found = paths.intervals()?;
         intervals = if intervals.is_empty() {

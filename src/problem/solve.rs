@@ -1,6 +1,6 @@
 //! The rules that a working follows, and solving it without rounding.
 
-use crate::bank::{Slip, Step, Template};
+use crate::bank::{Slip, Step, Template, VerdictPlan};
 use crate::draw::NoValue;
 use crate::formula::{Formula, Program, Slot};
 use crate::quantity::{Arithmetic, Exact, Rounding};
@@ -61,19 +61,21 @@ impl<'a> Rules<'a> {
         self.carried.iter().find(|(carried, _)| *carried == slot).map(|(_, number)| *number)
     }
 
-    /// The methods by which every carried number leads to one of the wanted slots; the first of all
-    /// methods is always among them. By another, what is carried makes no difference.
-    pub(super) fn workings(self, wanted: &[usize]) -> impl Iterator<Item = &'a [Step]> {
+    /// The methods by which every carried number leads to one of the wanted slots or to a verdict; the
+    /// first of all methods is always among them. By another, what is carried makes no difference.
+    pub(super) fn workings(
+        self,
+        wanted: &[usize],
+        verdicts: &[&VerdictPlan],
+    ) -> impl Iterator<Item = &'a [Step]> {
+        let leads = move |working| self.carried.is_empty() || self.leads(working, wanted, verdicts);
         let workings = self.template.workings().enumerate();
-        let workings = workings.filter(move |(place, it)| *place == 0 || self.leads_to(wanted, it));
-        workings.map(|(_, working)| working)
+        workings.filter(move |(place, it)| *place == 0 || leads(it)).map(|(_, working)| working)
     }
 
-    fn leads_to(self, wanted: &[usize], working: &[Step]) -> bool {
-        if self.carried.is_empty() {
-            return true;
-        }
-        let towards = towards(working, wanted);
+    fn leads(self, working: &[Step], wanted: &[usize], verdicts: &[&VerdictPlan]) -> bool {
+        let read = verdicts.iter().flat_map(|plan| plan.reads());
+        let towards = towards(working, wanted.iter().copied().chain(read).collect());
         let mut carried = self.carried.iter();
         carried.all(|(slot, _)| towards.iter().any(|place| working[*place].slot == *slot))
     }
@@ -107,8 +109,7 @@ pub(super) fn solve(rules: Rules<'_>, slots: &mut [Slot]) -> Result<(), NoValue>
 }
 
 /// The places of the steps that the wanted slots are worked out from, steps for these among them.
-pub(super) fn towards(working: &[Step], wanted: &[usize]) -> Vec<usize> {
-    let mut wanted = wanted.to_vec();
+pub(super) fn towards(working: &[Step], mut wanted: Vec<usize>) -> Vec<usize> {
     let mut places = Vec::new();
     for (place, step) in working.iter().enumerate().rev() {
         if wanted.contains(&step.slot) {
