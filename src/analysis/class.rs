@@ -32,7 +32,7 @@ pub struct ClassItem<'a> {
     /// The marks that could be had.
     pub of: f64,
     all: &'a Lines,
-    /// The place of each candidate's line; nothing for one who was not set the item.
+    /// The index of each candidate's line; nothing for one who was not set the item.
     lines: Vec<Option<u32>>,
 }
 
@@ -48,11 +48,11 @@ impl<'a> Class<'a> {
         let (candidates, groups): (Vec<&str>, Vec<Option<&str>>) = marks.lines.candidates().unzip();
         let nth = nth(&marks.lines);
         let mut items: Vec<ClassItem<'a>> = Vec::new();
-        let mut places: BTreeMap<Key<'a>, usize> = BTreeMap::new();
+        let mut indices: BTreeMap<Key<'a>, usize> = BTreeMap::new();
         let mut problems = Vec::new();
         for (mark, nth) in marks.lines.iter().zip(nth) {
             let key: Key<'a> = (mark.template(), nth, mark.part());
-            let place = *places.entry(key).or_insert_with(|| {
+            let index = *indices.entry(key).or_insert_with(|| {
                 items.push(ClassItem {
                     name: String::new(),
                     title: marks
@@ -69,7 +69,7 @@ impl<'a> Class<'a> {
                 });
                 items.len() - 1
             });
-            let item = &mut items[place];
+            let item = &mut items[index];
             if (item.of - mark.of()).abs() > f64::EPSILON {
                 problems.push(MarksProblem {
                     line: mark.line(),
@@ -91,7 +91,7 @@ impl<'a> Class<'a> {
         if problems.is_empty() { Ok(Self { candidates, groups, items }) } else { Err(problems) }
     }
 
-    /// The marks on the items that every candidate was set and that are all marked, with the places
+    /// The marks on the items that every candidate was set and that are all marked, with the indices
     /// of these items.
     pub fn scores(&self) -> (Scores, Vec<usize>) {
         let rows = || 0..self.candidates.len();
@@ -133,7 +133,7 @@ impl<'a> ClassItem<'a> {
 fn nth(lines: &Lines) -> Vec<usize> {
     let mut nth = vec![1; lines.len()];
     let sorted = lines.sorted_by(|line| (line.row(), line.template(), line.question()));
-    let sorted = sorted.iter().filter_map(|place| lines.get(*place as usize));
+    let sorted = sorted.iter().filter_map(|index| lines.get(*index as usize));
     let mut before: Option<MarkLine<'_>> = None;
     for line in sorted {
         let of_template =
@@ -163,10 +163,10 @@ fn name(items: &mut [ClassItem<'_>]) {
         let first = numbers.next().unwrap_or_default();
         numbers.all(|number| number == first).then(|| format!("{first}{}", letter(item)))
     };
-    let places: Option<Vec<String>> = items.iter().map(stands).collect();
-    let places =
-        places.filter(|places| places.iter().collect::<BTreeSet<_>>().len() == places.len());
-    let names = places.unwrap_or_else(|| {
+    let indices: Option<Vec<String>> = items.iter().map(stands).collect();
+    let indices =
+        indices.filter(|indices| indices.iter().collect::<BTreeSet<_>>().len() == indices.len());
+    let names = indices.unwrap_or_else(|| {
         let by_template = |item: &ClassItem<'_>| {
             let nth = if item.nth > 1 { format!(" {}", item.nth) } else { String::new() };
             format!("{}{nth} {}", item.template, letter(item)).trim_end().to_owned()

@@ -20,8 +20,8 @@ pub fn quantile(values: &[f64], share: f64) -> Statistic {
     sorted.sort_by(f64::total_cmp);
     let last = sorted.len().checked_sub(1).ok_or(Undefined::NoCandidates)?;
     let at = share.clamp(0.0, 1.0) * last as f64;
-    // The places are few, so the search is short.
-    let below = (0..=last).take_while(|place| *place as f64 <= at).last().unwrap_or(0);
+    // The figures are few, so the search is short.
+    let below = (0..=last).take_while(|index| *index as f64 <= at).last().unwrap_or(0);
     let above = (below + 1).min(last);
     Ok(sorted[below] + (at - below as f64) * (sorted[above] - sorted[below]))
 }

@@ -111,7 +111,7 @@ impl Lines {
         (0..self.kept.len()).filter_map(|at| self.get(at))
     }
 
-    /// The line of that place, from 0.
+    /// The line of that index, from 0.
     pub fn get(&self, at: usize) -> Option<MarkLine<'_>> {
         let kept = self.kept.get(at)?;
         Some(MarkLine { lines: self, asked: self.asked.get(kept.asked)?, kept, at })
@@ -128,7 +128,7 @@ impl Lines {
         self.candidates.has(candidate)
     }
 
-    /// The places of all lines in the order of a key; lines with one key stay as they were.
+    /// The indices of all lines in the order of a key; lines with one key stay as they were.
     pub(super) fn sorted_by<'a, K: Ord>(&'a self, key: impl Fn(MarkLine<'a>) -> K) -> Vec<u32> {
         let places = (0..).zip(&self.kept);
         let mut places: Vec<u32> = places.map(|(place, _)| place).collect();
@@ -143,7 +143,7 @@ impl<'a> MarkLine<'a> {
         self.kept.line as usize
     }
 
-    /// The place among all lines, from 0.
+    /// The index among all lines, from 0.
     pub(super) fn at(self) -> usize {
         self.at
     }

@@ -19,11 +19,11 @@ impl Lists {
         self.ends.push(u32::try_from(self.numbers.len()).unwrap_or(u32::MAX));
     }
 
-    /// The list of that place; an empty one where there is none.
-    pub(super) fn get(&self, place: usize) -> &[u32] {
-        let end = |place: usize| self.ends.get(place).map(|end| *end as usize);
-        let start = place.checked_sub(1).map_or(Some(0), end);
-        let list = start.zip(end(place)).and_then(|(start, end)| self.numbers.get(start..end));
+    /// The list of that index; an empty one where there is none.
+    pub(super) fn get(&self, index: usize) -> &[u32] {
+        let end = |index: usize| self.ends.get(index).map(|end| *end as usize);
+        let start = index.checked_sub(1).map_or(Some(0), end);
+        let list = start.zip(end(index)).and_then(|(start, end)| self.numbers.get(start..end));
         list.unwrap_or_default()
     }
 }
@@ -39,8 +39,8 @@ mod tests {
         for list in added {
             lists.push(list.iter().copied());
         }
-        for (place, list) in added.into_iter().enumerate() {
-            assert_eq!(lists.get(place), list, "{place}");
+        for (index, list) in added.into_iter().enumerate() {
+            assert_eq!(lists.get(index), list, "{index}");
         }
         assert_eq!(lists.get(added.len()), &[] as &[u32]);
         assert_eq!(Lists::default().get(0), &[] as &[u32]);

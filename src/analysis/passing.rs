@@ -100,7 +100,7 @@ impl Passing {
         let mut below = 0;
         for total in totals {
             match grading.grades.iter().position(|grade| total.reaches(grade.from)) {
-                Some(place) => grades[place].1 += 1,
+                Some(index) => grades[index].1 += 1,
                 None => below += 1,
             }
         }

@@ -139,8 +139,8 @@ impl Report {
         let of_whole = items(&scores, settings.group_share());
         let mut report_items = Vec::with_capacity(class.items.len());
         let mut options = Vec::new();
-        for (place, item) in class.items.iter().enumerate() {
-            let column = whole.iter().position(|at| *at == place);
+        for (index, item) in class.items.iter().enumerate() {
+            let column = whole.iter().position(|at| *at == index);
             let statistics = column.and_then(|column| of_whole.get(column)).cloned();
             let rest = column.map_or_else(|| scores.totals(), |column| scores.rest(column));
             options.extend(chosen(item, &rest, (&upper, &lower), settings.bands.smallest_class));
@@ -237,8 +237,8 @@ fn alone(item: &super::ClassItem<'_>, why: Undefined) -> Item {
 /// Alpha with questions as items, and how many there are.
 fn by_question(class: &Class<'_>, scores: &Scores, whole: &[usize]) -> (Statistic, usize) {
     let mut questions: Vec<((&str, usize), Vec<usize>)> = Vec::new();
-    for (column, place) in whole.iter().enumerate() {
-        let item = &class.items[*place];
+    for (column, index) in whole.iter().enumerate() {
+        let item = &class.items[*index];
         let key = (item.template, item.nth);
         match questions.iter_mut().find(|(known, _)| *known == key) {
             Some((_, columns)) => columns.push(column),

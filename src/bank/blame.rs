@@ -36,12 +36,12 @@ pub(super) fn blame(
     let mut shown: Vec<Complaint> = Vec::new();
     for complaint in about_others {
         let causes = causes(&complaint.source, &own);
-        let place = charges.iter().position(|charge| charge.causes == causes);
-        let place = place.unwrap_or_else(|| {
+        let index = charges.iter().position(|charge| charge.causes == causes);
+        let index = index.unwrap_or_else(|| {
             charges.push(Charge { causes, files: Vec::new() });
             charges.len() - 1
         });
-        let files = &mut charges[place].files;
+        let files = &mut charges[index].files;
         // The complaints are in the order of their files.
         if files.last().is_none_or(|last| last.path != complaint.source.path) {
             files.push(Arc::clone(&complaint.source));

@@ -3,19 +3,19 @@
 use crate::bank::facts::sources::Sources;
 use crate::bank::facts::{Bearing, Claim, ColumnKind, Fact, Reliance};
 use crate::bank::reading::checker::Checker;
+use crate::bank::reading::locations::{Located, Location};
 use crate::bank::reading::noted::Checked;
-use crate::bank::reading::places::{Place, Placed};
 use crate::bank::reading::words::{NameText, Text, number};
 use crate::bank::reading::written::{Either, List};
 use crate::bank::written::facts::{CellText, ClaimText, ItemText};
 
-/// The claims of a cell, each with its place.
+/// The claims of a cell, each with its location.
 pub(in crate::bank) fn read_cell(
     checker: &mut Checker<'_>,
     cell: &CellText,
     kind: ColumnKind,
     sources: &Sources,
-) -> Vec<(Claim, Place)> {
+) -> Vec<(Claim, Location)> {
     match cell {
         Either::One(text) => read_bare(checker, text, kind).into_iter().collect(),
         Either::Other(items) => {
@@ -39,11 +39,15 @@ pub(in crate::bank) fn read_cell(
 }
 
 /// A text without a source.
-fn read_bare(checker: &mut Checker<'_>, text: &Text, kind: ColumnKind) -> Checked<(Claim, Place)> {
+fn read_bare(
+    checker: &mut Checker<'_>,
+    text: &Text,
+    kind: ColumnKind,
+) -> Checked<(Claim, Location)> {
     let claim = Claim::of(Fact::Text(text.to_string()), String::new());
     match kind {
-        ColumnKind::Invented => Ok((Claim { invented: true, ..claim }, text.place())),
-        ColumnKind::Text | ColumnKind::Texts => Ok((claim, text.place())),
+        ColumnKind::Invented => Ok((Claim { invented: true, ..claim }, text.location())),
+        ColumnKind::Text | ColumnKind::Texts => Ok((claim, text.location())),
         _ => {
             let what = "expected a list of claims, each with its source, found a bare text";
             let help = "write `- { is: 1.5, source: ... }`".to_owned();
@@ -57,7 +61,7 @@ fn read_claim(
     claim: &ClaimText,
     kind: ColumnKind,
     sources: &Sources,
-) -> Checked<(Claim, Place)> {
+) -> Checked<(Claim, Location)> {
     let (source, bearing) = bearing(checker, claim, sources)?;
     let fact = match (kind, claim.is.all()) {
         (ColumnKind::Text | ColumnKind::Texts, [text]) => Fact::Text(text.to_string()),
@@ -98,7 +102,7 @@ fn read_claim(
         bearing,
         invented: claim.invented.is_some_and(|invented| invented.is_true),
     };
-    Ok((read, claim.place()))
+    Ok((read, claim.location()))
 }
 
 /// The source of a claim, and whether it says or denies it.
@@ -131,8 +135,8 @@ fn bearing(
         checker.value(id, what, "not a source of facts", Some(help));
     }
     let alone = [
-        ("denied", claim.denied.as_ref().map(Placed::place)),
-        ("invented", claim.invented.filter(|it| it.is_true).map(|it| it.place())),
+        ("denied", claim.denied.as_ref().map(Located::location)),
+        ("invented", claim.invented.filter(|it| it.is_true).map(|it| it.location())),
     ];
     if let Some((other, at)) = alone.iter().find_map(|(key, at)| Some((key, (*at)?))) {
         let what = format!("expected no `{other}` beside `source`, since the source says it");
@@ -142,7 +146,7 @@ fn bearing(
     Ok((id.to_string(), Bearing::Says))
 }
 
-/// The pairs of lines that may be in either order, by place.
+/// The pairs of lines that may be in either order, by index.
 ///
 /// Whatever is shown of the lines must leave one order, apart from these pairs. So no two lines may be
 /// free that a third one keeps apart: without it, nothing would say which of them comes first.
@@ -159,10 +163,10 @@ fn either_way(
     };
     let mut pairs = Vec::new();
     for group in groups.iter() {
-        let mut places = Vec::new();
+        let mut locations = Vec::new();
         for line in group.iter() {
             match lines.iter().position(|known| *known == **line) {
-                Some(place) => places.push(place),
+                Some(location) => locations.push(location),
                 None => {
                     let known = lines.iter().map(String::as_str);
                     checker.unknown(line, "a line of the list", line, known);
@@ -173,9 +177,9 @@ fn either_way(
             let what = "expected at least two lines that may be in either order, found one";
             checker.value(group, what, "and which other?", None);
         }
-        places.sort_unstable();
-        for (m, one) in places.iter().enumerate() {
-            pairs.extend(places[m + 1..].iter().map(|other| (*one, *other)));
+        locations.sort_unstable();
+        for (m, one) in locations.iter().enumerate() {
+            pairs.extend(locations[m + 1..].iter().map(|other| (*one, *other)));
         }
     }
     let free = |one: usize, other: usize| pairs.contains(&(one, other));

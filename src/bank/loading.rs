@@ -11,8 +11,8 @@ use crate::bank::facts::sources::Sources;
 use crate::bank::facts::{Facts, Source, Table};
 use crate::bank::reading::checker::Checker;
 use crate::bank::reading::complaint::Sort;
+use crate::bank::reading::locations::Located;
 use crate::bank::reading::noted::{Checked, Notes};
-use crate::bank::reading::places::Placed;
 use crate::bank::reading::words::NameText;
 use crate::bank::reading::written::{self, Key};
 use crate::bank::shelf::{Ready, Shelf};
@@ -52,40 +52,40 @@ impl<'a> Files<'a> {
         self.all.iter().enumerate().filter(move |(_, file)| file.sort() == sort)
     }
 
-    fn is_own(&self, place: usize) -> bool {
-        place >= self.own
+    fn is_own(&self, index: usize) -> bool {
+        index >= self.own
     }
 
-    fn is_sound(&self, place: usize) -> bool {
+    fn is_sound(&self, index: usize) -> bool {
         match self.trust {
             Trust::None => false,
-            Trust::Others => !self.is_own(place),
+            Trust::Others => !self.is_own(index),
             Trust::All => true,
         }
     }
 
     /// The facts that are there, unless sources of one's own bear on them.
     fn facts_there(&self) -> Option<&'a Facts> {
-        let is_kept = !self.of(Sort::Sources).any(|(place, _)| self.is_own(place));
+        let is_kept = !self.of(Sort::Sources).any(|(index, _)| self.is_own(index));
         self.there.map(|(facts, _)| facts).filter(|_| is_kept)
     }
 
-    /// The tables by their places, each with that of the table of the same name which it joins.
+    /// The tables by their indices, each with that of the table of the same name which it joins.
     fn tables(&self) -> Vec<(usize, Option<usize>)> {
         let mut tables: Vec<(usize, Option<usize>)> = Vec::new();
         let own: Vec<(usize, &Arc<SourceText>)> =
-            self.of(Sort::Table).filter(|(place, _)| self.is_own(*place)).collect();
-        for (place, file) in self.of(Sort::Table) {
-            if self.is_own(place) {
-                if !tables.iter().any(|(known, _)| *known == place) {
-                    tables.push((place, None));
+            self.of(Sort::Table).filter(|(index, _)| self.is_own(*index)).collect();
+        for (index, file) in self.of(Sort::Table) {
+            if self.is_own(index) {
+                if !tables.iter().any(|(known, _)| *known == index) {
+                    tables.push((index, None));
                 }
                 continue;
             }
             let joins = |(_, mine): &&(usize, &Arc<SourceText>)| mine.stem() == file.stem();
             tables.push(match own.iter().find(joins) {
-                Some((own, _)) => (*own, Some(place)),
-                None => (place, None),
+                Some((own, _)) => (*own, Some(index)),
+                None => (index, None),
             });
         }
         tables
@@ -101,8 +101,8 @@ pub(super) fn assemble(files: &Files<'_>) -> Result<(Arc<Facts>, Vec<Topic>, She
     let mut loading = Loading::default();
     let facts_there = files.facts_there();
     if facts_there.is_none() {
-        for (place, file) in files.of(Sort::Sources) {
-            loading.add_sources(file, files.is_own(place));
+        for (index, file) in files.of(Sort::Sources) {
+            loading.add_sources(file, files.is_own(index));
         }
     }
     for (_, file) in files.of(Sort::Topics) {
@@ -113,19 +113,19 @@ pub(super) fn assemble(files: &Files<'_>) -> Result<(Arc<Facts>, Vec<Topic>, She
         |facts| Arc::clone(facts.shared_sources()),
     );
     let mut tables = Vec::new();
-    for (place, joined) in files.tables() {
+    for (index, joined) in files.tables() {
         let joined = joined.and_then(|joined| loading.table(files, joined, None, &sources));
         let joined = joined.map(|(_, table)| table);
-        tables.extend(loading.table(files, place, joined, &sources));
+        tables.extend(loading.table(files, index, joined, &sources));
     }
     let facts = Arc::new(Facts::new(sources, tables));
     let mut rows = Vec::new();
     let mut unknown: Vec<&Arc<SourceText>> = Vec::new();
-    for (place, file) in files.of(Sort::Template) {
-        if !files.is_sound(place) {
+    for (index, file) in files.of(Sort::Template) {
+        if !files.is_sound(index) {
             unknown.push(file);
         } else if let Some(row) = files.there.and_then(|(_, shelf)| shelf.row(file.stem())) {
-            loading.places.insert((Sort::Template, row.0.id.clone()), file.path.clone());
+            loading.paths.insert((Sort::Template, row.0.id.clone()), file.path.clone());
             rows.push(row.clone());
         } else if let Some(heading) = Heading::scan(&file.text) {
             rows.push(loading.later_template(heading, file, &facts));
@@ -161,7 +161,7 @@ struct Loading {
     topics: Topics,
     notes: Notes,
     /// The file in which each table or template stands.
-    places: BTreeMap<(Sort, String), String>,
+    paths: BTreeMap<(Sort, String), String>,
     /// The sources that are not one's own and may be replaced.
     replaceable: BTreeSet<String>,
 }
@@ -207,22 +207,22 @@ impl Loading {
     fn table(
         &mut self,
         files: &Files<'_>,
-        place: usize,
+        index: usize,
         joined: Option<Deferred<Table>>,
         sources: &Arc<Sources>,
     ) -> Option<(String, Deferred<Table>)> {
-        let file = files.all.get(place)?;
-        let there = files.facts_there().filter(|_| !files.is_own(place));
+        let file = files.all.get(index)?;
+        let there = files.facts_there().filter(|_| !files.is_own(index));
         if let Some(table) = there.and_then(|facts| facts.deferred(file.stem())) {
             return Some((file.stem().to_owned(), table.clone()));
         }
-        if files.is_sound(place) {
+        if files.is_sound(index) {
             return Some(self.later_table(file, joined, sources));
         }
         let table = self.table_now(file, joined.as_ref().and_then(Deferred::get), sources);
-        if !files.is_own(place) {
+        if !files.is_own(index) {
             // One's own table of that name joins it.
-            self.places.remove(&(Sort::Table, file.stem().to_owned()));
+            self.paths.remove(&(Sort::Table, file.stem().to_owned()));
         }
         table
     }
@@ -253,7 +253,7 @@ impl Loading {
         sources: &Arc<Sources>,
     ) -> (String, Deferred<Table>) {
         let name = file.stem().to_owned();
-        self.places.insert((Sort::Table, name.clone()), file.path.clone());
+        self.paths.insert((Sort::Table, name.clone()), file.path.clone());
         let (file, sources) = (Arc::clone(file), Arc::clone(sources));
         let read = move || {
             let mut checker = Checker::new(&file);
@@ -276,8 +276,8 @@ impl Loading {
                     let placing = Placing {
                         heading: ready.heading(),
                         source: Arc::clone(checker.file.source),
-                        topic: written.topic.place(),
-                        objective: written.objective.place(),
+                        topic: written.topic.location(),
+                        objective: written.objective.location(),
                     };
                     (placing, ready)
                 });
@@ -294,7 +294,7 @@ impl Loading {
         file: &Arc<SourceText>,
         facts: &Arc<Facts>,
     ) -> (Heading, Deferred<Ready>) {
-        self.places.insert((Sort::Template, heading.id.clone()), file.path.clone());
+        self.paths.insert((Sort::Template, heading.id.clone()), file.path.clone());
         let (file, facts) = (Arc::clone(file), Arc::clone(facts));
         let read = move || {
             let (_, template) = check(&file, &facts).template.ok()?;
@@ -319,13 +319,13 @@ impl Loading {
 
     /// Notes a table or template of which there is one already.
     fn is_new(&mut self, checker: &mut Checker<'_>, sort: Sort, name: &NameText) -> bool {
-        let place = self.places.entry((sort, name.to_string()));
-        if let Entry::Occupied(place) = &place {
-            let what = format!("`{name}` stands in another file already: {}", place.get());
+        let entry = self.paths.entry((sort, name.to_string()));
+        if let Entry::Occupied(entry) = &entry {
+            let what = format!("`{name}` stands in another file already: {}", entry.get());
             checker.value(name, what, "again", Some("keep one of the two".to_owned()));
             return false;
         }
-        place.or_insert_with(|| checker.file.source.path.clone());
+        entry.or_insert_with(|| checker.file.source.path.clone());
         true
     }
 }

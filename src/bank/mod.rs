@@ -1,7 +1,7 @@
 //! What an instructor writes: templates and facts, read and checked.
 //!
 //! A [`Bank`] is loaded from files ([`SourceText`]); either everything in them is right, or a
-//! [`Report`] lists everything that is wrong, each [`Complaint`] with its place and what to do.
+//! [`Report`] lists everything that is wrong, each [`Complaint`] with its location and what to do.
 //!
 //! The way of a file: it is read into its written form, then checked piece by piece by a checker that
 //! knows where everything stands, and comes out as a [`Template`] in which nothing need be looked up

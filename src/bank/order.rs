@@ -1,7 +1,7 @@
 //! An order for the bench, as it was given: every value the text that was written.
 //!
 //! A file, the options of a command and a page all come to the same [`Order`], so that its values are
-//! read and checked in one place, by whoever works the batch. A file keeps the place of each value, and
+//! read and checked in one place, by whoever works the batch. A file keeps the location of each value, and
 //! what is found to be wrong with one is told there.
 
 use serde::{Deserialize, Serialize};
@@ -189,8 +189,8 @@ impl Order {
     /// ingredients, parts and blanks before it are added. Returns whether an order has such a value.
     pub fn set(&mut self, path: &str, text: &str) -> bool {
         let keys: Vec<&str> = path.split('.').collect();
-        if let ["mould", "masses", place] = keys.as_slice() {
-            let mass = grown(&mut self.mould.masses, place);
+        if let ["mould", "masses", index] = keys.as_slice() {
+            let mass = grown(&mut self.mould.masses, index);
             return mass.map(|mass| text.clone_into(mass)).is_some();
         }
         self.field_mut(&keys).map(|field| *field = Some(text.to_owned())).is_some()
@@ -221,10 +221,10 @@ impl Order {
             ["base", "to_density"] => &mut base.to_density,
             ["base", "allowance"] => &mut base.allowance,
             ["base", "made"] => &mut base.made,
-            ["base", "parts", place, "name"] => &mut grown(&mut base.parts, place)?.name,
-            ["base", "parts", place, "share"] => &mut grown(&mut base.parts, place)?.share,
-            ["drugs", place, keys @ ..] => grown(&mut self.drugs, place)?.path_mut(keys)?,
-            ["others", place, keys @ ..] => grown(&mut self.others, place)?.path_mut(keys)?,
+            ["base", "parts", index, "name"] => &mut grown(&mut base.parts, index)?.name,
+            ["base", "parts", index, "share"] => &mut grown(&mut base.parts, index)?.share,
+            ["drugs", index, keys @ ..] => grown(&mut self.drugs, index)?.path_mut(keys)?,
+            ["others", index, keys @ ..] => grown(&mut self.others, index)?.path_mut(keys)?,
             ["balance", "drug"] => &mut balance.drug,
             ["balance", "base"] => &mut balance.base,
             ["balance", "error"] => &mut balance.error,
@@ -234,13 +234,13 @@ impl Order {
     }
 }
 
-/// The thing at that place of a list, which grows to hold it.
-fn grown<'l, T: Clone + Default>(list: &'l mut Vec<T>, place: &str) -> Option<&'l mut T> {
-    let place: usize = place.parse().ok().filter(|place| *place < MOST)?;
-    if place >= list.len() {
-        list.resize(place + 1, T::default());
+/// The thing at that index of a list, which grows to hold it.
+fn grown<'l, T: Clone + Default>(list: &'l mut Vec<T>, index: &str) -> Option<&'l mut T> {
+    let index: usize = index.parse().ok().filter(|index| *index < MOST)?;
+    if index >= list.len() {
+        list.resize(index + 1, T::default());
     }
-    list.get_mut(place)
+    list.get_mut(index)
 }
 
 impl OrderedDrug {

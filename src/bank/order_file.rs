@@ -1,4 +1,4 @@
-//! A file with an order: its texts, each with its place.
+//! A file with an order: its texts, each with its location.
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -8,26 +8,26 @@ use crate::bank::order::{
     OrderedPart, OrderedSalt,
 };
 use crate::bank::reading::checker::Checker;
-use crate::bank::reading::places::{Place, Placed};
+use crate::bank::reading::locations::{Located, Location};
 use crate::bank::reading::words::Text;
 use crate::bank::reading::written::{Either, file};
 use crate::bank::reading::{Report, SourceText};
 use crate::bank::written::order::{BaseText, DrugText, OrderText};
 
-/// An order that was read from a file, with the place of each value.
+/// An order that was read from a file, with the location of each value.
 #[derive(Clone, Debug)]
 pub struct OrderFile {
     /// The order.
     pub order: Order,
     source: Arc<SourceText>,
-    places: BTreeMap<String, Place>,
+    locations: BTreeMap<String, Location>,
 }
 
 impl OrderFile {
     /// Reads a file. Its values are texts still; only its keys are checked.
     ///
     /// # Errors
-    /// Everything that is wrong with the keys, each with its place.
+    /// Everything that is wrong with the keys, each with its location.
     pub fn read(source: SourceText) -> Result<Self, Report> {
         let source = Arc::new(source.without_mark());
         let mut checker = Checker::new(&source);
@@ -38,15 +38,15 @@ impl OrderFile {
         };
         let mut reading = Reading::default();
         let order = reading.order(&written);
-        Ok(Self { order, source, places: reading.places })
+        Ok(Self { order, source, locations: reading.locations })
     }
 
     /// Whether the file gives a value, or the group that it belongs in.
     pub fn gives(&self, path: &str) -> bool {
-        self.places.contains_key(path)
+        self.locations.contains_key(path)
     }
 
-    /// What is wrong with the values, each at its place: what is missing, at the group that it belongs
+    /// What is wrong with the values, each at its location: what is missing, at the group that it belongs
     /// in. `None` when nothing is wrong.
     pub fn report(&self, problems: &[OrderProblem]) -> Option<Report> {
         let mut checker = Checker::new(&self.source);
@@ -54,44 +54,44 @@ impl OrderFile {
         for problem in problems {
             let OrderProblem { path, what, label, help } = problem;
             let help = Some(help.clone());
-            last = Some(match self.places.get(path) {
-                Some(place) => checker.value(place, what, label, help),
+            last = Some(match self.locations.get(path) {
+                Some(location) => checker.value(location, what, label, help),
                 None => checker.key(&self.near(path), what, label, help),
             });
         }
         last.map(|noted| checker.notes.report(noted))
     }
 
-    /// The place of the group that a value belongs in.
-    fn near(&self, path: &str) -> Place {
+    /// The location of the group that a value belongs in.
+    fn near(&self, path: &str) -> Location {
         let mut rest = path;
         while let Some((before, _)) = rest.rsplit_once('.') {
-            if let Some(place) = self.places.get(before) {
-                return *place;
+            if let Some(location) = self.locations.get(before) {
+                return *location;
             }
             rest = before;
         }
-        Place::FILE
+        Location::FILE
     }
 }
 
-/// The places of an order that is being read.
+/// The locations of an order that is being read.
 #[derive(Default)]
 struct Reading {
-    places: BTreeMap<String, Place>,
+    locations: BTreeMap<String, Location>,
 }
 
 impl Reading {
     fn text(&mut self, path: &str, text: Option<&Text>) -> Option<String> {
         let text = text?;
-        self.places.insert(path.to_owned(), text.place());
+        self.locations.insert(path.to_owned(), text.location());
         Some(text.to_string())
     }
 
     fn order(&mut self, written: &OrderText) -> Order {
         let mut mould = OrderedMould::default();
         if let Some(text) = &written.mould {
-            self.places.insert("mould".to_owned(), text.place());
+            self.locations.insert("mould".to_owned(), text.location());
             let masses = text.masses.iter().flat_map(|all| all.iter()).enumerate();
             mould = OrderedMould {
                 capacity: self.text("mould.capacity", text.capacity.as_ref()),
@@ -107,7 +107,7 @@ impl Reading {
                 cavities: self.text("mould.cavities", text.cavities.as_ref()),
             };
             if let Some(masses) = &text.masses {
-                self.places.insert("mould.masses".to_owned(), masses.place());
+                self.locations.insert("mould.masses".to_owned(), masses.location());
             }
         }
         let drugs = written.drugs.iter().flat_map(|all| all.iter()).enumerate();
@@ -116,7 +116,7 @@ impl Reading {
         let others = others.map(|(n, text)| self.drug(&format!("others.{n}"), text)).collect();
         let mut balance = OrderedBalance::default();
         if let Some(text) = &written.balance {
-            self.places.insert("balance".to_owned(), text.place());
+            self.locations.insert("balance".to_owned(), text.location());
             balance = OrderedBalance {
                 drug: self.text("balance.drug", text.drug.as_ref()),
                 base: self.text("balance.base", text.base.as_ref()),
@@ -140,7 +140,7 @@ impl Reading {
     }
 
     fn base(&mut self, text: &BaseText) -> OrderedBase {
-        self.places.insert("base".to_owned(), text.place());
+        self.locations.insert("base".to_owned(), text.location());
         match text {
             Either::One(name) => {
                 OrderedBase { name: self.text("base.name", Some(name)), ..OrderedBase::default() }
@@ -149,7 +149,7 @@ impl Reading {
                 let parts = text.parts.iter().flat_map(|all| all.iter()).enumerate();
                 let parts = parts.map(|(n, part)| {
                     let path = format!("base.parts.{n}");
-                    self.places.insert(path.clone(), part.place());
+                    self.locations.insert(path.clone(), part.location());
                     OrderedPart {
                         name: self.text(&format!("{path}.name"), part.name.as_ref()),
                         share: self.text(&format!("{path}.share"), part.share.as_ref()),
@@ -171,7 +171,7 @@ impl Reading {
     }
 
     fn drug(&mut self, path: &str, written: &DrugText) -> OrderedDrug {
-        self.places.insert(path.to_owned(), written.place());
+        self.locations.insert(path.to_owned(), written.location());
         let mut drug = OrderedDrug::default();
         for (key, text) in written.texts() {
             let text = self.text(&format!("{path}.{key}"), text.as_ref());
@@ -181,7 +181,7 @@ impl Reading {
         }
         if let Some(casts) = &written.casts {
             let path = format!("{path}.casts");
-            self.places.insert(path.clone(), casts.place());
+            self.locations.insert(path.clone(), casts.location());
             drug.casts = Some(OrderedCasts {
                 mass: self.text(&format!("{path}.mass"), casts.mass.as_ref()),
                 units: self.text(&format!("{path}.units"), casts.units.as_ref()),
@@ -191,7 +191,7 @@ impl Reading {
         }
         if let Some(salt) = &written.salt {
             let path = format!("{path}.salt");
-            self.places.insert(path.clone(), salt.place());
+            self.locations.insert(path.clone(), salt.location());
             drug.salt = Some(OrderedSalt {
                 ordered: self.text(&format!("{path}.ordered"), salt.ordered.as_ref()),
                 held: self.text(&format!("{path}.held"), salt.held.as_ref()),
@@ -236,8 +236,9 @@ mod tests {
         };
         assert!(file.report(&[]).is_none());
         let report = file.report(&[problem("units"), problem("drugs.0.dose")]).unwrap();
-        let places: Vec<_> = report.complaints.iter().map(crate::bank::Complaint::place).collect();
-        assert_eq!(places, [(2, 8), (4, 5)]);
+        let locations: Vec<_> =
+            report.complaints.iter().map(crate::bank::Complaint::location).collect();
+        assert_eq!(locations, [(2, 8), (4, 5)]);
     }
 
     #[test]

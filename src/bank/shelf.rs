@@ -20,7 +20,7 @@ pub(super) struct Ready {
 pub(super) struct Shelf {
     rows: Vec<(Heading, Deferred<Ready>)>,
     /// The row of each id.
-    places: BTreeMap<String, usize>,
+    indices: BTreeMap<String, usize>,
 }
 
 impl Ready {
@@ -43,14 +43,14 @@ impl Shelf {
     /// The templates of these headings.
     pub(super) fn new(mut rows: Vec<(Heading, Deferred<Ready>)>) -> Self {
         rows.sort_by(|(a, _), (b, _)| (a.objective, &a.id).cmp(&(b.objective, &b.id)));
-        let places =
-            rows.iter().enumerate().map(|(place, (heading, _))| (heading.id.clone(), place));
-        Self { places: places.collect(), rows }
+        let indices =
+            rows.iter().enumerate().map(|(index, (heading, _))| (heading.id.clone(), index));
+        Self { indices: indices.collect(), rows }
     }
 
     /// The template of that id with its heading, to be shared by another bank.
     pub(super) fn row(&self, id: &str) -> Option<&(Heading, Deferred<Ready>)> {
-        self.rows.get(*self.places.get(id)?)
+        self.rows.get(*self.indices.get(id)?)
     }
 
     /// The headings, in the order of the rows.

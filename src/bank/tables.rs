@@ -5,8 +5,8 @@ use crate::bank::facts::same::same;
 use crate::bank::facts::sources::Sources;
 use crate::bank::facts::{Claim, Column, ColumnKind, Row, Source, Table};
 use crate::bank::reading::checker::Checker;
+use crate::bank::reading::locations::Location;
 use crate::bank::reading::noted::Checked;
-use crate::bank::reading::places::Place;
 use crate::bank::reading::words::Text;
 use crate::bank::reading::written::{Either, Key, Named};
 use crate::bank::written::facts::{
@@ -20,25 +20,25 @@ pub(in crate::bank) fn source(
     text: &SourceText,
 ) -> Checked<Source> {
     id.expect_id(checker, "a source");
-    if let Some(place) = text.found.as_ref().filter(|place| is_private(place)) {
-        let what = format!("expected the address of the publisher or body, found `{place}`");
+    if let Some(found) = text.found.as_ref().filter(|found| is_private(found)) {
+        let what = format!("expected the address of the publisher or body, found `{found}`");
         let help =
             "cite author, title, chapter and year under `full`, and leave `where` out".to_owned();
-        checker.value(place, what, "a private address", Some(help));
+        checker.value(found, what, "a private address", Some(help));
     }
     Ok(Source {
         id: id.to_string(),
         short: text.short.to_string(),
         full: text.full.to_string(),
         standing: text.standing.choice(checker)?,
-        place: text.found.as_ref().map(ToString::to_string),
+        found: text.found.as_ref().map(ToString::to_string),
         short_on_sheets: text.sheets.as_ref().map(|sheets| sheets.choice(checker)).is_some(),
     })
 }
 
 /// Whether an address is that of a person: a mailbox, a home directory or a file of one's own.
-fn is_private(place: &str) -> bool {
-    place.contains('@') || place.contains("/~") || place.starts_with("file:")
+fn is_private(found: &str) -> bool {
+    found.contains('@') || found.contains("/~") || found.starts_with("file:")
 }
 
 /// Checks a facts table by the sources. Its columns and rows join those of a table that is there, unless
@@ -70,16 +70,16 @@ pub(in crate::bank) fn table(
         id.expect_id(checker, "a row");
         let mut row = Row { id: id.to_string(), cells: vec![Vec::new(); table.columns.len()] };
         for (name, cell) in cells.iter() {
-            let Some(place) = table.column(name) else {
+            let Some(found) = table.column(name) else {
                 if !unsound.contains(&name.as_str()) {
                     let known = table.columns.iter().map(|column| column.name.as_str());
                     checker.unknown_key(name, "a column of the table", name, known);
                 }
                 continue;
             };
-            let claims = read_cell(checker, cell, table.columns[place].kind, sources);
+            let claims = read_cell(checker, cell, table.columns[found].kind, sources);
             said_and_denied(checker, &claims);
-            row.cells[place] = claims.into_iter().map(|(claim, _)| claim).collect();
+            row.cells[found] = claims.into_iter().map(|(claim, _)| claim).collect();
         }
         judged_cells(checker, &table, &row, cells);
         match table.rows.iter_mut().find(|known| known.id == row.id) {
@@ -128,7 +128,7 @@ fn add_columns<'w>(
 }
 
 /// Notes a text that one source says of a row and another denies, so that it is neither right nor wrong.
-fn said_and_denied(checker: &mut Checker<'_>, claims: &[(Claim, Place)]) {
+fn said_and_denied(checker: &mut Checker<'_>, claims: &[(Claim, Location)]) {
     let said = |text: &str| {
         let said = claims.iter().filter(|(claim, _)| claim.is_true());
         said.filter_map(|(claim, _)| claim.text()).any(|known| same(known, text))
@@ -153,7 +153,7 @@ fn judged_cells(checker: &mut Checker<'_>, table: &Table, row: &Row, written: &N
         (None, None) => return,
     };
     for name in ["says", "wrong"] {
-        let is_judged = table.column(name).is_some_and(|place| table.columns[place].judged);
+        let is_judged = table.column(name).is_some_and(|found| table.columns[found].judged);
         let Some((_, Either::Other(items))) = written.get(name).filter(|_| is_judged) else {
             continue;
         };

@@ -5,8 +5,8 @@ use std::sync::Arc;
 
 use crate::bank::SourceText;
 use crate::bank::reading::checker::Checker;
+use crate::bank::reading::locations::{Located, Location};
 use crate::bank::reading::noted::Notes;
-use crate::bank::reading::places::{Place, Placed};
 use crate::bank::template::Objective;
 use crate::bank::template::heading::Heading;
 use crate::bank::written::topics::TopicsText;
@@ -24,20 +24,20 @@ pub struct Topic {
     pub builds_on: Vec<String>,
 }
 
-/// The heading of a template with its file, and the places in it that topics are checked against.
+/// The heading of a template with its file, and the locations in it that topics are checked against.
 pub(super) struct Placing {
     pub(super) heading: Heading,
     pub(super) source: Arc<SourceText>,
-    pub(super) topic: Place,
-    pub(super) objective: Place,
+    pub(super) topic: Location,
+    pub(super) objective: Location,
 }
 
-/// A topic with its file, and the places of the topics that it builds on.
+/// A topic with its file, and the locations of the topics that it builds on.
 struct Row {
     topic: Topic,
     source: Arc<SourceText>,
-    builds_on: Place,
-    each: Vec<Place>,
+    builds_on: Location,
+    each: Vec<Location>,
 }
 
 /// The topics of a bank while it is put together.
@@ -45,7 +45,7 @@ struct Row {
 pub(super) struct Topics {
     rows: Vec<Row>,
     /// The row of each topic.
-    places: BTreeMap<String, usize>,
+    indices: BTreeMap<String, usize>,
 }
 
 impl Topics {
@@ -65,13 +65,13 @@ impl Topics {
             let row = Row {
                 topic,
                 source: Arc::clone(checker.file.source),
-                builds_on: text.builds_on.as_ref().map_or(Place::FILE, Placed::place),
-                each: before().map(Placed::place).collect(),
+                builds_on: text.builds_on.as_ref().map_or(Location::FILE, Located::location),
+                each: before().map(Located::location).collect(),
             };
-            match self.places.get(&**id) {
-                Some(place) => self.rows[*place] = row,
+            match self.indices.get(&**id) {
+                Some(index) => self.rows[*index] = row,
                 None => {
-                    self.places.insert(id.to_string(), self.rows.len());
+                    self.indices.insert(id.to_string(), self.rows.len());
                     self.rows.push(row);
                 }
             }
@@ -95,11 +95,11 @@ impl Topics {
             notes.append(checker.notes);
         }
         for circle in self.circles() {
-            let Some(row) = circle.first().and_then(|place| self.rows.get(*place)) else {
+            let Some(row) = circle.first().and_then(|index| self.rows.get(*index)) else {
                 continue;
             };
             let ids: Vec<&str> =
-                circle.iter().map(|place| self.rows[*place].topic.id.as_str()).collect();
+                circle.iter().map(|index| self.rows[*index].topic.id.as_str()).collect();
             let shown = ids.join("` -> `");
             let mut checker = Checker::new(&row.source);
             let what = format!(
@@ -140,7 +140,7 @@ impl Topics {
     }
 
     fn find(&self, id: &str) -> Option<&Topic> {
-        self.places.get(id).and_then(|place| self.rows.get(*place)).map(|row| &row.topic)
+        self.indices.get(id).and_then(|index| self.rows.get(*index)).map(|row| &row.topic)
     }
 
     fn ids(&self) -> impl Iterator<Item = &str> {
@@ -149,9 +149,9 @@ impl Topics {
 
     /// The circles among the topics, each from its first topic over what that builds on back to it.
     fn circles(&self) -> Vec<Vec<usize>> {
-        let before = |place: usize, n: usize| {
-            let before = self.rows.get(place)?.topic.builds_on.get(n)?;
-            Some(self.places.get(before).copied())
+        let before = |index: usize, n: usize| {
+            let before = self.rows.get(index)?.topic.builds_on.get(n)?;
+            Some(self.indices.get(before).copied())
         };
         let mut circles = Vec::new();
         let mut is_done = vec![false; self.rows.len()];
@@ -159,8 +159,8 @@ impl Topics {
             // The topics on the way, each with how many of those before it were looked at.
             let mut way: Vec<(usize, usize)> = vec![(start, 0)];
             let mut on_way: BTreeMap<usize, usize> = BTreeMap::from([(start, 0)]);
-            while let Some((place, n)) = way.last_mut().filter(|(place, _)| !is_done[*place]) {
-                let (at, next) = (*place, before(*place, *n));
+            while let Some((index, n)) = way.last_mut().filter(|(index, _)| !is_done[*index]) {
+                let (at, next) = (*index, before(*index, *n));
                 *n += 1;
                 match next {
                     None => {
@@ -169,7 +169,7 @@ impl Topics {
                         way.pop();
                     }
                     Some(Some(next)) if on_way.contains_key(&next) => {
-                        let circle = way[on_way[&next]..].iter().map(|(place, _)| *place);
+                        let circle = way[on_way[&next]..].iter().map(|(index, _)| *index);
                         circles.push(from_the_first(circle.collect()));
                     }
                     Some(Some(next)) if !is_done[next] => {
@@ -206,7 +206,7 @@ impl Topics {
 
 /// A circle begun at its first topic, which closes it, too.
 fn from_the_first(mut circle: Vec<usize>) -> Vec<usize> {
-    let first = circle.iter().enumerate().min_by_key(|(_, place)| **place).map_or(0, |(n, _)| n);
+    let first = circle.iter().enumerate().min_by_key(|(_, index)| **index).map_or(0, |(n, _)| n);
     circle.rotate_left(first);
     circle.extend(circle.first().copied());
     circle

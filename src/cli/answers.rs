@@ -18,7 +18,7 @@ pub(super) fn whole(problem: &Problem, typed: &[String]) -> Result<Vec<String>, 
             asked(problem)
         )));
     }
-    let place = |next: usize, typed: &str| {
+    let name_of = |next: usize, typed: &str| {
         let (name, answer) = named(problem, next, typed)?;
         let begin = typed.len() - answer.len();
         let part = match find(problem, name).ok()? {
@@ -27,7 +27,7 @@ pub(super) fn whole(problem: &Problem, typed: &[String]) -> Result<Vec<String>, 
         };
         Some((part, begin))
     };
-    joined(problem, typed, &place).map_err(|ambiguous| {
+    joined(problem, typed, &name_of).map_err(|ambiguous| {
         Failure::unusable(format!(
             "`{}` can be one answer or more; put quotation marks around every answer with a space in \
              it. The problem asks for:\n{}",
@@ -52,8 +52,8 @@ pub(super) fn assign<'a>(
             Some((name, answer)) => (find(problem, name)?, answer),
             None => (Item::Part(next), answer),
         };
-        if let Item::Part(place) = item {
-            if place >= problem.parts.len() {
+        if let Item::Part(index) = item {
+            if index >= problem.parts.len() {
                 let parts = problem.parts.len();
                 return Err(Failure::unusable(format!(
                     "expected {}, found more; put quotation marks around every answer with a space in \
@@ -62,7 +62,7 @@ pub(super) fn assign<'a>(
                     asked(problem)
                 )));
             }
-            next = place + 1;
+            next = index + 1;
         }
         if assigned.iter().any(|entry| entry.item == item) {
             return Err(Failure::unusable(format!(
@@ -98,7 +98,7 @@ fn is_number(name: &str) -> bool {
 /// The part of that name or letter, or the step of that name or label.
 fn find(problem: &Problem, name: &str) -> Result<Item, Failure> {
     let by_name = problem.parts.iter().position(|part| part.id == name);
-    let by_letter = || (0..problem.parts.len()).find(|place| part_letter(*place) == name);
+    let by_letter = || (0..problem.parts.len()).find(|index| part_letter(*index) == name);
     let part = by_name.or_else(by_letter).map(Item::Part);
     part.or_else(|| Item::of_step(&problem.template, name)).ok_or_else(|| {
         Failure::unusable(format!(
@@ -111,8 +111,8 @@ fn find(problem: &Problem, name: &str) -> Result<Item, Failure> {
 
 /// Every part with its letter, its name and its question.
 fn asked(problem: &Problem) -> String {
-    let line = |(place, part): (usize, &Part)| {
-        format!("  {} or {}: {}", part_letter(place), part.id, part.ask)
+    let line = |(index, part): (usize, &Part)| {
+        format!("  {} or {}: {}", part_letter(index), part.id, part.ask)
     };
     let lines: Vec<String> = problem.parts.iter().enumerate().map(line).collect();
     let example = problem.parts.first().map(|part| part.response.key().example());
@@ -122,20 +122,20 @@ fn asked(problem: &Problem) -> String {
 }
 
 /// The letter of a part: `a`.
-pub(super) fn part_letter(place: usize) -> String {
-    letter(place, 'a')
+pub(super) fn part_letter(index: usize) -> String {
+    letter(index, 'a')
 }
 
 /// `part (b) base`, `step total`.
 fn label(problem: &Problem, item: Item) -> String {
     match item {
-        Item::Part(place) => {
-            let name = problem.parts.get(place).map_or("", |part| part.id.as_str());
-            format!("part ({}) {}", part_letter(place), name.replace('_', " "))
+        Item::Part(index) => {
+            let name = problem.parts.get(index).map_or("", |part| part.id.as_str());
+            format!("part ({}) {}", part_letter(index), name.replace('_', " "))
         }
-        Item::Step(place) => {
+        Item::Step(index) => {
             let template = &problem.template;
-            let slot = template.working.get(place).map(|step| step.slot);
+            let slot = template.working.get(index).map(|step| step.slot);
             let name = slot.and_then(|slot| template.names.get(slot));
             format!("step {}", name.map_or("", |name| name.label.as_str()))
         }

@@ -25,25 +25,25 @@ pub(super) type Named = (Option<usize>, usize);
 
 /// The answers as they are meant, one for each part or step.
 ///
-/// `place` gives what the name before an answer means; nothing for one without a name. A step is a
+/// `name_of` gives what the name before an answer means; nothing for one without a name. A step is a
 /// number.
 pub(super) fn joined(
     problem: &Problem,
     typed: &[String],
-    place: &dyn Fn(usize, &str) -> Option<Named>,
+    name_of: &dyn Fn(usize, &str) -> Option<Named>,
 ) -> Result<Vec<String>, Ambiguous> {
     let mut answers = Vec::new();
     let mut rest = typed;
     let mut next = 0;
     while let Some((first, after)) = rest.split_first() {
-        let named = place(next, first);
+        let named = name_of(next, first);
         let (part, begin) = match named {
             Some((part, begin)) => (part, begin),
             None => (Some(next), 0),
         };
         next = part.map_or(next, |part| part + 1);
         // Nothing behind the next answer that has a name can belong to this one.
-        let unnamed = after.iter().take_while(|word| place(next, word).is_none()).count();
+        let unnamed = after.iter().take_while(|word| name_of(next, word).is_none()).count();
         let follower = Follower {
             response: problem.parts.get(next).map(|part| &part.response),
             parts_left: problem.parts.len().saturating_sub(next),
@@ -159,9 +159,9 @@ impl Follower<'_> {
 fn is_letter_below(word: &str, count: usize) -> bool {
     let mut letters = word.chars();
     let first = letters.next().map(|letter| letter.to_ascii_uppercase());
-    let place = first.and_then(|letter| u32::from(letter).checked_sub(u32::from('A')));
+    let index = first.and_then(|letter| u32::from(letter).checked_sub(u32::from('A')));
     letters.next().is_none()
-        && place.and_then(|place| usize::try_from(place).ok()).is_some_and(|place| place < count)
+        && index.and_then(|index| usize::try_from(index).ok()).is_some_and(|index| index < count)
 }
 
 /// How many words make the unit of a number that has none.

@@ -42,22 +42,22 @@ pub(super) fn in_order<T: Sync, R: Send, E: Send>(
     mut hand_on: impl FnMut(R) -> Result<(), E>,
 ) -> Result<(), E> {
     let next = AtomicUsize::new(0);
-    // The place up to which workers may go.
+    // The index up to which workers may go.
     let (bound, moved) = (Mutex::new(AHEAD), Condvar::new());
     let let_go = |to: usize| {
         *bound.lock().unwrap_or_else(PoisonError::into_inner) = to;
         moved.notify_all();
     };
     let worker = |done: mpsc::Sender<(usize, thread::Result<Result<R, E>>)>| loop {
-        let place = next.fetch_add(1, Ordering::Relaxed);
-        let Some(item) = items.get(place) else { break };
+        let index = next.fetch_add(1, Ordering::Relaxed);
+        let Some(item) = items.get(index) else { break };
         let mut limit = bound.lock().unwrap_or_else(PoisonError::into_inner);
-        while place >= *limit {
+        while index >= *limit {
             limit = moved.wait(limit).unwrap_or_else(PoisonError::into_inner);
         }
         drop(limit);
         let made = panic::catch_unwind(AssertUnwindSafe(|| work(item)));
-        if done.send((place, made)).is_err() {
+        if done.send((index, made)).is_err() {
             break;
         }
     };
@@ -71,8 +71,8 @@ pub(super) fn in_order<T: Sync, R: Send, E: Send>(
         let mut waiting = BTreeMap::new();
         let mut handed_on = 0;
         let mut ended = Ok(());
-        'all: for (place, made) in &done {
-            waiting.insert(place, made);
+        'all: for (index, made) in &done {
+            waiting.insert(index, made);
             while let Some(made) = waiting.remove(&handed_on) {
                 let made = made.unwrap_or_else(|panic| {
                     next.store(items.len(), Ordering::Relaxed);

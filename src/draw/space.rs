@@ -51,7 +51,7 @@ impl Space {
             fill(template, value, digit, presentation, &mut draw)?;
         }
         draw.selections = digits.collect();
-        draw.wording = presentation.place(template.stems.len());
+        draw.wording = presentation.index(template.stems.len());
         Ok(draw)
     }
 
@@ -119,7 +119,7 @@ fn fill(
             draw.set_row(template, &value.name, &options[index()], slots, fields)
         }
         ValueRule::Words { fields, options } => {
-            for (field, text) in fields.iter().zip(&options[presentation.place(options.len())]) {
+            for (field, text) in fields.iter().zip(&options[presentation.index(options.len())]) {
                 draw.texts.push((field_name(&value.name, field), text.clone()));
             }
             Ok(())

@@ -43,8 +43,8 @@ impl Stream {
         below(n, || self.word())
     }
 
-    /// A place in a list of that length; 0 when it is empty.
-    pub fn place(&mut self, length: usize) -> usize {
+    /// An index into a list of that length; 0 when it is empty.
+    pub fn index(&mut self, length: usize) -> usize {
         // Below a number that is a `usize`, so it is one.
         usize::try_from(self.below(length as u64)).unwrap_or(0)
     }

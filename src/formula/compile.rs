@@ -28,11 +28,11 @@ struct Compiler<'a> {
     reads: Vec<usize>,
 }
 
-/// An operation at the place of a part.
+/// An operation at the location of a part.
 fn op<K>(node: &Node, kind: K) -> Op<K> {
     // The reader takes no formula longer than a u16 can count.
-    let place = |at: usize| u16::try_from(at).unwrap_or(u16::MAX);
-    Op { kind, at: (place(node.range.start), place(node.range.end)) }
+    let offset = |at: usize| u16::try_from(at).unwrap_or(u16::MAX);
+    Op { kind, at: (offset(node.range.start), offset(node.range.end)) }
 }
 
 impl Compiler<'_> {

@@ -141,8 +141,8 @@ impl Math {
         things: &'a [Self],
     ) -> impl Iterator<Item = Piece<'a>> {
         let mut things = things.iter();
-        words.split("{}").enumerate().flat_map(move |(place, words)| {
-            let thing = if place == 0 { None } else { things.next() };
+        words.split("{}").enumerate().flat_map(move |(index, words)| {
+            let thing = if index == 0 { None } else { things.next() };
             let words = (!words.is_empty()).then_some(Piece::Words(words));
             thing.map(Piece::Thing).into_iter().chain(words)
         })
@@ -277,11 +277,11 @@ fn list_of(node: &Node, words: &dyn Words) -> Vec<String> {
             }
             let NodeKind::Name(name) = &out.kind else { return Vec::new() };
             let out = words.number(name).into_iter().next();
-            let Some(place) = out.and_then(|out| values.iter().position(|value| *value == out))
+            let Some(index) = out.and_then(|out| values.iter().position(|value| *value == out))
             else {
                 return Vec::new();
             };
-            values.remove(place);
+            values.remove(index);
             values
         }
         _ => Vec::new(),

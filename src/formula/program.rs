@@ -213,8 +213,8 @@ fn list<'a>(op: &Op<List>, slots: &'a [Slot]) -> Result<Cow<'a, [Exact]>, Fault>
         List::Without(of) => {
             let out = number(&of.1, slots)?;
             let mut values = list(&of.0, slots)?.into_owned();
-            if let Some(place) = values.iter().position(|value| *value == out) {
-                values.remove(place);
+            if let Some(index) = values.iter().position(|value| *value == out) {
+                values.remove(index);
             }
             Ok(Cow::Owned(values))
         }

@@ -6,7 +6,7 @@ use crate::quantity::{Exact, Unit};
 
 use super::FormulaProblem;
 
-/// One word, with its place in the text.
+/// One word, with its location in the text.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Token {
     pub(super) kind: Kind,

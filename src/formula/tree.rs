@@ -6,7 +6,7 @@ use crate::quantity::{Exact, Unit};
 
 use super::Function;
 
-/// A part of a formula, with its place in the text.
+/// A part of a formula, with its location in the text.
 #[derive(Clone, Debug)]
 pub(super) struct Node {
     pub(super) kind: NodeKind,

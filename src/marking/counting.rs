@@ -30,8 +30,8 @@ pub(super) fn decide(questions: Vec<Vec<Open>>, settings: &Settings) -> Vec<Mark
     let dearest = paths.into_iter().min_by_key(|path| path.marks);
     let charges = dearest.map(|path| path.charges).unwrap_or_default();
     let decide = |(entries, charge): (Vec<Open>, &Charge)| {
-        let entries = entries.into_iter().enumerate().map(|(place, open)| {
-            let at = situation(&open, settings, forgiven(place, charge, settings));
+        let entries = entries.into_iter().enumerate().map(|(index, open)| {
+            let at = situation(&open, settings, forgiven(index, charge, settings));
             open.decide(&at)
         });
         Marked { entries: entries.collect() }
@@ -74,39 +74,39 @@ fn go_on(paths: &[Path], entries: &[Open], settings: &Settings) -> Vec<Path> {
 
 /// The entries of a question at which a fault may be counted.
 fn choices(fault: Fault, entries: &[Open], settings: &Settings) -> Vec<Option<usize>> {
-    let has = |(place, open): (usize, &Open)| {
+    let has = |(index, open): (usize, &Open)| {
         let mut findings = open.findings.iter();
         findings
             .any(|finding| forgivable(finding, &open.notes, settings).contains(&fault))
-            .then_some(Some(place))
+            .then_some(Some(index))
     };
-    let places: Vec<Option<usize>> = match settings.counts(fault) {
+    let indices: Vec<Option<usize>> = match settings.counts(fault) {
         Counts::Question | Counts::Paper => entries.iter().enumerate().filter_map(has).collect(),
         Counts::Never | Counts::Always => Vec::new(),
     };
     // In a paper it may be counted in another question.
-    if places.is_empty() {
+    if indices.is_empty() {
         vec![None]
     } else if settings.counts(fault) == Counts::Paper {
-        places.into_iter().chain([None]).collect()
+        indices.into_iter().chain([None]).collect()
     } else {
-        places
+        indices
     }
 }
 
 /// The marks of a question when faults are counted at these entries.
 fn marks(entries: &[Open], charge: &Charge, settings: &Settings) -> u32 {
-    let marks = entries.iter().enumerate().map(|(place, open)| {
-        open.marks(&situation(open, settings, forgiven(place, charge, settings)))
+    let marks = entries.iter().enumerate().map(|(index, open)| {
+        open.marks(&situation(open, settings, forgiven(index, charge, settings)))
     });
     marks.sum()
 }
 
 /// The faults of an entry that are counted at another.
-fn forgiven(place: usize, charge: &Charge, settings: &Settings) -> Faults {
+fn forgiven(index: usize, charge: &Charge, settings: &Settings) -> Faults {
     let [unit, rounding] = [0, 1].map(|kind| {
         let once = matches!(settings.counts(Fault::ALL[kind]), Counts::Question | Counts::Paper);
-        once && charge[kind] != Some(place)
+        once && charge[kind] != Some(index)
     });
     Faults { unit, rounding }
 }

@@ -7,9 +7,9 @@ use super::Verdict;
 /// What an answer belongs to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Item {
-    /// A step of the working, by its place, written down on the way.
+    /// A step of the working, by its index, written down on the way.
     Step(usize),
-    /// A part of the problem, by its place.
+    /// A part of the problem, by its index.
     Part(usize),
 }
 

@@ -178,7 +178,7 @@ pub enum Note {
     },
     /// A step of the working that was written down for it is wrong.
     WorkingWrong {
-        /// The place of the step.
+        /// The index of the step.
         step: usize,
     },
     /// It follows from the candidate's own wrong number, which leaves nothing to work out.

@@ -129,11 +129,11 @@ fn from_own(
 ) -> (Vec<Finding>, Option<Note>) {
     let (mut accepted, mut carry, mut note) = (false, None, None);
     for chosen in 1..1_u32 << own.len() {
-        let is_chosen = |place: &usize| chosen & 1 << place != 0;
+        let is_chosen = |index: &usize| chosen & 1 << index != 0;
         let carried: Vec<Own> = own
             .iter()
             .enumerate()
-            .filter(|(place, _)| is_chosen(place))
+            .filter(|(index, _)| is_chosen(index))
             .map(|(_, own)| *own)
             .collect();
         let all_accepted = carried.iter().all(|own| own.accepted);
@@ -180,9 +180,9 @@ fn followed(
         }
     };
     let follows = match answer {
-        Understood::Options(places) => following
+        Understood::Options(indices) => following
             .verdicts(part)
-            .is_some_and(|verdicts| places.iter().all(|place| verdicts.contains(place))),
+            .is_some_and(|verdicts| indices.iter().all(|index| verdicts.contains(index))),
         answer => {
             answer.number().is_some_and(|number| number_follows(problem, part, number, &following))
         }

@@ -21,18 +21,18 @@ struct Evidence {
 ///
 /// It is only about what is told: a slip that keeps the marks for method is left, and so is the last.
 pub(super) fn keep_likeliest_slips(problem: &Problem, entries: &mut [Open]) {
-    for place in 0..entries.len() {
-        let slips = single_slips(&entries[place]);
+    for index in 0..entries.len() {
+        let slips = single_slips(&entries[index]);
         if slips.len() < 2 {
             continue;
         }
         let evidence: Vec<(usize, Evidence)> =
-            slips.iter().map(|slip| (*slip, evidence(problem, entries, place, *slip))).collect();
+            slips.iter().map(|slip| (*slip, evidence(problem, entries, index, *slip))).collect();
         let Some(best) = evidence.iter().map(|(_, evidence)| *evidence).max() else { continue };
         let is_out = |slip: usize| {
             evidence.iter().any(|(other, evidence)| *other == slip && *evidence < best)
         };
-        for finding in &mut entries[place].findings {
+        for finding in &mut entries[index].findings {
             let Finding::Known(causes) = finding else { continue };
             let left = |cause: &Cause| !matches!(cause, Cause::Slip { slip, keeps_method: false, .. } if is_out(*slip));
             if causes.iter().any(left) {
@@ -52,9 +52,9 @@ pub(super) fn single_slips(entry: &Open) -> Vec<usize> {
     slips.collect()
 }
 
-/// What the answers other than the one at a place say about a slip.
-fn evidence(problem: &Problem, entries: &[Open], place: usize, slip: usize) -> Evidence {
-    let others = || entries.iter().enumerate().filter(|(other, _)| *other != place);
+/// What the answers other than the one at an index say about a slip.
+fn evidence(problem: &Problem, entries: &[Open], index: usize, slip: usize) -> Evidence {
+    let others = || entries.iter().enumerate().filter(|(other, _)| *other != index);
     let avoids = |other: &Open| {
         let Item::Part(part) = other.item else { return false };
         let key = problem.parts.get(part).and_then(|part| part.response.number());

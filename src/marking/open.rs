@@ -51,7 +51,7 @@ impl Open {
             self.findings.iter().map(|one| award(one, &self.notes, at)).collect();
         let best = (0..self.findings.len())
             .rev()
-            .max_by_key(|place| (awards[*place].marks, rank(&self.findings[*place])))
+            .max_by_key(|index| (awards[*index].marks, rank(&self.findings[*index])))
             .unwrap_or_default();
         let verdict = Verdict {
             understood: self.understood,

@@ -20,10 +20,10 @@ impl Concordance {
     /// Counts the pairs of an order; `before` holds each pair whose first line must come before its
     /// second.
     pub fn of(order: &[usize], before: &[(usize, usize)]) -> Self {
-        let place = |line: usize| order.iter().position(|placed| *placed == line);
+        let rank = |line: usize| order.iter().position(|placed| *placed == line);
         let mut counted = Self { right: 0, wrong: 0, of: before.len() };
         for (first, second) in before {
-            match (place(*first), place(*second)) {
+            match (rank(*first), rank(*second)) {
                 (Some(first), Some(second)) if first < second => counted.right += 1,
                 (Some(_), Some(_)) => counted.wrong += 1,
                 _ => {}

@@ -17,7 +17,7 @@ use super::share::{Sharing, share, share_of_options};
 /// The pieces of an answer.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Pieces {
-    /// Options that were chosen, by their places.
+    /// Options that were chosen, by their indices.
     Options {
         /// The right ones.
         right: Vec<usize>,

@@ -130,7 +130,7 @@ impl Settings {
     /// Reads a file of rules.
     ///
     /// # Errors
-    /// Everything that is wrong with the file, with its places.
+    /// Everything that is wrong with the file, with its locations.
     pub fn read(source: SourceText) -> Result<Self, Report> {
         WrittenRules::read(source).map(|rules| Self::of(&rules))
     }
@@ -267,7 +267,7 @@ mod tests {
     fn everything_wrong_with_a_file_is_told_at_once_with_its_place() {
         let report = read("castmark: 1\nunit_costs: dear\nfollow_trivial: perhaps\n").unwrap_err();
         let found: Vec<_> =
-            report.complaints.iter().map(|each| (each.place().0, each.what.as_str())).collect();
+            report.complaints.iter().map(|each| (each.location().0, each.what.as_str())).collect();
         assert_eq!(
             found,
             [

@@ -44,7 +44,7 @@ fn find_choice(key: &ChoiceKey, answer: &str) -> Found {
         });
     };
     let understood = Understood::Options(chosen.clone());
-    let is_right = |place: &usize| key.right.get(*place).copied().unwrap_or(false);
+    let is_right = |index: &usize| key.right.get(*index).copied().unwrap_or(false);
     let rights = key.right.iter().filter(|right| **right).count();
     let wrongs = key.right.len().saturating_sub(rights);
     let (right, wrong): (Vec<usize>, Vec<usize>) = chosen.into_iter().partition(is_right);

@@ -13,7 +13,7 @@ use super::single::keep_method_of_one_slip;
 use super::theory::find_theory;
 use super::{Finding, Note, Settings, Understood, Verdict, Why};
 
-/// Marks the answers to one problem together by the default rules, each with the place of its part.
+/// Marks the answers to one problem together by the default rules, each with the index of its part.
 ///
 /// The verdicts come in the order of the parts, whatever the order of the answers. [`mark_problem`]
 /// takes steps of the working and other rules as well.
@@ -85,9 +85,9 @@ pub(crate) fn home(problem: &Problem, item: Item) -> usize {
 }
 
 /// What is found of an answer to a part by itself.
-fn find_part(problem: &Problem, place: usize, answer: &str) -> Open {
-    let item = Item::Part(place);
-    let Some(part) = problem.parts.get(place) else { return no_such_part(item, answer) };
+fn find_part(problem: &Problem, index: usize, answer: &str) -> Open {
+    let item = Item::Part(index);
+    let Some(part) = problem.parts.get(index) else { return no_such_part(item, answer) };
     if let Response::Number(key) = &part.response {
         let found = find_number(key, answer);
         return open(item, answer, found, part.marks, key.method_marks);

@@ -33,13 +33,13 @@ pub enum Understood {
         /// too large or too small for that unit.
         number: Option<Exact>,
     },
-    /// The places of the options chosen, in their order.
+    /// The indices of the options chosen, in their order.
     Options(Vec<usize>),
-    /// Whether a statement was called true, and the places of the reasons.
+    /// Whether a statement was called true, and the indices of the reasons.
     Judgement(bool, Vec<usize>),
-    /// For each line the place of what it was matched with.
+    /// For each line the index of what it was matched with.
     Pairs(Vec<Option<usize>>),
-    /// The places of the lines in the order given.
+    /// The indices of the lines in the order given.
     Order(Vec<usize>),
     /// Two numbers in the unit of the part, the lower first, or one alone.
     Ends(Exact, Option<Exact>),
@@ -145,7 +145,7 @@ impl Understood {
     /// The letters of the options chosen; none for another kind of answer.
     pub fn letters(&self) -> Vec<String> {
         match self {
-            Self::Options(places) => places.iter().map(|place| letter(*place, 'A')).collect(),
+            Self::Options(indices) => indices.iter().map(|index| letter(*index, 'A')).collect(),
             _ => Vec::new(),
         }
     }

@@ -74,15 +74,15 @@ fn options(
         Some(Response::Verdict(key)) => return vec![verdict(key, right, wrong)],
         _ => return Vec::new(),
     };
-    let because = |place: &usize| key.options.get(*place).map_or("", |it| it.because.as_str());
-    let wrong_option = |place: &usize| {
+    let because = |index: &usize| key.options.get(*index).map_or("", |it| it.because.as_str());
+    let wrong_option = |index: &usize| {
         // The line of a procedure that is not wrong has no reason of its own.
-        let text = format!("{} is not correct. {}", letter(*place, 'A'), because(place));
+        let text = format!("{} is not correct. {}", letter(*index, 'A'), because(index));
         said("wrong-option", text.trim_end().to_owned())
     };
     let mut explained: Vec<Explanation> = wrong.iter().map(wrong_option).collect();
     if !right.is_empty() {
-        let letters: Vec<String> = right.iter().map(|place| letter(*place, 'A')).collect();
+        let letters: Vec<String> = right.iter().map(|index| letter(*index, 'A')).collect();
         let are = if letters.len() == 1 { "is" } else { "are" };
         let mut text = format!("{} {are} correct.", listed(&letters, "and"));
         if wrong.is_empty() && missed == 0 {
@@ -105,12 +105,12 @@ fn options(
 /// What is said of a verdict that follows from the numbers.
 fn verdict(key: &VerdictKey, right: &[usize], wrong: &[usize]) -> Explanation {
     match (right, wrong) {
-        ([place, ..], _) => {
-            let text = format!("{} is correct. {}", letter(*place, 'A'), key.because);
+        ([index, ..], _) => {
+            let text = format!("{} is correct. {}", letter(*index, 'A'), key.because);
             said("right-options", text.trim_end().to_owned())
         }
-        (_, [place, ..]) => {
-            said("wrong-option", format!("{} is not correct.", letter(*place, 'A')))
+        (_, [index, ..]) => {
+            said("wrong-option", format!("{} is not correct.", letter(*index, 'A')))
         }
         _ => said("missed", "Nothing was chosen.".to_owned()),
     }

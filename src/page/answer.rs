@@ -14,16 +14,16 @@ pub(super) struct Answer {
     /// A number, a word or two, or a written answer.
     #[serde(default)]
     text: Option<String>,
-    /// The places of the options or reasons chosen.
+    /// The indices of the options or reasons chosen.
     #[serde(default)]
     chosen: Option<Vec<usize>>,
     /// Whether a statement is called true.
     #[serde(default)]
     truth: Option<bool>,
-    /// For each line the place of what it goes with.
+    /// For each line the index of what it goes with.
     #[serde(default)]
     pairs: Option<Vec<Option<usize>>>,
-    /// The places of the lines in their order.
+    /// The indices of the lines in their order.
     #[serde(default)]
     order: Option<Vec<Option<usize>>>,
     /// The two ends of a range.
@@ -128,22 +128,22 @@ pub(super) fn unit_text(unit: Unit) -> String {
     if bare { String::new() } else { unit.symbol() }
 }
 
-fn letters(places: &[usize], count: usize) -> Result<String, String> {
-    let mut letters = Vec::with_capacity(places.len());
-    for place in places {
-        if *place >= count {
-            return Err(format!("expected places below {count}, found {place}"));
+fn letters(indices: &[usize], count: usize) -> Result<String, String> {
+    let mut letters = Vec::with_capacity(indices.len());
+    for index in indices {
+        if *index >= count {
+            return Err(format!("expected places below {count}, found {index}"));
         }
-        letters.push(letter(*place, 'A'));
+        letters.push(letter(*index, 'A'));
     }
     Ok(letters.join(" "))
 }
 
-fn chosen(places: &[usize], count: usize) -> Result<Result<String, Unread>, String> {
-    if places.is_empty() {
+fn chosen(indices: &[usize], count: usize) -> Result<Result<String, Unread>, String> {
+    if indices.is_empty() {
         return Ok(Err(Unread::new(0, "No option is chosen. Choose one.")));
     }
-    letters(places, count).map(Ok)
+    letters(indices, count).map(Ok)
 }
 
 fn paired(
@@ -163,20 +163,20 @@ fn paired(
         return Ok(Err(Unread::new(first, &what)));
     }
     let mut typed = Vec::with_capacity(lines);
-    for (line, place) in pairs.iter().enumerate() {
-        let place = letters(&place.iter().copied().collect::<Vec<_>>(), rights)?;
-        typed.push(format!("{}{}", line + 1, place.to_lowercase()));
+    for (line, index) in pairs.iter().enumerate() {
+        let index = letters(&index.iter().copied().collect::<Vec<_>>(), rights)?;
+        typed.push(format!("{}{}", line + 1, index.to_lowercase()));
     }
     Ok(Ok(typed.join(" ")))
 }
 
 fn ordered(order: &[Option<usize>], lines: usize) -> Result<Result<String, Unread>, String> {
-    let places: Vec<usize> = order.iter().flatten().copied().collect();
-    let typed = letters(&places, lines)?;
-    let mut sorted = places.clone();
+    let indices: Vec<usize> = order.iter().flatten().copied().collect();
+    let typed = letters(&indices, lines)?;
+    let mut sorted = indices.clone();
     sorted.sort_unstable();
     sorted.dedup();
-    if sorted.len() != places.len() {
+    if sorted.len() != indices.len() {
         return Err("expected each line once, found one twice".to_owned());
     }
     let missing = lines - sorted.len();

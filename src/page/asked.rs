@@ -172,8 +172,8 @@ fn rule(space: &AnswerSpace) -> &'static str {
 }
 
 fn options(part: &Part) -> Vec<AskedOption> {
-    let option = |(place, text): (usize, &&str)| AskedOption {
-        letter: letter(place, 'A'),
+    let option = |(index, text): (usize, &&str)| AskedOption {
+        letter: letter(index, 'A'),
         text: readable(text),
         words: String::new(),
         ruled_out: false,
@@ -184,8 +184,8 @@ fn options(part: &Part) -> Vec<AskedOption> {
 
 fn lines(part: &Part) -> Vec<AskedLine> {
     let Response::Matching(key) = &part.response else { return Vec::new() };
-    let line = |(place, text): (usize, &String)| AskedLine {
-        number: place + 1,
+    let line = |(index, text): (usize, &String)| AskedLine {
+        number: index + 1,
         text: readable(text),
         words: String::new(),
     };

@@ -20,8 +20,8 @@ pub(super) struct HintRow {
 
 /// The hints given so far at a question.
 pub(super) fn hints(problem: &Problem, question: Question, tried: &Tried) -> Vec<HintRow> {
-    let row = |(place, (hint, before)): (usize, &(Hint, usize))| HintRow {
-        name: hint_name(problem, question, hint, place),
+    let row = |(index, (hint, before)): (usize, &(Hint, usize))| HintRow {
+        name: hint_name(problem, question, hint, index),
         text: readable(&hint.text),
         helps: hint.helps,
         before: *before,
@@ -63,7 +63,7 @@ pub(super) fn note(
     open: bool,
 ) {
     for (hint, _) in &tried.hints {
-        let option = hint.rules_out.and_then(|place| asked.options.get_mut(place));
+        let option = hint.rules_out.and_then(|index| asked.options.get_mut(index));
         if let Some(option) = option {
             option.ruled_out = true;
             option.words = readable(&ruled_out(&hint.text));
@@ -77,12 +77,12 @@ pub(super) fn note(
     let matched = matches!(part.response, Response::Matching(_));
     for line in lines(judged, part) {
         if matched {
-            if let Some(row) = asked.lines.get_mut(line.place) {
+            if let Some(row) = asked.lines.get_mut(line.index) {
                 row.words = line.words;
             }
             continue;
         }
-        if let Some(option) = asked.options.get_mut(line.place) {
+        if let Some(option) = asked.options.get_mut(line.index) {
             option.chosen = true;
             let words = if line.correct { "Chosen: correct." } else { "Chosen: not correct." };
             words.clone_into(&mut option.words);

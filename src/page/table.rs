@@ -239,13 +239,13 @@ impl Maker<'_> {
     fn tray(&self) -> Vec<TrayRow> {
         let questions = self.replay.exercise.questions();
         let parts = &self.problem().parts;
-        let row = |(place, part): (usize, &Part)| {
-            let done = self.replay.done.iter().find(|done| done.question.part == place);
+        let row = |(index, part): (usize, &Part)| {
+            let done = self.replay.done.iter().find(|done| done.question.part == index);
             TrayRow {
-                letter: if parts.len() > 1 { letter(place, 'a') } else { String::new() },
+                letter: if parts.len() > 1 { letter(index, 'a') } else { String::new() },
                 marks: part.marks,
                 earned: done.map(|done| done.earned),
-                asked: questions.iter().any(|question| question.part == place),
+                asked: questions.iter().any(|question| question.part == index),
             }
         };
         parts.iter().enumerate().map(row).collect()
@@ -256,7 +256,7 @@ impl Maker<'_> {
         Trying {
             bank: &self.page.bank,
             problem: self.problem(),
-            place: question.part,
+            index: question.part,
             last: last.is_none_or(|last| last.part == question.part),
         }
     }

@@ -249,7 +249,7 @@ impl Asked<'_> {
 /// A report in lines, without the pieces of the files, which whoever opens a page does not have.
 fn told(report: &Report) -> String {
     let line = |complaint: &Complaint| {
-        let (line, column) = complaint.place();
+        let (line, column) = complaint.location();
         format!("{}:{line}:{column}: {}", complaint.source.path, complaint.what)
     };
     report.complaints.iter().map(line).collect::<Vec<_>>().join("\n")

@@ -26,7 +26,7 @@ pub(super) struct Try {
 /// What a try says of one option or line.
 #[derive(Debug, Serialize)]
 pub(super) struct TriedLine {
-    pub(super) place: usize,
+    pub(super) index: usize,
     pub(super) words: String,
     pub(super) correct: bool,
 }
@@ -36,7 +36,7 @@ pub(super) struct TriedLine {
 pub(super) struct Trying<'a> {
     pub(super) bank: &'a Bank,
     pub(super) problem: &'a Problem,
-    pub(super) place: usize,
+    pub(super) index: usize,
     /// Whether other questions follow.
     pub(super) last: bool,
 }
@@ -45,10 +45,10 @@ impl Trying<'_> {
     /// The try of this number, from 1.
     pub(super) fn told(self, number: usize, answer: &str, judged: &Judged) -> Try {
         let marked = &judged.marked;
-        let part = self.problem.parts.get(self.place);
+        let part = self.problem.parts.get(self.index);
         let is_number = part.is_some_and(|part| part.response.number().is_some());
         let verdict = VerdictShown {
-            part: self.place,
+            part: self.index,
             answer: answer.to_owned(),
             outcome: marked.outcome,
             number: u32::try_from(number).unwrap_or(u32::MAX),
@@ -94,7 +94,7 @@ fn said(number: usize, judged: &Judged, part: &Part, answer: &str) -> String {
         (Some(number @ Understood::Number { .. }), _) => {
             number.words().unwrap_or_default().replace('-', "\u{2212}")
         }
-        (Some(Understood::Options(places)), _) => options(part, places),
+        (Some(Understood::Options(indices)), _) => options(part, indices),
         (Some(Understood::Judgement(truth, reasons)), _) => {
             let truth = if *truth { "true" } else { "false" };
             match options(part, reasons) {
@@ -104,8 +104,8 @@ fn said(number: usize, judged: &Judged, part: &Part, answer: &str) -> String {
         }
         // The lines say it.
         (Some(Understood::Pairs(_)), _) => return String::new(),
-        (Some(Understood::Order(places)), _) => {
-            let letters: Vec<String> = places.iter().map(|place| letter(*place, 'A')).collect();
+        (Some(Understood::Order(indices)), _) => {
+            let letters: Vec<String> = indices.iter().map(|index| letter(*index, 'A')).collect();
             letters.join(", ")
         }
         (Some(Understood::Ends(low, Some(high))), Response::Range(key)) => {
@@ -116,14 +116,14 @@ fn said(number: usize, judged: &Judged, part: &Part, answer: &str) -> String {
     readable(&format!("{which}: {text}"))
 }
 
-/// The options of these places with their letters.
-fn options(part: &Part, places: &[usize]) -> String {
+/// The options of these indices with their letters.
+fn options(part: &Part, indices: &[usize]) -> String {
     let texts = texts(part);
-    let told = |place: &usize| {
-        let text = texts.get(*place).map_or("", |text| text.trim_end_matches('.'));
-        format!("{}: {text}", letter(*place, 'A'))
+    let told = |index: &usize| {
+        let text = texts.get(*index).map_or("", |text| text.trim_end_matches('.'));
+        format!("{}: {text}", letter(*index, 'A'))
     };
-    let told: Vec<String> = places.iter().map(told).collect();
+    let told: Vec<String> = indices.iter().map(told).collect();
     told.join("; ")
 }
 
@@ -145,23 +145,23 @@ pub(super) fn lines(judged: &Judged, part: &Part) -> Vec<TriedLine> {
     let Finding::Pieces(pieces) = &verdict.finding else { return Vec::new() };
     match (pieces, &verdict.understood) {
         (Pieces::Options { wrong, .. }, Understood::Options(chosen)) => {
-            let line = |place: &usize| {
-                let correct = !wrong.contains(place);
-                let option = options(part, &[*place]);
+            let line = |index: &usize| {
+                let correct = !wrong.contains(index);
+                let option = options(part, &[*index]);
                 let words =
                     format!("{option}. {}", if correct { "Correct." } else { "Not correct." });
-                TriedLine { place: *place, words: readable(&words), correct }
+                TriedLine { index: *index, words: readable(&words), correct }
             };
             chosen.iter().map(line).collect()
         }
         (Pieces::Lines { wrong, .. }, Understood::Pairs(pairs)) => {
-            let line = |(place, chosen): (usize, &Option<usize>)| {
-                let correct = chosen.is_some() && !wrong.contains(&(place + 1));
+            let line = |(index, chosen): (usize, &Option<usize>)| {
+                let correct = chosen.is_some() && !wrong.contains(&(index + 1));
                 let chosen =
                     chosen.map_or("no choice".to_owned(), |chosen| options(part, &[chosen]));
                 let words =
                     format!("{chosen}. {}", if correct { "Correct." } else { "Not correct." });
-                TriedLine { place, words: readable(&words), correct }
+                TriedLine { index, words: readable(&words), correct }
             };
             pairs.iter().enumerate().map(line).collect()
         }
@@ -173,7 +173,7 @@ pub(super) fn lines(judged: &Judged, part: &Part) -> Vec<TriedLine> {
 #[derive(Debug, Serialize)]
 #[serde(untagged)]
 pub(super) enum Kept {
-    /// Lines that were correct, each with the place of what it goes with.
+    /// Lines that were correct, each with the index of what it goes with.
     Pairs(Vec<Option<usize>>),
     /// The correct choice of true or false.
     Truth {
@@ -190,8 +190,8 @@ impl Kept {
         let verdict = judged.marked.verdict()?;
         match (&verdict.understood, &verdict.finding) {
             (Understood::Pairs(pairs), Finding::Pieces(Pieces::Lines { wrong, .. })) => {
-                let kept = |(place, chosen): (usize, &Option<usize>)| {
-                    chosen.filter(|_| !wrong.contains(&(place + 1)))
+                let kept = |(index, chosen): (usize, &Option<usize>)| {
+                    chosen.filter(|_| !wrong.contains(&(index + 1)))
                 };
                 Some(Self::Pairs(pairs.iter().enumerate().map(kept).collect()))
             }
@@ -199,7 +199,7 @@ impl Kept {
                 Understood::Judgement(said, _),
                 Finding::Pieces(Pieces::Judged { truth: true, .. }),
             ) => Some(Self::Truth { truth: *said }),
-            (Understood::Order(places), _) => Some(Self::Order(places.clone())),
+            (Understood::Order(indices), _) => Some(Self::Order(indices.clone())),
             _ => None,
         }
     }

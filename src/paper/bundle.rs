@@ -11,7 +11,7 @@ pub enum Together {
     Room,
 }
 
-/// Papers that belong together, each with its place in the set.
+/// Papers that belong together, each with its index in the set.
 #[derive(Clone, Debug)]
 pub struct Bundle<'a> {
     /// What they have in common; nothing for all of a class, or for those of whom it is not known.
@@ -56,19 +56,19 @@ impl<'a> Bundle<'a> {
         let bundle = |wanted: Option<String>| {
             let mut papers: Vec<(usize, &'a Paper)> =
                 papers.iter().filter(|(_, paper)| name(paper) == wanted).copied().collect();
-            papers.sort_by_key(|(place, paper)| (seat(&paper.candidate), *place));
+            papers.sort_by_key(|(index, paper)| (seat(&paper.candidate), *index));
             Self { name: wanted, papers }
         };
         names.into_iter().map(bundle).collect()
     }
 
-    /// The seat of the paper at a place of the bundle: that of the class list, or the next number.
-    pub fn seat(&self, place: usize) -> String {
-        let listed = self.papers.get(place).and_then(|(_, paper)| paper.candidate.seat.clone());
+    /// The seat of the paper at an index of the bundle: that of the class list, or the next number.
+    pub fn seat(&self, index: usize) -> String {
+        let listed = self.papers.get(index).and_then(|(_, paper)| paper.candidate.seat.clone());
         listed.unwrap_or_else(|| {
             // Where some have seats, a number of our own could be one of theirs.
             let any = self.papers.iter().any(|(_, paper)| paper.candidate.seat.is_some());
-            if any { String::new() } else { (place + 1).to_string() }
+            if any { String::new() } else { (index + 1).to_string() }
         })
     }
 }

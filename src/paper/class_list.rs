@@ -267,6 +267,12 @@ mod tests {
     }
 
     #[test]
+    fn a_need_written_twice_is_one() {
+        let list = good("candidate,needs\n1,\"large print; extra time 25, large print\"\n");
+        assert_eq!(list[0].needs, [Need::LargePrint, Need::ExtraTime(25)]);
+    }
+
+    #[test]
     fn semicolons_may_stand_between_the_fields_and_other_marks_between_the_needs() {
         let needs = [Need::LargePrint, Need::ExtraTime(50)];
         for list in [

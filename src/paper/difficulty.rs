@@ -65,7 +65,7 @@ impl Spread {
         }
         figures.sort_unstable();
         uneven.sort_unstable();
-        let at = |place: usize| Difficulty { figures: figures[place], uneven: uneven[place] };
+        let at = |index: usize| Difficulty { figures: figures[index], uneven: uneven[index] };
         let last = figures.len() - 1;
         Ok(Self { drawn: DRAWN, least: at(0), middle: at(last / 2), most: at(last) })
     }

@@ -13,7 +13,7 @@ use crate::marks::Mark;
 use crate::problem::letter;
 use crate::words::{Complaints, quoted};
 
-use super::answers::{AskedPart, LineBreaks, Misplaced, PartPlace, Rows, problem, shown, text_of};
+use super::answers::{AskedPart, LineBreaks, Misplaced, PartIndex, Rows, problem, shown, text_of};
 use super::hand_columns::{Cells, Columns, is_day};
 use super::{Answers, Asked, ListProblem};
 
@@ -81,16 +81,16 @@ impl HandMark {
 /// All marks given by hand, in the order in which they were entered.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct HandMarks {
-    entries: Vec<Placed>,
+    entries: Vec<Entered>,
     /// The entries of each part.
     of_part: BTreeMap<Spot, Vec<usize>>,
 }
 
 /// A part of a paper of the set.
-type Spot = (usize, PartPlace);
+type Spot = (usize, PartIndex);
 
 /// A mark with the part it is for.
-type Placed = (Spot, HandMark);
+type Entered = (Spot, HandMark);
 
 impl HandMarks {
     /// Reads the record that is kept beside the marks.
@@ -114,7 +114,7 @@ impl HandMarks {
 
     /// The text of the record.
     pub fn write(&self) -> String {
-        let line = |(_, mark): &Placed| json!(mark).to_string() + "\n";
+        let line = |(_, mark): &Entered| json!(mark).to_string() + "\n";
         self.entries.iter().map(line).collect()
     }
 
@@ -134,11 +134,11 @@ impl HandMarks {
     }
 
     /// The marks of a paper that hold: for each part the one entered last.
-    pub(super) fn of_paper(&self, paper: usize) -> BTreeMap<PartPlace, &HandMark> {
+    pub(super) fn of_paper(&self, paper: usize) -> BTreeMap<PartIndex, &HandMark> {
         let mine = self.of_part.range((paper, (0, 0))..(paper + 1, (0, 0)));
         let last =
-            mine.filter_map(|((_, place), all)| Some((*place, self.entries.get(*all.last()?)?)));
-        last.map(|(place, (_, mark))| (place, mark)).collect()
+            mine.filter_map(|((_, spot), all)| Some((*spot, self.entries.get(*all.last()?)?)));
+        last.map(|(spot, (_, mark))| (spot, mark)).collect()
     }
 
     /// Adds the marks of a table with commas: `candidate`, `question`, `part`, `marks`, `who`, `why`
@@ -190,13 +190,13 @@ impl HandMarks {
         Ok(empty)
     }
 
-    fn push(&mut self, entry: Placed) {
+    fn push(&mut self, entry: Entered) {
         self.of_part.entry(entry.0).or_default().push(self.entries.len());
         self.entries.push(entry);
     }
 
     /// Whether an entry is in the record, whatever the answer was then.
-    fn knows(&self, (spot, mark): &Placed) -> bool {
+    fn knows(&self, (spot, mark): &Entered) -> bool {
         let same = |known: &HandMark| {
             let given = |it: &HandMark| (it.marks, it.second, it.agreed);
             given(known) == given(mark)
@@ -204,7 +204,7 @@ impl HandMarks {
                 && (&known.why, &known.when) == (&mark.why, &mark.when)
         };
         let mine = self.of_part.get(spot).into_iter().flatten();
-        mine.filter_map(|place| self.entries.get(*place)).any(|(_, known)| same(known))
+        mine.filter_map(|spot| self.entries.get(*spot)).any(|(_, known)| same(known))
     }
 }
 
@@ -217,7 +217,7 @@ struct Reading<'a> {
 }
 
 impl Reading<'_> {
-    fn entry(&mut self, line: u64, cells: &Cells<'_>) -> Option<Placed> {
+    fn entry(&mut self, line: u64, cells: &Cells<'_>) -> Option<Entered> {
         let before = self.problems.count();
         let number = unescaped(cells.candidate);
         let paper = match self.asked.paper(number) {
@@ -227,15 +227,15 @@ impl Reading<'_> {
                 return None;
             }
         };
-        let place = match self.asked.part(paper, cells.question, cells.part) {
-            Ok(place) => place,
+        let spot = match self.asked.part(paper, cells.question, cells.part) {
+            Ok(spot) => spot,
             Err(Misplaced { part, what }) => {
                 self.wrong(line, if part { "part" } else { "question" }, what);
                 return None;
             }
         };
-        let asked = self.asked.at(paper, place)?;
-        if let Some(first) = self.seen.insert((paper, place), line) {
+        let asked = self.asked.at(paper, spot)?;
+        if let Some(first) = self.seen.insert((paper, spot), line) {
             let what =
                 format!("this part has marks already on line {first}; remove one of the two");
             self.wrong(line, "marks", what);
@@ -272,13 +272,13 @@ impl Reading<'_> {
             return None;
         }
         let answer = self.answers.papers.get(paper).and_then(Option::as_ref);
-        let answer = answer.and_then(|it| it.part(place.0, place.1));
+        let answer = answer.and_then(|it| it.part(spot.0, spot.1));
         let mark = HandMark {
             castmark_hand: VERSION,
             candidate: number.to_owned(),
             paper: self.asked.code(paper)?.to_string(),
-            question: place.0 + 1,
-            part: letter(place.1, 'a'),
+            question: spot.0 + 1,
+            part: letter(spot.1, 'a'),
             marks,
             who: unescaped(cells.who).to_owned(),
             second,
@@ -288,7 +288,7 @@ impl Reading<'_> {
             when: cells.when.to_owned(),
             answer: answer.unwrap_or_default().to_owned(),
         };
-        Some(((paper, place), mark))
+        Some(((paper, spot), mark))
     }
 
     /// The mark of a cell; nothing where it is blank or wrong, which is noted.
@@ -344,7 +344,7 @@ impl Reading<'_> {
 }
 
 /// An entry of the record, with its place on the papers.
-fn read_entry(text: &str, asked: &Asked) -> Result<Placed, String> {
+fn read_entry(text: &str, asked: &Asked) -> Result<Entered, String> {
     let mark: HandMark = serde_json::from_str(text).map_err(|error| {
         let error = quoted(&error.to_string(), 200);
         format!("expected a mark, found something else ({error}); use the record as it was written")
@@ -367,9 +367,9 @@ fn read_entry(text: &str, asked: &Asked) -> Result<Placed, String> {
             mark.candidate
         ));
     }
-    let place = asked.part(paper, &mark.question.to_string(), &mark.part);
-    let place = place.map_err(|misplaced| misplaced.what)?;
-    if asked.at(paper, place).is_none_or(|part| {
+    let spot = asked.part(paper, &mark.question.to_string(), &mark.part);
+    let spot = spot.map_err(|misplaced| misplaced.what)?;
+    if asked.at(paper, spot).is_none_or(|part| {
         let given = [mark.marks, mark.second, mark.agreed];
         given.into_iter().flatten().any(|given| given > Mark::whole(part.marks))
     }) {
@@ -377,7 +377,7 @@ fn read_entry(text: &str, asked: &Asked) -> Result<Placed, String> {
                     written";
         return Err(what.to_owned());
     }
-    Ok(((paper, place), mark))
+    Ok(((paper, spot), mark))
 }
 
 /// A cell without the quotation mark that keeps a spreadsheet from taking it for a formula.

@@ -40,8 +40,8 @@ impl Columns {
         let mut find = |wanted: &str, needed: bool| {
             let mut found =
                 headings.iter().enumerate().filter(|(_, text)| text.eq_ignore_ascii_case(wanted));
-            let place = found.next().map(|(place, _)| place);
-            if place.is_none() && needed {
+            let index = found.next().map(|(index, _)| index);
+            if index.is_none() && needed {
                 let what = format!("expected a heading `{wanted}`, found none; add the column");
                 problems.push(problem(1, None, what));
             }
@@ -49,7 +49,7 @@ impl Columns {
                 let what = "expected the heading once, found it twice; remove or rename one";
                 problems.push(problem(1, Some(wanted), what));
             }
-            place
+            index
         };
         let needed = NEEDED.map(|wanted| find(wanted, true).unwrap_or_default());
         let second = SECOND.map(|wanted| find(wanted, false));

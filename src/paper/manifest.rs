@@ -147,9 +147,10 @@ impl PaperSet {
                 format!("candidate {twice} has two papers; use the manifest as it was written");
             problems.push(ManifestProblem { line: 1, what });
         }
-        let mut places: Vec<u64> = set.papers.iter().map(|paper| paper.number).collect();
-        places.sort_unstable();
-        if places.windows(2).any(|pair| pair[0] == pair[1]) || places.last() > Some(&MOST_PAPERS) {
+        let mut numbers: Vec<u64> = set.papers.iter().map(|paper| paper.number).collect();
+        numbers.sort_unstable();
+        if numbers.windows(2).any(|pair| pair[0] == pair[1]) || numbers.last() > Some(&MOST_PAPERS)
+        {
             let what = "the numbers of the papers are damaged; use the manifest as it was written";
             problems.push(ManifestProblem { line: 1, what: what.to_owned() });
         }

@@ -10,7 +10,7 @@ use crate::marking::{
 use crate::marks::{Mark, Status};
 use crate::problem::{Part, Problem, Response, letter};
 
-use super::answers::PartPlace;
+use super::answers::PartIndex;
 use super::{
     Answers, Candidate, HandMark, HandMarks, Paper, PaperAnswers, PaperCode, PaperProblem,
     PaperSet, StepMarks,
@@ -172,7 +172,7 @@ impl ClassMarking<'_> {
     /// # Errors
     /// For each paper that would be another now.
     pub fn mark(&self, papers: &[usize]) -> Vec<Result<PaperMarks, PaperProblem>> {
-        parallel::each(papers, |place| self.paper(*place))
+        parallel::each(papers, |index| self.paper(*index))
     }
 
     /// The ids of the templates that have changed since the papers were made. As long as the papers
@@ -188,26 +188,26 @@ impl ClassMarking<'_> {
         ids
     }
 
-    fn paper(&self, place: usize) -> Result<PaperMarks, PaperProblem> {
-        let paper = self.set.papers.get(place);
-        let paper = paper.ok_or_else(|| PaperProblem::NoCandidate(place.to_string()))?;
+    fn paper(&self, index: usize) -> Result<PaperMarks, PaperProblem> {
+        let paper = self.set.papers.get(index);
+        let paper = paper.ok_or_else(|| PaperProblem::NoCandidate(index.to_string()))?;
         let problems = paper.problems(self.bank, self.blueprint, &self.set.made_by)?;
         let nothing = PaperAnswers::default();
-        let answers = self.answers.papers.get(place).and_then(Option::as_ref);
-        let said = self.answers.statuses.get(&place).copied();
-        let none = answers.is_none() && !self.hand.has(place);
+        let answers = self.answers.papers.get(index).and_then(Option::as_ref);
+        let said = self.answers.statuses.get(&index).copied();
+        let none = answers.is_none() && !self.hand.has(index);
         let status = said.or_else(|| none.then_some(Status::Absent));
         let questions = if status.is_some() {
             Vec::new()
         } else {
-            self.questions(place, paper, problems, answers.unwrap_or(&nothing))
+            self.questions(index, paper, problems, answers.unwrap_or(&nothing))
         };
         Ok(PaperMarks { candidate: paper.candidate.clone(), code: paper.code, status, questions })
     }
 
     fn questions(
         &self,
-        place: usize,
+        index: usize,
         paper: &Paper,
         problems: Vec<Problem>,
         answers: &PaperAnswers,
@@ -222,8 +222,8 @@ impl ClassMarking<'_> {
         let pairs: Vec<(&Problem, &[Entry<'_>])> =
             problems.iter().zip(entries.iter().map(Vec::as_slice)).collect();
         let marked = mark_paper(&pairs, self.settings);
-        let hand = self.hand.of_paper(place);
-        let given = |at: PartPlace| hand.get(&at).map(|mark| (*mark).clone());
+        let hand = self.hand.of_paper(index);
+        let given = |at: PartIndex| hand.get(&at).map(|mark| (*mark).clone());
         let mut questions = Vec::with_capacity(problems.len());
         for (number, (problem, marked)) in problems.into_iter().zip(&marked).enumerate() {
             let account = Account::of(&problem, self.bank, marked, self.settings);
@@ -255,11 +255,11 @@ impl ClassMarking<'_> {
 fn part_marks(
     problem: &Problem,
     asked: &Part,
-    place: usize,
+    index: usize,
     marked: &Marked,
     account: &Account,
 ) -> PartMarks {
-    let mine = |item: Item| item == Item::Part(place);
+    let mine = |item: Item| item == Item::Part(index);
     let verdict = marked.entries.iter().find(|entry| mine(entry.item)).map(|it| &it.verdict);
     let answer = marked.entries.iter().find(|entry| mine(entry.item)).map(|it| it.answer.trim());
     let line: Option<&AccountLine> = account.lines.iter().find(|line| mine(line.item));
@@ -286,7 +286,7 @@ fn part_marks(
         rule: line.map(|line| (line.verdict.award.rule, line.rule_words.clone())),
         rule_matters: line.is_some_and(|line| line.rule_matters),
         reasons: line.map(|line| line.reasons.clone()).unwrap_or_default(),
-        steps: StepMarks::of_part(problem, place, account),
+        steps: StepMarks::of_part(problem, index, account),
         slips: finding.map(|finding| slips(problem, finding)).unwrap_or_default(),
         options: chosen(&asked.response, verdict),
         key: asked.response.answer(),
@@ -308,6 +308,6 @@ fn chosen(response: &Response, verdict: Option<&Verdict>) -> Option<Chosen> {
     Some(Chosen {
         chosen: verdict.map(|verdict| verdict.understood.letters()).unwrap_or_default(),
         texts: key.options.iter().map(|option| option.text.clone()).collect(),
-        right: right.map(|(place, _)| letter(place, 'A')).collect(),
+        right: right.map(|(index, _)| letter(index, 'A')).collect(),
     })
 }

@@ -51,10 +51,10 @@ impl Paper {
         made_by: &str,
     ) -> Result<Vec<Problem>, PaperProblem> {
         let mut problems = Vec::with_capacity(self.questions.len());
-        for (place, question) in self.questions.iter().enumerate() {
+        for (index, question) in self.questions.iter().enumerate() {
             let different = |template: &str| PaperProblem::Different {
                 candidate: self.candidate.number.clone(),
-                question: place + 1,
+                question: index + 1,
                 template: template.to_owned(),
                 made_by: made_by.to_owned(),
             };

@@ -135,6 +135,7 @@ impl Supply {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::bank::SourceText;
 
     #[test]
     fn a_template_serves_a_class_up_to_the_last_problem_and_repeats_beyond_the_last_fact() {
@@ -149,5 +150,34 @@ mod tests {
         assert!(supply.serves(10) && !supply.serves(11));
         assert!(!supply.repeats(keys) && supply.repeats(keys + 1));
         assert!(!Supply { each: 0, ..supply }.repeats(keys + 1));
+    }
+
+    #[test]
+    fn a_number_without_a_working_is_no_fact() {
+        let text = "\
+castmark: 1
+id: all
+title: Mass of all
+objective: calibration
+topic: capacity
+level: 1
+minutes: 2
+convention: none
+about: A number without a working.
+values:
+  number: { label: number cast, unit: unit, from: 8, to: 20, step: 1 }
+  capacity: { label: capacity of the mould, unit: g/unit, choose: [0.98, 1.02, 1.05] }
+  total: { label: mass of all, unit: g, is: number * capacity, round: 2 places }
+stem:
+  - A mould holds {{ capacity }} at each place. You cast {{ number }}.
+  - You cast {{ number }} in a mould that holds {{ capacity }} at each place.
+parts:
+  total: { ask: What do all weigh?, unit: g, round: 2 places, tolerance: 0.02, marks: 2 }
+";
+        let file = SourceText { path: "all.yaml".to_owned(), text: text.to_owned() };
+        let bank = Bank::load(&[file]).unwrap();
+        let template = Arc::clone(bank.find("all").unwrap());
+        let supply = Supply { template, each: 1, shared: 0, there: None, spread: None, band: None };
+        assert_eq!((supply.keys(), supply.steps(), supply.repeats(30)), (None, 0, false));
     }
 }

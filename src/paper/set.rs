@@ -179,11 +179,11 @@ impl PaperSet {
         let mut problems = Vec::new();
         for (old, new) in earlier.papers.iter().zip(&self.papers) {
             let differing = old.questions.iter().zip(&new.questions).position(|(a, b)| a != b);
-            if let Some(place) = differing {
-                let planned = old.questions[place].planned;
+            if let Some(index) = differing {
+                let planned = old.questions[index].planned;
                 problems.push(PaperProblem::Different {
                     candidate: old.candidate.number.clone(),
-                    question: place + 1,
+                    question: index + 1,
                     template: self.templates[planned].0.clone(),
                     made_by: earlier.made_by.clone(),
                 });
@@ -349,7 +349,7 @@ fn paper(
     for (section, plan) in blueprint.sections.iter().enumerate() {
         let planned = blueprint.questions.iter().enumerate();
         let mut here: Vec<usize> =
-            planned.filter(|(_, it)| it.section == section).map(|(place, _)| place).collect();
+            planned.filter(|(_, it)| it.section == section).map(|(index, _)| index).collect();
         if plan.shuffle {
             shuffling.shuffle(&mut here);
         }

@@ -8,14 +8,14 @@ use super::{Ending, Settings};
 /// the first; each box is due after its own number of days. What was solved with help stays in its
 /// box and is looked at again after the same wait.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct Place {
+pub struct Boxed {
     /// The box, from 0.
     pub number: usize,
     /// The day of the last review, in days since 1970-01-01.
     pub last: i64,
 }
 
-impl Place {
+impl Boxed {
     /// After one more problem on the given day. One that is solved before the box is due is practice
     /// and not a review: it changes nothing, so that nobody gets through all boxes in an afternoon.
     #[must_use]
@@ -51,12 +51,12 @@ mod tests {
     #[test]
     fn a_right_answer_moves_one_box_on_and_a_wrong_one_back_to_the_first() {
         let settings = Settings::default();
-        let mut place = Place::default();
+        let mut boxed = Boxed::default();
         let mut boxes = Vec::new();
         let days = [0, 1, 4, 9, 30].map(|day| (day, Ending::Alone));
         for (day, ending) in days.into_iter().chain([(44, Ending::NotSolved)]) {
-            place = place.next(&settings, ending, day);
-            boxes.push(place.number);
+            boxed = boxed.next(&settings, ending, day);
+            boxes.push(boxed.number);
         }
         assert_eq!(boxes, [1, 2, 3, 4, 4, 0]);
     }
@@ -64,29 +64,29 @@ mod tests {
     #[test]
     fn a_right_answer_before_the_day_changes_nothing() {
         let settings = Settings::default();
-        let place = Place { number: 2, last: 100 };
-        assert_eq!(place.next(&settings, Ending::Alone, 102), place);
-        assert_eq!(place.next(&settings, Ending::NotSolved, 102), Place { number: 0, last: 102 });
+        let boxed = Boxed { number: 2, last: 100 };
+        assert_eq!(boxed.next(&settings, Ending::Alone, 102), boxed);
+        assert_eq!(boxed.next(&settings, Ending::NotSolved, 102), Boxed { number: 0, last: 102 });
     }
 
     #[test]
     fn an_objective_is_due_after_the_days_of_its_box() {
         let settings = Settings::default();
-        let place = Place { number: 2, last: 100 };
-        assert!(!place.is_due(&settings, 102));
-        assert!(place.is_due(&settings, 103));
+        let boxed = Boxed { number: 2, last: 100 };
+        assert!(!boxed.is_due(&settings, 102));
+        assert!(boxed.is_due(&settings, 103));
     }
 
     #[test]
     fn a_box_beyond_the_settings_is_due_at_once() {
         let settings = Settings { days: vec![0, 1], ..Settings::default() };
-        assert!(Place { number: 9, last: 7 }.is_due(&settings, 7));
+        assert!(Boxed { number: 9, last: 7 }.is_due(&settings, 7));
     }
 
     #[test]
     fn help_keeps_the_box_and_begins_its_wait_again() {
-        let place = Place { number: 2, last: 100 };
-        let after = place.next(&Settings::default(), Ending::Helped, 104);
-        assert_eq!(after, Place { number: 2, last: 104 });
+        let boxed = Boxed { number: 2, last: 100 };
+        let after = boxed.next(&Settings::default(), Ending::Helped, 104);
+        assert_eq!(after, Boxed { number: 2, last: 104 });
     }
 }

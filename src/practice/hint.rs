@@ -15,7 +15,7 @@ pub struct Hint {
     pub text: String,
     /// Whether it gives something away, so that the problem counts as solved with help.
     pub helps: bool,
-    /// The place of the option or reason that it rules out.
+    /// The index of the option or reason that it rules out.
     pub rules_out: Option<usize>,
 }
 
@@ -29,9 +29,9 @@ impl Hint {
         Self { helps: false, ..Self::help(text) }
     }
 
-    fn ruling_out(place: usize, of: &str, why: &str) -> Self {
-        let text = format!("Rule out {of}{}: {}.", letter(place, 'A'), ended(why));
-        Self { rules_out: Some(place), ..Self::help(text) }
+    fn ruling_out(index: usize, of: &str, why: &str) -> Self {
+        let text = format!("Rule out {of}{}: {}.", letter(index, 'A'), ended(why));
+        Self { rules_out: Some(index), ..Self::help(text) }
     }
 }
 
@@ -58,15 +58,15 @@ impl Exercise {
         last: usize,
         given: usize,
     ) -> Result<Option<Hint>, WorkProblem> {
-        let place = question.from + given / 2;
+        let index = question.from + given / 2;
         let working = self.problem.working(bank)?;
-        let Some(step) = working.get(place).filter(|_| place <= last) else { return Ok(None) };
+        let Some(step) = working.get(index).filter(|_| index <= last) else { return Ok(None) };
         if given % 2 == 0 {
             let text = format!("{} In words: {} = {}.", step.say, step.label, step.named.text());
             return Ok(Some(Hint::free(text)));
         }
         // The last of these stops before the result, which is what is asked.
-        Ok(Some(Hint::help(if place == last {
+        Ok(Some(Hint::help(if index == last {
             format!("With the numbers: {} = {} = ?", step.label, step.numbered.text())
         } else {
             format!("With the numbers: {}.", step.equation().text())
@@ -103,12 +103,12 @@ fn choice_hint(key: &ChoiceKey, given: usize, known: &[usize]) -> Option<Hint> {
         return Some(Hint::help(format!("{rights} {are} correct.")));
     }
     let given = given - usize::from(key.several);
-    let wrong = |place: &usize| key.right.get(*place) == Some(&false) && !known.contains(place);
+    let wrong = |index: &usize| key.right.get(*index) == Some(&false) && !known.contains(index);
     let wrongs: Vec<usize> = (0..key.options.len()).filter(wrong).collect();
     // One wrong option has to stay, or the hint would be the answer.
     let spare = usize::from(known.is_empty());
-    let place = *wrongs.get(given).filter(|_| given + spare < wrongs.len())?;
-    Some(ruled_out(place, key.options.get(place)?))
+    let index = *wrongs.get(given).filter(|_| given + spare < wrongs.len())?;
+    Some(ruled_out(index, key.options.get(index)?))
 }
 
 /// One wrong verdict after the other; where there are only two, that would be the answer.
@@ -118,23 +118,23 @@ fn verdict_hint(key: &VerdictKey, given: usize) -> Option<Hint> {
             "The verdict follows from the numbers: compare your results with the limits given.";
         return Some(Hint::free(text));
     }
-    let wrongs: Vec<usize> = (0..key.options.len()).filter(|place| *place != key.right).collect();
-    let place = *wrongs.get(given - 1).filter(|_| given < wrongs.len())?;
-    let option = key.options.get(place)?;
-    Some(Hint::ruling_out(place, "", option))
+    let wrongs: Vec<usize> = (0..key.options.len()).filter(|index| *index != key.right).collect();
+    let index = *wrongs.get(given - 1).filter(|_| given < wrongs.len())?;
+    let option = key.options.get(index)?;
+    Some(Hint::ruling_out(index, "", option))
 }
 
 fn judgement_hint(key: &JudgementKey, given: usize) -> Option<Hint> {
     let wrongs: Vec<usize> =
-        (0..key.reasons.len()).filter(|place| Some(*place) != key.right).collect();
-    let place = *wrongs.get(given).filter(|_| given + 1 < wrongs.len())?;
-    let reason = &key.reasons.get(place)?.text;
-    Some(Hint::ruling_out(place, "reason ", reason))
+        (0..key.reasons.len()).filter(|index| Some(*index) != key.right).collect();
+    let index = *wrongs.get(given).filter(|_| given + 1 < wrongs.len())?;
+    let reason = &key.reasons.get(index)?.text;
+    Some(Hint::ruling_out(index, "reason ", reason))
 }
 
-fn ruled_out(place: usize, option: &Choice) -> Hint {
+fn ruled_out(index: usize, option: &Choice) -> Hint {
     let because = if option.because.is_empty() { &option.text } else { &option.because };
-    Hint::ruling_out(place, "", because)
+    Hint::ruling_out(index, "", because)
 }
 
 fn matching_hint(key: &MatchingKey, given: usize) -> Option<Hint> {

@@ -51,8 +51,8 @@ pub fn read_attempts(text: &str) -> serde_json::Result<Vec<Attempt>> {
 /// Never; an attempt is made of texts and numbers, which can be written.
 pub fn attempts_json(attempts: &[Attempt]) -> serde_json::Result<String> {
     let mut text = "[".to_owned();
-    for (place, attempt) in attempts.iter().enumerate() {
-        text.push_str(if place == 0 { "\n" } else { ",\n" });
+    for (index, attempt) in attempts.iter().enumerate() {
+        text.push_str(if index == 0 { "\n" } else { ",\n" });
         text.push_str(&serde_json::to_string(attempt)?);
     }
     text.push_str("\n]\n");

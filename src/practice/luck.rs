@@ -36,7 +36,7 @@ fn guessed(response: &Response, lucky: f64) -> f64 {
 /// How many selections there are of as many options as are right.
 fn selections(key: &ChoiceKey) -> f64 {
     let rights = key.right.iter().filter(|right| **right).count();
-    let taken = |place: usize| count(key.options.len() - place) / count(place + 1);
+    let taken = |index: usize| count(key.options.len() - index) / count(index + 1);
     (0..rights.min(key.options.len())).map(taken).product()
 }
 
@@ -128,7 +128,7 @@ mod tests {
         // 2 of 5 are 10, 3 of 6 are 20: binomial coefficients.
         let key = |options: usize, rights: usize| ChoiceKey {
             options: choices(options),
-            right: (0..options).map(|place| place < rights).collect(),
+            right: (0..options).map(|index| index < rights).collect(),
             several: true,
             is_procedure: false,
         };

@@ -2,7 +2,7 @@
 //!
 //! Everything here is a pure function of recorded attempts, settings and a day number handed in;
 //! nothing reads a clock. In reading order: the [`Settings`] with their checked ranges; an
-//! [`Attempt`] and what it says of the student ([`Mastery`], the [`Place`] in the boxes of spaced
+//! [`Attempt`] and what it says of the student ([`Mastery`], the [`Boxed`] in the boxes of spaced
 //! review, the [`Fade`] of a worked example, together the [`Progress`] in a topic); what comes next
 //! ([`Subject`], [`Plan`], [`choose`]); the [`Record`] with its two homes, a [`RecordFile`] and an
 //! [`AttemptList`]; the [`Exercise`] that leads through one problem; the [`Session`] that leads through
@@ -47,7 +47,7 @@ mod overview;
 mod overview_words;
 
 pub use attempt::{Attempt, Ending, Unfinished, day_of, day_text, moment_text, read_day};
-pub use boxes::Place;
+pub use boxes::Boxed;
 pub use digest::Digest;
 pub use exercise::{Exercise, Judged};
 pub use fading::Fade;

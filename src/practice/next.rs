@@ -112,12 +112,12 @@ impl Choosing<'_> {
     /// The topics in a stage that were not practised just now.
     fn of(&self, stage: Stage) -> impl Iterator<Item = usize> {
         let all = self.situation.subjects.iter().enumerate();
-        all.filter(move |(place, subject)| {
-            self.stages.get(*place) == Some(&stage)
+        all.filter(move |(index, subject)| {
+            self.stages.get(*index) == Some(&stage)
                 && !self.apart.contains(&subject.topic.id.as_str())
-                && !self.is_tired(*place)
+                && !self.is_tired(*index)
         })
-        .map(|(place, _)| place)
+        .map(|(index, _)| index)
     }
 
     /// Whether the topic has had its share of the day or of the fortnight.
@@ -145,7 +145,7 @@ impl Choosing<'_> {
 
     /// The day from which a known topic is due, which is before the exam if that is near.
     fn due_day(&self, progress: &Progress) -> i64 {
-        let due = progress.place().due(self.situation.settings);
+        let due = progress.boxed().due(self.situation.settings);
         self.situation.plan.map_or(due, |plan| plan.review_day(progress, due))
     }
 
@@ -162,23 +162,23 @@ impl Choosing<'_> {
 
     /// Whatever is left: all topics were practised just now.
     fn any(&self) -> Option<Choice> {
-        let skipped = |place: &usize| {
-            let id = self.situation.subjects.get(*place).map(|each| &each.topic.id);
+        let skipped = |index: &usize| {
+            let id = self.situation.subjects.get(*index).map(|each| &each.topic.id);
             self.situation.skipped.iter().position(|one| Some(one) == id)
         };
         // The last two stay apart even now, if there are three.
-        let apart = |place: &usize| {
-            let id = self.situation.subjects.get(*place).map(|each| each.topic.id.as_str());
+        let apart = |index: &usize| {
+            let id = self.situation.subjects.get(*index).map(|each| each.topic.id.as_str());
             self.apart.iter().any(|one| Some(*one) == id)
         };
-        let today = |place: &usize| {
+        let today = |index: &usize| {
             let day = self.situation.day;
-            let recent = self.progress(*place).map_or(&[][..], |known| &known.recent);
+            let recent = self.progress(*index).map_or(&[][..], |known| &known.recent);
             recent.iter().filter(|one| **one == day).count()
         };
-        let last = |place: &usize| self.progress(*place).map(|known| known.last);
+        let last = |index: &usize| self.progress(*index).map(|known| known.last);
         let all = 0..self.situation.subjects.len();
-        let key = |place: &usize| (skipped(place), apart(place), today(place), last(place));
+        let key = |index: &usize| (skipped(index), apart(index), today(index), last(index));
         let subject = all.min_by_key(key)?;
         let why = match self.stages.get(subject)? {
             Stage::Known => Why::Longest,
@@ -199,17 +199,17 @@ impl Choosing<'_> {
     /// order of teaching whose foundations are laid; if there is none at all, the first.
     fn new_topic(&self) -> Option<usize> {
         let subjects = self.situation.subjects;
-        let left_out = |place: &usize| {
+        let left_out = |index: &usize| {
             let plan = self.situation.plan;
-            let id = subjects.get(*place).map(|each| &each.topic.id);
+            let id = subjects.get(*index).map(|each| &each.topic.id);
             plan.is_some_and(|plan| id.is_some_and(|id| plan.left_out.contains(id)))
         };
-        let new: Vec<usize> = self.of(Stage::New).filter(|place| !left_out(place)).collect();
-        let met = |place: &usize| {
-            let objective = subjects.get(*place).map(|each| each.topic.objective);
+        let new: Vec<usize> = self.of(Stage::New).filter(|index| !left_out(index)).collect();
+        let met = |index: &usize| {
+            let objective = subjects.get(*index).map(|each| each.topic.objective);
             self.met(objective)
         };
-        let open = new.iter().copied().filter(|place| self.is_open(*place));
+        let open = new.iter().copied().filter(|index| self.is_open(*index));
         open.min_by_key(met).or_else(|| new.first().copied())
     }
 
@@ -223,8 +223,8 @@ impl Choosing<'_> {
 
     /// Whether each topic that this one builds on, as far as it is practised here, is known or has a
     /// template that was solved alone.
-    fn is_open(&self, place: usize) -> bool {
-        let Some(subject) = self.situation.subjects.get(place) else { return false };
+    fn is_open(&self, index: usize) -> bool {
+        let Some(subject) = self.situation.subjects.get(index) else { return false };
         subject.topic.builds_on.iter().all(|before| {
             let found = self.situation.subjects.iter().find(|each| each.topic.id == *before);
             let progress = found.and_then(|each| each.progress(self.situation.progress));
@@ -278,10 +278,10 @@ mod tests {
                 steps,
                 ..attempt(&subject.topic.id, ended(number), 0)
             };
-            let place = progress.iter().position(|each| each.topic == subject.topic.id);
+            let index = progress.iter().position(|each| each.topic == subject.topic.id);
             let next = Progress::after(known, &attempt, number as u64 + 1, &settings);
-            match place {
-                Some(place) => progress[place] = next,
+            match index {
+                Some(index) => progress[index] = next,
                 None => progress.push(next),
             }
             since_new = if choice.why == Why::New { 0 } else { since_new + 1 };
@@ -320,10 +320,10 @@ mod tests {
             0 => Ending::NotSolved,
             _ => Ending::Alone,
         });
-        for (place, (topic, why)) in met.iter().enumerate().filter(|(_, (_, why))| *why == Why::New)
+        for (index, (topic, why)) in met.iter().enumerate().filter(|(_, (_, why))| *why == Why::New)
         {
             for before in &bank.topic(topic).unwrap().builds_on {
-                let seen = met[..place].iter().any(|(other, _)| other == before);
+                let seen = met[..index].iter().any(|(other, _)| other == before);
                 assert!(seen, "{topic} came {why:?} before {before}");
             }
         }

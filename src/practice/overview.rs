@@ -221,7 +221,7 @@ impl TopicRow {
 fn topic_row(subject: &Subject, progress: &[Progress], settings: &Settings, day: i64) -> TopicRow {
     let known = subject.progress(progress);
     let stage = subject.stage(progress, settings);
-    let review = known.map(|known| known.place().due(settings) - day);
+    let review = known.map(|known| known.boxed().due(settings) - day);
     let whole = known.is_some_and(|known| known.box_number > 0 || known.has_whole(subject));
     let readiness = match (stage, review) {
         (Stage::Known, Some(days)) if days >= 0 => Readiness::Ready,
@@ -336,9 +336,9 @@ fn slip_rows(bank: &Bank, slips: Slips) -> Vec<SlipRow> {
     let row = |(template, slip): &(String, String), seen: &(usize, String, String)| {
         let (count, code, answer) = seen.clone();
         let template = bank.find(template)?;
-        let place = template.slips.iter().position(|one| one.id == *slip)?;
+        let index = template.slips.iter().position(|one| one.id == *slip)?;
         let problem = Problem::from_code(bank, &Code::parse(&code).ok()?).ok()?;
-        let says = problem.slip_says(bank, place);
+        let says = problem.slip_says(bank, index);
         Some(SlipRow { says, count, code, title: template.title.clone(), answer })
     };
     slips.iter().filter_map(|(slip, seen)| row(slip, seen)).take(SLIPS).collect()

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Attempt, Ending, Fade, Mastery, Place, Settings, day_of};
+use super::{Attempt, Boxed, Ending, Fade, Mastery, Settings, day_of};
 
 /// Of how many problems of a topic the days are kept.
 pub const RECENT: usize = 12;
@@ -100,16 +100,16 @@ impl Progress {
         if is_whole {
             let mastery = Mastery::from_chance(progress.known);
             progress.known = mastery.after_problem(settings, ending, attempt.luck).chance();
-            let place = progress.place().next(settings, ending, day);
-            progress.box_number = u32::try_from(place.number).unwrap_or(u32::MAX);
-            progress.last_day = place.last;
+            let boxed = progress.boxed().next(settings, ending, day);
+            progress.box_number = u32::try_from(boxed.number).unwrap_or(u32::MAX);
+            progress.last_day = boxed.last;
         }
         progress
     }
 
     /// Its place in the boxes of spaced review.
-    pub fn place(&self) -> Place {
-        Place { number: self.box_number as usize, last: self.last_day }
+    pub fn boxed(&self) -> Boxed {
+        Boxed { number: self.box_number as usize, last: self.last_day }
     }
 
     /// What is known of a template; `None` if it was never met.
@@ -119,7 +119,7 @@ impl Progress {
 
     fn template_of(&mut self, attempt: &Attempt) -> &mut TemplateProgress {
         let known = self.templates.iter().position(|one| one.template == attempt.template);
-        let place = known.unwrap_or(self.templates.len());
+        let index = known.unwrap_or(self.templates.len());
         if known.is_none() {
             self.templates.push(TemplateProgress {
                 template: attempt.template.clone(),
@@ -129,7 +129,7 @@ impl Progress {
                 last: 0,
             });
         }
-        &mut self.templates[place]
+        &mut self.templates[index]
     }
 }
 

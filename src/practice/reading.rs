@@ -31,7 +31,7 @@ pub struct Marked {
     pub of: u32,
     /// The slips that fit it, as indices into the slips of the template.
     pub slips: Vec<usize>,
-    /// The options that were chosen and are wrong, by place.
+    /// The options that were chosen and are wrong, by index.
     pub wrong_options: Vec<usize>,
     /// The verdict and the part it is on; none for what the student marked.
     verdict: Option<(usize, Verdict)>,
@@ -82,7 +82,7 @@ impl Marked {
         let response = problem.parts.get(part).map(|part| &part.response);
         let wrong_options = match (response, &verdict.understood) {
             (Some(Response::Choice(key)), Understood::Options(chosen)) => {
-                let wrong = |place: &&usize| key.right.get(**place) == Some(&false);
+                let wrong = |index: &&usize| key.right.get(**index) == Some(&false);
                 chosen.iter().filter(wrong).copied().collect()
             }
             _ => Vec::new(),

@@ -43,7 +43,7 @@ pub fn read_settings(text: &str) -> Result<Settings, Vec<SettingsFileProblem>> {
     let mut settings = Settings::default();
     let mut problems = Complaints::new();
     let mut seen: Vec<(String, usize)> = Vec::new();
-    for (number, line) in text.lines().enumerate().map(|(place, line)| (place + 1, line)) {
+    for (number, line) in text.lines().enumerate().map(|(index, line)| (index + 1, line)) {
         let line = line.split('#').next().unwrap_or_default().trim();
         if line.is_empty() {
             continue;

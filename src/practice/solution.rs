@@ -35,9 +35,9 @@ fn in_words(part: &Part) -> Vec<String> {
         }
         Response::Choice(key) => options(key),
         Response::Judgement(key) => {
-            let reason = key.right.and_then(|place| Some((place, key.reasons.get(place)?)));
-            let reason = reason.map_or(String::new(), |(place, reason)| {
-                format!(" Reason {}: {}", letter(place, 'A'), sentence(&reason.text))
+            let reason = key.right.and_then(|index| Some((index, key.reasons.get(index)?)));
+            let reason = reason.map_or(String::new(), |(index, reason)| {
+                format!(" Reason {}: {}", letter(index, 'A'), sentence(&reason.text))
             });
             let because = if key.truth { String::new() } else { format!(" {}", key.because) };
             vec![format!("The statement is {}.{because}{reason}", key.truth)]
@@ -51,8 +51,8 @@ fn in_words(part: &Part) -> Vec<String> {
             std::iter::once("The correct pairs are:".to_owned()).chain(lines).collect()
         }
         Response::Ordering(key) => {
-            let line = |(place, item): (usize, &usize)| {
-                Some(format!("{}. {}: {}", place + 1, letter(*item, 'A'), key.items.get(*item)?))
+            let line = |(index, item): (usize, &usize)| {
+                Some(format!("{}. {}: {}", index + 1, letter(*item, 'A'), key.items.get(*item)?))
             };
             let lines = key.order.iter().enumerate().filter_map(line);
             let first = format!("The correct order is {}:", part.response.answer());
@@ -68,9 +68,9 @@ fn in_words(part: &Part) -> Vec<String> {
 }
 
 fn options(key: &ChoiceKey) -> Vec<String> {
-    let right = |(place, option): (usize, &Choice)| {
-        let is_right = key.right.get(place) == Some(&true);
-        is_right.then(|| format!("{}: {}", letter(place, 'A'), with_reason(option)))
+    let right = |(index, option): (usize, &Choice)| {
+        let is_right = key.right.get(index) == Some(&true);
+        is_right.then(|| format!("{}: {}", letter(index, 'A'), with_reason(option)))
     };
     let rights: Vec<String> = key.options.iter().enumerate().filter_map(right).collect();
     match rights.as_slice() {

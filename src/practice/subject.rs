@@ -118,11 +118,11 @@ mod tests {
     #[test]
     fn every_topic_comes_after_those_it_builds_on() {
         let subjects = all();
-        for (place, subject) in subjects.iter().enumerate() {
+        for (index, subject) in subjects.iter().enumerate() {
             for before in &subject.topic.builds_on {
                 let found = subjects.iter().position(|each| each.topic.id == *before).unwrap();
                 let other = subjects[found].topic.objective != subject.topic.objective;
-                assert!(found < place || other, "{before} comes after {}", subject.topic.id);
+                assert!(found < index || other, "{before} comes after {}", subject.topic.id);
             }
         }
     }

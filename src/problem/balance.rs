@@ -32,12 +32,12 @@ impl<'a> Balance<'a> {
         self.plan.choices.len()
     }
 
-    /// The place of the verdict of the next problem.
+    /// The index of the verdict of the next problem.
     pub fn next(self, numbers: &mut Stream) -> usize {
-        numbers.place(self.count())
+        numbers.index(self.count())
     }
 
-    /// The place of the verdict that solved values lead to; `None` when they lead to none.
+    /// The index of the verdict that solved values lead to; `None` when they lead to none.
     pub fn verdict(self, slots: &[Slot]) -> Option<usize> {
         self.plan.decide(slots).ok().flatten()
     }

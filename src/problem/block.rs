@@ -40,9 +40,9 @@ impl Block {
             if line.is_empty() {
                 reader.close();
             }
-            for (place, piece) in line.split(TABLE).enumerate() {
+            for (index, piece) in line.split(TABLE).enumerate() {
                 match piece.parse() {
-                    Ok(slot) if place % 2 == 1 => {
+                    Ok(slot) if index % 2 == 1 => {
                         reader.close();
                         reader.blocks.push(table(slot));
                     }

@@ -241,12 +241,12 @@ impl Solved {
         for (plan, response) in template.parts.iter().zip(self.responses) {
             let Some(mut response) = response else { continue };
             if let Response::Verdict(key) = &mut response {
-                let text = |what: &str, place: usize| {
-                    text(format!("{what}/{}/{place}", plan.id)).map(|text| line(&text))
+                let text = |what: &str, index: usize| {
+                    text(format!("{what}/{}/{index}", plan.id)).map(|text| line(&text))
                 };
                 let count = plan.wanted.verdict().map_or(0, |plan| plan.choices.len());
                 key.options =
-                    (0..count).map(|place| text("verdict", place)).collect::<Result<_, _>>()?;
+                    (0..count).map(|index| text("verdict", index)).collect::<Result<_, _>>()?;
                 key.because = text("because", key.right)?;
             }
             let ask = line(&text(format!("ask/{}", plan.id))?);
@@ -292,18 +292,18 @@ fn theory(
     };
     let mut said: Vec<String> = Vec::new();
     let mut responses = Vec::new();
-    for (place, part) in template.parts.iter().enumerate() {
+    for (index, part) in template.parts.iter().enumerate() {
         let Wanted::Theory(plan) = &part.wanted else { continue };
-        let number = draw.selections[place];
+        let number = draw.selections[index];
         let response = plan.case(option).and_then(|case| respond(case, number, presentation));
-        let response = response.ok_or(Refusal::NothingToShow(place))?;
+        let response = response.ok_or(Refusal::NothingToShow(index))?;
         let sentences = sentences(&response);
         // What one part says another must not ask again.
         if sentences.iter().any(|sentence| said.contains(sentence)) {
-            return Err(Refusal::NothingToShow(place));
+            return Err(Refusal::NothingToShow(index));
         }
         said.extend(sentences);
-        responses.push((place, response));
+        responses.push((index, response));
     }
     Ok(responses)
 }
@@ -313,7 +313,7 @@ fn hold(template: &Template, early: bool, slots: &[Slot]) -> Result<(), Refusal>
     let mut requirements = template.require.iter().enumerate();
     // A condition that has no result holds no more than one that is false.
     match requirements.find(|(_, one)| one.early == early && one.program.holds(slots) != Ok(true)) {
-        Some((place, _)) => Err(Refusal::Requirement(place)),
+        Some((index, _)) => Err(Refusal::Requirement(index)),
         None => Ok(()),
     }
 }
@@ -336,7 +336,7 @@ fn plausible(template: &Template, slots: &[Slot]) -> Result<(), Refusal> {
             && [slots, &shown].into_iter().any(|slots| one.that.holds(slots) != Ok(true))
     };
     match template.plausible.iter().position(fails) {
-        Some(place) => Err(Refusal::Implausible(place)),
+        Some(index) => Err(Refusal::Implausible(index)),
         None => Ok(()),
     }
 }

@@ -28,7 +28,7 @@ impl Problem {
         Ok(Following { problem: self, own, slots })
     }
 
-    /// The key of a step of the working, by its place: what a candidate may write down for it on the
+    /// The key of a step of the working, by its index: what a candidate may write down for it on the
     /// way, with the slips. It is worth no marks.
     ///
     /// # Errors
@@ -40,7 +40,7 @@ impl Problem {
         keys_of(Rules::of(&self.template), &self.slots, &[&plan]).ok()?.pop()
     }
 
-    /// The places of the steps that a slot is worked out from, itself among them when it is a step.
+    /// The indices of the steps that a slot is worked out from, itself among them when it is a step.
     pub fn steps_towards(&self, slot: usize) -> Vec<usize> {
         towards(&self.template.working, vec![slot])
     }
@@ -88,14 +88,14 @@ impl Following<'_> {
         Some(bare_key(rules, &self.slots, self.plan(part)?))
     }
 
-    /// The places of the verdicts that the own numbers lead to, in a part that asks for one.
+    /// The indices of the verdicts that the own numbers lead to, in a part that asks for one.
     pub fn verdicts(&self, part: usize) -> Option<Vec<usize>> {
         let template = &self.problem.template;
         let plan = template.parts.get(part)?.wanted.verdict()?;
         legal_verdicts(Rules::of(template).carrying(self.own), &self.slots, plan).ok()
     }
 
-    /// The key of a step, by its place, without slips; `None` when it has none from these numbers.
+    /// The key of a step, by its index, without slips; `None` when it has none from these numbers.
     pub fn step_key(&self, step: usize) -> Option<NumberKey> {
         let template = &self.problem.template;
         let step = template.working.get(step)?;

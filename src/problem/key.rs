@@ -9,22 +9,22 @@ use super::paths::{Decided, Interval, Paths};
 use super::solve::{Rules, round};
 use super::{NumberKey, Response, SlipValue, SlipVerdict, VerdictKey};
 
-/// The keys of the parts that are worked out, each with the place of its part; `slots` hold the
+/// The keys of the parts that are worked out, each with the index of its part; `slots` hold the
 /// values and solved steps. A verdict of which no condition holds has none.
 ///
 /// # Errors
 /// The value that has no result along some legal way of rounding, or is too large for its unit.
 pub(super) fn keys(rules: Rules<'_>, slots: &[Slot]) -> Result<Vec<(usize, Response)>, NoValue> {
     let parts = || rules.template.parts.iter().enumerate();
-    let (places, plans): (Vec<usize>, Vec<&NumberPlan>) =
-        parts().filter_map(|(place, part)| Some((place, part.wanted.number()?))).unzip();
-    let (verdict_places, verdicts): (Vec<usize>, Vec<&VerdictPlan>) =
-        parts().filter_map(|(place, part)| Some((place, part.wanted.verdict()?))).unzip();
+    let (indices, plans): (Vec<usize>, Vec<&NumberPlan>) =
+        parts().filter_map(|(index, part)| Some((index, part.wanted.number()?))).unzip();
+    let (verdict_parts, verdicts): (Vec<usize>, Vec<&VerdictPlan>) =
+        parts().filter_map(|(index, part)| Some((index, part.wanted.verdict()?))).unzip();
     let (numbers, decisions) = keys_and_verdicts(rules, slots, &plans, &verdicts)?;
     let numbers = numbers.into_iter().map(Response::Number);
-    let decisions = verdict_places.into_iter().zip(decisions);
-    let decisions = decisions.filter_map(|(place, key)| Some((place, Response::Verdict(key?))));
-    Ok(places.into_iter().zip(numbers).chain(decisions).collect())
+    let decisions = verdict_parts.into_iter().zip(decisions);
+    let decisions = decisions.filter_map(|(index, key)| Some((index, Response::Verdict(key?))));
+    Ok(indices.into_iter().zip(numbers).chain(decisions).collect())
 }
 
 /// The keys of these plans, with the slips.
@@ -61,11 +61,11 @@ fn keys_and_verdicts(
     for (index, slip) in rules.template.slips.iter().enumerate() {
         let working = working_of(rules.template, slip);
         let known = along.iter().position(|paths| std::ptr::eq(paths.working(), working));
-        let place = known.unwrap_or_else(|| {
+        let same = known.unwrap_or_else(|| {
             along.push(Paths::new(rules.along(working), slots, &wanted).deciding(verdicts));
             along.len() - 1
         });
-        let paths = &mut along[place];
+        let paths = &mut along[same];
         // A wrong rule may have no result for these numbers; then nobody can have followed it.
         let Ok(intervals) = paths.slips([Some(slip), None]) else { continue };
         let mut is_near = false;
@@ -111,7 +111,7 @@ fn verdict_key(plan: &VerdictPlan, slots: &[Slot], decided: &Decided) -> Option<
     })
 }
 
-/// The places of a verdict that own numbers lead to along legal ways of rounding.
+/// The options of a verdict that own numbers lead to along legal ways of rounding.
 pub(super) fn legal_verdicts(
     rules: Rules<'_>,
     slots: &[Slot],

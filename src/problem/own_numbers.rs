@@ -173,7 +173,7 @@ impl<'a> OwnNumbers<'a> {
         let mut values: Vec<(Exact, String)> = Vec::new();
         for option in options {
             let source =
-                source.and_then(|place| option.texts.get(place)).cloned().unwrap_or_default();
+                source.and_then(|index| option.texts.get(index)).cloned().unwrap_or_default();
             if let Some(number) = option.numbers.get(n) {
                 if values.iter().all(|(known, _)| known != number) {
                     values.push((*number, source));

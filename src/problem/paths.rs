@@ -28,7 +28,7 @@ impl Interval {
     }
 }
 
-/// The places of a verdict that ways of rounding lead to; `None` among them where no condition holds.
+/// The options of a verdict that ways of rounding lead to; `None` among them where no condition holds.
 pub(super) type Decided = BTreeSet<Option<usize>>;
 
 /// The walk along the ways of rounding a working, towards some wanted slots.
@@ -39,8 +39,8 @@ pub(super) struct Paths<'a> {
     wanted: &'a [usize],
     /// The verdicts that are wanted besides.
     verdicts: &'a [&'a VerdictPlan],
-    /// For each wanted slot the place of its step; `None` for a value.
-    places: Vec<Option<usize>>,
+    /// For each wanted slot the index of its step; `None` for a value.
+    indices: Vec<Option<usize>>,
     /// The values as they are used.
     slots: Vec<Slot>,
     /// The values of the steps before their own rounding.
@@ -75,11 +75,11 @@ impl<'a> Paths<'a> {
     /// Paths from these values; the steps need not be solved.
     pub(super) fn new(rules: Rules<'a>, slots: &[Slot], wanted: &'a [usize]) -> Self {
         let working = rules.working;
-        let place = |slot: &usize| working.iter().position(|step| step.slot == *slot);
+        let index = |slot: &usize| working.iter().position(|step| step.slot == *slot);
         Self {
             rules,
             wanted,
-            places: wanted.iter().map(place).collect(),
+            indices: wanted.iter().map(index).collect(),
             slots: slots.to_vec(),
             raw: vec![Exact::ZERO; working.len()],
             found: Vec::with_capacity(wanted.len()),
@@ -119,10 +119,10 @@ impl<'a> Paths<'a> {
     /// The step that has no result along some way, and why.
     pub(super) fn intervals(&mut self) -> Result<Vec<Interval>, NoValue> {
         let working = self.rules.working;
-        let roundings = |(place, step): (usize, &Step)| {
+        let roundings = |(index, step): (usize, &Step)| {
             let reads = |later: &Step| later.program.reads().contains(&step.slot);
             let decides = self.verdicts.iter().any(|plan| plan.reads().contains(&step.slot));
-            let is_used = decides || working.iter().skip(place + 1).any(reads);
+            let is_used = decides || working.iter().skip(index + 1).any(reads);
             let is_free = self.rules.carried(step.slot).is_none();
             if is_used && is_free { 1 + step.also.len() } else { 0 }
         };
@@ -147,7 +147,7 @@ impl<'a> Paths<'a> {
             }
             for (alone, count) in roundings.iter().enumerate() {
                 for which in 0..*count {
-                    self.run(|place| (place == alone).then_some(which))?;
+                    self.run(|index| (index == alone).then_some(which))?;
                 }
             }
         }
@@ -208,29 +208,29 @@ impl<'a> Paths<'a> {
     }
 
     /// Every combination of so many roundings of each step, from the given step on.
-    fn branch(&mut self, place: usize, most: &[usize]) -> Result<(), NoValue> {
+    fn branch(&mut self, index: usize, most: &[usize]) -> Result<(), NoValue> {
         let rules = self.rules;
-        let Some(step) = rules.working.get(place) else {
+        let Some(step) = rules.working.get(index) else {
             self.note();
             return Ok(());
         };
-        let value = self.step(place, step)?;
-        self.branch(place + 1, most)?;
+        let value = self.step(index, step)?;
+        self.branch(index + 1, most)?;
         let mut last = value;
-        for rounding in roundings(step).take(most[place]) {
+        for rounding in roundings(step).take(most[index]) {
             let rounded = round(rules.template, step.slot, rounding, value)
                 .map_err(|cause| NoValue { slot: step.slot, cause })?;
             // A rounding that changes nothing leads the same way again.
             if rounded != value && rounded != last {
                 last = rounded;
                 self.slots[step.slot] = Slot::Number(rounded);
-                self.branch(place + 1, most)?;
+                self.branch(index + 1, most)?;
             }
         }
         Ok(())
     }
 
-    /// One way through the working. `choose` tells for the place of a step which of its roundings
+    /// One way through the working. `choose` tells for the index of a step which of its roundings
     /// is taken, if any; a step that lacks it is rounded as shown.
     fn run(&mut self, choose: impl Fn(usize) -> Option<usize>) -> Result<(), NoValue> {
         self.run_from(None, choose)
@@ -243,14 +243,14 @@ impl<'a> Paths<'a> {
         choose: impl Fn(usize) -> Option<usize>,
     ) -> Result<(), NoValue> {
         let rules = self.rules;
-        for (place, step) in rules.working.iter().enumerate() {
-            if let Some(known) = known.filter(|_| self.affected.get(place) == Some(&false)) {
-                self.raw[place] = known.raw[place];
-                self.slots[step.slot] = Slot::Number(known.used[place]);
+        for (index, step) in rules.working.iter().enumerate() {
+            if let Some(known) = known.filter(|_| self.affected.get(index) == Some(&false)) {
+                self.raw[index] = known.raw[index];
+                self.slots[step.slot] = Slot::Number(known.used[index]);
                 continue;
             }
-            let value = self.step(place, step)?;
-            if let Some(which) = choose(place).filter(|_| rules.carried(step.slot).is_none()) {
+            let value = self.step(index, step)?;
+            if let Some(which) = choose(index).filter(|_| rules.carried(step.slot).is_none()) {
                 let rounding = roundings(step).nth(which).unwrap_or(step.rounding);
                 let rounded = round(rules.template, step.slot, rounding, value)
                     .map_err(|cause| NoValue { slot: step.slot, cause })?;
@@ -292,10 +292,10 @@ impl<'a> Paths<'a> {
         }
     }
 
-    fn step(&mut self, place: usize, step: &'a Step) -> Result<Exact, NoValue> {
+    fn step(&mut self, index: usize, step: &'a Step) -> Result<Exact, NoValue> {
         let value = self.rules.value(step, &self.slots)?;
         self.slots[step.slot] = Slot::Number(value);
-        self.raw[place] = value;
+        self.raw[index] = value;
         Ok(value)
     }
 
@@ -303,9 +303,9 @@ impl<'a> Paths<'a> {
         for (plan, decided) in self.verdicts.iter().zip(&mut self.decided) {
             decided.insert(plan.decide(&self.slots).ok().flatten());
         }
-        for (which, (slot, place)) in self.wanted.iter().zip(&self.places).enumerate() {
-            let value = match (place, self.slots.get(*slot)) {
-                (Some(place), _) => self.raw[*place],
+        for (which, (slot, index)) in self.wanted.iter().zip(&self.indices).enumerate() {
+            let value = match (index, self.slots.get(*slot)) {
+                (Some(index), _) => self.raw[*index],
                 (None, Some(Slot::Number(value))) => *value,
                 _ => Exact::ZERO,
             };

@@ -34,9 +34,9 @@ pub enum DrawProblem {
 /// Why a draw is not a fair problem.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Refusal {
-    /// A requirement does not hold; its place in the template, from 0.
+    /// A requirement does not hold; its index in the template, from 0.
     Requirement(usize),
-    /// Two picks that must differ are the same row; their places among the values.
+    /// Two picks that must differ are the same row; their indices among the values.
     SameRow(usize, usize),
     /// A value or step has no result; its slot.
     NoResult(usize),
@@ -48,7 +48,7 @@ pub enum Refusal {
     NoVerdict(usize),
     /// Another verdict follows than is due; the part.
     OtherVerdict(usize),
-    /// A sentence of plausibility is not true; its place in the template, from 0.
+    /// A sentence of plausibility is not true; its index in the template, from 0.
     Implausible(usize),
     /// A slip leads to a number that would be marked right; the slip and the part.
     ConfusedSlip(usize, usize),
@@ -61,10 +61,10 @@ impl Refusal {
     /// told from a right answer of part `base` ``.
     pub fn explain(self, template: &Template) -> String {
         let name = |slot: usize| template.names.get(slot).map_or("", |name| name.name.as_str());
-        let value = |place: usize| template.values.get(place).map_or("", |one| one.name.as_str());
-        let part = |place: usize| template.parts.get(place).map_or("", |part| part.id.as_str());
+        let value = |index: usize| template.values.get(index).map_or("", |one| one.name.as_str());
+        let part = |index: usize| template.parts.get(index).map_or("", |part| part.id.as_str());
         match self {
-            Self::Requirement(place) => match template.require.get(place) {
+            Self::Requirement(index) => match template.require.get(index) {
                 Some(one) => format!("`{}` does not hold ({})", one.formula.text(), one.because),
                 None => "a requirement does not hold".to_owned(),
             },
@@ -72,28 +72,28 @@ impl Refusal {
                 format!("`{}` and `{}` are the same row", value(one), value(other))
             }
             Self::NoResult(slot) => format!("`{}` has no result", name(slot)),
-            Self::Senseless(place) => {
-                format!("the answer of part `{}` is not above zero", part(place))
+            Self::Senseless(index) => {
+                format!("the answer of part `{}` is not above zero", part(index))
             }
-            Self::Undecided(place) => {
-                format!("legal rounding changes the answer of part `{}`", part(place))
+            Self::Undecided(index) => {
+                format!("legal rounding changes the answer of part `{}`", part(index))
             }
-            Self::Implausible(place) => {
-                format!("sentence {} of `plausible` is not true", place + 1)
+            Self::Implausible(index) => {
+                format!("sentence {} of `plausible` is not true", index + 1)
             }
-            Self::NoVerdict(place) => format!("no verdict of part `{}` holds", part(place)),
-            Self::OtherVerdict(place) => {
-                format!("part `{}` has another verdict than the one due", part(place))
+            Self::NoVerdict(index) => format!("no verdict of part `{}` holds", part(index)),
+            Self::OtherVerdict(index) => {
+                format!("part `{}` has another verdict than the one due", part(index))
             }
-            Self::ConfusedSlip(slip, place) => {
+            Self::ConfusedSlip(slip, index) => {
                 let slip = template.slips.get(slip).map_or("", |slip| slip.id.as_str());
                 format!(
                     "slip `{slip}` cannot be told from a right answer of part `{}`",
-                    part(place)
+                    part(index)
                 )
             }
-            Self::NothingToShow(place) => {
-                format!("part `{}` has fewer things to show for some rows", part(place))
+            Self::NothingToShow(index) => {
+                format!("part `{}` has fewer things to show for some rows", part(index))
             }
         }
     }

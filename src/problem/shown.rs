@@ -24,7 +24,7 @@ struct Facts {
     /// The numbers in the unit of their name, by slot, with the places they are shown with.
     numbers: Vec<Slot>,
     texts: Vec<(String, String)>,
-    /// The method whose steps these are, by its place; the working itself without one.
+    /// The method whose steps these are, by its index; the working itself without one.
     method: Option<usize>,
 }
 
@@ -42,7 +42,7 @@ impl Shown {
         Self::along(template, draw, slots, None)
     }
 
-    /// The same with the steps of a method, by its place.
+    /// The same with the steps of a method, by its index.
     pub(super) fn along(
         template: &Arc<Template>,
         draw: &Draw,
@@ -121,7 +121,7 @@ impl Shown {
         let rows = texts.into_iter().enumerate();
         Block::Table {
             head: vec!["no.".to_owned(), name.map_or_else(String::new, |name| name.label.clone())],
-            rows: rows.map(|(place, text)| vec![(place + 1).to_string(), text]).collect(),
+            rows: rows.map(|(index, text)| vec![(index + 1).to_string(), text]).collect(),
         }
     }
 
@@ -176,10 +176,10 @@ impl Shown {
         match &self.0.numbers[slot] {
             Slot::Number(number) => each(to, *number),
             Slot::List(numbers) => {
-                for (place, number) in numbers.iter().enumerate() {
-                    to.write_str(match place {
+                for (index, number) in numbers.iter().enumerate() {
+                    to.write_str(match index {
                         0 => "",
-                        _ if place + 1 == numbers.len() => " and ",
+                        _ if index + 1 == numbers.len() => " and ",
                         _ => ", ",
                     })?;
                     each(to, *number)?;

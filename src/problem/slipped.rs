@@ -21,7 +21,7 @@ pub struct PairValue {
 }
 
 impl Problem {
-    /// The numbers that two slips together lead to in a numeric part, by its place in the problem, as
+    /// The numbers that two slips together lead to in a numeric part, by its index in the problem, as
     /// far as each of them changes the answer alone and both change it further.
     ///
     /// Slips with a rule for the same value cannot both be made.
@@ -36,8 +36,8 @@ impl Problem {
         let wanted = [plan.slot];
         let mut paths = Paths::new(Rules::of(template), &self.slots, &wanted);
         let mut found = Vec::new();
-        let pairs = key.slips.iter().enumerate().flat_map(|(place, one)| {
-            key.slips.iter().skip(place + 1).map(move |other| (one, other))
+        let pairs = key.slips.iter().enumerate().flat_map(|(index, one)| {
+            key.slips.iter().skip(index + 1).map(move |other| (one, other))
         });
         for (one, other) in pairs.take(MOST_PAIRS) {
             let slips = [one.slip, other.slip];
@@ -71,7 +71,7 @@ impl Problem {
         })
     }
 
-    /// The place of the first step of the working whose number is another when the slips are made.
+    /// The index of the first step of the working whose number is another when the slips are made.
     pub fn first_wrong_step(&self, slips: &[usize]) -> Option<usize> {
         let template = &self.template;
         let mut made = slips.iter().map(|slip| template.slips.get(*slip));

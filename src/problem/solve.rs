@@ -70,14 +70,14 @@ impl<'a> Rules<'a> {
     ) -> impl Iterator<Item = &'a [Step]> {
         let leads = move |working| self.carried.is_empty() || self.leads(working, wanted, verdicts);
         let workings = self.template.workings().enumerate();
-        workings.filter(move |(place, it)| *place == 0 || leads(it)).map(|(_, working)| working)
+        workings.filter(move |(index, it)| *index == 0 || leads(it)).map(|(_, working)| working)
     }
 
     fn leads(self, working: &[Step], wanted: &[usize], verdicts: &[&VerdictPlan]) -> bool {
         let read = verdicts.iter().flat_map(|plan| plan.reads());
         let towards = towards(working, wanted.iter().copied().chain(read).collect());
         let mut carried = self.carried.iter();
-        carried.all(|(slot, _)| towards.iter().any(|place| working[*place].slot == *slot))
+        carried.all(|(slot, _)| towards.iter().any(|index| working[*index].slot == *slot))
     }
 
     fn program(self, step: &'a Step) -> &'a Program {
@@ -108,17 +108,17 @@ pub(super) fn solve(rules: Rules<'_>, slots: &mut [Slot]) -> Result<(), NoValue>
     Ok(())
 }
 
-/// The places of the steps that the wanted slots are worked out from, steps for these among them.
+/// The indices of the steps that the wanted slots are worked out from, steps for these among them.
 pub(super) fn towards(working: &[Step], mut wanted: Vec<usize>) -> Vec<usize> {
-    let mut places = Vec::new();
-    for (place, step) in working.iter().enumerate().rev() {
+    let mut indices = Vec::new();
+    for (index, step) in working.iter().enumerate().rev() {
         if wanted.contains(&step.slot) {
-            places.push(place);
+            indices.push(index);
             wanted.extend(step.program.reads());
         }
     }
-    places.reverse();
-    places
+    indices.reverse();
+    indices
 }
 
 /// A coherent value rounded in the unit its slot is shown in.

@@ -57,21 +57,21 @@ fn choice(case: &ChoiceCase, mut number: u128, presentation: &mut Stream) -> Opt
         let falses = selection(case.wrongs.len(), rest, number.checked_div(true_ways)?);
         // Places count through the right ones first, then through the wrong ones.
         let first = case.rights.len();
-        let mut places: Vec<usize> =
-            trues.into_iter().chain(falses.into_iter().map(|place| first + place)).collect();
+        let mut indices: Vec<usize> =
+            trues.into_iter().chain(falses.into_iter().map(|index| first + index)).collect();
         match &case.lines {
-            Some(lines) => places.sort_by_key(|place| lines.get(*place)),
-            None => presentation.shuffle(&mut places),
+            Some(lines) => indices.sort_by_key(|index| lines.get(*index)),
+            None => presentation.shuffle(&mut indices),
         }
         let all: Vec<&Choice> = case.rights.iter().chain(&case.wrongs).collect();
         let options: Vec<Choice> =
-            places.iter().filter_map(|place| all.get(*place)).copied().cloned().collect();
+            indices.iter().filter_map(|index| all.get(*index)).copied().cloned().collect();
         if case.exclusive && says_and_denies(&options) {
             return None;
         }
         return Some(ChoiceKey {
             options,
-            right: places.iter().map(|place| *place < first).collect(),
+            right: indices.iter().map(|index| *index < first).collect(),
             several: case.several,
             is_procedure: case.lines.is_some(),
         });
@@ -91,12 +91,12 @@ fn judgement(case: &JudgementCase, number: u128, presentation: &mut Stream) -> J
     let Some(reason) = &case.reason else { return key };
     let others = selection(case.others.len(), case.show.saturating_sub(1), number);
     let mut reasons: Vec<&Choice> =
-        others.iter().filter_map(|place| case.others.get(*place)).collect();
+        others.iter().filter_map(|index| case.others.get(*index)).collect();
     reasons.push(reason);
-    let mut places: Vec<usize> = (0..reasons.len()).collect();
-    presentation.shuffle(&mut places);
-    key.right = places.iter().position(|place| place + 1 == reasons.len());
-    key.reasons = places.iter().map(|place| reasons[*place].clone()).collect();
+    let mut indices: Vec<usize> = (0..reasons.len()).collect();
+    presentation.shuffle(&mut indices);
+    key.right = indices.iter().position(|index| index + 1 == reasons.len());
+    key.reasons = indices.iter().map(|index| reasons[*index].clone()).collect();
     key
 }
 
@@ -126,14 +126,14 @@ fn sizes(groups: impl IntoIterator<Item = usize>, number: usize) -> Vec<usize> {
 fn matching(case: &MatchingCase, number: u128, presentation: &mut Stream) -> Option<MatchingKey> {
     let pair_ways = ways(case.rows.len(), case.pairs)?;
     let shown = selection(case.rows.len(), case.pairs, number.checked_rem(pair_ways)?);
-    let rows: Vec<_> = shown.iter().filter_map(|place| case.rows.get(*place)).collect();
+    let rows: Vec<_> = shown.iter().filter_map(|index| case.rows.get(*index)).collect();
     let mut rights: Vec<usize> = if case.shared {
         (0..case.rights.len()).collect()
     } else {
         let rest: Vec<usize> =
-            (0..case.rows.len()).filter(|place| !shown.contains(place)).collect();
+            (0..case.rows.len()).filter(|index| !shown.contains(index)).collect();
         let extra = selection(rest.len(), case.extra, number.checked_div(pair_ways)?);
-        let extra = extra.iter().filter_map(|place| case.rows.get(*rest.get(*place)?));
+        let extra = extra.iter().filter_map(|index| case.rows.get(*rest.get(*index)?));
         rows.iter().copied().chain(extra).map(|(_, right, _)| *right).collect()
     };
     if case.shared {
@@ -144,7 +144,7 @@ fn matching(case: &MatchingCase, number: u128, presentation: &mut Stream) -> Opt
     } else {
         presentation.shuffle(&mut rights);
     }
-    let answer = |right: &usize| rights.iter().position(|place| place == right);
+    let answer = |right: &usize| rights.iter().position(|index| index == right);
     let mut rows = rows;
     if case.shared {
         presentation.shuffle(&mut rows);
@@ -155,7 +155,7 @@ fn matching(case: &MatchingCase, number: u128, presentation: &mut Stream) -> Opt
         sources: rows.iter().map(|(.., source)| source.clone()).collect(),
         right: rights
             .iter()
-            .map(|place| case.rights.get(*place).cloned())
+            .map(|index| case.rights.get(*index).cloned())
             .collect::<Option<_>>()?,
         shared: case.shared,
     })
@@ -167,7 +167,7 @@ fn ordering(case: &OrderingCase, number: u128, presentation: &mut Stream) -> Opt
         let pair = (lines.get(one), lines.get(other));
         case.either_way.iter().any(|(free, also)| pair == (Some(free), Some(also)))
     };
-    // The pairs of lines of which the first comes before the second, by place among those shown.
+    // The pairs of lines of which the first comes before the second, by index among those shown.
     let mut pairs = Vec::new();
     for one in 0..lines.len() {
         pairs.extend(
@@ -178,17 +178,17 @@ fn ordering(case: &OrderingCase, number: u128, presentation: &mut Stream) -> Opt
     if pairs.len() * 4 < lines.len() * lines.len().saturating_sub(1) {
         return None;
     }
-    let mut places: Vec<usize> = (0..lines.len()).collect();
-    let mut order = places.clone();
+    let mut indices: Vec<usize> = (0..lines.len()).collect();
+    let mut order = indices.clone();
     let in_order = |order: &[usize]| pairs.iter().all(|(one, other)| order[*one] < order[*other]);
     // Lines that stand in an order that is right already would ask nothing.
-    while in_order(&order) && places.len() > 1 {
-        presentation.shuffle(&mut places);
-        for (shown, place) in places.iter().enumerate() {
-            order[*place] = shown;
+    while in_order(&order) && indices.len() > 1 {
+        presentation.shuffle(&mut indices);
+        for (shown, index) in indices.iter().enumerate() {
+            order[*index] = shown;
         }
     }
-    let items = places.iter().filter_map(|place| case.lines.get(*lines.get(*place)?));
+    let items = indices.iter().filter_map(|index| case.lines.get(*lines.get(*index)?));
     Some(OrderingKey {
         items: items.cloned().collect(),
         before: pairs.iter().map(|(one, other)| (order[*one], order[*other])).collect(),

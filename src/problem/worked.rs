@@ -80,11 +80,11 @@ impl Problem {
     /// When a sentence of the template cannot be filled in, or a method has no result.
     pub fn methods(&self, bank: &Bank) -> Result<Vec<WorkedMethod>, WorkProblem> {
         let mut methods = Vec::new();
-        for (place, method) in self.template.methods.iter().enumerate().skip(1) {
+        for (index, method) in self.template.methods.iter().enumerate().skip(1) {
             let mut slots = self.slots.clone();
             solve(Rules::of(&self.template).along(&method.working), &mut slots)
                 .map_err(|none| WorkProblem(none.cause.to_string()))?;
-            let steps = self.steps(bank, &method.working, &slots, Some(place))?;
+            let steps = self.steps(bank, &method.working, &slots, Some(index))?;
             methods.push(WorkedMethod { title: method.title.clone(), steps });
         }
         Ok(methods)
@@ -136,8 +136,8 @@ impl Problem {
                 && fits(&one.that)
                 && one.that.holds(&read) == Ok(true)
         };
-        let Some(place) = self.template.plausible.iter().position(is_said) else { return Ok(None) };
-        let said = self.shown.fill_in(bank, &format!("plausible/{place}")).map_err(WorkProblem)?;
+        let Some(index) = self.template.plausible.iter().position(is_said) else { return Ok(None) };
+        let said = self.shown.fill_in(bank, &format!("plausible/{index}")).map_err(WorkProblem)?;
         Ok(Some(line(&said)))
     }
 
@@ -154,7 +154,7 @@ impl Problem {
             Some(_) => Shown::along(template, &self.draw, slots, method),
         };
         let read = shown.coherent();
-        let id = method.and_then(|place| template.methods.get(place)).map(|method| &method.id);
+        let id = method.and_then(|index| template.methods.get(index)).map(|method| &method.id);
         let mut steps = Vec::with_capacity(working.len());
         for step in working {
             let name = &template.names[step.slot];

@@ -149,8 +149,8 @@ fn power(text: &str) -> Option<(i32, &str)> {
     let digits = text.strip_suffix(left).filter(|digits| !digits.is_empty())?;
     let mut power = 0;
     for letter in digits.chars() {
-        let place = RAISED.iter().position(|raised| *raised == letter);
-        let digit = place.map_or_else(|| letter.to_digit(10), |place| u32::try_from(place).ok())?;
+        let index = RAISED.iter().position(|raised| *raised == letter);
+        let digit = index.map_or_else(|| letter.to_digit(10), |index| u32::try_from(index).ok())?;
         power = power * 10 + i32::try_from(digit).ok()?;
         if power > 28 {
             return None;
@@ -159,7 +159,7 @@ fn power(text: &str) -> Option<(i32, &str)> {
     Some((if negative { -power } else { power }, left))
 }
 
-/// The letters of a raised power, each at the place of its value, and the raised minus.
+/// The letters of a raised power, each at the index of its value, and the raised minus.
 const RAISED: [char; 10] = ['⁰', '¹', '²', '³', '⁴', '⁵', '⁶', '⁷', '⁸', '⁹'];
 const RAISED_MINUS: char = '⁻';
 

@@ -19,10 +19,10 @@ pub struct Exact(Decimal);
 /// The powers of ten by which a number can be shifted.
 const POWERS: [i128; 29] = {
     let mut powers = [1; 29];
-    let mut place = 1;
-    while place < powers.len() {
-        powers[place] = 10 * powers[place - 1];
-        place += 1;
+    let mut index = 1;
+    while index < powers.len() {
+        powers[index] = 10 * powers[index - 1];
+        index += 1;
     }
     powers
 };

@@ -297,7 +297,7 @@ mod tests {
     fn an_option_that_is_right_in_most_draws_is_found_out() {
         let drawn = |right: usize| {
             let texts = ["oily", "waxy", "dusk", "cold"];
-            let right: Vec<bool> = (0..texts.len()).map(|place| place == right).collect();
+            let right: Vec<bool> = (0..texts.len()).map(|index| index == right).collect();
             part("What is it like?", options(&texts, &right))
         };
         // Oily is right in six of ten draws; the first draw tells nothing yet.

@@ -233,7 +233,7 @@ fn a_bundled_file_that_own_facts_make_unsound_is_told_with_the_cause() {
     let report = Bank::with_own(own_table(alone)).unwrap_err();
     let first = &report.complaints[0];
     assert_eq!(first.source.path, "own/facts/drugs.yaml");
-    assert_eq!(first.place(), (2, 1));
+    assert_eq!(first.location(), (2, 1));
     assert!(first.what.contains("because of `own/facts/drugs.yaml`"), "{}", first.what);
     assert!(first.help.as_ref().unwrap().starts_with("take `alone: true` away"));
     assert!((2..6).contains(&report.complaints.len()), "{report}");

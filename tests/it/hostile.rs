@@ -160,7 +160,7 @@ fn lines(problems: &[ListProblem]) -> Vec<String> {
 /// Every complaint is about a place that is in its file.
 fn report(report: &Report) -> Vec<String> {
     for complaint in &report.complaints {
-        let (line, column) = complaint.place();
+        let (line, column) = complaint.location();
         assert!(line > 0 && column > 0, "{complaint:?}");
         assert!(complaint.range.end <= complaint.source.text.len(), "{complaint:?}");
         assert!(!complaint.what.trim().is_empty(), "{complaint:?}");
@@ -389,7 +389,7 @@ fn a_layout_of_endless_links_is_refused_with_its_place() {
     for format in EXPORTERS.iter().filter(|format| format.bundled_layout().is_some()) {
         for text in endless() {
             let problem = format.layout("mine", &format!("\n{text}")).unwrap_err();
-            assert_eq!(problem.place.map(|(line, _)| line), Some(2), "{problem}");
+            assert_eq!(problem.location.map(|(line, _)| line), Some(2), "{problem}");
             assert!(problem.what.contains("at most"), "{problem}");
         }
     }
@@ -407,7 +407,7 @@ fn a_text_of_endless_links_is_refused_with_its_place() {
         files[at].text = files[at].text.replace("stem:\n", &with);
         let found = Bank::load(&files).unwrap_err();
         let told = found.complaints.iter().find(|it| it.what.contains("at most"));
-        assert_eq!(told.map(|it| it.place().0), Some(line), "{}", &text[..20]);
+        assert_eq!(told.map(|it| it.location().0), Some(line), "{}", &text[..20]);
     }
 }
 
@@ -442,7 +442,7 @@ fn a_text_that_makes_more_and_more_of_itself_is_refused_at_its_place() {
         let mut files = files.clone();
         files[at].text = files[at].text.replace("stem:\n", &format!("stem:\n  - \"{text}\"\n"));
         let found = Bank::load(&files).unwrap_err();
-        let told = found.complaints.iter().find(|it| it.place().0 == line);
+        let told = found.complaints.iter().find(|it| it.location().0 == line);
         let told = told.unwrap_or_else(|| panic!("{text:.60}: {found}"));
         assert!(told.what.contains(expected), "{text:.60}: {}", told.what);
     }

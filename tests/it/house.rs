@@ -245,7 +245,7 @@ fn every_folder_of_the_library_has_its_floor() {
 fn each_library_lives_in_its_one_place() {
     let places = [
         ("serde_yaml", "src/bank/reading/yaml.rs"),
-        ("saphyr_parser", "src/bank/reading/places"),
+        ("saphyr_parser", "src/bank/reading/locations"),
         ("rust_decimal", "src/quantity/exact.rs"),
         ("rand_chacha", "src/draw/stream.rs"),
         ("annotate_snippets", "src/bank/reading/report.rs"),

@@ -3,8 +3,8 @@
 use crate::bank::asking::pools::{StatementColumns, first_text};
 use crate::bank::facts::{Claim, ColumnKind, Facts, Row, Table};
 use crate::bank::reading::checker::Checker;
+use crate::bank::reading::locations::{Located, Location};
 use crate::bank::reading::noted::{Checked, Noted};
-use crate::bank::reading::places::{Place, Placed};
 use crate::bank::template::theory::{Case, TheoryPlan};
 use crate::bank::template::{PickOption, Value, ValueRule};
 
@@ -41,19 +41,19 @@ pub(super) struct Asker<'d, 'a, 'f> {
     pub(super) values: &'f [Value],
     pub(super) facts: &'f Facts,
     pub(super) marks: u32,
-    pub(super) marks_at: Place,
+    pub(super) marks_at: Location,
     /// The stem and the question, as written.
     pub(super) told: &'f str,
 }
 
 impl<'f> Asker<'_, '_, 'f> {
     /// Notes that the tables do not hold enough.
-    pub(super) fn too_few(&mut self, at: &impl Placed, what: String, help: &str) -> Noted {
+    pub(super) fn too_few(&mut self, at: &impl Located, what: String, help: &str) -> Noted {
         self.checker.value(at, what, "too few", Some(help.to_owned()))
     }
 
     /// Notes that a row can be drawn of which nothing may be asked.
-    pub(super) fn nothing_to_ask(&mut self, kind: &impl Placed, row: &str) -> Noted {
+    pub(super) fn nothing_to_ask(&mut self, kind: &impl Located, row: &str) -> Noted {
         let what = format!(
             "expected a fact that may be asked in every row that is drawn, found row `{row}` without"
         );
@@ -62,7 +62,7 @@ impl<'f> Asker<'_, '_, 'f> {
     }
 
     /// The pick of that name with its table and rows.
-    pub(super) fn pick(&mut self, at: &impl Placed, name: &str) -> Checked<Picked<'f>> {
+    pub(super) fn pick(&mut self, at: &impl Located, name: &str) -> Checked<Picked<'f>> {
         let found = self.values.iter().enumerate().find_map(|(value, known)| match &known.rule {
             ValueRule::Pick { table, options, .. } if known.name == name => {
                 Some((value, self.facts.table(table)?, options))
@@ -82,7 +82,7 @@ impl<'f> Asker<'_, '_, 'f> {
     /// with its source.
     pub(super) fn cell<T>(
         &mut self,
-        at: &impl Placed,
+        at: &impl Located,
         text: &str,
         (wanted, fits): (&str, fn(ColumnKind) -> bool),
         said: impl Fn(ColumnKind, &'f Claim) -> Option<T>,
@@ -117,7 +117,7 @@ impl<'f> Asker<'_, '_, 'f> {
     }
 
     /// A cell that holds texts.
-    pub(super) fn texts(&mut self, at: &impl Placed, text: &str) -> Checked<Cell<'f, &'f str>> {
+    pub(super) fn texts(&mut self, at: &impl Located, text: &str) -> Checked<Cell<'f, &'f str>> {
         let is_text = |kind| matches!(kind, ColumnKind::Text | ColumnKind::Texts);
         self.cell(at, text, ("texts", is_text), |_, claim| claim.text())
     }
@@ -125,7 +125,7 @@ impl<'f> Asker<'_, '_, 'f> {
     /// Notes a column of which nothing is known to be false.
     pub(super) fn expect_wrong(
         &mut self,
-        at: &impl Placed,
+        at: &impl Located,
         table: &Table,
         column: usize,
     ) -> Checked<()> {
@@ -144,7 +144,7 @@ impl<'f> Asker<'_, '_, 'f> {
     /// Notes a column in which what another row says may be true as well.
     pub(super) fn expect_closed(
         &mut self,
-        at: &impl Placed,
+        at: &impl Located,
         table: &Table,
         column: usize,
     ) -> Checked<()> {
@@ -161,7 +161,7 @@ impl<'f> Asker<'_, '_, 'f> {
     /// Notes a column that does not hold texts.
     pub(super) fn expect_texts(
         &mut self,
-        at: &impl Placed,
+        at: &impl Located,
         table: &Table,
         column: usize,
     ) -> Checked<()> {
@@ -173,13 +173,18 @@ impl<'f> Asker<'_, '_, 'f> {
         Err(self.checker.value(at, what, "another kind", None))
     }
 
-    pub(super) fn table(&mut self, at: &impl Placed, name: &str) -> Checked<&'f Table> {
+    pub(super) fn table(&mut self, at: &impl Located, name: &str) -> Checked<&'f Table> {
         self.facts
             .table(name)
             .ok_or_else(|| self.checker.unknown(at, "a facts table", name, self.facts.names()))
     }
 
-    pub(super) fn column(&mut self, at: &impl Placed, table: &Table, name: &str) -> Checked<usize> {
+    pub(super) fn column(
+        &mut self,
+        at: &impl Located,
+        table: &Table,
+        name: &str,
+    ) -> Checked<usize> {
         table.column(name).ok_or_else(|| {
             let known = table.columns.iter().map(|column| column.name.as_str());
             self.checker.unknown(at, "a column of the table", name, known)
@@ -188,7 +193,7 @@ impl<'f> Asker<'_, '_, 'f> {
 
     pub(super) fn statement_columns(
         &mut self,
-        at: &impl Placed,
+        at: &impl Located,
         table: &Table,
     ) -> Checked<StatementColumns> {
         let columns = StatementColumns::of(table).map_err(|lacking| {

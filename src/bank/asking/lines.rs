@@ -75,15 +75,15 @@ impl<'f> Asker<'_, '_, 'f> {
                 continue;
             }
             let known = rights.iter().position(|known| same(known, said));
-            let place = match known {
-                Some(place) => place,
+            let index = match known {
+                Some(index) => index,
                 None if text.among.is_none() => {
                     rights.push(said.to_owned());
                     rights.len() - 1
                 }
                 None => continue,
             };
-            rows.push((name.to_owned(), place, claim.source.clone()));
+            rows.push((name.to_owned(), index, claim.source.clone()));
         }
         if rows.len() < pairs || rights.len() < 2 || rights.len() > 8 {
             let what = format!(
@@ -157,7 +157,7 @@ impl<'f> Asker<'_, '_, 'f> {
                     cases.push(Case::Choice(nothing_to_find(show)));
                     continue;
                 }
-                let Some(place) = lines.iter().position(|line| line == right) else {
+                let Some(index) = lines.iter().position(|line| line == right) else {
                     let what = format!(
                         "the line `{right}` of row `{}` does not stand in `{procedure}`",
                         row.id
@@ -177,10 +177,10 @@ impl<'f> Asker<'_, '_, 'f> {
                     sentence(&because),
                     right.trim_end_matches('.')
                 );
-                let mut places = vec![place];
-                places.extend((0..lines.len()).filter(|other| *other != place));
-                let wrongs = places.iter().skip(1).map(|place| Choice {
-                    text: lines[*place].clone(),
+                let mut indices = vec![index];
+                indices.extend((0..lines.len()).filter(|other| *other != index));
+                let wrongs = indices.iter().skip(1).map(|index| Choice {
+                    text: lines[*index].clone(),
                     source: source.clone(),
                     ..Choice::default()
                 });
@@ -197,7 +197,7 @@ impl<'f> Asker<'_, '_, 'f> {
                     most: 1,
                     several: false,
                     exclusive: false,
-                    lines: Some(places),
+                    lines: Some(indices),
                 }));
             }
         }

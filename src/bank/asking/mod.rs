@@ -11,8 +11,8 @@ mod words;
 
 use crate::bank::facts::Facts;
 use crate::bank::reading::checker::Checker;
+use crate::bank::reading::locations::{Located, Location};
 use crate::bank::reading::noted::Checked;
-use crate::bank::reading::places::{Place, Placed};
 use crate::bank::reading::written::Key;
 use crate::bank::template::Value;
 use crate::bank::template::theory::TheoryPlan;
@@ -75,14 +75,14 @@ pub(super) fn only_kind<'t>(
         let help = Some("keep one, and ask the other in a part of its own".to_owned());
         return Err(checker.key(id, what, "which kind?", help));
     };
-    let numeric: [(&str, Option<Place>); 7] = [
-        ("answer", text.answer.as_ref().map(Placed::place)),
-        ("unit", text.unit.as_ref().map(Placed::place)),
-        ("round", text.round.as_ref().map(Placed::place)),
-        ("tolerance", text.tolerance.as_ref().map(Placed::place)),
-        ("density", text.density.as_ref().map(Placed::place)),
-        ("wide", text.wide.as_ref().map(Placed::place)),
-        ("method_marks", text.method_marks.as_ref().map(Placed::place)),
+    let numeric: [(&str, Option<Location>); 7] = [
+        ("answer", text.answer.as_ref().map(Located::location)),
+        ("unit", text.unit.as_ref().map(Located::location)),
+        ("round", text.round.as_ref().map(Located::location)),
+        ("tolerance", text.tolerance.as_ref().map(Located::location)),
+        ("density", text.density.as_ref().map(Located::location)),
+        ("wide", text.wide.as_ref().map(Located::location)),
+        ("method_marks", text.method_marks.as_ref().map(Located::location)),
     ];
     if let Some((number, at)) = numeric.iter().find_map(|(key, at)| Some((key, (*at)?))) {
         let what = format!("expected no `{number}` in a part with `{key}`");
@@ -102,7 +102,7 @@ pub(super) fn theory_part(
     (values, facts): (&[Value], &Facts),
     told: &str,
 ) -> Checked<TheoryPlan> {
-    let marks_at = text.marks.place();
+    let marks_at = text.marks.location();
     let mut asker = Asker { checker, values, facts, marks, marks_at, told };
     match theory {
         Theory::OneOption(text) => asker.options(text, false),

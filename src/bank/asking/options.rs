@@ -7,8 +7,8 @@ use crate::bank::asking::pools::{
 };
 use crate::bank::facts::same::same;
 use crate::bank::facts::{ColumnKind, Row, Table};
+use crate::bank::reading::locations::Located;
 use crate::bank::reading::noted::Checked;
-use crate::bank::reading::places::Placed;
 use crate::bank::reading::words::{NameText, Text, Word};
 use crate::bank::template::theory::{Case, Choice, ChoiceCase, JudgementCase, TheoryPlan};
 use crate::bank::written::parts::{JudgementText, OptionsText};
@@ -88,7 +88,7 @@ impl Asker<'_, '_, '_> {
     /// The key that goes with another, which is noted when it is missing.
     fn beside<'t, S>(
         &mut self,
-        group: &impl Placed,
+        group: &impl Located,
         (one, other): (&str, &str),
         text: Option<&'t Word<S>>,
     ) -> Checked<&'t Word<S>> {
@@ -221,7 +221,7 @@ impl Asker<'_, '_, '_> {
     /// The reason of a statement and the wrong reasons on the same point; what is lacking is noted.
     fn reasons(
         &mut self,
-        at: &impl Placed,
+        at: &impl Located,
         table: &Table,
         columns: StatementColumns,
         row: &Row,

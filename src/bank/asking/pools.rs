@@ -194,12 +194,12 @@ impl StatementColumns {
 
     /// The columns of a table, or the first that it lacks.
     pub(super) fn of(table: &Table) -> Result<Self, &'static str> {
-        let place = |name: &'static str| table.column(name).ok_or(name);
+        let index = |name: &'static str| table.column(name).ok_or(name);
         let [subject, says, verdict] = Self::NAMES;
         Ok(Self {
-            subject: place(subject)?,
-            says: place(says)?,
-            verdict: place(verdict)?,
+            subject: index(subject)?,
+            says: index(says)?,
+            verdict: index(verdict)?,
             because: table.column("because"),
             wrong_reasons: table.column("wrong_reasons"),
             point: table.column("point"),

@@ -68,9 +68,9 @@ impl<'f> Asker<'_, '_, 'f> {
         let Some(pick) = self.values.get(cell.value) else { return false };
         let columns = cell.table.columns.iter().enumerate();
         let told: Vec<usize> = columns
-            .filter(|(place, _)| *place != cell.column)
+            .filter(|(index, _)| *index != cell.column)
             .filter(|(_, column)| is_named(self.told, &format!("{}.{}", pick.name, column.name)))
-            .map(|(place, _)| place)
+            .map(|(index, _)| index)
             .collect();
         let is_said = |column: &usize| {
             let claim = drawn.option.claims.get(*column).copied().flatten();

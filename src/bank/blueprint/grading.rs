@@ -62,13 +62,13 @@ impl Grading {
     /// What is wrong with them for a paper of so many marks.
     ///
     /// # Errors
-    /// The first fault, by the place of the grade, or nothing for the pass mark.
+    /// The first fault, by the index of the grade, or nothing for the pass mark.
     pub fn check(&self, of: u32) -> Result<(), (Option<usize>, String)> {
         if let Some(Err(what)) = self.pass.map(|pass| pass.check(of)) {
             return Err((None, what));
         }
-        for (place, grade) in self.grades.iter().enumerate() {
-            let wrong = |what: String| Err((Some(place), what));
+        for (index, grade) in self.grades.iter().enumerate() {
+            let wrong = |what: String| Err((Some(index), what));
             let name = &grade.grade;
             if name.trim().is_empty() || name.chars().count() > LONGEST_GRADE {
                 return wrong(format!(
@@ -80,7 +80,7 @@ impl Grading {
             if let Err(what) = grade.from.check(of) {
                 return wrong(what);
             }
-            let before = &self.grades[..place];
+            let before = &self.grades[..index];
             if before.iter().any(|other| other.grade == *name) {
                 return wrong(format!("expected each grade once, found `{name}` twice"));
             }
@@ -104,16 +104,16 @@ impl Grading {
         let Some(written) = written else { return Ok(Self::default()) };
         let pass = written.pass.as_ref().map(|text| threshold(checker, text)).transpose();
         let mut grades = Vec::new();
-        let mut places: Vec<&Text> = Vec::new();
+        let mut texts: Vec<&Text> = Vec::new();
         for text in written.grades.iter().flat_map(|all| all.iter()) {
-            places.push(&text.from);
+            texts.push(&text.from);
             let from = threshold(checker, &text.from);
             grades.push(from.map(|from| Grade { grade: text.grade.to_string(), from }));
         }
         let grades = grades.into_iter().collect::<Checked<Vec<_>>>();
         let grading = Self { pass: pass?, grades: grades? };
-        grading.check(of).map_err(|(place, what)| {
-            let at = place.and_then(|place| places.get(place).copied()).or(written.pass.as_ref());
+        grading.check(of).map_err(|(index, what)| {
+            let at = index.and_then(|index| texts.get(index).copied()).or(written.pass.as_ref());
             match at {
                 Some(at) => checker.value(at, what, "not a boundary of this paper", None),
                 None => checker.key(written, what, "not a boundary of this paper", None),
@@ -251,7 +251,7 @@ mod tests {
         assert_eq!(good.check(80), Ok(()));
         assert_eq!(good.grade(120, 80), Some("Distinction"));
         assert_eq!((good.grade(96, 80), good.grade(79, 80)), (Some("Merit"), None));
-        for (texts, place) in [
+        for (texts, index) in [
             (&["A=50 %", "B=50 %"][..], 1),
             (&["A=60 %", "A=50 %"], 1),
             (&["A=101 %"], 0),
@@ -259,7 +259,7 @@ mod tests {
             (&["=1 %"], 0),
         ] {
             let found = grading(texts).check(80).unwrap_err();
-            assert_eq!(found.0, Some(place), "{found:?}");
+            assert_eq!(found.0, Some(index), "{found:?}");
         }
     }
 }

@@ -13,8 +13,8 @@ use std::sync::Arc;
 use sha2::{Digest, Sha256};
 
 use crate::bank::reading::checker::Checker;
+use crate::bank::reading::locations::Located;
 use crate::bank::reading::noted::{Checked, Noted};
-use crate::bank::reading::places::Placed;
 use crate::bank::reading::words::{NameText, Text, WholeText};
 use crate::bank::reading::written::{List, Truth, file};
 use crate::bank::written::blueprint::{AnswerKind, BlueprintText, SectionText, SlotText};
@@ -112,7 +112,7 @@ impl Blueprint {
     /// fit depends on the id of the blueprint alone, so that it is the same every time.
     ///
     /// # Errors
-    /// Everything that is wrong with it, all at once, each with its place.
+    /// Everything that is wrong with it, all at once, each with its location.
     pub fn read(source: SourceText, bank: &Bank) -> Result<Self, Report> {
         let source = Arc::new(source.without_mark());
         let mut checker = Checker::new(&source);
@@ -145,10 +145,10 @@ fn checked(checker: &mut Checker<'_>, written: &BlueprintText, bank: &Bank) -> C
     // What is named is taken first, so that a free choice does not take it away.
     let mut chosen: Vec<Vec<Arc<Template>>> = vec![Vec::new(); slots.len()];
     for named in [true, false] {
-        for (place, (section, slot, text)) in slots.iter().enumerate() {
+        for (index, (section, slot, text)) in slots.iter().enumerate() {
             if text.template.is_some() == named {
                 let templates = choosing.slot(checker, (*section, *slot), text);
-                chosen[place].extend(templates.into_iter().flatten());
+                chosen[index].extend(templates.into_iter().flatten());
             }
         }
     }
@@ -323,9 +323,9 @@ impl Choosing<'_> {
         marks: Option<u32>,
     ) {
         let limits = [
-            ("level", text.level.as_ref().map(Placed::place)),
-            ("topic", text.topic.as_ref().map(Placed::place)),
-            ("kind", text.kind.as_ref().map(Placed::place)),
+            ("level", text.level.as_ref().map(Located::location)),
+            ("topic", text.topic.as_ref().map(Located::location)),
+            ("kind", text.kind.as_ref().map(Located::location)),
         ];
         for (key, at) in limits.iter().filter_map(|(key, at)| Some((key, (*at)?))) {
             checker.key(

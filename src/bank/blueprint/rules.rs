@@ -19,7 +19,7 @@ impl WrittenRules {
     /// Reads a file of rules.
     ///
     /// # Errors
-    /// Everything that is wrong with it, all at once, each with its place.
+    /// Everything that is wrong with it, all at once, each with its location.
     pub fn read(source: SourceText) -> Result<Self, Report> {
         let source = Arc::new(source.without_mark());
         let mut checker = Checker::new(&source);

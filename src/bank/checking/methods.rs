@@ -27,9 +27,9 @@ pub(super) fn methods(
         checker.value(written, what, "only this", Some(help));
     }
     let mut methods = Vec::new();
-    for (place, (id, text)) in written.iter().enumerate() {
+    for (index, (id, text)) in written.iter().enumerate() {
         id.expect_id(checker, "a method");
-        let steps = match (place, &text.working) {
+        let steps = match (index, &text.working) {
             (0, None) => Vec::new(),
             (0, Some(steps)) => {
                 let what = "expected no `working` in the first method, found one";

@@ -18,8 +18,8 @@ use crate::formula::{Scope, Shape};
 
 use crate::bank::facts::Facts;
 use crate::bank::reading::checker::Checker;
+use crate::bank::reading::locations::{Located, Location};
 use crate::bank::reading::noted::Checked;
-use crate::bank::reading::places::{Place, Placed};
 use crate::bank::reading::words::NameText;
 use crate::bank::reading::written::List;
 use crate::bank::template::{
@@ -181,7 +181,7 @@ fn check_size(
     let all = values.chain(parts.iter().map(|part| part.wanted.ways()));
     let size = all.into_iter().try_fold(1_u128, |size, more| size.checked_mul(more?));
     if size.is_none() {
-        let at = written.values.as_ref().map_or(Place::FILE, Placed::place);
+        let at = written.values.as_ref().map_or(Location::FILE, Located::location);
         checker.key(
             &at,
             "expected fewer than 2^128 draws, found more",
@@ -199,11 +199,11 @@ fn different(
     let is_pick = |value: &&Value| matches!(value.rule, ValueRule::Pick { .. });
     let mut pairs = Vec::new();
     for group in entries {
-        let mut places = Vec::new();
+        let mut locations = Vec::new();
         for name in group.iter() {
             let is_named = |value: &Value| is_pick(&value) && value.name == **name;
             match values.iter().position(is_named) {
-                Some(place) => places.push(place),
+                Some(location) => locations.push(location),
                 None => {
                     let picks = values.iter().filter(is_pick);
                     checker.unknown(name, "a pick", name, picks.map(|value| value.name.as_str()));
@@ -214,8 +214,8 @@ fn different(
             let what = "expected at least two picks that must be different, found one";
             checker.value(group, what, "different from what?", None);
         }
-        for (n, one) in places.iter().enumerate() {
-            pairs.extend(places.iter().skip(n + 1).map(|other| (*one, *other)));
+        for (n, one) in locations.iter().enumerate() {
+            pairs.extend(locations.iter().skip(n + 1).map(|other| (*one, *other)));
         }
     }
     pairs

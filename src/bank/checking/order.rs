@@ -4,8 +4,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::bank::checking::names::Names;
 use crate::bank::reading::checker::Checker;
+use crate::bank::reading::locations::{Located, Location};
 use crate::bank::reading::noted::Noted;
-use crate::bank::reading::places::{Place, Placed};
 use crate::bank::reading::written::Key;
 
 /// Entries put in order.
@@ -26,23 +26,23 @@ pub(super) fn in_order<'t, T>(
 ) -> Ordered<'t, T> {
     let mut awaited = awaited(entries, known, formulas);
     let mut awaiting: Vec<Vec<usize>> = vec![Vec::new(); entries.len()];
-    for (place, others) in awaited.iter().enumerate() {
+    for (index, others) in awaited.iter().enumerate() {
         for other in others {
-            awaiting[*other].push(place);
+            awaiting[*other].push(index);
         }
     }
-    let is_ready = |place: &usize| awaited[*place].is_empty();
+    let is_ready = |index: &usize| awaited[*index].is_empty();
     let mut ready: BTreeSet<usize> = (0..entries.len()).filter(is_ready).collect();
     let mut done = Vec::new();
-    while let Some(place) = ready.pop_first() {
-        done.push(&entries[place]);
-        for other in &awaiting[place] {
-            awaited[*other].remove(&place);
+    while let Some(index) = ready.pop_first() {
+        done.push(&entries[index]);
+        for other in &awaiting[index] {
+            awaited[*other].remove(&index);
             ready.extend(awaited[*other].is_empty().then_some(*other));
         }
     }
     let ring = ring(&awaited).map(|ring| {
-        let ring: Vec<&Key> = ring.iter().map(|place| &entries[*place].0).collect();
+        let ring: Vec<&Key> = ring.iter().map(|index| &entries[*index].0).collect();
         let waiting = entries.iter().zip(&awaited).filter(|(_, awaited)| !awaited.is_empty());
         (waiting.map(|(entry, _)| entry).collect(), note_ring(checker, &ring))
     });
@@ -56,23 +56,23 @@ fn awaited<T>(
     known: &Names,
     formulas: impl Fn(&T) -> Vec<&str>,
 ) -> Vec<BTreeSet<usize>> {
-    let places: BTreeMap<&str, usize> = entries
+    let indices: BTreeMap<&str, usize> = entries
         .iter()
         .enumerate()
         .filter(|(_, (name, _))| known.is_new(name))
-        .map(|(place, (name, _))| (name.as_str(), place))
+        .map(|(index, (name, _))| (name.as_str(), index))
         .collect();
     let named = |entry: &T| {
         let words = formulas(entry).into_iter().flat_map(words);
-        words.filter_map(|word| places.get(word).copied()).collect()
+        words.filter_map(|word| indices.get(word).copied()).collect()
     };
     entries.iter().map(|(_, entry)| named(entry)).collect()
 }
 
-/// A ring among entries that wait for others, by their places.
+/// A ring among entries that wait for others, by their indices.
 fn ring(awaited: &[BTreeSet<usize>]) -> Option<Vec<usize>> {
     let mut walk = vec![awaited.iter().position(|others| !others.is_empty())?];
-    let mut met: BTreeMap<usize, usize> = walk.iter().map(|place| (*place, 0)).collect();
+    let mut met: BTreeMap<usize, usize> = walk.iter().map(|index| (*index, 0)).collect();
     loop {
         // Whoever is left waits for somebody who is left, so the walk ends where it was before.
         let next = *awaited[*walk.last()?].first()?;
@@ -89,7 +89,7 @@ fn note_ring(checker: &mut Checker<'_>, ring: &[&Key]) -> Noted {
     let steps = around.windows(2);
     let steps: Vec<String> =
         steps.map(|pair| format!("`{}` follows from `{}`", pair[0], pair[1])).collect();
-    let at = ring.first().map_or(Place::FILE, |first| first.place());
+    let at = ring.first().map_or(Location::FILE, |first| first.location());
     let what = format!("expected a beginning, found a ring: {}", steps.join(", "));
     let help = "let one of them be drawn, or follow from something else".to_owned();
     checker.key(&at, what, "in a ring", Some(help))

@@ -105,11 +105,11 @@ fn only_columns(
 ) -> Checked<Vec<(usize, Vec<String>)>> {
     let mut conditions = Vec::new();
     for (column, texts) in only.into_iter().flat_map(|only| only.iter()) {
-        let Some(place) = table.column(column) else {
+        let Some(index) = table.column(column) else {
             let known = table.columns.iter().map(|column| column.name.as_str());
             return Err(checker.unknown_key(column, "a column of the table", column, known));
         };
-        let held = table.rows.iter().filter_map(|row| row.cells.get(place)).flatten();
+        let held = table.rows.iter().filter_map(|row| row.cells.get(index)).flatten();
         let held: BTreeSet<&str> = held.filter_map(Claim::text).collect();
         for text in texts.all() {
             if !held.contains(text.as_str()) {
@@ -117,7 +117,7 @@ fn only_columns(
                 return Err(checker.unknown(text, "a text of the column", text, held));
             }
         }
-        conditions.push((place, texts.all().iter().map(ToString::to_string).collect()));
+        conditions.push((index, texts.all().iter().map(ToString::to_string).collect()));
     }
     Ok(conditions)
 }
@@ -133,11 +133,11 @@ fn holds_only(row: &Row, only: &[(usize, Vec<String>)]) -> bool {
 /// The names of the texts of a pick, in the order of [`PickOption::texts`].
 fn fields(table: &Table, with: &[usize]) -> Vec<String> {
     let mut fields = vec!["row".to_owned()];
-    for (place, column) in table.columns.iter().enumerate() {
+    for (index, column) in table.columns.iter().enumerate() {
         if matches!(column.kind, ColumnKind::Text | ColumnKind::Texts) {
             fields.push(column.name.clone());
         }
-        if with.contains(&place) {
+        if with.contains(&index) {
             fields.push(format!("{}_source", column.name));
             fields.push(format!("{}_by_source", column.name));
         }
@@ -222,9 +222,9 @@ impl OptionMaker<'_> {
     }
 
     /// What every source says of a cell, as a list with a line for each.
-    fn by_source(&self, row: &Row, place: usize) -> String {
-        let column = &self.table.columns[place];
-        let claims = row.cells[place].iter().filter(|claim| self.may_ask(place, claim));
+    fn by_source(&self, row: &Row, index: usize) -> String {
+        let column = &self.table.columns[index];
+        let claims = row.cells[index].iter().filter(|claim| self.may_ask(index, claim));
         let lines = claims
             .filter(|claim| !claim.source.is_empty())
             .map(|claim| format!("- {}: {}", self.facts.short(claim), column.told(claim)));
@@ -239,14 +239,14 @@ impl OptionMaker<'_> {
             }
         }
         let mut texts = vec![row.id.clone()];
-        for (place, column) in self.table.columns.iter().enumerate() {
-            let claim = self.claim(row, place, chosen);
+        for (index, column) in self.table.columns.iter().enumerate() {
+            let claim = self.claim(row, index, chosen);
             if matches!(column.kind, ColumnKind::Text | ColumnKind::Texts) {
                 texts.push(claim.and_then(|claim| claim.text()).unwrap_or_default().to_owned());
             }
-            if self.with.contains(&place) {
+            if self.with.contains(&index) {
                 texts.push(claim.map_or("", |claim| self.facts.short(claim)).to_owned());
-                texts.push(self.by_source(row, place));
+                texts.push(self.by_source(row, index));
             }
         }
         let claims = (0..self.table.columns.len()).map(|column| {

@@ -9,8 +9,8 @@ use crate::bank::checking::names::Names;
 use crate::bank::checking::picks::pick_rule;
 use crate::bank::facts::{ColumnKind, Facts};
 use crate::bank::reading::checker::Checker;
+use crate::bank::reading::locations::Located;
 use crate::bank::reading::noted::{Checked, Noted};
-use crate::bank::reading::places::Placed;
 use crate::bank::reading::words::{NameText, NumberText};
 use crate::bank::reading::written::{Either, Key, List};
 use crate::bank::template::{Value, ValueRule};
@@ -47,7 +47,7 @@ pub(super) fn add_anyway(
     let table = text.pick.as_ref().and_then(|table| facts.table(table));
     for column in text.with.iter().flat_map(|with| with.iter()) {
         let kind =
-            table.and_then(|table| table.column(column).map(|place| table.columns[place].kind));
+            table.and_then(|table| table.column(column).map(|index| table.columns[index].kind));
         let field = format!("{name}.{column}");
         match kind {
             Some(ColumnKind::Number(unit)) if names.is_new(&field) => {
@@ -159,7 +159,7 @@ fn no_decimal_commas(checker: &mut Checker<'_>, choices: &List<NumberText>) -> C
 /// Notes that a formula gives something other than the unit says.
 pub(super) fn expect_dimension(
     checker: &mut Checker<'_>,
-    formula: &impl Placed,
+    formula: &impl Located,
     found: Shape,
     unit: Unit,
 ) -> Checked<()> {

@@ -12,7 +12,7 @@ pub struct Source {
     /// How far it can be relied on.
     pub standing: Reliance,
     /// Where it can be found.
-    pub place: Option<String>,
+    pub found: Option<String>,
     /// Whether sheets print the short name alone, and not the full reference.
     pub short_on_sheets: bool,
 }

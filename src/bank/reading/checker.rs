@@ -1,4 +1,4 @@
-//! What every check of a file needs: the file with its places, and what was noted so far.
+//! What every check of a file needs: the file with its locations, and what was noted so far.
 
 use std::ops::Range;
 use std::sync::Arc;
@@ -6,8 +6,8 @@ use std::sync::Arc;
 use crate::formula::{Formula, nearest};
 
 use crate::bank::reading::SourceText;
+use crate::bank::reading::locations::{File, Located};
 use crate::bank::reading::noted::{Checked, Noted, Notes};
-use crate::bank::reading::places::{File, Placed};
 
 /// A file under examination.
 pub(in crate::bank) struct Checker<'a> {
@@ -28,44 +28,45 @@ impl<'a> Checker<'a> {
     /// Notes that a value is wrong.
     pub(in crate::bank) fn value(
         &mut self,
-        at: &impl Placed,
+        at: &impl Located,
         what: impl Into<String>,
         label: impl Into<String>,
         help: Option<String>,
     ) -> Noted {
-        let (file, at) = (&self.file, at.place());
+        let (file, at) = (&self.file, at.location());
         self.notes.add(file.source, || file.source.complain(file.value(at), what, label, help))
     }
 
     /// What the file has between two values.
-    pub(in crate::bank) fn between(&self, one: &impl Placed, other: &impl Placed) -> &'a str {
-        let (start, end) = (self.file.value(one.place()).end, self.file.value(other.place()).start);
+    pub(in crate::bank) fn between(&self, one: &impl Located, other: &impl Located) -> &'a str {
+        let (start, end) =
+            (self.file.value(one.location()).end, self.file.value(other.location()).start);
         self.file.source.text.get(start..end).unwrap_or_default()
     }
 
     /// Notes that a key, or what belongs to it as a whole, is wrong.
     pub(in crate::bank) fn key(
         &mut self,
-        at: &impl Placed,
+        at: &impl Located,
         what: impl Into<String>,
         label: impl Into<String>,
         help: Option<String>,
     ) -> Noted {
-        let (file, at) = (&self.file, at.place());
+        let (file, at) = (&self.file, at.location());
         self.notes.add(file.source, || file.source.complain(file.key(at), what, label, help))
     }
 
-    /// Notes that a part of a text is wrong, at its place in the file where that can be found, and at
+    /// Notes that a part of a text is wrong, at its location in the file where that can be found, and at
     /// the whole text otherwise.
     pub(in crate::bank) fn part(
         &mut self,
-        at: &impl Placed,
+        at: &impl Located,
         (text, part): (&str, &Range<usize>),
         what: impl Into<String>,
         label: impl Into<String>,
         help: Option<String>,
     ) -> Noted {
-        let (file, at) = (&self.file, at.place());
+        let (file, at) = (&self.file, at.location());
         self.notes
             .add(file.source, || file.source.complain(file.part(at, text, part), what, label, help))
     }
@@ -79,7 +80,7 @@ impl<'a> Checker<'a> {
     /// Notes a name that is not among the known ones.
     pub(in crate::bank) fn unknown<'n>(
         &mut self,
-        at: &impl Placed,
+        at: &impl Located,
         kind: &str,
         found: &str,
         known: impl IntoIterator<Item = &'n str>,
@@ -99,7 +100,7 @@ impl<'a> Checker<'a> {
     /// Notes a name that is not among the known ones, and what to do when none of them is near.
     pub(in crate::bank) fn unknown_or<'n>(
         &mut self,
-        at: &impl Placed,
+        at: &impl Located,
         kind: &str,
         found: &str,
         known: impl IntoIterator<Item = &'n str>,
@@ -114,7 +115,7 @@ impl<'a> Checker<'a> {
     /// Notes a key that is not among the known names.
     pub(in crate::bank) fn unknown_key<'n>(
         &mut self,
-        at: &impl Placed,
+        at: &impl Located,
         kind: &str,
         found: &str,
         known: impl IntoIterator<Item = &'n str>,

@@ -89,7 +89,7 @@ impl SourceText {
 
 impl Complaint {
     /// The line, and the column in characters, both from 1.
-    pub fn place(&self) -> (usize, usize) {
+    pub fn location(&self) -> (usize, usize) {
         let before = self.source.text.get(..self.range.start).unwrap_or_default();
         let line = before.matches('\n').count() + 1;
         (line, before.rsplit('\n').next().map_or(0, |last| last.chars().count()) + 1)

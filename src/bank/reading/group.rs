@@ -6,9 +6,9 @@ use crate::formula::nearest;
 
 use crate::bank::reading::checker::Checker;
 use crate::bank::reading::form::{Form, Kind};
+use crate::bank::reading::locations::Location;
 use crate::bank::reading::node::{Node, What};
 use crate::bank::reading::noted::{Checked, Noted};
-use crate::bank::reading::places::Place;
 use crate::bank::reading::written::{Written, again, misfit};
 
 /// Describes a group of keys:
@@ -32,12 +32,12 @@ macro_rules! form {
         $(#[$doc])*
         #[derive(Debug)]
         pub(in crate::bank) struct $name {
-            at: $crate::bank::reading::places::Place,
+            at: $crate::bank::reading::locations::Location,
             $(pub(in crate::bank) $field: $type,)*
         }
 
-        impl $crate::bank::reading::places::Placed for $name {
-            fn place(&self) -> $crate::bank::reading::places::Place {
+        impl $crate::bank::reading::locations::Located for $name {
+            fn location(&self) -> $crate::bank::reading::locations::Location {
                 self.at
             }
         }
@@ -93,7 +93,7 @@ pub(in crate::bank) use form;
 
 /// A group of keys that is being read.
 pub(in crate::bank) struct Group {
-    at: Place,
+    at: Location,
     entries: BTreeMap<&'static str, Node>,
     /// Set when too little is left to go on with.
     unsound: Option<Noted>,
@@ -146,8 +146,8 @@ impl Group {
         }
     }
 
-    /// The place of the group, when there is enough of it.
-    pub(in crate::bank) fn finish(self) -> Checked<Place> {
+    /// The location of the group, when there is enough of it.
+    pub(in crate::bank) fn finish(self) -> Checked<Location> {
         self.unsound.map_or(Ok(self.at), Err)
     }
 
@@ -178,7 +178,7 @@ impl Group {
         let help: Vec<String> =
             missing.iter().map(|field| format!("`{}:`, {}", field.key, field.about)).collect();
         let what = format!("expected {} in {}, found nothing", listed(&keys), form.name);
-        let label = if self.at == Place::FILE { "missing in this file" } else { "missing here" };
+        let label = if self.at == Location::FILE { "missing in this file" } else { "missing here" };
         let help = Some(format!("add {}", help.join("; ")));
         self.unsound = Some(checker.key(&self.at, what, label, help));
     }

@@ -1,11 +1,11 @@
 //! A file as it is written, before any of it is understood: texts, lists and groups of names.
 
-use crate::bank::reading::places::{Place, Placed};
+use crate::bank::reading::locations::{Located, Location};
 
 /// A piece of a file. Every number is the text that was written, so `0.90` stays `0.90`.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(in crate::bank) struct Node {
-    pub(super) at: Place,
+    pub(super) at: Location,
     pub(super) what: What,
 }
 
@@ -20,8 +20,8 @@ pub(in crate::bank) enum What {
     Group(Vec<(String, Node)>),
 }
 
-impl Placed for Node {
-    fn place(&self) -> Place {
+impl Located for Node {
+    fn location(&self) -> Location {
         self.at
     }
 }

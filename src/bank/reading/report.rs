@@ -10,7 +10,7 @@ use crate::bank::Complaint;
 /// Everything that is wrong with a set of files: at least one complaint.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Report {
-    /// The complaints, by file and then by place.
+    /// The complaints, by file and then by location.
     pub complaints: Vec<Complaint>,
     /// How many more there are, by the path of the file.
     pub more: BTreeMap<String, usize>,

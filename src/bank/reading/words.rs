@@ -10,14 +10,14 @@ use crate::quantity::{Exact, Rounding, UNITS, Unit};
 
 use crate::bank::reading::checker::{Checker, bad_name, is_id};
 use crate::bank::reading::form::{Kind, Words};
+use crate::bank::reading::locations::{Located, Location};
 use crate::bank::reading::node::Node;
 use crate::bank::reading::noted::{Checked, Unsound};
-use crate::bank::reading::places::{Place, Placed};
 use crate::bank::reading::written::{Either, List, Written, word};
 
-/// A text of a file with its place.
+/// A text of a file with its location.
 pub(in crate::bank) struct Word<S> {
-    at: Place,
+    at: Location,
     text: String,
     says: PhantomData<S>,
 }
@@ -127,8 +127,8 @@ impl<S> Deref for Word<S> {
     }
 }
 
-impl<S> Placed for Word<S> {
-    fn place(&self) -> Place {
+impl<S> Located for Word<S> {
+    fn location(&self) -> Location {
         self.at
     }
 }
@@ -142,10 +142,10 @@ impl<S: Says> Written for Word<S> {
     }
 }
 
-/// Reads a decimal number at a place.
+/// Reads a decimal number at a location.
 pub(in crate::bank) fn number(
     checker: &mut Checker<'_>,
-    at: &impl Placed,
+    at: &impl Located,
     text: &str,
 ) -> Checked<Exact> {
     Exact::parse(text).ok_or_else(|| {

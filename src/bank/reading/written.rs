@@ -6,9 +6,9 @@ use std::ops::Deref;
 
 use crate::bank::reading::checker::{Checker, bad_name, is_id};
 use crate::bank::reading::form::{Kind, Words};
+use crate::bank::reading::locations::{Located, Location};
 use crate::bank::reading::node::{Node, What};
 use crate::bank::reading::noted::{Checked, Noted};
-use crate::bank::reading::places::{Place, Placed};
 use crate::bank::reading::yaml;
 
 /// What can be read from a piece of a file.
@@ -57,7 +57,7 @@ impl<T: Written> Written for Option<T> {
 /// A list, with the fewest items it should have.
 #[derive(Debug)]
 pub(in crate::bank) struct List<T, const LEAST: usize = 1> {
-    at: Place,
+    at: Location,
     items: Vec<T>,
 }
 
@@ -69,8 +69,8 @@ impl<T, const LEAST: usize> Deref for List<T, LEAST> {
     }
 }
 
-impl<T, const LEAST: usize> Placed for List<T, LEAST> {
-    fn place(&self) -> Place {
+impl<T, const LEAST: usize> Located for List<T, LEAST> {
+    fn location(&self) -> Location {
         self.at
     }
 }
@@ -90,7 +90,7 @@ impl<T: Written, const LEAST: usize> Written for List<T, LEAST> {
 /// A name that the writer chose, as a key.
 #[derive(Clone, Debug)]
 pub(in crate::bank) struct Key {
-    at: Place,
+    at: Location,
     name: String,
 }
 
@@ -108,8 +108,8 @@ impl Deref for Key {
     }
 }
 
-impl Placed for Key {
-    fn place(&self) -> Place {
+impl Located for Key {
+    fn location(&self) -> Location {
         self.at
     }
 }
@@ -139,7 +139,7 @@ impl Key {
 /// Names that the writer chose, each with what belongs to it, in the order written.
 #[derive(Debug)]
 pub(in crate::bank) struct Named<T> {
-    at: Place,
+    at: Location,
     entries: Vec<(Key, T)>,
 }
 
@@ -151,8 +151,8 @@ impl<T> Deref for Named<T> {
     }
 }
 
-impl<T> Placed for Named<T> {
-    fn place(&self) -> Place {
+impl<T> Located for Named<T> {
+    fn location(&self) -> Location {
         self.at
     }
 }
@@ -206,11 +206,11 @@ impl<A: Written, B: Written> Written for Either<A, B> {
     }
 }
 
-impl<A: Placed, B: Placed> Placed for Either<A, B> {
-    fn place(&self) -> Place {
+impl<A: Located, B: Located> Located for Either<A, B> {
+    fn location(&self) -> Location {
         match self {
-            Self::One(one) => one.place(),
-            Self::Other(other) => other.place(),
+            Self::One(one) => one.location(),
+            Self::Other(other) => other.location(),
         }
     }
 }
@@ -229,13 +229,13 @@ fn fits(kind: &Kind, node: &Node) -> bool {
 /// `true` or `false`.
 #[derive(Clone, Copy, Debug)]
 pub(in crate::bank) struct Truth {
-    at: Place,
+    at: Location,
     /// Which of the two.
     pub(in crate::bank) is_true: bool,
 }
 
-impl Placed for Truth {
-    fn place(&self) -> Place {
+impl Located for Truth {
+    fn location(&self) -> Location {
         self.at
     }
 }
@@ -259,7 +259,7 @@ pub(in crate::bank) fn word(
     checker: &mut Checker<'_>,
     node: Node,
     kind: &Kind,
-) -> Checked<(Place, String)> {
+) -> Checked<(Location, String)> {
     match node {
         Node { at, what: What::Text(text) } if matches!(text.trim(), "" | "~" | "null") => {
             let what = format!("expected {}, found nothing", kind.name());
@@ -272,7 +272,7 @@ pub(in crate::bank) fn word(
 }
 
 /// Notes a key that is there already.
-pub(super) fn again(checker: &mut Checker<'_>, at: &impl Placed, key: &str) {
+pub(super) fn again(checker: &mut Checker<'_>, at: &impl Located, key: &str) {
     let what = format!("`{key}` stands twice in the same place");
     let help = "remove one of the two, or give it another name".to_owned();
     checker.key(at, what, "again", Some(help));

@@ -7,13 +7,13 @@ use serde::de::{
 };
 
 use crate::bank::reading::form::Kind;
+use crate::bank::reading::locations::{Build, File, Location, Locations, MOST_PIECES};
 use crate::bank::reading::node::{Node, What};
-use crate::bank::reading::places::{Build, File, MOST_PIECES, Place, Places};
 use crate::bank::reading::{Complaint, SourceText};
 
 /// The largest file, in bytes.
 const LARGEST_FILE: usize = 256 * 1024;
-/// A character for private use that no text of a bank may hold, so that it can mark a place in one.
+/// A character for private use that no text of a bank may hold, so that it can mark a location in one.
 pub(crate) const RESERVED: char = '\u{e000}';
 /// The most brackets that may be open at once: the time that the library takes grows with every one.
 const MOST_OPEN: usize = 64;
@@ -22,26 +22,27 @@ const MOST_OPEN: usize = 64;
 ///
 /// The library hands over a number as written only to a reader that asks for a text, so the reader
 /// has to know where texts are. The form of the file says so; for a file that is not of the form, the
-/// pass that finds the places says how it is built.
+/// pass that finds the locations says how it is built.
 pub(super) fn read(file: &File<'_>, form: &Kind) -> Result<Node, Complaint> {
     bounded(file)?;
     // A reader that asks for a text hears nothing of a tag before it.
     if may_have_tags(&file.source.text) {
-        if let Some(tag) = &file.places().tag {
+        if let Some(tag) = &file.locations().tag {
             let what = "expected no tag, found one: a word that begins with `!`";
             let help = "take it away, or put a text that begins with `!` in double quotes";
             return Err(file.source.complain(tag.clone(), what, "here", Some(help.to_owned())));
         }
     }
-    // Behind a place at which the other reader gave up, there may be one all the same.
-    if !may_have_tags(&file.source.text) || file.places().fault.is_none() {
+    // Behind a location at which the other reader gave up, there may be one all the same.
+    if !may_have_tags(&file.source.text) || file.locations().fault.is_none() {
         if let Ok(node) = grow(file.source, Expected::Form(Some(form))) {
             return Ok(node);
         }
     }
-    let places = file.places();
-    let expected = if places.fault.is_none() { Expected::Built(places) } else { Expected::Nothing };
-    match (grow(file.source, expected), &places.fault) {
+    let locations = file.locations();
+    let expected =
+        if locations.fault.is_none() { Expected::Built(locations) } else { Expected::Nothing };
+    match (grow(file.source, expected), &locations.fault) {
         (Err(error), _) => Err(complaint(file, &error)),
         (Ok(_), Some((at, said))) => {
             let what = format!("the file cannot be read: {said}");
@@ -91,7 +92,7 @@ fn may_have_tags(text: &str) -> bool {
 
 fn grow(source: &SourceText, expected: Expected<'_>) -> Result<Node, serde_yaml::Error> {
     let mut count = 0;
-    let grow = NodeSeed { count: &mut count, place: Place::FILE, expected };
+    let grow = NodeSeed { count: &mut count, location: Location::FILE, expected };
     grow.deserialize(serde_yaml::Deserializer::from_str(&source.text))
 }
 
@@ -120,14 +121,14 @@ fn complaint(file: &File<'_>, error: &serde_yaml::Error) -> Complaint {
     } else if said.contains("invalid type: sequence") {
         "expected a name before a colon, found brackets".to_owned()
     } else {
-        // The library puts its own place behind what it says; ours is drawn.
+        // The library puts its own location behind what it says; ours is drawn.
         let what = said.split(" at line ").next().unwrap_or(&said);
         format!("the file cannot be read: {what}")
     };
     source.complain(token(text, start), what, "here", help)
 }
 
-/// The quotation mark that begins a text without an end, with its place.
+/// The quotation mark that begins a text without an end, with its location.
 fn unclosed(text: &str, said: &str) -> Option<(usize, char)> {
     let (line, column) = begun(said, "scanning a quoted scalar")?;
     let before = text.split_inclusive('\n').take(line.checked_sub(1)?).map(str::len).sum();
@@ -138,12 +139,12 @@ fn unclosed(text: &str, said: &str) -> Option<(usize, char)> {
 
 /// The line and column where that began in which the library found something wrong.
 fn begun(said: &str, while_what: &str) -> Option<(usize, usize)> {
-    let (_, place) = said.split_once(&format!("while {while_what} at line "))?;
-    let (line, column) = place.split_once(" column ")?;
+    let (_, location) = said.split_once(&format!("while {while_what} at line "))?;
+    let (line, column) = location.split_once(" column ")?;
     Some((line.parse().ok()?, column.parse().ok()?))
 }
 
-/// The bytes of what begins at a place, as far as a blank, a comma or the end of the line.
+/// The bytes of what begins at a location, as far as a blank, a comma or the end of the line.
 fn token(text: &str, start: usize) -> std::ops::Range<usize> {
     let rest = text.get(start..).unwrap_or_default();
     let line = rest.split('\n').next().unwrap_or_default();
@@ -191,16 +192,16 @@ enum Expected<'a> {
     /// The form it should have; nothing below a piece of another form.
     Form(Option<&'a Kind>),
     /// How its pieces are built.
-    Built(&'a Places),
+    Built(&'a Locations),
     /// Nothing, and nobody will look at what is read.
     Nothing,
 }
 
 impl Expected<'_> {
-    fn is_text(self, place: Place) -> bool {
+    fn is_text(self, location: Location) -> bool {
         match self {
             Self::Form(kind) => kind.is_some_and(Kind::is_text),
-            Self::Built(places) => places.build(place.0) == Some(Build::Text),
+            Self::Built(locations) => locations.build(location.0) == Some(Build::Text),
             Self::Nothing => false,
         }
     }
@@ -224,7 +225,7 @@ impl Expected<'_> {
 struct NodeSeed<'a, 'g> {
     /// How many pieces there were before it.
     count: &'a mut usize,
-    place: Place,
+    location: Location,
     expected: Expected<'g>,
 }
 
@@ -243,9 +244,9 @@ impl<'de> DeserializeSeed<'de> for NodeSeed<'_, '_> {
                  large parts"
             )));
         }
-        self.place = Place(*self.count);
+        self.location = Location(*self.count);
         *self.count += 1;
-        if self.expected.is_text(self.place) {
+        if self.expected.is_text(self.location) {
             deserializer.deserialize_str(self)
         } else {
             deserializer.deserialize_any(self)
@@ -255,7 +256,7 @@ impl<'de> DeserializeSeed<'de> for NodeSeed<'_, '_> {
 
 impl NodeSeed<'_, '_> {
     fn below<'b>(&'b mut self, expected: Expected<'b>) -> NodeSeed<'b, 'b> {
-        NodeSeed { count: &mut *self.count, place: self.place, expected }
+        NodeSeed { count: &mut *self.count, location: self.location, expected }
     }
 
     /// A text whose letters are lost, since it was not asked for as a text: it has to be read again,
@@ -282,7 +283,7 @@ impl<'de> Visitor<'de> for NodeSeed<'_, '_> {
                 u32::from(RESERVED)
             )));
         }
-        Ok(Node { at: self.place, what: What::Text(text.to_owned()) })
+        Ok(Node { at: self.location, what: What::Text(text.to_owned()) })
     }
 
     // The library makes these of a text that was not asked for as a text.
@@ -313,7 +314,7 @@ impl<'de> Visitor<'de> for NodeSeed<'_, '_> {
         while let Some(item) = items.next_element_seed(self.below(expected))? {
             list.push(item);
         }
-        Ok(Node { at: self.place, what: What::List(list) })
+        Ok(Node { at: self.location, what: What::List(list) })
     }
 
     fn visit_map<A: MapAccess<'de>>(mut self, mut entries: A) -> Result<Node, A::Error> {
@@ -323,7 +324,7 @@ impl<'de> Visitor<'de> for NodeSeed<'_, '_> {
             let node = entries.next_value_seed(self.below(expected))?;
             group.push((key, node));
         }
-        Ok(Node { at: self.place, what: What::Group(group) })
+        Ok(Node { at: self.location, what: What::Group(group) })
     }
 
     fn visit_enum<A: EnumAccess<'de>>(self, _: A) -> Result<Node, A::Error> {

@@ -11,23 +11,23 @@ pub fn ways(from: usize, chosen: usize) -> Option<u128> {
     })
 }
 
-/// The way of that number, below [`ways`]: the places of the chosen things, rising.
+/// The way of that number, below [`ways`]: the indices of the chosen things, rising.
 ///
-/// The ways are numbered in the order of their places read as a word: for two of four things 01, 02,
+/// The ways are numbered in the order of their indices read as a word: for two of four things 01, 02,
 /// 03, 12, 13, 23.
 pub fn selection(from: usize, chosen: usize, mut number: u128) -> Vec<usize> {
-    let mut places = Vec::with_capacity(chosen);
-    let mut place = 0;
-    while places.len() < chosen && place < from {
-        let with = ways(from - place - 1, chosen - places.len() - 1).unwrap_or(u128::MAX);
+    let mut indices = Vec::with_capacity(chosen);
+    let mut index = 0;
+    while indices.len() < chosen && index < from {
+        let with = ways(from - index - 1, chosen - indices.len() - 1).unwrap_or(u128::MAX);
         if number < with {
-            places.push(place);
+            indices.push(index);
         } else {
             number -= with;
         }
-        place += 1;
+        index += 1;
     }
-    places
+    indices
 }
 
 #[cfg(test)]
@@ -54,9 +54,11 @@ mod tests {
                 let all: BTreeSet<Vec<usize>> =
                     (0..count).map(|number| selection(from, chosen, number)).collect();
                 assert_eq!(all.len() as u128, count);
-                for places in &all {
-                    assert_eq!(places.len(), chosen);
-                    assert!(places.is_sorted_by(|a, b| a < b) && places.iter().all(|p| *p < from));
+                for indices in &all {
+                    assert_eq!(indices.len(), chosen);
+                    assert!(
+                        indices.is_sorted_by(|a, b| a < b) && indices.iter().all(|p| *p < from)
+                    );
                 }
             }
         }

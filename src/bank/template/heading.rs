@@ -63,12 +63,12 @@ impl Heading {
                         steps += 1;
                     }
                 }
-            } else if let Some(place) = WANTED.iter().position(|wanted| *wanted == key) {
+            } else if let Some(index) = WANTED.iter().position(|wanted| *wanted == key) {
                 let goes_on = lines.peek().is_some_and(|next| next.starts_with([' ', '-']));
-                if goes_on || found[place].is_some() {
+                if goes_on || found[index].is_some() {
                     return None;
                 }
-                found[place] = Some(scalar(value)?);
+                found[index] = Some(scalar(value)?);
             }
         }
         let [id, title, objective, topic, level, minutes] = found;

@@ -73,7 +73,7 @@ pub struct ChoiceCase {
     pub several: bool,
     /// Whether options with one reason deny each other, as statements do, so that only one is shown.
     pub exclusive: bool,
-    /// Where the options are lines of a procedure: their places in it, those of the right ones first.
+    /// Where the options are lines of a procedure: their indices in it, those of the right ones first.
     /// They are shown in that order and not shuffled.
     pub lines: Option<Vec<usize>>,
 }
@@ -100,7 +100,7 @@ pub struct JudgementCase {
 /// Things to match, or to put into groups.
 #[derive(Clone, Debug)]
 pub struct MatchingCase {
-    /// The things: the text, the place of what goes with it, and the source.
+    /// The things: the text, the index of what goes with it, and the source.
     pub rows: Vec<(String, usize, String)>,
     /// What goes with them.
     pub rights: Vec<String>,
@@ -117,7 +117,7 @@ pub struct MatchingCase {
 pub struct OrderingCase {
     /// All lines, in their order.
     pub lines: Vec<String>,
-    /// Pairs of lines, by place, that may be in either order; all others have one.
+    /// Pairs of lines, by index, that may be in either order; all others have one.
     pub either_way: Vec<(usize, usize)>,
     /// How many are shown.
     pub show: usize,
@@ -207,23 +207,23 @@ impl TextCase {
 impl TheoryPlan {
     /// The case for these possibilities of the picks, given by index into the values.
     pub fn case(&self, option: impl Fn(usize) -> Option<usize>) -> Option<&Case> {
-        let mut place = 0;
+        let mut index = 0;
         let mut weight = 1;
         for (pick, count) in self.picks.iter().zip(&self.options) {
-            place += option(*pick)? * weight;
+            index += option(*pick)? * weight;
             weight *= count;
         }
-        self.cases.get(place)
+        self.cases.get(index)
     }
 
     /// The different facts the part can ask, whatever is shown beside them. A term or an option says something
     /// of the row it is asked of, so the same words are another fact of another row.
     pub fn keys(&self) -> BTreeSet<String> {
-        let keys = |(place, case): (usize, &Case)| {
+        let keys = |(index, case): (usize, &Case)| {
             let keys = case.keys().into_iter();
             match case {
                 Case::Text(_) | Case::Choice(ChoiceCase { exclusive: false, lines: None, .. }) => {
-                    keys.map(|key| format!("{place}: {key}")).collect()
+                    keys.map(|key| format!("{index}: {key}")).collect()
                 }
                 _ => keys.collect::<Vec<_>>(),
             }
@@ -264,10 +264,10 @@ impl Case {
             Self::Choice(case) => texts(&case.rights),
             Self::Judgement(case) => vec![case.statement.clone()],
             Self::Matching(case) => {
-                let right = |place: usize| case.rights.get(place).map_or("", String::as_str);
+                let right = |index: usize| case.rights.get(index).map_or("", String::as_str);
                 case.rows
                     .iter()
-                    .map(|(left, place, _)| format!("{left}: {}", right(*place)))
+                    .map(|(left, index, _)| format!("{left}: {}", right(*index)))
                     .collect()
             }
             Self::Ordering(case) => case.lines.clone(),

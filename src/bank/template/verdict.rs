@@ -23,18 +23,18 @@ pub struct VerdictChoice {
 }
 
 impl VerdictPlan {
-    /// The place of the verdict that these numbers lead to; `None` when no condition holds.
+    /// The index of the verdict that these numbers lead to; `None` when no condition holds.
     ///
     /// # Errors
     /// A condition that has no result for these numbers.
     pub fn decide(&self, slots: &[Slot]) -> Result<Option<usize>, Fault> {
-        for (place, choice) in self.choices.iter().enumerate() {
+        for (index, choice) in self.choices.iter().enumerate() {
             let holds = match &choice.when {
                 Some((_, program)) => program.holds(slots)?,
                 None => true,
             };
             if holds {
-                return Ok(Some(place));
+                return Ok(Some(index));
             }
         }
         Ok(None)

@@ -12,7 +12,7 @@ use crate::bank::template::{Name, Value, ValueRule};
 use crate::bank::wording::lists::{Lists, forbidden};
 use crate::bank::wording::tags::too_much;
 use crate::bank::wording::texts::{
-    Place, Text, environment, marked_by, plain_names, try_out, words_of, written_texts,
+    Role, Text, environment, marked_by, plain_names, try_out, words_of, written_texts,
 };
 use crate::bank::written::template::TemplateText;
 
@@ -56,10 +56,10 @@ pub(in crate::bank) fn check(
                 continue;
             }
             let Some(name) = find(checker, &known, &text, &written) else { continue };
-            match text.place {
-                Place::Stem(n) => naming.stems[n].insert(name.clone()),
-                Place::Ask => naming.asks.insert(name.clone()),
-                Place::After => true,
+            match text.role {
+                Role::Stem(n) => naming.stems[n].insert(name.clone()),
+                Role::Ask => naming.asks.insert(name.clone()),
+                Role::After => true,
             };
             naming.anywhere.insert(name);
         }
@@ -125,7 +125,7 @@ fn find(
             checker.part(text.text, (text.text, &part), what, "not known", help);
             None
         }
-        Some(known) if known.is_step && text.place != Place::After => {
+        Some(known) if known.is_step && text.role != Role::After => {
             let what = format!(
                 "the text names the step `{}`, which would give the answer away",
                 known.name

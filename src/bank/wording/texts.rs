@@ -22,12 +22,12 @@ const FUEL: u64 = 20_000;
 /// One text of a template as it is written.
 pub(super) struct Text<'t> {
     pub(super) text: &'t words::Text,
-    pub(super) place: Place,
+    pub(super) role: Role,
 }
 
 /// Where a text is read.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(in crate::bank) enum Place {
+pub(in crate::bank) enum Role {
     /// In the question, by its wording.
     Stem(usize),
     /// Where something is asked.
@@ -171,15 +171,15 @@ pub(in crate::bank) fn words_of(error: &Error) -> String {
 /// All texts of a template as they are written.
 pub(super) fn written_texts(written: &TemplateText) -> Vec<Text<'_>> {
     let mut texts = Vec::new();
-    let mut add = |text, place| texts.push(Text { text, place });
+    let mut add = |text, role| texts.push(Text { text, role });
     for (n, stem) in written.stem.iter().enumerate() {
-        add(stem, Place::Stem(n));
+        add(stem, Role::Stem(n));
     }
     for (_, part) in written.parts.iter() {
-        add(&part.ask, Place::Ask);
+        add(&part.ask, Role::Ask);
         for verdict in part.verdict.iter().flat_map(|verdicts| verdicts.iter()) {
-            add(&verdict.answer, Place::Ask);
-            verdict.because.iter().for_each(|because| add(because, Place::After));
+            add(&verdict.answer, Role::Ask);
+            verdict.because.iter().for_each(|because| add(because, Role::After));
         }
     }
     let steps = written.working.iter().flat_map(|steps| steps.iter());
@@ -188,10 +188,10 @@ pub(super) fn written_texts(written: &TemplateText) -> Vec<Text<'_>> {
     let plausible = written.plausible.iter().flat_map(|all| all.iter());
     let slips = written.slips.iter().flat_map(|slips| slips.iter());
     let rows = written.batch.iter().flat_map(|rows| rows.iter());
-    steps.chain(others).for_each(|(_, step)| add(&step.say, Place::After));
-    plausible.for_each(|one| add(&one.say, Place::After));
-    slips.for_each(|(_, slip)| add(&slip.say, Place::After));
-    rows.for_each(|row| add(&row.what, Place::After));
+    steps.chain(others).for_each(|(_, step)| add(&step.say, Role::After));
+    plausible.for_each(|one| add(&one.say, Role::After));
+    slips.for_each(|(_, slip)| add(&slip.say, Role::After));
+    rows.for_each(|row| add(&row.what, Role::After));
     texts
 }
 

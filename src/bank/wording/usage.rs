@@ -283,9 +283,9 @@ fn answers(template: &Template) -> impl Iterator<Item = usize> {
 
 /// Whether a part of theory depends on the value.
 fn is_asked_of(template: &Template, value: &Value) -> bool {
-    let place = template.values.iter().position(|known| known.name == value.name);
+    let index = template.values.iter().position(|known| known.name == value.name);
     template.parts.iter().any(|part| match &part.wanted {
-        Wanted::Theory(plan) => place.is_some_and(|place| plan.picks.contains(&place)),
+        Wanted::Theory(plan) => index.is_some_and(|index| plan.picks.contains(&index)),
         Wanted::Number(_) | Wanted::Verdict(_) => false,
     })
 }

@@ -1,7 +1,7 @@
 //! A template as written.
 
 use crate::bank::reading::group::form;
-use crate::bank::reading::places::{Place, Placed};
+use crate::bank::reading::locations::{Located, Location};
 use crate::bank::reading::words::{
     Choice, ChoiceText, FormulaText, NameText, RoundingText, Text, WholeText,
 };
@@ -66,33 +66,33 @@ form! {
 }
 
 impl TemplateText {
-    /// The place of a value of that name.
-    pub(in crate::bank) fn value(&self, name: &str) -> Place {
-        place(self.values.as_ref(), name)
+    /// The location of a value of that name.
+    pub(in crate::bank) fn value(&self, name: &str) -> Location {
+        location(self.values.as_ref(), name)
     }
 
-    /// The place of the columns under `with` of a pick of that name.
-    pub(in crate::bank) fn columns(&self, pick: &str) -> Place {
+    /// The location of the columns under `with` of a pick of that name.
+    pub(in crate::bank) fn columns(&self, pick: &str) -> Location {
         let value = self.values.as_ref().and_then(|values| values.get(pick));
         let with = value.and_then(|(_, value)| value.with.as_ref());
-        with.map_or(self.value(pick), Placed::place)
+        with.map_or(self.value(pick), Located::location)
     }
 
-    /// The place of the wrong rule that a slip has for a value or step.
-    pub(in crate::bank) fn wrong_rule(&self, slip: &str, name: &str) -> Place {
+    /// The location of the wrong rule that a slip has for a value or step.
+    pub(in crate::bank) fn wrong_rule(&self, slip: &str, name: &str) -> Location {
         let slip = self.slips.as_ref().and_then(|slips| slips.get(slip));
-        slip.map_or(Place::FILE, |(_, slip)| place(Some(&slip.instead), name))
+        slip.map_or(Location::FILE, |(_, slip)| location(Some(&slip.instead), name))
     }
 
-    /// The place of a step of that name.
-    pub(in crate::bank) fn step(&self, name: &str) -> Place {
-        place(self.working.as_ref(), name)
+    /// The location of a step of that name.
+    pub(in crate::bank) fn step(&self, name: &str) -> Location {
+        location(self.working.as_ref(), name)
     }
 }
 
-fn place<T>(entries: Option<&Named<T>>, name: &str) -> Place {
+fn location<T>(entries: Option<&Named<T>>, name: &str) -> Location {
     let entry = entries.and_then(|entries| entries.get(name));
-    entry.map_or(Place::FILE, |(key, _)| key.place())
+    entry.map_or(Location::FILE, |(key, _)| key.location())
 }
 
 impl Choice for Objective {

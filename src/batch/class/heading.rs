@@ -21,7 +21,7 @@ pub(super) enum Heading {
     MedicatedUnits,
     /// The mass of base that was weighed out.
     Base,
-    /// The mass of an ingredient that was weighed out, by its place in the order.
+    /// The mass of an ingredient that was weighed out, by its index in the order.
     Ingredient(usize),
 }
 

@@ -20,7 +20,7 @@ pub(super) struct Row {
     pub(super) blanks: Option<Weighed>,
     pub(super) medicated: Option<Weighed>,
     pub(super) base: Option<Exact>,
-    /// The masses of ingredients, by their place in the order.
+    /// The masses of ingredients, by their index in the order.
     pub(super) ingredients: Vec<(usize, Exact)>,
 }
 

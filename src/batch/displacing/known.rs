@@ -49,13 +49,13 @@ pub(in crate::batch) fn known<'a>(facts: &'a Facts, name: &str) -> Vec<Known<'a>
                 .is_some_and(|name| name.replace('-', " ").to_lowercase() == wanted)
                 || row.id.replace('-', " ") == wanted
         };
-        let Some((row, place)) = table.rows.iter().find(is_named).zip(table.column(column)) else {
+        let Some((row, index)) = table.rows.iter().find(is_named).zip(table.column(column)) else {
             continue;
         };
         let is_number = |column: usize| {
             table.columns.get(column).is_some_and(|it| matches!(it.kind, ColumnKind::Number(_)))
         };
-        for claim in row.cells.get(place).into_iter().flatten().filter(|_| is_number(place)) {
+        for claim in row.cells.get(index).into_iter().flatten().filter(|_| is_number(index)) {
             let source = facts.source(&claim.source).filter(|_| facts.may_ask(claim));
             if let (Fact::Number(number), Some(source), true) =
                 (&claim.fact, source, claim.is_true())

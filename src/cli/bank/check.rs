@@ -66,9 +66,9 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
         let tell = |looked: u64| {
             if told.elapsed() >= PROGRESS_EVERY {
                 told = Instant::now();
-                let (place, id) = (n + 1, &template.id);
+                let (index, id) = (n + 1, &template.id);
                 terminal
-                    .progress(format_args!("{place} of {}: {id}, {looked} draws", templates.len()));
+                    .progress(format_args!("{index} of {}: {id}, {looked} draws", templates.len()));
             }
         };
         proofs.push((*template, prove(&bank, template, extent, tell)));

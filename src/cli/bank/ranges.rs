@@ -17,7 +17,7 @@ use super::proof::Proof;
 pub(super) struct Ranges {
     /// The narrowest gap between the accepted range and the answers of a slip.
     narrowest: Option<Narrow>,
-    /// For each part, by its place, how far its accepted range reached from the answer at most, in per
+    /// For each part, by its index, how far its accepted range reached from the answer at most, in per
     /// cent of the answer.
     reach: BTreeMap<usize, Exact>,
 }
@@ -29,29 +29,29 @@ struct Narrow {
     gap: Exact,
     /// The slip.
     slip: usize,
-    /// The place of the part.
+    /// The index of the part.
     part: usize,
 }
 
 impl Ranges {
     /// Measures the key of one part.
-    pub(super) fn note(&mut self, place: usize, key: &NumberKey) {
+    pub(super) fn note(&mut self, index: usize, key: &NumberKey) {
         if let Some(reach) = percent(key.high.sub(key.exact), key) {
-            self.widen(place, reach);
+            self.widen(index, reach);
         }
         if let Some(reach) = percent(key.exact.sub(key.low), key) {
-            self.widen(place, reach);
+            self.widen(index, reach);
         }
         for slip in &key.slips {
             let Some(gap) = key.gap(slip) else { continue };
             if self.narrowest.is_none_or(|narrowest| gap < narrowest.gap) {
-                self.narrowest = Some(Narrow { gap, slip: slip.slip, part: place });
+                self.narrowest = Some(Narrow { gap, slip: slip.slip, part: index });
             }
         }
     }
 
-    fn widen(&mut self, place: usize, reach: Exact) {
-        let widest = self.reach.entry(place).or_insert(reach);
+    fn widen(&mut self, index: usize, reach: Exact) {
+        let widest = self.reach.entry(index).or_insert(reach);
         *widest = reach.max(*widest);
     }
 
@@ -60,8 +60,8 @@ impl Ranges {
     pub(super) fn judge(&self, template: &Template) -> Vec<String> {
         let limit = Exact::whole(WIDEST_RANGE.into());
         let wide = self.reach.iter().filter(|(_, reach)| **reach > limit);
-        let unexplained = wide.filter_map(|(place, reach)| {
-            let part = template.parts.get(*place)?;
+        let unexplained = wide.filter_map(|(index, reach)| {
+            let part = template.parts.get(*index)?;
             part.wanted.number()?.wide.is_none().then(|| {
                 format!(
                     "part `{}` accepts answers up to {} from the right one; ask for more places, draw \
@@ -88,7 +88,7 @@ impl Ranges {
     /// The widest range with its part.
     fn widest(&self) -> Option<(usize, Exact)> {
         let widest = self.reach.iter().max_by_key(|(_, reach)| **reach);
-        widest.map(|(place, reach)| (*place, *reach))
+        widest.map(|(index, reach)| (*index, *reach))
     }
 }
 
@@ -100,8 +100,8 @@ fn percent<E>(distance: Result<Exact, E>, key: &NumberKey) -> Option<Exact> {
 
 /// A number of per cent, short enough for a table.
 fn shown(percent: Exact) -> String {
-    let places = u32::from(percent < Exact::whole(10));
-    format!("{} %", percent.to_places(places))
+    let indices = u32::from(percent < Exact::whole(10));
+    format!("{} %", percent.to_places(indices))
 }
 
 /// Prints the table for the templates that ask for numbers and verdicts.
@@ -118,8 +118,8 @@ pub(super) fn print(
         ("verdicts", Side::Left),
     ]);
     for (template, proof) in proofs {
-        let Some((place, reach)) = proof.ranges.widest() else { continue };
-        let part = |place: usize| template.parts.get(place).map_or("", |part| part.id.as_str());
+        let Some((index, reach)) = proof.ranges.widest() else { continue };
+        let part = |index: usize| template.parts.get(index).map_or("", |part| part.id.as_str());
         let [nearest, wrong] = proof.ranges.narrowest.map_or_else(Default::default, |near| {
             let slip = template.slips.get(near.slip).map_or("", |slip| slip.id.as_str());
             [near.gap.to_places(1).to_string(), format!("{slip} in {}", part(near.part))]
@@ -127,7 +127,7 @@ pub(super) fn print(
         table.row([
             template.id.clone(),
             shown(reach),
-            part(place).to_owned(),
+            part(index).to_owned(),
             nearest,
             wrong,
             proof.verdicts.in_words(),

@@ -13,7 +13,7 @@ const LEAST_SHARE: u64 = 20;
 /// By how much a sample may miss it by chance, in per cent.
 const BY_CHANCE: u64 = 3;
 
-/// How often each verdict of each part was right, by the place of the part.
+/// How often each verdict of each part was right, by the index of the part.
 #[derive(Debug, Default)]
 pub(super) struct Shares(BTreeMap<usize, Vec<u64>>);
 

@@ -203,9 +203,9 @@ impl Options {
                     known.name.as_deref().is_some_and(|known| known.eq_ignore_ascii_case(&name))
                 };
                 // A drug of the file with the same name is replaced, one of the options is there twice.
-                let place = drugs.iter().position(same);
+                let index = drugs.iter().position(same);
                 let is_given = |n: &usize| given.options.contains_key(&format!("{key}.{n}"));
-                let n = match place.filter(|n| !is_given(n)) {
+                let n = match index.filter(|n| !is_given(n)) {
                     Some(n) => {
                         drugs[n] = drug;
                         n

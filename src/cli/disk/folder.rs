@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use super::super::outcome::Failure;
 use super::super::workers;
-use super::place::{beside, exchange, own_draft, sync_folder};
+use super::paths::{beside, exchange, own_draft, sync_folder};
 use super::reading::plainly;
 
 /// Whether the folder is there, after undoing what an interrupted run left behind. Call it with the

@@ -10,7 +10,7 @@ use fs4::{FileExt, TryLockError};
 
 use super::super::outcome::Failure;
 use super::super::terminal::Terminal;
-use super::place::{beside, clear_drafts};
+use super::paths::{beside, clear_drafts};
 use super::reading::plainly;
 
 /// How long another run is waited for.

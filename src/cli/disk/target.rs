@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use fs4::FileExt;
 
 use super::super::outcome::Failure;
-use super::place::{clear_drafts, own_draft, real_place, sync_folder};
+use super::paths::{clear_drafts, own_draft, real_path, sync_folder};
 use super::reading::plainly;
 
 /// Who may read a file that is new. A file that is replaced keeps its permissions.
@@ -39,7 +39,7 @@ impl Target {
     /// When nothing can be written there, or something other than a plain file is there.
     pub(in super::super) fn prepare(path: &Path, readers: Readers) -> Result<Self, Failure> {
         let shown = path.display();
-        let path = real_place(path)?;
+        let path = real_path(path)?;
         if path.file_name().is_none() || path.is_dir() {
             return Err(Failure::unusable(format!(
                 "`{shown}` is a folder; give the name of a file"

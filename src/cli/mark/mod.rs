@@ -17,7 +17,7 @@ use clap::Args;
 
 use super::banks::WhichBank;
 use super::check::read_rules;
-use super::disk::{Limit, Lock, read_bytes, read_from, real_place};
+use super::disk::{Limit, Lock, read_bytes, read_from, real_path};
 #[cfg(feature = "pdf")]
 use super::fonts::read_font;
 use super::formats::{chosen, format_parser};
@@ -124,7 +124,7 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     }
     let settings = rules.unwrap_or(of_paper);
     let asked = Asked::of(&set, &blueprint);
-    let to = real_place(&arguments.to)?;
+    let to = real_path(&arguments.to)?;
     let lock = (!arguments.draft).then(|| Lock::take(&to, terminal));
     let _lock = lock.transpose()?;
     let kept = Kept::look(&to, &set, !arguments.draft)?;
@@ -289,7 +289,7 @@ fn not_forgotten(
     Ok(())
 }
 
-/// Marks all papers, both cores at work, and hands them on in batches, each with its place in the
+/// Marks all papers, both cores at work, and hands them on in batches, each with its index in the
 /// set. What is handed on after a paper that cannot be marked comes to nothing.
 fn mark(
     marking: &ClassMarking<'_>,

@@ -55,13 +55,13 @@ impl<'a> Output<'a> {
         Ok(Self { head, outcomes: Vec::new(), differences: String::new(), returned, draft })
     }
 
-    /// Adds papers, each with its place in the set, made into files by as many workers as the machine
+    /// Adds papers, each with its index in the set, made into files by as many workers as the machine
     /// has.
     ///
     /// # Errors
     /// When a file cannot be made or written.
     pub(super) fn add(&mut self, batch: &[(usize, PaperMarks)]) -> Result<(), Failure> {
-        let pieces = workers::each(batch, |(place, paper)| self.pieces(*place, paper));
+        let pieces = workers::each(batch, |(index, paper)| self.pieces(*index, paper));
         let [mut rows, mut lines, mut by_hand] = [const { String::new() }; 3];
         for piece in pieces {
             let piece = piece?;
@@ -96,10 +96,10 @@ impl<'a> Output<'a> {
         self.draft.finish()
     }
 
-    fn pieces(&self, place: usize, paper: &PaperMarks) -> Result<Pieces, Failure> {
+    fn pieces(&self, index: usize, paper: &PaperMarks) -> Result<Pieces, Failure> {
         let one = std::slice::from_ref(paper);
         let returned = self.returned.as_ref().filter(|_| paper.status.is_none());
-        let pages = returned.map(|returned| returned.files(place, paper)).transpose()?;
+        let pages = returned.map(|returned| returned.files(index, paper)).transpose()?;
         Ok(Pieces {
             row: marks_table(one, self.head),
             lines: marks_lines(one),

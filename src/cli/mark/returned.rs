@@ -64,10 +64,10 @@ impl<'a> Returned<'a> {
     /// When one cannot be made.
     pub(super) fn files(
         &self,
-        place: usize,
+        index: usize,
         paper: &PaperMarks,
     ) -> Result<Vec<(String, Vec<u8>)>, Failure> {
-        let name = file_name(place, &paper.candidate.number);
+        let name = file_name(index, &paper.candidate.number);
         let mut files = Vec::with_capacity(2 * self.formats.len());
         let mut feedback = Feedback::of(self.head.title(), paper, &self.head.grading);
         feedback.front = Front::of_marks(self.head);
@@ -77,7 +77,7 @@ impl<'a> Returned<'a> {
             let bytes = exporter.export_feedback(&feedback, options).map_err(Failure::unusable)?;
             files.push((format!("{FEEDBACK}/{name}"), bytes));
         }
-        let Some(own) = self.marking.set.papers.get(place).filter(|_| self.solutions) else {
+        let Some(own) = self.marking.set.papers.get(index).filter(|_| self.solutions) else {
             return Ok(files);
         };
         let ClassMarking { bank, blueprint, set, .. } = self.marking;

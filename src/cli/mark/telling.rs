@@ -22,19 +22,19 @@ const MOST_NAMED: usize = 20;
 #[derive(Debug, Default)]
 pub(super) struct Summary {
     marked: usize,
-    absent: Places,
-    excused: Places,
-    withdrawn: Places,
-    unsettled: Places,
+    absent: Listed,
+    excused: Listed,
+    withdrawn: Listed,
+    unsettled: Listed,
     twice: Twice,
-    unread: Places,
-    written: Places,
-    other: Places,
+    unread: Listed,
+    written: Listed,
+    other: Listed,
 }
 
 /// Places of which the first are named and the rest only counted.
 #[derive(Debug, Default)]
-struct Places {
+struct Listed {
     count: usize,
     first: Vec<String>,
 }
@@ -106,18 +106,18 @@ impl Summary {
     pub(super) fn add(&mut self, paper: &PaperMarks) {
         let candidate = printable(&paper.candidate.number);
         if let Some(status) = paper.status {
-            let places = match status {
+            let listed = match status {
                 Status::Absent => &mut self.absent,
                 Status::Excused => &mut self.excused,
                 Status::Withdrawn => &mut self.withdrawn,
             };
-            places.add(|| candidate);
+            listed.add(|| candidate);
             return;
         }
         self.marked += 1;
         for (number, question) in (1..).zip(&paper.questions) {
-            for (place, part) in question.parts.iter().enumerate() {
-                let name = || format!("{candidate} {number} ({})", letter(place, 'a'));
+            for (index, part) in question.parts.iter().enumerate() {
+                let name = || format!("{candidate} {number} ({})", letter(index, 'a'));
                 match part.standing {
                     Standing::NotRead => self.unread.add(name),
                     Standing::ByHand => self.written.add(name),
@@ -152,10 +152,10 @@ impl Summary {
                 counted(absent.count, "candidate")
             ));
         }
-        for (places, word) in [(&self.excused, "excused"), (&self.withdrawn, "withdrawn")] {
-            if places.count > 0 {
+        for (listed, word) in [(&self.excused, "excused"), (&self.withdrawn, "withdrawn")] {
+            if listed.count > 0 {
                 terminal
-                    .note(format_args!("{} {word}: {places}", counted(places.count, "candidate")));
+                    .note(format_args!("{} {word}: {listed}", counted(listed.count, "candidate")));
             }
         }
         if unread.count > 0 {
@@ -206,7 +206,7 @@ impl Twice {
     }
 }
 
-impl Places {
+impl Listed {
     fn add(&mut self, name: impl FnOnce() -> String) {
         self.count += 1;
         if self.first.len() < MOST_NAMED {
@@ -215,7 +215,7 @@ impl Places {
     }
 }
 
-impl fmt::Display for Places {
+impl fmt::Display for Listed {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(&self.first.join(", "))?;
         match self.count.saturating_sub(MOST_NAMED) {

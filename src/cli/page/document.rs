@@ -25,7 +25,7 @@ const STYLE: &str = include_str!("../../../exports/page/style.css");
 
 /// Where a page will stand.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Place {
+pub(super) enum Destination {
     /// In a file by itself.
     Alone,
     /// Beside the files with which a browser puts it on the home screen.
@@ -41,7 +41,7 @@ impl Document {
     ///
     /// # Errors
     /// When the layout cannot be filled in, which a test rules out.
-    pub(super) fn of(contents: &Contents, place: Place) -> Result<Self, Failure> {
+    pub(super) fn of(contents: &Contents, destination: Destination) -> Result<Self, Failure> {
         let script = SCRIPT.to_owned();
         let held = serde_json::to_string(contents).map_err(Failure::unusable)?;
         let about = json!({
@@ -51,7 +51,7 @@ impl Document {
             "exam": contents.exam,
             "contents": mark(&held),
             "caution": CAUTION,
-            "home": place == Place::Home,
+            "home": destination == Destination::Home,
         });
         let safe = |text: String| Value::from_safe_string(text);
         let fields = context! {
@@ -60,8 +60,8 @@ impl Document {
             caution => CAUTION,
             version => env!("CARGO_PKG_VERSION"),
             made => castmark::page::date_in_words(&contents.made),
-            home => place == Place::Home,
-            policy => policy(&script, place),
+            home => destination == Destination::Home,
+            policy => policy(&script, destination),
             style => safe(STYLE.to_owned()),
             script => safe(script),
             about => safe(in_element(&about.to_string())),
@@ -83,11 +83,11 @@ impl Document {
 
 /// What the page may do: run its own script and engine, and show pictures that it holds. Styles may
 /// stand in elements, as those of a sheet shown in a frame do; nothing can be fetched, by them neither.
-fn policy(script: &str, place: Place) -> String {
+fn policy(script: &str, destination: Destination) -> String {
     let hash = STANDARD.encode(Sha256::digest(script.as_bytes()));
-    let home = match place {
-        Place::Alone => "img-src data:",
-        Place::Home => "img-src data: 'self'; manifest-src 'self'; worker-src 'self'",
+    let home = match destination {
+        Destination::Alone => "img-src data:",
+        Destination::Home => "img-src data: 'self'; manifest-src 'self'; worker-src 'self'",
     };
     format!(
         "default-src 'none'; script-src 'sha256-{hash}' 'wasm-unsafe-eval'; style-src \

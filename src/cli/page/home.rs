@@ -7,7 +7,7 @@ use std::path::Path;
 use castmark::page::Contents;
 use serde_json::json;
 
-use super::document::{Document, Place, mark};
+use super::document::{Destination, Document, mark};
 use crate::cli::disk::{Readers, Target, plainly};
 use crate::cli::outcome::Failure;
 
@@ -30,7 +30,7 @@ pub(super) fn write(contents: &Contents, folder: &Path) -> Result<usize, Failure
     fs::create_dir_all(folder).map_err(|error| {
         Failure::unusable(format!("`{}` cannot be written: {}", folder.display(), plainly(&error)))
     })?;
-    let page = Document::of(contents, Place::Home)?;
+    let page = Document::of(contents, Destination::Home)?;
     let worker = WORKER.replacen(" MARK`", &format!(" {}`", mark(page.text())), 1);
     let manifest = manifest(&contents.title);
     let files: [(&str, &[u8]); 6] = [

@@ -11,7 +11,7 @@ use castmark::page::Contents;
 use castmark::practice::{day_of, day_text, read_settings};
 use clap::Args;
 
-use self::document::{Document, Place};
+use self::document::{Destination, Document};
 use self::holding::Wish;
 use super::banks::WhichBank;
 use super::check::read_rules;
@@ -103,17 +103,17 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     let (size, to_do) = match (target, &arguments.folder) {
         (_, Some(folder)) => (home::write(&contents, folder)?, "put the folder on a web space"),
         (Some(target), None) => {
-            let document = Document::of(&contents, Place::Alone)?;
+            let document = Document::of(&contents, Destination::Alone)?;
             target.write(document.text().as_bytes())?;
             (document.text().len(), "open it in a browser")
         }
         // The parser asks for one of the two.
         (None, None) => return Ok(Outcome::Done),
     };
-    let place = arguments.folder.as_ref().or(arguments.output.as_ref());
+    let destination = arguments.folder.as_ref().or(arguments.output.as_ref());
     terminal.note(format_args!(
         "`{}` holds {} in {} kB; {to_do}",
-        place.map(|place| place.display().to_string()).unwrap_or_default(),
+        destination.map(|destination| destination.display().to_string()).unwrap_or_default(),
         castmark::words::counted(wanted.len(), "template"),
         size.div_ceil(1000),
     ));

@@ -30,22 +30,22 @@ impl Changes {
     pub(super) fn of(earlier: Option<&PaperSet>, set: &PaperSet) -> Self {
         let Some(earlier) = earlier else { return Self::default() };
         let mut papers = Vec::new();
-        for (place, paper) in set.papers.iter().enumerate() {
-            let why = match earlier.papers.get(place) {
+        for (index, paper) in set.papers.iter().enumerate() {
+            let why = match earlier.papers.get(index) {
                 None => "new",
                 Some(old) if old.candidate != paper.candidate => "changed in the class list",
                 Some(_) => continue,
             };
-            let stem = file_name(place, &paper.candidate.number);
+            let stem = file_name(index, &paper.candidate.number);
             papers.push(format!("{stem} ({why})"));
         }
         Self { again: true, papers, ..Self::default() }
     }
 
-    /// The files bound at a place were made anew.
-    pub(super) fn bound(&mut self, place: &str) {
-        if self.again && !self.papers.is_empty() && !place.is_empty() {
-            self.others.push(place.trim_end_matches('/').to_owned());
+    /// The files bound in a folder were made anew.
+    pub(super) fn bound(&mut self, folder: &str) {
+        if self.again && !self.papers.is_empty() && !folder.is_empty() {
+            self.others.push(folder.trim_end_matches('/').to_owned());
         }
     }
 

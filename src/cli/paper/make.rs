@@ -10,7 +10,7 @@ use castmark::paper::{Candidate, PaperSet, Together};
 use clap::{Args, ValueEnum};
 
 use super::super::banks::WhichBank;
-use super::super::disk::{Lock, real_place};
+use super::super::disk::{Lock, real_path};
 #[cfg(feature = "pdf")]
 use super::super::fonts::{read_font, unwritable};
 use super::super::formats::{chosen, format_parser};
@@ -116,12 +116,12 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     let mut blueprint = read_blueprint(&arguments.blueprint, &bank, terminal)?;
     let class = read_class(&arguments.class)?;
     let avoid = read_avoided(&blueprint, &arguments.blueprint)?;
-    let to = real_place(&arguments.to)?;
+    let to = real_path(&arguments.to)?;
     let _folder = Lock::take(&to, terminal)?;
     let folder = Folder::look(&to)?;
     let formats = arguments.formats(&folder.endings())?;
-    let place = arguments.secret.clone().unwrap_or_else(|| secrets::usual_place(&to));
-    let place = real_place(&place)?;
+    let place = arguments.secret.clone().unwrap_or_else(|| secrets::usual_path(&to));
+    let place = real_path(&place)?;
     let _secret = Lock::take(&place, terminal)?;
     let known = secrets::read(&place)?;
     if known.is_none() && folder.set.is_some() {

@@ -48,18 +48,18 @@ pub(super) struct Making<'a> {
 }
 
 impl Making<'_> {
-    /// The bundles into which papers are bound, each with its place in the folder.
+    /// The bundles into which papers are bound, each with its folder.
     fn bundles<'s>(&self, set: &'s PaperSet) -> Vec<(String, Bundle<'s>)> {
         let papers: Vec<(usize, &Paper)> = set.papers.iter().enumerate().collect();
         let bundles = Bundle::of(&papers, self.by).into_iter().enumerate();
-        let placed = |(number, bundle): (usize, Bundle<'s>)| match self.by {
+        let in_folder = |(number, bundle): (usize, Bundle<'s>)| match self.by {
             Some(by) => {
                 let name = bundle.name.as_deref().unwrap_or("others");
                 (format!("by-{}/{}/", by.word(), file_name(number, name)), bundle)
             }
             None => (String::new(), bundle),
         };
-        bundles.map(placed).collect()
+        bundles.map(in_folder).collect()
     }
 
     /// What is made for each candidate: the documents asked for, and packages where a format makes them.
@@ -85,7 +85,7 @@ impl Making<'_> {
         }
         if let Some(by) = self.by {
             folders.push(format!("by-{}", by.word()));
-            folders.extend(self.bundles(set).into_iter().map(|(place, _)| place));
+            folders.extend(self.bundles(set).into_iter().map(|(folder, _)| folder));
         }
         folders
     }
@@ -127,17 +127,17 @@ impl Making<'_> {
         let old = earlier.map(|earlier| self.bundles(earlier)).unwrap_or_default();
         let mut keys = Vec::new();
         let mut done = 0;
-        for (place, bundle) in self.bundles(set) {
-            let earlier = old.iter().find(|(known, _)| *known == place).map(|(_, bundle)| bundle);
+        for (folder, bundle) in self.bundles(set) {
+            let earlier = old.iter().find(|(known, _)| *known == folder).map(|(_, bundle)| bundle);
             let same = (&bundle, earlier);
-            let kept = !with_keys && workshop.keep(draft, same, (&place, self.bound_only))?;
+            let kept = !with_keys && workshop.keep(draft, same, (&folder, self.bound_only))?;
             if !kept {
-                changes.bound(&place);
-                let mut binding = Binding::new(place, self.both_sides);
+                changes.bound(&folder);
+                let mut binding = Binding::new(folder, self.both_sides);
                 workshop.make(&bundle.papers, |mut made| {
                     changes.left_out.append(&mut made.left_out);
-                    let candidate = &set.papers[made.place].candidate.number;
-                    let stem = file_name(made.place, candidate);
+                    let candidate = &set.papers[made.index].candidate.number;
+                    let stem = file_name(made.index, candidate);
                     for leaf in &made.leaves {
                         binding.add(draft, candidate, leaf)?;
                         if !self.bound_only {
@@ -146,7 +146,7 @@ impl Making<'_> {
                             draft.write(&name, &leaf.bytes)?;
                         }
                     }
-                    keys.extend(made.keys.map(|row| (made.place, row)));
+                    keys.extend(made.keys.map(|row| (made.index, row)));
                     done += 1;
                     if done % TELLING == 0 || done == set.papers.len() {
                         terminal.progress(format_args!("{done} of {} papers", set.papers.len()));
@@ -160,7 +160,7 @@ impl Making<'_> {
             workshop.moderation(draft)?;
         }
         if with_keys {
-            keys.sort_by_key(|(place, _)| *place);
+            keys.sort_by_key(|(index, _)| *index);
             let keys: Vec<_> = keys.into_iter().map(|(_, row)| row).collect();
             draft.write(&format!("{KEY_TABLE}.csv"), key_table_rows(&keys).as_bytes())?;
             let table = key_table(blueprint, &keys);

@@ -12,7 +12,7 @@ use super::super::outcome::Failure;
 
 /// Where the secret of the papers in a folder lies when nobody says otherwise: beside the folder, not
 /// among what is printed.
-pub(super) fn usual_place(folder: &Path) -> PathBuf {
+pub(super) fn usual_path(folder: &Path) -> PathBuf {
     let mut name = folder.file_name().unwrap_or_default().to_os_string();
     name.push(".secret");
     folder.with_file_name(name)

@@ -29,8 +29,8 @@ pub(super) struct Leaf {
 
 /// What is made of a paper.
 pub(super) struct Made {
-    /// Its place in the set.
-    pub place: usize,
+    /// Its index in the set.
+    pub index: usize,
     /// Its files.
     pub leaves: Vec<Leaf>,
     /// What a format could not say of it.
@@ -57,7 +57,7 @@ pub(super) struct Workshop<'a> {
 #[derive(Debug, Default)]
 pub(super) struct Kept {
     folder: Option<PathBuf>,
-    /// The papers that have not changed, by their places.
+    /// The papers that have not changed, by their indices.
     same: BTreeSet<usize>,
 }
 
@@ -70,19 +70,19 @@ impl Kept {
             return Self::default();
         };
         let pairs = earlier.papers.iter().zip(&set.papers).enumerate();
-        let same = pairs.filter(|(_, (old, new))| old == new).map(|(place, _)| place).collect();
+        let same = pairs.filter(|(_, (old, new))| old == new).map(|(index, _)| index).collect();
         Self { folder: Some(folder.to_owned()), same }
     }
 
     /// Whether a paper is as it was.
-    pub(super) fn is_same(&self, place: usize) -> bool {
-        self.same.contains(&place)
+    pub(super) fn is_same(&self, index: usize) -> bool {
+        self.same.contains(&index)
     }
 
     /// The file of that name, if it would come out the same.
-    fn path(&self, place: usize, name: &str) -> Option<PathBuf> {
+    fn path(&self, index: usize, name: &str) -> Option<PathBuf> {
         let path = self.folder.as_ref()?.join(name);
-        (self.is_same(place) && path.is_file()).then_some(path)
+        (self.is_same(index) && path.is_file()).then_some(path)
     }
 
     /// The files bound of a bundle, if none of it would come out otherwise: `earlier` is the bundle that
@@ -94,11 +94,11 @@ impl Kept {
         names: &[String],
     ) -> Option<Vec<PathBuf>> {
         let folder = self.folder.as_ref()?;
-        let places = |bundle: &Bundle<'_>| -> Vec<usize> {
-            bundle.papers.iter().map(|(place, _)| *place).collect()
+        let indices = |bundle: &Bundle<'_>| -> Vec<usize> {
+            bundle.papers.iter().map(|(index, _)| *index).collect()
         };
-        let as_it_was = earlier.is_some_and(|earlier| places(earlier) == places(bundle))
-            && bundle.papers.iter().all(|(place, _)| self.is_same(*place));
+        let as_it_was = earlier.is_some_and(|earlier| indices(earlier) == indices(bundle))
+            && bundle.papers.iter().all(|(index, _)| self.is_same(*index));
         let paths: Vec<PathBuf> = names.iter().map(|name| folder.join(name)).collect();
         (as_it_was && paths.iter().all(|path| path.is_file())).then_some(paths)
     }
@@ -112,10 +112,10 @@ impl Workshop<'_> {
         papers: &[(usize, &Paper)],
         hand_on: impl FnMut(Made) -> Result<(), Failure>,
     ) -> Result<(), Failure> {
-        workers::in_order(papers, |(place, paper)| self.one(*place, paper), hand_on)
+        workers::in_order(papers, |(index, paper)| self.one(*index, paper), hand_on)
     }
 
-    fn one(&self, place: usize, paper: &Paper) -> Result<Made, Failure> {
+    fn one(&self, index: usize, paper: &Paper) -> Result<Made, Failure> {
         let mut problems: Option<Vec<Arc<Problem>>> = None;
         let mut drawn = || -> Result<Vec<Arc<Problem>>, Failure> {
             if problems.is_none() {
@@ -125,7 +125,7 @@ impl Workshop<'_> {
             }
             Ok(problems.clone().unwrap_or_default())
         };
-        let stem = file_name(place, &paper.candidate.number);
+        let stem = file_name(index, &paper.candidate.number);
         let mut leaves = Vec::with_capacity(self.wanted.len() * self.presses.len());
         let mut left_out = BTreeSet::new();
         for wanted in &self.wanted {
@@ -133,7 +133,7 @@ impl Workshop<'_> {
             let made_by = |press: &&PaperPress| wanted.is_made_by(press.exporter());
             for press in self.presses.iter().filter(made_by) {
                 let name = format!("{}/{stem}.{}", wanted.folder(), press.exporter().extension());
-                let kept = self.kept.path(place, &name).map(fs::read).and_then(Result::ok);
+                let kept = self.kept.path(index, &name).map(fs::read).and_then(Result::ok);
                 let bytes = match (kept, wanted) {
                     (Some(bytes), _) => bytes,
                     (None, OfCandidate::Grid) => {
@@ -165,7 +165,7 @@ impl Workshop<'_> {
             }
         }
         let keys = if self.with_keys { Some(key_row(paper, &drawn()?)) } else { None };
-        Ok(Made { place, leaves, left_out, keys })
+        Ok(Made { index, leaves, left_out, keys })
     }
 
     fn sheet(
@@ -199,7 +199,7 @@ impl Workshop<'_> {
         &self,
         draft: &mut Draft,
         (bundle, earlier): (&Bundle<'_>, Option<&Bundle<'_>>),
-        (place, bound_only): (&str, bool),
+        (within, bound_only): (&str, bool),
     ) -> Result<bool, Failure> {
         let mut names = BTreeSet::new();
         for wanted in &self.wanted {
@@ -208,7 +208,7 @@ impl Workshop<'_> {
                 for (at, paper) in &bundle.papers {
                     let ending = press.exporter().extension();
                     if let Some(bound) = Binding::name(
-                        place,
+                        within,
                         wanted.folder(),
                         press.exporter(),
                         press.type_size(paper, wanted.reader()),
@@ -233,23 +233,23 @@ impl Workshop<'_> {
 
 /// The files that hold a document for a bundle, large print apart from the others.
 pub(super) struct Binding {
-    place: String,
+    within: String,
     both_sides: bool,
     files: Vec<(String, Binder)>,
 }
 
 impl Binding {
-    /// Binds into files at that place of the folder.
-    pub(super) fn new(place: String, both_sides: bool) -> Self {
-        Self { place, both_sides, files: Vec::new() }
+    /// Binds into files of that folder, or none, inside the folder of the papers.
+    pub(super) fn new(within: String, both_sides: bool) -> Self {
+        Self { within, both_sides, files: Vec::new() }
     }
 
     /// The name of the file that a document is bound into; nothing for a format that is not bound.
-    fn name(place: &str, folder: &str, exporter: &dyn Exporter, size: TypeSize) -> Option<String> {
+    fn name(within: &str, folder: &str, exporter: &dyn Exporter, size: TypeSize) -> Option<String> {
         let binder = Binder::new(exporter.name(), false)?;
         let ending = binder.extension().unwrap_or(exporter.extension());
         let large = if size == TypeSize::Large { "-large-print" } else { "" };
-        Some(format!("{place}{folder}{large}.{ending}"))
+        Some(format!("{within}{folder}{large}.{ending}"))
     }
 
     /// Adds the document of a candidate.
@@ -259,15 +259,15 @@ impl Binding {
         candidate: &str,
         leaf: &Leaf,
     ) -> Result<(), Failure> {
-        let name = Self::name(&self.place, leaf.folder, leaf.exporter, leaf.size);
+        let name = Self::name(&self.within, leaf.folder, leaf.exporter, leaf.size);
         let new = Binder::new(leaf.exporter.name(), self.both_sides);
         let Some((name, new)) = name.zip(new) else { return Ok(()) };
-        let place = self.files.iter().position(|(known, _)| *known == name);
-        let place = place.unwrap_or_else(|| {
+        let index = self.files.iter().position(|(known, _)| *known == name);
+        let index = index.unwrap_or_else(|| {
             self.files.push((name.clone(), new));
             self.files.len() - 1
         });
-        let piece = self.files[place].1.add(candidate, &leaf.bytes);
+        let piece = self.files[index].1.add(candidate, &leaf.bytes);
         draft.append(&name, &piece.map_err(Failure::unusable)?)
     }
 

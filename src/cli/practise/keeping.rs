@@ -10,7 +10,7 @@ use castmark::practice::{
 use clap::Args;
 
 use super::listing::{self, Form};
-use super::{place, report};
+use super::{record_path, report};
 use crate::cli::clock::now;
 use crate::cli::disk::{Readers, Target, read_text};
 use crate::cli::outcome::{Failure, Outcome};
@@ -65,8 +65,8 @@ impl Keeping {
             return join(other, path, terminal).map(Some);
         }
         let Some(form) = self.export else { return Ok(None) };
-        let about = |error: &RecordError| place::about(path, error);
-        listing::print(place::open_to_read(path)?.as_ref(), form, &about, terminal)?;
+        let about = |error: &RecordError| record_path::about(path, error);
+        listing::print(record_path::open_to_read(path)?.as_ref(), form, &about, terminal)?;
         Ok(Some(Outcome::Done))
     }
 
@@ -87,11 +87,11 @@ impl Keeping {
         }
         let target =
             self.html.as_deref().map(|path| Target::prepare(path, Readers::Usual)).transpose()?;
-        let record = place::open_to_read(path)?;
+        let record = record_path::open_to_read(path)?;
         let empty = AttemptList::default();
         let record: &dyn Record = record.as_ref().map_or(&empty, |record| record);
         let overview = Overview::of(bank, record, settings, day_of(now()), exam)
-            .map_err(|error| place::about(path, &error))?;
+            .map_err(|error| record_path::about(path, &error))?;
         if let Some(target) = target {
             target.write(progress_page(&overview).as_bytes())?;
         }
@@ -114,9 +114,9 @@ fn read_answers(path: &Path) -> Result<Vec<Attempt>, Failure> {
 fn join(other: &Path, path: &Path, terminal: &mut Terminal) -> Result<Outcome, Failure> {
     let answers = read_answers(other)?;
     let all = answers.len();
-    let mut record = place::open(path)?;
-    let new = record.join(answers).map_err(|error| place::about(path, &error))?;
-    let count = record.count().map_err(|error| place::about(path, &error))?;
+    let mut record = record_path::open(path)?;
+    let new = record.join(answers).map_err(|error| record_path::about(path, &error))?;
+    let count = record.count().map_err(|error| record_path::about(path, &error))?;
     terminal.paragraph(
         0,
         &format!(
@@ -131,11 +131,11 @@ fn join(other: &Path, path: &Path, terminal: &mut Terminal) -> Result<Outcome, F
 /// Deletes every answer, if that is truly wanted.
 fn forget(yes: bool, path: &Path, terminal: &mut Terminal) -> Result<Outcome, Failure> {
     let shown = path.display();
-    let Some(mut record) = place::open_old(path)? else {
+    let Some(mut record) = record_path::open_old(path)? else {
         terminal.paragraph(0, &format!("There is no record at {shown}, so nothing is kept."))?;
         return Ok(Outcome::Done);
     };
-    let about = |error: &RecordError| place::about(path, error);
+    let about = |error: &RecordError| record_path::about(path, error);
     let count = record.count().map_err(|error| about(&error))?;
     if !yes {
         return Err(Failure::unusable(format!(

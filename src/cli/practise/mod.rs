@@ -1,6 +1,6 @@
 //! `castmark practise`: practice at the prompt.
 
-mod place;
+mod record_path;
 mod words;
 mod prompt;
 mod telling;
@@ -83,8 +83,8 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     let settings = arguments.settings()?;
     let rules = arguments.rules.as_ref().map(|path| read_rules(path, terminal)).transpose()?;
     let rules = rules.unwrap_or_default();
-    let path = place::find(arguments.keeping.record())?;
-    let about = |error: &RecordError| place::about(&path, error);
+    let path = record_path::find(arguments.keeping.record())?;
+    let about = |error: &RecordError| record_path::about(&path, error);
     if let Some(outcome) = arguments.keeping.without_bank(&path, terminal)? {
         return Ok(outcome);
     }
@@ -104,7 +104,7 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
         exam: arguments.exam,
         seed: arguments.seed.map_or_else(own_seed, Ok)?,
     };
-    let mut record = place::open(&path)?;
+    let mut record = record_path::open(&path)?;
     if record.count().map_err(|error| about(&error))? == 0 {
         terminal.note(format_args!("your answers are kept in `{}`", path.display()));
     }

@@ -102,10 +102,10 @@ impl Completer for Completion {
     fn complete(
         &self,
         line: &str,
-        place: usize,
+        index: usize,
         _: &Context<'_>,
     ) -> rustyline::Result<(usize, Vec<String>)> {
-        let typed = line.get(..place).unwrap_or_default().to_lowercase();
+        let typed = line.get(..index).unwrap_or_default().to_lowercase();
         let begins = |name: &&str| !typed.is_empty() && name.starts_with(&typed);
         let words = WORDS.iter().map(|(name, _)| *name);
         Ok((0, words.filter(begins).map(str::to_owned).collect()))

@@ -38,7 +38,7 @@ pub(super) fn document(account: &Account) -> String {
 }
 
 fn entry(line: &AccountLine) -> Value {
-    let (item, place) = match line.item {
+    let (item, index) = match line.item {
         Item::Part(part) => ("part", part),
         Item::Step(step) => ("step", step),
     };
@@ -49,7 +49,7 @@ fn entry(line: &AccountLine) -> Value {
         .collect();
     json!({
         "item": item,
-        "place": place + 1,
+        "place": index + 1,
         "id": line.id,
         "label": line.label,
         "ask": (!line.ask.is_empty()).then_some(&line.ask),

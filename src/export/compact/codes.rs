@@ -20,9 +20,9 @@ const FOOT: &str = "endcmap\nCMapName currentdict/CMap defineresource pop\nend\n
 const GROUP: usize = 100;
 
 /// The map from codes to places in the subset.
-pub(super) fn map(places: &[(u16, u16)]) -> String {
+pub(super) fn map(glyphs: &[(u16, u16)]) -> String {
     let lines: Vec<String> =
-        places.iter().map(|(code, place)| format!("<{code:04x}> {place}\n")).collect();
+        glyphs.iter().map(|(code, glyph)| format!("<{code:04x}> {glyph}\n")).collect();
     grouped(MAP_NAME, 1, "cidchar", &lines)
 }
 

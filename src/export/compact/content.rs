@@ -1,4 +1,4 @@
-//! The content of a page in fewer words: text that is set one way stays set so, places are told to a
+//! The content of a page in fewer words: text that is set one way stays set so, positions are told to a
 //! hundredth of a point, pieces of one tag that follow each other become one, and one text object holds
 //! all text up to the next drawing.
 
@@ -177,7 +177,7 @@ impl Writer<'_> {
         self.plain(&run[2])?;
         self.plain(&run[3])?;
         let colour = std::mem::replace(&mut self.out, before);
-        let told = |at: usize, place: usize| match run[at].operands.get(place)? {
+        let told = |at: usize, index: usize| match run[at].operands.get(index)? {
             Token::Number(number) => millionths(number),
             _ => None,
         };

@@ -160,10 +160,10 @@ impl<'a> Program<'a> {
 struct Shape(DefaultHasher);
 
 impl Shape {
-    fn add(&mut self, what: u8, places: &[f32]) {
+    fn add(&mut self, what: u8, numbers: &[f32]) {
         self.0.write_u8(what);
-        for place in places {
-            self.0.write_u32(place.to_bits());
+        for number in numbers {
+            self.0.write_u32(number.to_bits());
         }
     }
 }

@@ -71,14 +71,14 @@ impl<'a> Turn<'a> {
 
     fn array(self, out: &mut Vec<u8>, array: &Array<'_>) {
         out.push(b'[');
-        for (place, item) in array.raw_iter().enumerate() {
+        for (index, item) in array.raw_iter().enumerate() {
             let is_apart = matches!(
                 item,
                 MaybeRef::NotRef(
                     Object::Dict(_) | Object::Array(_) | Object::String(_) | Object::Name(_)
                 )
             );
-            if place > 0 && !is_apart {
+            if index > 0 && !is_apart {
                 out.push(b' ');
             }
             self.item(out, &item);
@@ -144,9 +144,9 @@ impl<'a> Turn<'a> {
             (b"BBox", MaybeRef::NotRef(Object::Array(edges))) if of.contains_key("O") => {
                 let edges: Vec<f64> = edges.iter::<f32>().map(f64::from).collect();
                 out.push(b'[');
-                for (place, edge) in edges.iter().enumerate() {
-                    let outward = if place < 2 { edge.floor() } else { edge.ceil() };
-                    out.extend(if place > 0 { &b" "[..] } else { b"" });
+                for (index, edge) in edges.iter().enumerate() {
+                    let outward = if index < 2 { edge.floor() } else { edge.ceil() };
+                    out.extend(if index > 0 { &b" "[..] } else { b"" });
                     decimal(out, outward, 0);
                 }
                 out.push(b']');

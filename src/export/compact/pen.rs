@@ -55,7 +55,7 @@ impl Pen {
 
     /// Goes to a place, in millionths of a point; letters are so high there.
     pub(super) fn go(&mut self, out: &mut Vec<u8>, [x, y]: [i64; 2], height: i64) {
-        let to = [x, y].map(|place| rounded(place, HUNDREDTH));
+        let to = [x, y].map(|number| rounded(number, HUNDREDTH));
         let gap = self.end.filter(|_| to[1] == self.origin[1]).map(|end| end - x);
         if let Some(gap) = gap.filter(|gap| gap.abs() <= height) {
             let back = rounded(gap * 1000, height);

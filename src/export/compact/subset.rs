@@ -12,7 +12,7 @@ use super::writer::Writer;
 pub(super) struct Subset {
     /// Its two maps, as numbers of objects in the file that is made.
     pub maps: [u32; 2],
-    /// The code of each place in the subset, and how wide its glyph is; nothing for a place that no text uses.
+    /// The code of each index in the subset, and how wide its glyph is; nothing for an index that no text uses.
     codes: Vec<Option<(u16, i64)>>,
     texts: Vec<(u16, String)>,
 }
@@ -33,17 +33,17 @@ impl Subset {
         let widths = (face.units() == 1000).then(|| widths(&inner)).flatten().unwrap_or_default();
         let map: Stream<'_> = font.get("ToUnicode")?;
         let read_as = codes::texts(&map.decoded().ok()?);
-        let text = |place: u16| read_as.iter().find(|(at, _)| *at == place).map(|(_, text)| text);
-        let advance = |place: u16| widths.get(usize::from(place)).copied();
-        let glyphs = face.glyphs(&program, advance, |place| text(place).cloned());
+        let text = |index: u16| read_as.iter().find(|(at, _)| *at == index).map(|(_, text)| text);
+        let advance = |index: u16| widths.get(usize::from(index)).copied();
+        let glyphs = face.glyphs(&program, advance, |index| text(index).cloned());
         let code = |glyph: u16| (glyph, width(face, glyph));
         let codes: Vec<Option<(u16, i64)>> =
             glyphs.into_iter().map(|glyph| glyph.map(code)).collect();
-        // A place without a text is that of no character, or of a piece of other glyphs.
+        // An index without a text is that of no character, or of a piece of other glyphs.
         let all_known =
-            (0..).zip(&codes).all(|(place, code)| code.is_some() || text(place).is_none());
+            (0..).zip(&codes).all(|(index, code)| code.is_some() || text(index).is_none());
         let texts =
-            (0..).zip(&codes).filter_map(|(place, code)| Some(((*code)?.0, text(place)?.clone())));
+            (0..).zip(&codes).filter_map(|(index, code)| Some(((*code)?.0, text(index)?.clone())));
         let mut texts: Vec<(u16, String)> = texts.collect();
         texts.sort_unstable();
         // Two glyphs that look alike and are read alike have the code of one.
@@ -61,8 +61,8 @@ impl Subset {
     pub(super) fn recoded(&self, text: &[u8]) -> Option<(Vec<u8>, i64)> {
         let (mut recoded, mut far) = (Vec::with_capacity(text.len()), 0);
         for pair in text.chunks(2) {
-            let place = u16::from_be_bytes(pair.try_into().ok()?);
-            let (code, wide) = (*self.codes.get(usize::from(place))?)?;
+            let index = u16::from_be_bytes(pair.try_into().ok()?);
+            let (code, wide) = (*self.codes.get(usize::from(index))?)?;
             recoded.extend(code.to_be_bytes());
             far += wide;
         }
@@ -71,27 +71,27 @@ impl Subset {
 
     /// Writes its maps.
     pub(super) fn put_maps(&self, out: &mut Vec<u8>, writer: &mut Writer) {
-        let places = (0..).zip(&self.codes).filter_map(|(place, code)| Some(((*code)?.0, place)));
-        let mut places: Vec<(u16, u16)> = places.collect();
-        places.sort_unstable();
-        places.dedup_by_key(|(code, _)| *code);
-        put_maps(out, writer, self.maps, &places, &self.texts);
+        let indices = (0..).zip(&self.codes).filter_map(|(index, code)| Some(((*code)?.0, index)));
+        let mut indices: Vec<(u16, u16)> = indices.collect();
+        indices.sort_unstable();
+        indices.dedup_by_key(|(code, _)| *code);
+        put_maps(out, writer, self.maps, &indices, &self.texts);
     }
 }
 
-/// Writes the maps of a font: from codes to places in the subset, and to texts.
+/// Writes the maps of a font: from codes to indices in the subset, and to texts.
 pub(in crate::export) fn put_maps(
     out: &mut Vec<u8>,
     writer: &mut Writer,
     [map, texts]: [u32; 2],
-    places: &[(u16, u16)],
+    indices: &[(u16, u16)],
     read_as: &[(u16, String)],
 ) {
     let entries = format!(
         "/Type/CMap/CMapName/{}/CIDSystemInfo<</Registry(Adobe)/Ordering(Identity)/Supplement 0>>/WMode 0",
         codes::MAP_NAME
     );
-    writer.stream(out, map, &entries, codes::map(places).as_bytes());
+    writer.stream(out, map, &entries, codes::map(indices).as_bytes());
     let read_as = codes::unicode_map(read_as.iter().map(|(code, text)| (*code, text.as_str())));
     writer.stream(out, texts, "/Type/CMap/WMode 0", read_as.as_bytes());
 }
@@ -103,7 +103,7 @@ fn face_of(inner: &Dict<'_>) -> Option<&'static Face> {
     Face::named(name)
 }
 
-/// The widths of a font's places as whole numbers; nothing where they are none.
+/// The widths of a font's indices as whole numbers; nothing where they are none.
 fn widths(inner: &Dict<'_>) -> Option<Vec<u16>> {
     let mut widths = Vec::new();
     let list: Array<'_> = inner.get("W")?;

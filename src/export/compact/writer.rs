@@ -14,7 +14,7 @@ const PACK: usize = 100_000;
 
 /// Where an object is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Place {
+enum Position {
     /// Nowhere: the number is not used.
     Nowhere,
     /// It begins at that byte.
@@ -29,7 +29,7 @@ pub(in crate::export) struct Writer {
     /// How many bytes have been handed on.
     length: u64,
     /// Where the objects are, from number 1.
-    places: Vec<Place>,
+    positions: Vec<Position>,
     /// The numbers of the objects in the open pack, each with where it begins.
     open: Vec<(u32, usize)>,
     /// Their bytes.
@@ -39,18 +39,18 @@ pub(in crate::export) struct Writer {
 impl Writer {
     /// The next number that no object has yet.
     pub(in crate::export) fn reserve(&mut self) -> u32 {
-        self.places.push(Place::Nowhere);
+        self.positions.push(Position::Nowhere);
         self.last_number()
     }
 
     /// The number that was given last.
     pub(in crate::export) fn last_number(&self) -> u32 {
-        u32::try_from(self.places.len()).unwrap_or(u32::MAX)
+        u32::try_from(self.positions.len()).unwrap_or(u32::MAX)
     }
 
     /// Gives back all numbers behind that one, and drops the objects of the open pack.
     pub(in crate::export) fn go_back(&mut self, last_number: u32) {
-        self.places.truncate(last_number as usize);
+        self.positions.truncate(last_number as usize);
         self.open.clear();
         self.body.clear();
     }
@@ -65,15 +65,15 @@ impl Writer {
         self.length += piece.len() as u64;
     }
 
-    fn place(&mut self, number: u32, place: Place) {
-        if let Some(kept) = self.places.get_mut((number as usize).wrapping_sub(1)) {
-            *kept = place;
+    fn put_position(&mut self, number: u32, put_position: Position) {
+        if let Some(kept) = self.positions.get_mut((number as usize).wrapping_sub(1)) {
+            *kept = position;
         }
     }
 
     /// Writes an object that has a stream.
     pub(in crate::export) fn whole(&mut self, out: &mut Vec<u8>, number: u32, object: &[u8]) {
-        self.place(number, Place::At(self.length + out.len() as u64));
+        self.put_position(number, Position::At(self.length + out.len() as u64));
         put(out, format_args!("{number} 0 obj\n"));
         out.extend(object);
         out.extend(b"\nendobj\n");
@@ -118,7 +118,7 @@ impl Writer {
         let mut bytes = Vec::with_capacity(self.body.len() + 12 * open.len());
         for (behind, (number, begin)) in (0..).zip(&open) {
             put(&mut bytes, format_args!("{number} {begin} "));
-            self.place(*number, Place::In { pack, behind });
+            self.put_position(*number, Position::In { pack, behind });
         }
         let first = bytes.len();
         bytes.append(&mut self.body);
@@ -132,20 +132,20 @@ impl Writer {
         self.close_pack(out);
         let number = self.reserve();
         let at = self.length + out.len() as u64;
-        self.place(number, Place::At(at));
+        self.put_position(number, Position::At(at));
         let wide = |most: u64| (8 - most.leading_zeros() as usize / 8).max(1);
-        let behind = self.places.iter().map(|place| match place {
-            Place::In { behind, .. } => u64::from(*behind),
+        let behind = self.positions.iter().map(|position| match position {
+            Position::In { behind, .. } => u64::from(*behind),
             _ => 0,
         });
         // The widths of a place and of a number of objects before it; every byte offset fits, and so do
         // the numbers of packs, which are smaller.
         let (first, second) = (wide(at), wide(behind.max().unwrap_or(0)).max(2));
         let rows = std::iter::once(row([0, 0, 0xffff], first, second)).chain(
-            self.places.iter().map(|place| match *place {
-                Place::Nowhere => row([0, 0, 0xffff], first, second),
-                Place::At(at) => row([1, at, 0], first, second),
-                Place::In { pack, behind } => {
+            self.positions.iter().map(|position| match *position {
+                Position::Nowhere => row([0, 0, 0xffff], first, second),
+                Position::At(at) => row([1, at, 0], first, second),
+                Position::In { pack, behind } => {
                     row([2, u64::from(pack), u64::from(behind)], first, second)
                 }
             }),
@@ -162,7 +162,7 @@ impl Writer {
         let mut object = Vec::with_capacity(small.len() + 300);
         put(
             &mut object,
-            format_args!("<</Type/XRef/Size {}/W[1 {first} {second}]", self.places.len() + 1),
+            format_args!("<</Type/XRef/Size {}/W[1 {first} {second}]", self.positions.len() + 1),
         );
         object.extend(entries);
         put(

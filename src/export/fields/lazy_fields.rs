@@ -33,9 +33,9 @@ impl<T: Send + Sync + 'static> Object for LazyFields<T> {
     }
 
     fn get_value_by_str(self: &Arc<Self>, name: &str) -> Option<Value> {
-        let place = self.table.iter().position(|(known, _)| *known == name)?;
-        let (_, make) = self.table[place];
-        Some(self.made[place].get_or_init(|| make(&self.of)).clone())
+        let index = self.table.iter().position(|(known, _)| *known == name)?;
+        let (_, make) = self.table[index];
+        Some(self.made[index].get_or_init(|| make(&self.of)).clone())
     }
 
     fn enumerate(self: &Arc<Self>) -> Enumerator {

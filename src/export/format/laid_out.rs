@@ -164,7 +164,7 @@ impl Format {
 fn uncautioned(name: &str) -> LayoutProblem {
     LayoutProblem {
         name: name.to_owned(),
-        place: None,
+        location: None,
         what: "the sheet does not say the caution".to_owned(),
         help: "write `{{ caution }}` where every reader sees it".to_owned(),
     }

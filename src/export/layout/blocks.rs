@@ -20,7 +20,7 @@ pub(super) fn unknown(text: &str, extended: Vec<&'static str>) -> Option<LayoutP
     let listed = known.join(", ");
     Some(LayoutProblem {
         name: String::new(),
-        place: Some((before.matches('\n').count() + 1, last.chars().count() + 1)),
+        location: Some((before.matches('\n').count() + 1, last.chars().count() + 1)),
         what: format!(
             "the layout that this one extends has no block `{name}`, so it would not be printed"
         ),
@@ -52,7 +52,7 @@ mod tests {
         let base = "{% block head %}{% endblock %}{%- block foot -%}{% endblock %}{% for block in blocks %}";
         let own = "{% extends \"sheet.txt.jinja\" %}\n  {% block haed %}x{% endblock %}\n";
         let problem = unknown(own, vec![base]).unwrap();
-        assert_eq!(problem.place, Some((2, 12)));
+        assert_eq!(problem.location, Some((2, 12)));
         assert!(
             problem.help.starts_with("did you mean `head`? The blocks are foot, head"),
             "{problem:?}"

@@ -45,7 +45,7 @@ impl Layout {
             let last = before.rsplit('\n').next().unwrap_or_default();
             return Err(LayoutProblem {
                 name: name.to_owned(),
-                place: Some((before.matches('\n').count() + 1, last.chars().count() + 1)),
+                location: Some((before.matches('\n').count() + 1, last.chars().count() + 1)),
                 what: found.what,
                 help: found.help.to_owned(),
             });

@@ -1,14 +1,14 @@
-//! A mistake in a layout, told with its place and what to do.
+//! A mistake in a layout, told with its location and what to do.
 
 use std::fmt;
 
-/// A mistake in a layout, with its place.
+/// A mistake in a layout, with its location.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct LayoutProblem {
     /// The layout, as its file is called.
     pub name: String,
     /// Line and column, counted from 1; the column in characters.
-    pub place: Option<(usize, usize)>,
+    pub location: Option<(usize, usize)>,
     /// What is wrong.
     pub what: String,
     /// What to do.
@@ -29,7 +29,7 @@ impl LayoutProblem {
         let at = if piece.is_empty() { String::new() } else { format!(" at `{piece}`") };
         Self {
             name: name.to_owned(),
-            place: line.and_then(|line| {
+            location: line.and_then(|line| {
                 crate::export::typeset::origin::origin(layout, line, &problem.piece)
             }),
             what: format!("the pages cannot be set: {}{at}", problem.what),
@@ -40,7 +40,7 @@ impl LayoutProblem {
     pub(in crate::export) fn not_laid_out(name: &str, format: &str) -> Self {
         Self {
             name: name.to_owned(),
-            place: None,
+            location: None,
             what: format!("a sheet as {format} takes no layout"),
             help: "leave the layout out or choose another format".to_owned(),
         }
@@ -50,7 +50,7 @@ impl LayoutProblem {
 impl fmt::Display for LayoutProblem {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(&self.name)?;
-        if let Some((line, column)) = self.place {
+        if let Some((line, column)) = self.location {
             write!(f, ":{line}:{column}")?;
         }
         write!(f, ": {}; {}", self.what, self.help)

@@ -1,4 +1,4 @@
-//! A mistake in a layout, told with its place and what to do about it.
+//! A mistake in a layout, told with its location and what to do about it.
 
 use std::error::Error as _;
 use std::ops::Range;
@@ -20,7 +20,7 @@ pub(in crate::export) fn problem(
     name: &str,
     source: impl Fn(&str) -> Option<String>,
 ) -> LayoutProblem {
-    // The innermost error is the one with the place of the mistake.
+    // The innermost error is the one with the location of the mistake.
     let mut error = error;
     while let Some(inner) = error.source().and_then(|inner| inner.downcast_ref::<Error>()) {
         error = inner;
@@ -33,7 +33,7 @@ pub(in crate::export) fn problem(
         range = filtered(&text, range.start).unwrap_or(range);
     }
     let marked = text.get(range.clone()).unwrap_or_default();
-    let place = error.line().map(|line| {
+    let location = error.line().map(|line| {
         // Of `entry.heeding` the last name is the one that is wrong.
         let skipped = match error.kind() {
             ErrorKind::UndefinedError => marked.len() - last_name(marked).len(),
@@ -45,10 +45,10 @@ pub(in crate::export) fn problem(
     });
     let name = if template == OWN { name } else { template };
     let (what, help) = explain(error, marked);
-    LayoutProblem { name: name.to_owned(), place, what, help }
+    LayoutProblem { name: name.to_owned(), location, what, help }
 }
 
-/// The name that stands before the filter at a place, if one does.
+/// The name that stands before the filter at a location, if one does.
 fn filtered(text: &str, filter: usize) -> Option<Range<usize>> {
     let name = text.get(..filter)?.trim_end().strip_suffix('|')?.trim_end();
     let ends = |letter: char| !(letter.is_alphanumeric() || matches!(letter, '_' | '.'));

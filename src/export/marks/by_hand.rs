@@ -36,7 +36,7 @@ pub fn by_hand_head() -> String {
 pub fn by_hand_table(papers: &[PaperMarks]) -> String {
     let waiting = each(papers).filter(|(_, _, part)| part.waits());
     waiting
-        .map(|(paper, place, part)| row(&cells(paper, place, part, Default::default())))
+        .map(|(paper, index, part)| row(&cells(paper, index, part, Default::default())))
         .collect()
 }
 
@@ -50,7 +50,7 @@ pub fn differences_head() -> String {
 /// A row for each part that two markers have marked differently, with room for what they agree on.
 pub fn differences_table(papers: &[PaperMarks]) -> String {
     let mut table = String::new();
-    for (paper, place, part) in each(papers) {
+    for (paper, index, part) in each(papers) {
         let Some((hand, by)) = part.hand.as_ref().and_then(|hand| Some((hand, hand.difference()?)))
         else {
             continue;
@@ -68,14 +68,14 @@ pub fn differences_table(papers: &[PaperMarks]) -> String {
             hand.why.clone(),
             hand.when.clone(),
         ];
-        let mut cells = cells(paper, place, part, given).to_vec();
+        let mut cells = cells(paper, index, part, given).to_vec();
         cells.insert(11, by.to_string());
         table.push_str(&row(&cells));
     }
     table
 }
 
-/// Every part with the paper and its place: the question and the part, as printed.
+/// Every part with the paper and its index: the question and the part, as printed.
 fn each(papers: &[PaperMarks]) -> impl Iterator<Item = (&PaperMarks, (usize, usize), &PartMarks)> {
     papers.iter().flat_map(|paper| {
         paper.questions.iter().enumerate().flat_map(move |(question, marks)| {
@@ -87,7 +87,7 @@ fn each(papers: &[PaperMarks]) -> impl Iterator<Item = (&PaperMarks, (usize, usi
 
 fn cells(
     paper: &PaperMarks,
-    (question, place): (usize, usize),
+    (question, index): (usize, usize),
     part: &PartMarks,
     [marks, who, second, second_who, agreed, why, when]: [String; 7],
 ) -> [String; 14] {
@@ -101,7 +101,7 @@ fn cells(
     [
         paper.candidate.number.clone(),
         (question + 1).to_string(),
-        letter(place, 'a'),
+        letter(index, 'a'),
         part.ask.clone(),
         part.answer.clone(),
         scheme,

@@ -184,7 +184,7 @@ fn part_of(letter: String, asked: &Part, part: &PartMarks) -> PartFeedback {
 fn lists(asked: &Part) -> Vec<Vec<(String, String)>> {
     let lettered = |texts: Vec<String>| -> Vec<(String, String)> {
         let marked = texts.into_iter().enumerate();
-        marked.map(|(place, text)| (letter(place, 'A'), text)).collect()
+        marked.map(|(index, text)| (letter(index, 'A'), text)).collect()
     };
     let lists = match asked.response.key().space() {
         AnswerSpace::Options { options, .. } => vec![lettered(options)],

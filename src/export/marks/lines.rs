@@ -13,11 +13,11 @@ use crate::problem::letter;
 /// The questions of a blueprint in its order.
 pub fn head_questions(blueprint: &Blueprint) -> Vec<HeadQuestion> {
     let questions = &blueprint.questions;
-    let question = |(place, question): (usize, &PlannedQuestion)| {
+    let question = |(index, question): (usize, &PlannedQuestion)| {
         let template = &question.template;
         let section = blueprint.sections.get(question.section);
         HeadQuestion {
-            planned: place as u64 + 1,
+            planned: index as u64 + 1,
             template: template.id.clone(),
             title: template.title.clone(),
             section: section.map(|section| section.title.clone()).unwrap_or_default(),
@@ -38,11 +38,11 @@ pub fn marks_lines(papers: &[PaperMarks]) -> String {
             text.push_str(&Line::Status(line).write());
         }
         for (number, question) in (1..).zip(&paper.questions) {
-            for (place, part) in question.parts.iter().enumerate() {
+            for (index, part) in question.parts.iter().enumerate() {
                 let line = MarkLine {
                     castmark_marks: VERSION,
                     question: number,
-                    part: letter(place, 'a'),
+                    part: letter(index, 'a'),
                     ..line(paper, question, part)
                 };
                 text.push_str(&Line::Mark(Box::new(line)).write());

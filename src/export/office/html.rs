@@ -120,8 +120,8 @@ fn table(out: &mut String, columns: &[OfficeColumn], rows: &[Vec<String>]) {
     out.push_str("</tr></thead>\n<tbody>\n");
     for row in rows {
         out.push_str("<tr>");
-        for (place, column) in columns.iter().enumerate() {
-            let cell = words(row.get(place).map_or("", String::as_str));
+        for (index, column) in columns.iter().enumerate() {
+            let cell = words(row.get(index).map_or("", String::as_str));
             let _ = write!(out, "<td{}>{cell}</td>", class(column));
         }
         out.push_str("</tr>\n");
@@ -138,9 +138,9 @@ fn boxes(out: &mut String, across: usize, boxes: &[Vec<String>], cut: bool) {
     );
     for lines in boxes {
         out.push_str("<div class=\"box\">");
-        for (place, line) in lines.iter().enumerate() {
+        for (index, line) in lines.iter().enumerate() {
             let line = words(line);
-            let _ = if place == 0 {
+            let _ = if index == 0 {
                 write!(out, "<span><b>{line}</b></span>")
             } else {
                 write!(out, "<span>{line}</span>")

@@ -55,7 +55,7 @@ fn table(out: &mut String, columns: &[OfficeColumn], rows: &[Vec<String>]) {
     out.push_str(&line(columns.iter().map(|column| words(&column.heading)).collect()));
     out.push_str(&line(vec!["---".to_owned(); columns.len()]));
     for row in rows {
-        let cell = |place: usize| words(row.get(place).map_or("", String::as_str));
+        let cell = |index: usize| words(row.get(index).map_or("", String::as_str));
         out.push_str(&line((0..columns.len()).map(cell).collect()));
     }
 }

@@ -67,8 +67,8 @@ fn table(pages: &mut Pages, columns: &[OfficeColumn], rows: &[Vec<String>]) {
     }
     pages.markup("), (\n");
     for row in rows {
-        for place in 0..columns.len() {
-            cell(pages, row.get(place).map_or("", String::as_str));
+        for index in 0..columns.len() {
+            cell(pages, row.get(index).map_or("", String::as_str));
         }
         pages.markup("\n");
     }

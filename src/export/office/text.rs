@@ -59,8 +59,8 @@ fn paragraph(out: &mut String, words: &str, width: usize) {
 fn table(out: &mut String, columns: &[OfficeColumn], rows: &[Vec<String>], width: usize) {
     let head: Vec<String> = columns.iter().map(|column| column.heading.clone()).collect();
     let filled = |row: &Vec<String>| -> Vec<String> {
-        let cells = columns.iter().enumerate().map(|(place, column)| {
-            let cell = row.get(place).map_or("", String::as_str);
+        let cells = columns.iter().enumerate().map(|(index, column)| {
+            let cell = row.get(index).map_or("", String::as_str);
             let cell = escape::plain(cell).replace('\n', " ");
             let write = column.is_blank && cell.is_empty();
             if write { "_".repeat(TO_WRITE) } else { cell }

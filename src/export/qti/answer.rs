@@ -88,16 +88,16 @@ impl Answer {
 }
 
 /// The identifier of a lettered option: `C`.
-pub(super) fn option(place: usize) -> String {
-    letter(place, 'A')
+pub(super) fn option(index: usize) -> String {
+    letter(index, 'A')
 }
 
 /// The identifier of a numbered line: `L3`.
-pub(super) fn line(place: usize) -> String {
-    format!("L{}", place + 1)
+pub(super) fn line(index: usize) -> String {
+    format!("L{}", index + 1)
 }
 
 /// The identifier of what a line may go with: `RC`.
-pub(super) fn partner(place: usize) -> String {
-    format!("R{}", letter(place, 'A'))
+pub(super) fn partner(index: usize) -> String {
+    format!("R{}", letter(index, 'A'))
 }

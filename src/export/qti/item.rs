@@ -85,8 +85,8 @@ struct Writer<'a> {
 impl Writer<'_> {
     fn asked(&self) -> impl Iterator<Item = Asked<'_>> {
         let parts = self.entry.parts.iter().enumerate();
-        parts.map(|(place, part)| Asked {
-            place,
+        parts.map(|(index, part)| Asked {
+            index,
             part,
             rules: self.rules,
             slips: &self.entry.slips,
@@ -168,7 +168,7 @@ impl Writer<'_> {
         let parts = entry.parts.iter().enumerate();
         let mut body = qti("itemBody").children(entry.stem.iter().map(block));
         body = body.children(
-            parts.map(|(place, part)| interaction::part(part, place, &entry.part_letter(place))),
+            parts.map(|(index, part)| interaction::part(part, index, &entry.part_letter(index))),
         );
         let mut rubric = qti("rubricBlock").with("view", "candidate").child(paragraph(CAUTION));
         if self.contents.solutions {

@@ -83,11 +83,11 @@ impl Exporter for Qti {
             .entries
             .iter()
             .enumerate()
-            .map(|(place, entry)| {
-                let wanted = named(entry, place, paper.as_deref());
+            .map(|(index, entry)| {
+                let wanted = named(entry, index, paper.as_deref());
                 // On a paper the title would tell the method.
                 let heading = entry.heading.clone().filter(|_| paper.is_none());
-                let title = heading.unwrap_or_else(|| format!("Question {}", place + 1));
+                let title = heading.unwrap_or_else(|| format!("Question {}", index + 1));
                 Item::of(entry, (identifiers.take(&wanted), title), rules, self.version)
             })
             .collect();
@@ -106,10 +106,10 @@ impl Exporter for Qti {
 
 /// The identifier wanted for a question: the code of a practice problem, which stays the same in every
 /// package, or the code of the paper and the number of the question.
-fn named(entry: &Entry, place: usize, paper: Option<&str>) -> String {
+fn named(entry: &Entry, index: usize, paper: Option<&str>) -> String {
     match (entry.code.as_deref(), paper) {
         (Some(code), _) => identifier(code),
-        (None, Some(paper)) => format!("{paper}-q{:02}", place + 1),
-        (None, None) => format!("q{:02}", place + 1),
+        (None, Some(paper)) => format!("{paper}-q{:02}", index + 1),
+        (None, None) => format!("q{:02}", index + 1),
     }
 }

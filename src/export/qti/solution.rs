@@ -49,10 +49,10 @@ fn heading(text: &str) -> Element {
 
 /// The answers with what is accepted and why.
 fn answers(entry: &Entry) -> Element {
-    let lines = entry.parts.iter().enumerate().map(|(place, part)| {
+    let lines = entry.parts.iter().enumerate().map(|(index, part)| {
         let named = match entry.parts.len() {
             0 | 1 => String::new(),
-            _ => format!("({}) ", letter(place, 'a')),
+            _ => format!("({}) ", letter(index, 'a')),
         };
         let accepted =
             part.key.accepted.as_ref().map(|range| format!(", accepted {}", range.text()));

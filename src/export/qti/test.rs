@@ -25,20 +25,20 @@ pub(super) struct Group {
 /// variants of one question: they make a section of which each candidate gets one.
 pub(super) fn groups(sheet: &Sheet) -> Vec<Group> {
     let mut groups: Vec<(Option<String>, Group)> = Vec::new();
-    for (place, entry) in sheet.entries.iter().enumerate() {
+    for (index, entry) in sheet.entries.iter().enumerate() {
         let template = template(entry);
         let known = groups.iter().position(|(known, _)| template.is_some() && *known == template);
         let open = groups.len().checked_sub(1).filter(|_| template.is_none());
         let open = open.filter(|last| entry.section.is_none() && groups[*last].0.is_none());
         if let Some(group) = known.or(open) {
-            groups[group].1.questions.push(place);
+            groups[group].1.questions.push(index);
             continue;
         }
         let section = entry.section.as_ref();
         let title = section.map(|section| section.title.clone());
         let title = title.or(entry.heading.clone()).unwrap_or_else(|| sheet.title.clone());
         let note = section.and_then(|section| section.note.clone());
-        groups.push((template, Group { title, note, questions: vec![place], select: 1 }));
+        groups.push((template, Group { title, note, questions: vec![index], select: 1 }));
     }
     let selected = groups.into_iter().map(|(template, group)| {
         let select = if template.is_some() { 1 } else { group.questions.len() };
@@ -58,7 +58,7 @@ pub(super) fn test(sheet: &Sheet, identifier: &str, items: &[Item], version: Ver
     let marks: u32 = groups
         .iter()
         .map(|group| {
-            let marks = group.questions.iter().filter_map(|place| sheet.entries.get(*place));
+            let marks = group.questions.iter().filter_map(|index| sheet.entries.get(*index));
             let marks: u32 = marks.map(|entry| entry.marks()).sum();
             // Variants of one question have the same marks.
             let variants = u32::try_from(group.questions.len() / group.select.max(1)).unwrap_or(1);
@@ -109,7 +109,7 @@ fn sections<'a>(
         if !notes.is_empty() {
             section = section.child(qti("rubricBlock").with("view", "candidate").children(notes));
         }
-        section.children(group.questions.iter().filter_map(|place| items.get(*place)).map(|item| {
+        section.children(group.questions.iter().filter_map(|index| items.get(*index)).map(|item| {
             qti("assessmentItemRef").with("identifier", &item.identifier).with("href", item.file())
         }))
     })

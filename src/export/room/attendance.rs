@@ -29,9 +29,9 @@ pub(super) fn sheet(pack: &RoomPack<'_>) -> OfficeSheet {
 }
 
 fn rows(bundle: &Bundle<'_>) -> Vec<Vec<String>> {
-    let row = |(place, (_, paper)): (usize, &(usize, &crate::paper::Paper))| {
+    let row = |(index, (_, paper)): (usize, &(usize, &crate::paper::Paper))| {
         let number = paper.candidate.number.clone();
-        vec![bundle.seat(place), number, name(paper), paper.code.to_string()]
+        vec![bundle.seat(index), number, name(paper), paper.code.to_string()]
     };
     bundle.papers.iter().enumerate().map(row).collect()
 }

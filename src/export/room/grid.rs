@@ -16,11 +16,11 @@ pub fn answer_grid(
 ) -> OfficeSheet {
     let mut rows = Vec::new();
     for (number, problem) in (1..).zip(problems.iter().map(Borrow::<Problem>::borrow)) {
-        for (place, part) in problem.parts.iter().enumerate() {
+        for (index, part) in problem.parts.iter().enumerate() {
             let name = if problem.parts.len() == 1 {
                 format!("{number}")
             } else {
-                format!("{number}{}", letter(place, 'a'))
+                format!("{number}{}", letter(index, 'a'))
             };
             let (wanted, unit) = wanted(&part.response.key().space());
             rows.push(vec![name, String::new(), unit, wanted]);

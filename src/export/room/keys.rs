@@ -31,8 +31,8 @@ pub struct KeyRow {
 pub fn key_row(paper: &Paper, problems: &[impl Borrow<Problem>]) -> KeyRow {
     let keys = |problem: &Problem| {
         let several = problem.parts.len() > 1;
-        let key = |(place, part): (usize, &Part)| {
-            let name = if several { letter(place, 'a') } else { String::new() };
+        let key = |(index, part): (usize, &Part)| {
+            let name = if several { letter(index, 'a') } else { String::new() };
             let written = matches!(part.response, Response::Written(_));
             let answer = if written { "by hand".to_owned() } else { PartKey::of(part).answer };
             (name, answer)
@@ -65,7 +65,7 @@ pub fn key_table(blueprint: &Blueprint, rows: &[KeyRow]) -> OfficeSheet {
         columns.extend((first..=last).map(|number| OfficeColumn::long(&number.to_string())));
         let line = |row: &KeyRow| {
             let keys = (begin..end)
-                .map(|place| row.questions.get(place).map_or_else(String::new, |keys| told(keys)));
+                .map(|index| row.questions.get(index).map_or_else(String::new, |keys| told(keys)));
             [row.candidate.clone(), row.code.clone()].into_iter().chain(keys).collect()
         };
         blocks.push(OfficeBlock::Table { columns, rows: rows.iter().map(line).collect() });
@@ -94,7 +94,7 @@ pub fn key_table_rows(rows: &[KeyRow]) -> String {
     let parts = |row: &KeyRow| row.questions.iter().map(Vec::len).sum::<usize>();
     let parts = rows.iter().map(parts).max().unwrap_or_default();
     let mut headings = vec!["candidate".to_owned(), "paper".to_owned()];
-    headings.extend((1..=parts).map(|place| format!("key {place}")));
+    headings.extend((1..=parts).map(|index| format!("key {index}")));
     let mut text = BYTE_ORDER_MARK.to_owned() + &row(&headings);
     for line in rows {
         let mut cells = vec![line.candidate.clone(), line.code.clone()];

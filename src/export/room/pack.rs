@@ -28,8 +28,8 @@ impl RoomPack<'_> {
         blocks: impl Fn(&Bundle<'_>) -> Vec<OfficeBlock>,
     ) -> OfficeSheet {
         let mut all = Vec::new();
-        for (place, bundle) in self.bundles.iter().enumerate() {
-            if place > 0 {
+        for (index, bundle) in self.bundles.iter().enumerate() {
+            if index > 0 {
                 all.push(OfficeBlock::NewPage);
             }
             all.extend(self.called(bundle).map(OfficeBlock::Heading));

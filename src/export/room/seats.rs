@@ -7,8 +7,8 @@ use super::pack::{RoomPack, name, needs};
 /// A plan for each room, as seen from the back: the first seat is on the left of the front row.
 pub(super) fn sheet(pack: &RoomPack<'_>) -> OfficeSheet {
     pack.of_each("seat plan", |bundle| {
-        let boxes = bundle.papers.iter().enumerate().map(|(place, (_, paper))| {
-            let seat = bundle.seat(place);
+        let boxes = bundle.papers.iter().enumerate().map(|(index, (_, paper))| {
+            let seat = bundle.seat(index);
             let seat =
                 if seat.is_empty() { "seat ____".to_owned() } else { format!("seat {seat}") };
             let mut lines = vec![paper.candidate.number.clone(), seat];

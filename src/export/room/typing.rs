@@ -15,13 +15,13 @@ pub fn empty_answers(set: &PaperSet, blueprint: &Blueprint) -> String {
     };
     let questions = set.templates.len();
     let mut headings = vec!["candidate".to_owned(), "paper".to_owned(), "status".to_owned()];
-    for place in 0..questions {
-        let planned = set.papers.iter().filter_map(|paper| paper.questions.get(place));
+    for index in 0..questions {
+        let planned = set.papers.iter().filter_map(|paper| paper.questions.get(index));
         let counts: Vec<usize> = planned.map(|question| parts(question.planned)).collect();
         let most = counts.iter().copied().max().unwrap_or_default();
         headings.extend((0..most).map(|part| {
             let name = if most > 1 { letter(part, 'a') } else { String::new() };
-            format!("{}{name}", place + 1)
+            format!("{}{name}", index + 1)
         }));
     }
     let mut text = BYTE_ORDER_MARK.to_owned() + &row(&headings);

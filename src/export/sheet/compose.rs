@@ -66,7 +66,7 @@ impl Entry {
             heading: Some(problem.template.title.clone()),
             code: problem.code.as_ref().map(ToString::to_string),
             stem: problem.stem.clone(),
-            parts: (0..problem.parts.len()).map(|place| part(problem, place)).collect(),
+            parts: (0..problem.parts.len()).map(|index| part(problem, index)).collect(),
             ..Self::default()
         };
         if contents.solutions {
@@ -160,13 +160,13 @@ impl PartKey {
     }
 }
 
-fn part(problem: &Arc<Problem>, place: usize) -> EntryPart {
-    let part = &problem.parts[place];
+fn part(problem: &Arc<Problem>, index: usize) -> EntryPart {
+    let part = &problem.parts[index];
     let space = part.response.key().space();
     let of = Arc::clone(problem);
-    let key = Lazy::new(move || PartKey::of(&of.parts[place]));
+    let key = Lazy::new(move || PartKey::of(&of.parts[index]));
     let of = Arc::clone(problem);
-    let marking = Lazy::new(move || Some(PartMarking::of(&of, &of.parts[place].response)));
+    let marking = Lazy::new(move || Some(PartMarking::of(&of, &of.parts[index].response)));
     EntryPart { id: part.id.clone(), ask: part.ask.clone(), marks: part.marks, space, key, marking }
 }
 
@@ -267,7 +267,7 @@ fn slips(bank: &Bank, problem: &Problem) -> Vec<EntrySlip> {
         }
         if !answers.is_empty() {
             slips.push(EntrySlip {
-                place: index,
+                index,
                 id: slip.id.clone(),
                 say: problem.slip_says(bank, index),
                 answers,

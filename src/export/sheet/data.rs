@@ -255,8 +255,8 @@ impl MarkKind {
 /// A known wrong way.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct EntrySlip {
-    /// Its place among the slips of the template.
-    pub place: usize,
+    /// Its index among the slips of the template.
+    pub index: usize,
     /// Its name in the template.
     pub id: String,
     /// What a student who took it is told.

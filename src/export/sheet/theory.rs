@@ -83,7 +83,7 @@ fn lettered(options: &[Choice]) -> Vec<String> {
         .iter()
         .enumerate()
         .filter(|(_, option)| !option.because.is_empty())
-        .map(|(place, option)| format!("{}: {}", letter(place, 'A'), option.because))
+        .map(|(index, option)| format!("{}: {}", letter(index, 'A'), option.because))
         .collect()
 }
 
@@ -102,8 +102,8 @@ fn notes(response: &Response) -> Vec<String> {
         Response::Matching(MatchingKey { left, right, answers, .. }) => left
             .iter()
             .zip(answers)
-            .map(|(thing, place)| {
-                format!("{thing}: {}", right.get(*place).map_or("", String::as_str))
+            .map(|(thing, index)| {
+                format!("{thing}: {}", right.get(*index).map_or("", String::as_str))
             })
             .collect(),
         _ => Vec::new(),

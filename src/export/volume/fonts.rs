@@ -32,8 +32,8 @@ impl Fonts {
         let corners: Array<'_> = font.descriptor.get("FontBBox")?;
         let corners: Vec<f64> = corners.iter::<f32>().map(f64::from).collect();
         let corners: [f64; 4] = corners.try_into().ok()?;
-        let place = self.all.iter().position(|known| known.face.name == font.face.name);
-        let place = place.unwrap_or_else(|| {
+        let index = self.all.iter().position(|known| known.face.name == font.face.name);
+        let index = index.unwrap_or_else(|| {
             let mut descriptor = Vec::new();
             let out = ["FontName", "FontBBox", "FontFile2", "FontFile3", "CIDSet"];
             let other = out.map(|key| (key, &b""[..]));
@@ -43,7 +43,7 @@ impl Fonts {
             self.all.push(SharedFont { face, number, texts: BTreeMap::new(), descriptor, corners });
             self.all.len() - 1
         });
-        let shared = self.all.get_mut(place)?;
+        let shared = self.all.get_mut(index)?;
         let differs = |(code, text): &(u16, String)| {
             shared.texts.get(code).is_some_and(|known| known != text)
         };
@@ -63,17 +63,17 @@ impl Fonts {
 
     /// Writes them.
     pub(super) fn put(&self, out: &mut Vec<u8>, writer: &mut Writer) -> Option<()> {
-        for (place, font) in self.all.iter().enumerate() {
-            font.put(out, writer, &tag(place))?;
+        for (index, font) in self.all.iter().enumerate() {
+            font.put(out, writer, &tag(index))?;
         }
         Some(())
     }
 }
 
 /// Six letters that tell a subset from others of the same font.
-fn tag(place: usize) -> String {
-    let place = u8::try_from(place % 26).unwrap_or(0);
-    format!("CLASS{}", char::from(b'A' + place))
+fn tag(index: usize) -> String {
+    let index = u8::try_from(index % 26).unwrap_or(0);
+    format!("CLASS{}", char::from(b'A' + index))
 }
 
 impl SharedFont {
@@ -85,11 +85,11 @@ impl SharedFont {
         let outlines = ttf_parser::RawFace::parse(&program, 0).ok()?;
         let bare = outlines.table(ttf_parser::Tag::from_bytes(b"CFF "));
         let [map, texts, inner, descriptor, file] = [(); 5].map(|()| writer.reserve());
-        let places: Option<Vec<(u16, u16)>> =
+        let indices: Option<Vec<(u16, u16)>> =
             glyphs.iter().map(|glyph| Some((*glyph, subset.get(*glyph)?))).collect();
         let read_as: Vec<(u16, String)> =
             self.texts.iter().map(|(code, text)| (*code, text.clone())).collect();
-        put_maps(out, writer, [map, texts], &places?, &read_as);
+        put_maps(out, writer, [map, texts], &indices?, &read_as);
         let (entries, key, kind, end, more) = match bare {
             Some(_) => ("/Subtype/CIDFontType0C", "FontFile3", 0, "-Castmark-Codes", ""),
             None => ("", "FontFile2", 2, "", "/CIDToGIDMap/Identity"),

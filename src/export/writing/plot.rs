@@ -104,9 +104,9 @@ impl Course {
             text(&mut svg, LEFT - 5, line + 4, "end", &number.to_string());
         }
         let mut path = String::new();
-        for (place, (day, number)) in self.days.iter().enumerate() {
+        for (index, (day, number)) in self.days.iter().enumerate() {
             let _ =
-                write!(path, "{}{} {}", if place == 0 { 'M' } else { 'L' }, x(*day), y(*number));
+                write!(path, "{}{} {}", if index == 0 { 'M' } else { 'L' }, x(*day), y(*number));
             let _ = write!(
                 svg,
                 "<circle cx=\"{}\" cy=\"{}\" r=\"3\" fill=\"currentColor\"/>",

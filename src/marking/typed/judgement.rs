@@ -1,7 +1,7 @@
 //! True or false, with a reason.
 
-use super::letters::{place_of, read_letters, single};
-use super::named::place_named;
+use super::letters::{index_of, read_letters, single};
+use super::named::index_named;
 use super::words::{after_word, is_filler, runs, tidy, without_lead};
 
 /// What was said of a statement.
@@ -54,8 +54,8 @@ pub(in crate::marking) fn read_judgement(answer: &str, reasons: &[&str]) -> Opti
         return Some(TypedJudgement { truth, reasons: Vec::new() });
     }
     let given = read_letters(rest, reasons.len())
-        .or_else(|| place_named(rest, reasons).map(|place| vec![place]))
-        .or_else(|| place_named(without_lead(rest), reasons).map(|place| vec![place]))?;
+        .or_else(|| index_named(rest, reasons).map(|index| vec![index]))
+        .or_else(|| index_named(without_lead(rest), reasons).map(|index| vec![index]))?;
     Some(TypedJudgement { truth, reasons: given })
 }
 
@@ -96,8 +96,8 @@ fn joined(answer: &str, count: usize) -> Option<(bool, &str)> {
         _ => None,
     };
     match (truth(first), truth(second)) {
-        (Some(truth), _) => place_of(second, count).map(|_| (truth, &answer[1..])),
-        (None, Some(truth)) => place_of(first, count).map(|_| (truth, &answer[..1])),
+        (Some(truth), _) => index_of(second, count).map(|_| (truth, &answer[1..])),
+        (None, Some(truth)) => index_of(first, count).map(|_| (truth, &answer[..1])),
         (None, None) => None,
     }
 }

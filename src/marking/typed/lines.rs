@@ -3,7 +3,7 @@
 use crate::bank::Term;
 
 use super::letters::read_letters;
-use super::named::place_named;
+use super::named::index_named;
 use super::words::{pieces, tidy};
 
 /// The lines in the order in which they were put, each once; lines may be missing.
@@ -13,12 +13,12 @@ use super::words::{pieces, tidy};
 pub(in crate::marking) fn read_order(answer: &str, texts: &[&str]) -> Option<Vec<usize>> {
     let answer = tidy(answer);
     let by_words =
-        || pieces(&answer).map(|piece| place_named(piece, texts)).collect::<Option<Vec<_>>>();
-    let is_order = |places: &Vec<usize>| {
-        let mut sorted = places.clone();
+        || pieces(&answer).map(|piece| index_named(piece, texts)).collect::<Option<Vec<_>>>();
+    let is_order = |indices: &Vec<usize>| {
+        let mut sorted = indices.clone();
         sorted.sort_unstable();
         sorted.dedup();
-        sorted.len() == places.len() && places.len() > 1
+        sorted.len() == indices.len() && indices.len() > 1
     };
     read_letters(&answer, texts.len())
         .filter(is_order)
@@ -26,19 +26,19 @@ pub(in crate::marking) fn read_order(answer: &str, texts: &[&str]) -> Option<Vec
         .or_else(|| in_a_row(&answer, texts).filter(is_order))
 }
 
-/// Names without anything between them, `alpha gamma beta prime beta`: at each place the longest.
+/// Names without anything between them, `alpha gamma beta prime beta`: each time the longest.
 fn in_a_row(answer: &str, texts: &[&str]) -> Option<Vec<usize>> {
     let answer = Term::of(&answer.replace(['>', '<', ',', ';', '→'], " "));
     let terms: Vec<Term> = texts.iter().map(|text| Term::of(text)).collect();
     let mut rest = answer.words();
-    let mut places = Vec::new();
+    let mut indices = Vec::new();
     while !rest.is_empty() {
         let fits = |term: &&Term| !term.is_empty() && rest.starts_with(term.words());
         let longest = terms.iter().filter(fits).map(|term| term.words().len()).max()?;
-        places.push(terms.iter().position(|term| fits(&term) && term.words().len() == longest)?);
+        indices.push(terms.iter().position(|term| fits(&term) && term.words().len() == longest)?);
         rest = rest.get(longest..)?;
     }
-    Some(places)
+    Some(indices)
 }
 
 #[cfg(test)]

@@ -1,7 +1,7 @@
 //! What a person typed in answer to a question that asks for no number, understood.
 //!
 //! The readers here say what was meant, never what it is worth: that is marked elsewhere. Each takes
-//! what may be meant (how many lines, the words of the options) and gives places counted from 0, or
+//! what may be meant (how many lines, the words of the options) and gives indices counted from 0, or
 //! nothing where an answer is open to two readings.
 
 mod words;

@@ -6,21 +6,21 @@ use crate::formula::distance;
 use super::letters::single;
 use super::words::{runs, without_lead};
 
-/// The place of the only text that these words name, or of a letter.
+/// The index of the only text that these words name, or of a letter.
 ///
 /// A text is named by all its words, with a letter before them or not, by words of it that no other
 /// text has, and with a slip of spelling in words of five letters or more.
-pub(super) fn place_named(words: &str, texts: &[&str]) -> Option<usize> {
+pub(super) fn index_named(words: &str, texts: &[&str]) -> Option<usize> {
     let words = words.trim();
-    if let Some(place) = single(words.trim_end_matches(['.', ')']), texts.len()) {
-        return Some(place);
+    if let Some(index) = single(words.trim_end_matches(['.', ')']), texts.len()) {
+        return Some(index);
     }
     let same = |text: &&str| ends_off(text).eq_ignore_ascii_case(ends_off(words));
-    if let Some(place) = only(texts.iter().map(same)) {
-        return Some(place);
+    if let Some(index) = only(texts.iter().map(same)) {
+        return Some(index);
     }
-    if let Some(place) = by_letter_and_words(words, texts) {
-        return Some(place);
+    if let Some(index) = by_letter_and_words(words, texts) {
+        return Some(index);
     }
     // `A: ` says which is meant, so other words than those of A contradict it.
     let lettered =
@@ -31,7 +31,7 @@ pub(super) fn place_named(words: &str, texts: &[&str]) -> Option<usize> {
     [words, without_lead(words)].into_iter().find_map(|words| by_words(words, texts))
 }
 
-/// The place of the only text whose words, whole or in part, these are.
+/// The index of the only text whose words, whole or in part, these are.
 fn by_words(words: &str, texts: &[&str]) -> Option<usize> {
     let wanted = Term::of(words);
     if wanted.is_empty() {
@@ -59,18 +59,18 @@ fn is_denial(word: &str) -> bool {
     ["not", "no", "never", "cannot"].contains(&word)
 }
 
-/// The place of a letter, when the words behind it are those of the same text: `D: soft soap`.
+/// The index of a letter, when the words behind it are those of the same text: `D: soft soap`.
 fn by_letter_and_words(words: &str, texts: &[&str]) -> Option<usize> {
     let first = runs(words).next()?;
-    let place = single(first, texts.len())?;
+    let index = single(first, texts.len())?;
     let rest = words.trim_start_matches(|c: char| !c.is_alphanumeric()).get(first.len()..)?;
-    (by_words(rest, texts)? == place).then_some(place)
+    (by_words(rest, texts)? == index).then_some(index)
 }
 
-/// The place of the only one that is true.
+/// The index of the only one that is true.
 fn only(fits: impl Iterator<Item = bool>) -> Option<usize> {
-    let mut places = fits.enumerate().filter(|(_, fits)| *fits).map(|(place, _)| place);
-    places.next().filter(|_| places.next().is_none())
+    let mut indices = fits.enumerate().filter(|(_, fits)| *fits).map(|(index, _)| index);
+    indices.next().filter(|_| indices.next().is_none())
 }
 
 /// Returns whether the words are the same but for slips of spelling.
@@ -107,7 +107,7 @@ mod tests {
 
     #[test]
     fn a_text_is_named_by_its_words_or_by_some_that_are_its_alone() {
-        for (words, place) in [
+        for (words, index) in [
             ("soft soap in glycerol and alcohol.", Some(0)),
             ("soft soap", Some(0)),
             ("a) soft soap", Some(0)),
@@ -130,29 +130,33 @@ mod tests {
             ("in", None),
             ("", None),
         ] {
-            assert_eq!(place_named(words, TEXTS), place, "{words}");
+            assert_eq!(index_named(words, TEXTS), index, "{words}");
         }
     }
 
     #[test]
     fn texts_that_differ_in_a_word_are_not_taken_for_each_other() {
         let texts = ["the typical form", "the atypical form", "macrogol 400", "macrogol 4000"];
-        assert_eq!(place_named("the typical form", &texts), Some(0));
-        assert_eq!(place_named("the atypical form", &texts), Some(1));
-        assert_eq!(place_named("macrogol 400", &texts), Some(2));
-        assert_eq!(place_named("macrogol 40", &texts), None);
-        assert_eq!(place_named("macrogol", &texts), None);
+        assert_eq!(index_named("the typical form", &texts), Some(0));
+        assert_eq!(index_named("the atypical form", &texts), Some(1));
+        assert_eq!(index_named("macrogol 400", &texts), Some(2));
+        assert_eq!(index_named("macrogol 40", &texts), None);
+        assert_eq!(index_named("macrogol", &texts), None);
         // A letter more at the front may turn the meaning round.
         let texts = ["the typical form", "the brittle form"];
-        assert_eq!(place_named("the typicl form", &texts), Some(0));
-        assert_eq!(place_named("the atypical form", &texts), None);
+        assert_eq!(index_named("the typicl form", &texts), Some(0));
+        assert_eq!(index_named("the atypical form", &texts), None);
         let texts = ["it complies", "it does not comply", "test twenty more units"];
-        assert_eq!(place_named("complies", &texts), Some(0));
-        assert_eq!(place_named("does not comply", &texts), Some(1));
-        assert_eq!(place_named("comply", &texts), Some(0));
-        assert_eq!(place_named("twenty more", &texts), Some(2));
+        assert_eq!(index_named("complies", &texts), Some(0));
+        assert_eq!(index_named("does not comply", &texts), Some(1));
+        assert_eq!(index_named("comply", &texts), Some(0));
+        assert_eq!(index_named("twenty more", &texts), Some(2));
         let texts = ["it does not dissolve in water", "it is white"];
-        assert_eq!(place_named("does not dissolve", &texts), Some(0));
-        assert_eq!(place_named("dissolve in water", &texts), None);
+        assert_eq!(index_named("does not dissolve", &texts), Some(0));
+        assert_eq!(index_named("dissolve in water", &texts), None);
+        // Five letters are enough for a slip of spelling, four are not.
+        let texts = ["white", "hard"];
+        assert_eq!(index_named("whte", &texts), Some(0));
+        assert_eq!(index_named("hrd", &texts), None);
     }
 }

@@ -1,7 +1,7 @@
 //! Options of a question, by letters or by their words.
 
-use super::letters::{place_of, read_letters};
-use super::named::place_named;
+use super::letters::{index_of, read_letters};
+use super::named::index_named;
 use super::words::{pieces, runs, tidy};
 
 /// The options that were chosen, each once, in the order of the question.
@@ -22,8 +22,8 @@ pub(in crate::marking) fn read_options(
 
 fn chosen(answer: &str, texts: &[&str], several: bool) -> Option<Vec<usize>> {
     let same = |text: &&str| text.trim().eq_ignore_ascii_case(answer);
-    if let Some(place) = texts.iter().position(same) {
-        return Some(vec![place]);
+    if let Some(index) = texts.iter().position(same) {
+        return Some(vec![index]);
     }
     if several && is_span(answer, texts.len()) {
         return None;
@@ -43,27 +43,27 @@ fn chosen(answer: &str, texts: &[&str], several: bool) -> Option<Vec<usize>> {
         }
     }
     let listed = || {
-        let places = pieces(answer).map(|piece| place_named(piece, texts));
-        places.collect::<Option<Vec<usize>>>().filter(|places| !places.is_empty())
+        let indices = pieces(answer).map(|piece| index_named(piece, texts));
+        indices.collect::<Option<Vec<usize>>>().filter(|indices| !indices.is_empty())
     };
     // A comma may be one of the option's own; a semicolon parts two.
     if answer.contains([';', '\n']) {
         return listed();
     }
-    place_named(answer, texts).map(|place| vec![place]).or_else(listed)
+    index_named(answer, texts).map(|index| vec![index]).or_else(listed)
 }
 
 /// Returns whether an answer such as `A-D` could be the two letters or all from one to the other.
 fn is_span(answer: &str, count: usize) -> bool {
     let Some((from, to)) = answer.split_once(['-', '–']) else { return false };
-    let place = |text: &str| {
+    let index = |text: &str| {
         let mut letters = text.trim().chars();
         letters
             .next()
             .filter(|_| letters.next().is_none())
-            .and_then(|letter| place_of(letter, count))
+            .and_then(|letter| index_of(letter, count))
     };
-    matches!((place(from), place(to)), (Some(from), Some(to)) if to > from + 1)
+    matches!((index(from), index(to)), (Some(from), Some(to)) if to > from + 1)
 }
 
 #[cfg(test)]

@@ -1,10 +1,10 @@
 //! A letter for each line of a matching or grouping.
 
-use super::letters::{place_of, read_letters, single};
-use super::named::place_named;
+use super::letters::{index_of, read_letters, single};
+use super::named::index_named;
 use super::words::{is_filler, pieces, runs, tidy};
 
-/// For each line on the left the place of what was put to it, and none for a line left open.
+/// For each line on the left the index of what was put to it, and none for a line left open.
 ///
 /// Written as pairs, `1c 2a` or `c1 a2`, by groups, `A: 1 3; B: 2`, as one letter for each line in
 /// their order, `c a d`, with a dash for a line left open, or in words, `hard fat: none`.
@@ -31,7 +31,7 @@ fn numbered(answer: &str, lines: usize, count: usize) -> Option<Vec<Option<usize
     for mark in marks(answer) {
         match mark {
             Mark::Number(line) => open = Some(line),
-            Mark::Letter(letter) => pairs.put(open.take()?, place_of(letter, count)?)?,
+            Mark::Letter(letter) => pairs.put(open.take()?, index_of(letter, count)?)?,
         }
     }
     Some(pairs.0)
@@ -44,7 +44,7 @@ fn lettered(answer: &str, lines: usize, count: usize) -> Option<Vec<Option<usize
     for mark in marks(answer) {
         match mark {
             Mark::Number(line) => pairs.put(line, group?)?,
-            Mark::Letter(letter) => group = Some(place_of(letter, count)?),
+            Mark::Letter(letter) => group = Some(index_of(letter, count)?),
         }
     }
     Some(pairs.0)
@@ -77,7 +77,7 @@ fn marks(answer: &str) -> Vec<Mark> {
     marks
 }
 
-/// A letter for each line in their order; where there are fewer, dashes and empty places of a list are
+/// A letter for each line in their order; where there are fewer, dashes and empty lines of a list are
 /// lines left open, and so are the last ones.
 fn in_line(answer: &str, lines: usize, count: usize) -> Option<Vec<Option<usize>>> {
     let letters = read_letters(&answer.replace('_', " "), count)?;
@@ -117,16 +117,16 @@ fn with_gaps(answer: &str, count: usize) -> Option<Vec<Option<usize>>> {
 
 /// `1 oil; 2 water`, `hard fat: none; jelly: oil`, or one text for each line in their order.
 fn in_words(answer: &str, left: &[&str], right: &[&str]) -> Option<Vec<Option<usize>>> {
-    let places = pieces(answer).map(|piece| place_named(piece, right)).collect::<Option<Vec<_>>>();
-    if let Some(places) = places {
-        let all = places.len() == left.len();
-        return all.then(|| places.into_iter().map(Some).collect());
+    let indices = pieces(answer).map(|piece| index_named(piece, right)).collect::<Option<Vec<_>>>();
+    if let Some(indices) = indices {
+        let all = indices.len() == left.len();
+        return all.then(|| indices.into_iter().map(Some).collect());
     }
     let mut pairs = Pairs::new(left.len());
     for piece in pieces(answer) {
-        let (line, place) =
+        let (line, index) =
             numbered_words(piece, right).or_else(|| named_words(piece, left, right))?;
-        pairs.put(line, place)?;
+        pairs.put(line, index)?;
     }
     Some(pairs.0)
 }
@@ -135,7 +135,7 @@ fn in_words(answer: &str, left: &[&str], right: &[&str]) -> Option<Vec<Option<us
 fn numbered_words(piece: &str, right: &[&str]) -> Option<(usize, usize)> {
     let (line, words) = number(piece)?;
     let words = words.trim_start_matches(|c: char| c.is_whitespace() || ".):-=–→>".contains(c));
-    Some((line, place_named(words, right)?))
+    Some((line, index_named(words, right)?))
 }
 
 /// `hard fat: none`, `hard fat - b`.
@@ -145,7 +145,7 @@ fn named_words(piece: &str, left: &[&str], right: &[&str]) -> Option<(usize, usi
         let things: Vec<&str> = left.to_vec();
         // A lone letter is never the name of a line, which has a number.
         let thing = Some(thing.trim()).filter(|thing| thing.chars().count() > 1)?;
-        Some((place_named(thing, &things)? + 1, place_named(words.trim(), right)?))
+        Some((index_named(thing, &things)? + 1, index_named(words.trim(), right)?))
     })
 }
 
@@ -165,9 +165,9 @@ impl Pairs {
     }
 
     /// Notes what goes with a line, counted from 1. A line with two letters has none that is meant.
-    fn put(&mut self, line: usize, place: usize) -> Option<()> {
+    fn put(&mut self, line: usize, index: usize) -> Option<()> {
         let pair = self.0.get_mut(line.checked_sub(1)?)?;
-        pair.replace(place).is_none().then_some(())
+        pair.replace(index).is_none().then_some(())
     }
 }
 

@@ -202,6 +202,9 @@ mod tests {
         let spring = Some(TermFound::Other { term: "spring balance".to_owned() });
         assert_eq!(find_term("spring balance", &balance), spring);
         assert_eq!(find_term("a small spring balance", &balance), spring);
+        // The longer one decides, whichever it is.
+        let long = key(&["spring balance"], &["balance"]);
+        assert_eq!(likeness("a small spring balance", &long), Some(Likeness::Qualified));
         for answer in ["not a balance", "sieve balance", "balance sheet", "water bath and balance"]
         {
             assert_eq!(find_term(answer, &balance), Some(TermFound::Unknown), "{answer}");

@@ -10,10 +10,10 @@ use crate::problem::letter;
 use super::super::{PaperCode, PaperSet};
 use super::{digits_and_letters, shown};
 
-/// What each candidate of a class is asked, to find the place of an answer.
+/// What each candidate of a class is asked, to find the index of an answer.
 #[derive(Clone, Debug)]
 pub struct Asked {
-    places: BTreeMap<String, usize>,
+    indices: BTreeMap<String, usize>,
     /// The questions of the blueprint, which are the same for all.
     planned: Vec<AskedQuestion>,
     papers: Vec<AskedPaper>,
@@ -54,8 +54,8 @@ impl AskedPart {
     }
 }
 
-/// The place of an answer: the question and its part, both from 0.
-pub(in super::super) type PartPlace = (usize, usize);
+/// The index of an answer: the question and its part, both from 0.
+pub(in super::super) type PartIndex = (usize, usize);
 
 /// Which of a row's cells is to blame, and why.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -88,9 +88,9 @@ impl Asked {
                 .collect(),
         };
         let papers: Vec<AskedPaper> = set.papers.iter().map(paper).collect();
-        let places =
-            papers.iter().enumerate().map(|(place, it)| (it.candidate.clone(), place)).collect();
-        Self { places, planned, papers }
+        let indices =
+            papers.iter().enumerate().map(|(index, it)| (it.candidate.clone(), index)).collect();
+        Self { indices, planned, papers }
     }
 
     /// How many papers there are.
@@ -101,20 +101,20 @@ impl Asked {
     /// How many parts the questions of a paper have.
     pub(super) fn parts(&self, paper: usize) -> usize {
         let questions = self.papers.get(paper).map_or(0, |it| it.questions.len());
-        (0..questions).filter_map(|place| Some(self.asked_at(paper, place)?.parts.len())).sum()
+        (0..questions).filter_map(|index| Some(self.asked_at(paper, index)?.parts.len())).sum()
     }
 
     /// The paper of a candidate, or what is wrong with the number.
     pub(in super::super) fn paper(&self, candidate: &str) -> Result<usize, String> {
-        if let Some(place) = self.places.get(candidate) {
-            return Ok(*place);
+        if let Some(index) = self.indices.get(candidate) {
+            return Ok(*index);
         }
         if candidate.is_empty() {
             return Err("expected a candidate number, found a blank; give one".to_owned());
         }
         // Spreadsheets take the zeros from the front of a number.
         let bare = candidate.trim_start_matches('0');
-        let mut alike = self.places.keys().filter(|known| known.trim_start_matches('0') == bare);
+        let mut alike = self.indices.keys().filter(|known| known.trim_start_matches('0') == bare);
         let found = shown(candidate);
         Err(match (alike.next(), alike.next()) {
             (Some(known), None) => format!(
@@ -138,22 +138,22 @@ impl Asked {
         self.papers.get(paper).map(|it| it.code)
     }
 
-    /// The part at a place of a paper.
-    pub(in super::super) fn at(&self, paper: usize, place: PartPlace) -> Option<&AskedPart> {
-        self.asked_at(paper, place.0)?.parts.get(place.1)
+    /// The part at an index of a paper.
+    pub(in super::super) fn at(&self, paper: usize, index: PartIndex) -> Option<&AskedPart> {
+        self.asked_at(paper, index.0)?.parts.get(index.1)
     }
 
-    /// The place of a part on a paper. The part may be empty where a question has only one.
+    /// The index of a part on a paper. The part may be empty where a question has only one.
     pub(in super::super) fn part(
         &self,
         paper: usize,
         question: &str,
         part: &str,
-    ) -> Result<PartPlace, Misplaced> {
-        let place = self.question(paper, question)?;
-        match self.find_part(paper, place, part) {
-            Some(part) => Ok((place, part)),
-            None => Err(self.no_part(paper, place, part)),
+    ) -> Result<PartIndex, Misplaced> {
+        let index = self.question(paper, question)?;
+        match self.find_part(paper, index, part) {
+            Some(part) => Ok((index, part)),
+            None => Err(self.no_part(paper, index, part)),
         }
     }
 
@@ -165,12 +165,12 @@ impl Asked {
         question: &str,
         part: &str,
     ) -> Result<(usize, Item), Misplaced> {
-        let place = self.question(paper, question)?;
-        let step = || Item::of_step(&self.asked_at(paper, place)?.template, part.trim());
-        let part_there = self.find_part(paper, place, part).map(Item::Part);
+        let index = self.question(paper, question)?;
+        let step = || Item::of_step(&self.asked_at(paper, index)?.template, part.trim());
+        let part_there = self.find_part(paper, index, part).map(Item::Part);
         match part_there.or_else(step) {
-            Some(item) => Ok((place, item)),
-            None => Err(self.no_part(paper, place, part)),
+            Some(item) => Ok((index, item)),
+            None => Err(self.no_part(paper, index, part)),
         }
     }
 
@@ -178,12 +178,12 @@ impl Asked {
         self.planned.get(*self.papers.get(paper)?.questions.get(question)?)
     }
 
-    /// The place of a question.
+    /// The index of a question.
     fn question(&self, paper: usize, question: &str) -> Result<usize, Misplaced> {
         let count = self.papers.get(paper).map_or(0, |it| it.questions.len());
         let number = digits_and_letters(question).filter(|(_, letters)| letters.is_empty());
-        let place = number.and_then(|(number, _)| number.checked_sub(1));
-        place.filter(|place| *place < count).ok_or_else(|| {
+        let index = number.and_then(|(number, _)| number.checked_sub(1));
+        index.filter(|index| *index < count).ok_or_else(|| {
             let what = format!(
                 "expected a question from 1 to {count}, found {}; look at the number",
                 found(question)
@@ -192,20 +192,20 @@ impl Asked {
         })
     }
 
-    /// The place of a part by its name or letter.
+    /// The index of a part by its name or letter.
     fn find_part(&self, paper: usize, question: usize, part: &str) -> Option<usize> {
         let parts = &self.asked_at(paper, question)?.parts;
         let plain = part.trim().trim_matches(['(', ')', '.']);
         let named = parts.iter().position(|part| part.id == plain);
         let lettered =
-            || (0..parts.len()).find(|place| letter(*place, 'a').eq_ignore_ascii_case(plain));
+            || (0..parts.len()).find(|index| letter(*index, 'a').eq_ignore_ascii_case(plain));
         let only = || (plain.is_empty() && parts.len() == 1).then_some(0);
         named.or_else(lettered).or_else(only)
     }
 
     fn no_part(&self, paper: usize, question: usize, part: &str) -> Misplaced {
         let parts = self.asked_at(paper, question).map_or(0, |it| it.parts.len());
-        let known: Vec<String> = (0..parts).map(|place| letter(place, 'a')).collect();
+        let known: Vec<String> = (0..parts).map(|index| letter(index, 'a')).collect();
         let known = match known.as_slice() {
             [one] => format!("the part {one} only"),
             [rest @ .., last] => format!("the parts {} and {last}", rest.join(", ")),

@@ -21,7 +21,7 @@ use crate::marks::Status;
 use crate::words::quoted;
 
 pub use asked::Asked;
-pub(super) use asked::{AskedPart, Misplaced, PartPlace};
+pub(super) use asked::{AskedPart, Misplaced, PartIndex};
 pub(super) use heading::digits_and_letters;
 use line_count::LineCount;
 pub(super) use rows::{LineBreaks, Rows};

@@ -52,7 +52,7 @@ impl<'a> Sorting<'a> {
         known: &[Option<Heading>],
     ) -> bool {
         let before = self.problems.count();
-        for (place, (column, heading)) in columns.iter().zip(known).enumerate() {
+        for (index, (column, heading)) in columns.iter().zip(known).enumerate() {
             let Some(heading) = heading else {
                 let what = "expected `candidate`, `paper`, `question`, `part`, `answer`, `name`, \
                             `group`, or a question with its part such as `1a`, found another heading; \
@@ -60,7 +60,7 @@ impl<'a> Sorting<'a> {
                 self.problems.push(problem(line, Some(column), what));
                 continue;
             };
-            let twice = known[..place].contains(&Some(heading.clone()));
+            let twice = known[..index].contains(&Some(heading.clone()));
             if twice && *heading != Heading::Beside {
                 let what = "expected the heading once, found it twice; remove or rename one";
                 self.problems.push(problem(line, Some(column), what));
@@ -119,7 +119,7 @@ impl<'a> Sorting<'a> {
         if let Some(answer) = cell(&Heading::Answer) {
             let (question, part) = (text(&Heading::Question), text(&Heading::Part));
             match self.asked.item(paper, question, part) {
-                Ok(place) => self.put(line, answer, paper, place),
+                Ok(index) => self.put(line, answer, paper, index),
                 Err(misplaced) => {
                     let to_blame = if misplaced.part && cell(&Heading::Part).is_some() {
                         cell(&Heading::Part)
@@ -147,7 +147,7 @@ impl<'a> Sorting<'a> {
         for cell in cells {
             let Heading::Of(question, part) = cell.heading else { continue };
             match self.asked.item(paper, question, part) {
-                Ok(place) => self.put(line, cell, paper, place),
+                Ok(index) => self.put(line, cell, paper, index),
                 // Where the order of questions differs, a column need not be there for everybody.
                 Err(_) if cell.text.is_empty() => {}
                 Err(misplaced) => {
@@ -265,8 +265,8 @@ impl<'a> Sorting<'a> {
         self.problems.push(problem(line, Some(cell.column), what));
     }
 
-    fn put(&mut self, line: u64, cell: &Cell<'_>, paper: usize, place: (usize, Item)) {
-        let (question, item) = place;
+    fn put(&mut self, line: u64, cell: &Cell<'_>, paper: usize, index: (usize, Item)) {
+        let (question, item) = index;
         // An answer that is too long is refused, and keeps its place.
         let is_long = cell.text.chars().count() > LONGEST_ANSWER;
         let text = if is_long { "" } else { cell.text };

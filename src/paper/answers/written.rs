@@ -9,7 +9,7 @@ use crate::marking::Item;
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct PaperAnswers {
     text: String,
-    /// The answers in the order of their places.
+    /// The answers in the order of their indices.
     written: Vec<Written>,
 }
 
@@ -42,7 +42,7 @@ impl PaperAnswers {
         line: u64,
     ) -> Result<(), u64> {
         let question = short(question);
-        let found = self.written.binary_search_by_key(&(question, item), Written::place);
+        let found = self.written.binary_search_by_key(&(question, item), Written::key);
         match found {
             Ok(at) => Err(self.written[at].line.into()),
             Err(at) => {
@@ -58,13 +58,13 @@ impl PaperAnswers {
     /// The answer to a part of a question as printed, both from 0; nothing where none was entered, and
     /// an empty one where it was left blank.
     pub fn part(&self, question: usize, part: usize) -> Option<&str> {
-        let place = (short(question), Item::Part(part));
-        let at = self.written.binary_search_by_key(&place, Written::place).ok()?;
+        let key = (short(question), Item::Part(part));
+        let at = self.written.binary_search_by_key(&key, Written::key).ok()?;
         Some(self.text_of(&self.written[at]))
     }
 
     /// The answers to a question as printed, from 0: those to its parts, and then the steps of the
-    /// working that were entered, by their places in the template.
+    /// working that were entered, by their indices in the template.
     pub fn of_question(&self, question: usize) -> impl Iterator<Item = (Item, &str)> {
         let question = short(question);
         let start = self.written.partition_point(|written| written.question < question);
@@ -81,7 +81,7 @@ impl PaperAnswers {
 }
 
 impl Written {
-    fn place(&self) -> (u32, Item) {
+    fn key(&self) -> (u32, Item) {
         (self.question, self.item)
     }
 }

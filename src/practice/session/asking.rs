@@ -260,7 +260,7 @@ impl Session {
         let subject = subjects.first();
         let stage = subject.map_or(Stage::Begun, |subject| subject.stage(&progress, room.settings));
         let known = subject.and_then(|subject| subject.progress(&progress));
-        let review = known.map(|known| known.place().due(room.settings) - room.day());
+        let review = known.map(|known| known.boxed().due(room.settings) - room.day());
         let (marks, of) = exercise.marks();
         shown.push(Shown::Ended(EndedShown {
             ending,

@@ -245,7 +245,7 @@ impl Session {
                     today.known += 1;
                     let known = subject.progress(&progress);
                     let due = known.map(|known| {
-                        let due = known.place().due(room.settings);
+                        let due = known.boxed().due(room.settings);
                         plan.as_ref().map_or(due, |plan| plan.review_day(known, due))
                     });
                     if due.is_some_and(|due| due <= room.day()) {

@@ -231,7 +231,7 @@ fn every_template_answers_in_words_after_the_last_try_and_ends() {
     for template in bank.templates() {
         let mut student = Student::of_template(&template.id);
         let mut told = 0;
-        for place in 0..200 {
+        for index in 0..200 {
             match student.session.phase() {
                 Phase::Between => break,
                 Phase::Reading => drop(student.does(&Event::GoOn)),
@@ -242,9 +242,9 @@ fn every_template_answers_in_words_after_the_last_try_and_ends() {
                     };
                     student.does(&Event::Points(vec![false; count]));
                 }
-                _ if place > 60 => drop(student.does(&Event::Pass)),
+                _ if index > 60 => drop(student.does(&Event::Pass)),
                 _ => {
-                    let shown = student.answers(wrong[place % wrong.len()]);
+                    let shown = student.answers(wrong[index % wrong.len()]);
                     let wrong = shown.iter().any(|one| {
                         matches!(one, Shown::Verdict(verdict)
                             if verdict.outcome == Outcome::NotCorrect && !verdict.again)

@@ -20,13 +20,13 @@ pub struct ChoiceKey {
 
 impl ChoiceKey {
     fn rights(&self) -> impl Iterator<Item = usize> + '_ {
-        (0..self.options.len()).filter(|place| self.right.get(*place) == Some(&true))
+        (0..self.options.len()).filter(|index| self.right.get(*index) == Some(&true))
     }
 }
 
 impl Key for ChoiceKey {
     fn answer(&self) -> String {
-        self.rights().map(|place| letter(place, 'A')).collect::<Vec<_>>().join(" ")
+        self.rights().map(|index| letter(index, 'A')).collect::<Vec<_>>().join(" ")
     }
 
     fn example(&self) -> String {
@@ -55,7 +55,7 @@ impl Key for ChoiceKey {
     }
 
     fn sources(&self) -> Vec<&str> {
-        let rights = self.rights().filter_map(|place| self.options.get(place));
+        let rights = self.rights().filter_map(|index| self.options.get(index));
         rights.map(|option| option.source.as_str()).collect()
     }
 }

@@ -11,7 +11,7 @@ pub struct MatchingKey {
     pub left: Vec<String>,
     /// What may go with them.
     pub right: Vec<String>,
-    /// For each thing the place of what goes with it.
+    /// For each thing the index of what goes with it.
     pub answers: Vec<usize>,
     /// For each thing the id of the source.
     pub sources: Vec<String>,
@@ -21,7 +21,7 @@ pub struct MatchingKey {
 
 impl Key for MatchingKey {
     fn answer(&self) -> String {
-        let pair = |(line, place): (usize, &usize)| format!("{}{}", line + 1, letter(*place, 'a'));
+        let pair = |(line, index): (usize, &usize)| format!("{}{}", line + 1, letter(*index, 'a'));
         self.answers.iter().enumerate().map(pair).collect::<Vec<_>>().join(" ")
     }
 

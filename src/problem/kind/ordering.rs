@@ -8,9 +8,9 @@ use super::{AnswerSpace, Key};
 pub struct OrderingKey {
     /// The lines as shown.
     pub items: Vec<String>,
-    /// The places of the items in a right order, the one of the source.
+    /// The indices of the items in a right order, the one of the source.
     pub order: Vec<usize>,
-    /// The pairs of items, by place, of which the first comes before the second in every right order.
+    /// The pairs of items, by index, of which the first comes before the second in every right order.
     /// Whatever keeps to them all is right.
     pub before: Vec<(usize, usize)>,
     /// The id of the source.
@@ -19,7 +19,7 @@ pub struct OrderingKey {
 
 impl Key for OrderingKey {
     fn answer(&self) -> String {
-        self.order.iter().map(|place| letter(*place, 'A')).collect::<Vec<_>>().join(" ")
+        self.order.iter().map(|index| letter(*index, 'A')).collect::<Vec<_>>().join(" ")
     }
 
     fn example(&self) -> String {
@@ -34,7 +34,7 @@ impl Key for OrderingKey {
         into.all("item", &self.items);
         into.all("place", &self.order);
         let of = self.items.len();
-        // Where every pair has its order, the places say it all.
+        // Where every pair has its order, the indices say it all.
         if self.before.len() < of * of.saturating_sub(1) / 2 {
             into.all("before", self.before.iter().flat_map(|(one, other)| [one, other]));
         }

@@ -8,9 +8,9 @@ use super::{AnswerSpace, Key};
 pub struct VerdictKey {
     /// The verdicts as shown.
     pub options: Vec<String>,
-    /// The place of the one that follows from the numbers.
+    /// The index of the one that follows from the numbers.
     pub right: usize,
-    /// The places that legal early rounding leads to; in a drawn problem the right one alone.
+    /// The verdicts that legal early rounding leads to; in a drawn problem the right one alone.
     pub legal: Vec<usize>,
     /// Why, in a sentence; may be empty.
     pub because: String,
@@ -23,14 +23,14 @@ pub struct VerdictKey {
 pub struct SlipVerdict {
     /// The slip, as an index into the slips of the template.
     pub slip: usize,
-    /// The place of the verdict.
+    /// The index of the verdict.
     pub option: usize,
 }
 
 impl VerdictKey {
     /// Whether legal rounding leads to more than one verdict.
     pub fn is_undecided(&self) -> bool {
-        self.legal.iter().any(|place| *place != self.right)
+        self.legal.iter().any(|index| *index != self.right)
     }
 }
 

@@ -423,7 +423,7 @@ fn slip(id: &str, say: &str, answers: &[(usize, &str)]) -> EntrySlip {
         .iter()
         .map(|(part, answer)| SlipAnswer { part: *part, answer: (*answer).into(), marks: 0 })
         .collect();
-    EntrySlip { place: 0, id: id.into(), say: say.into(), answers }
+    EntrySlip { index: 0, id: id.into(), say: say.into(), answers }
 }
 
 fn detail(label: &str, value: &str) -> Detail {

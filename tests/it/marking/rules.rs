@@ -4,6 +4,7 @@ use std::fmt::Write as _;
 
 use castmark::bank::{Bank, SourceText};
 use castmark::draw::Code;
+use castmark::formula::Slot;
 use castmark::marking::{
     Account, AccountLine, Carry, Cause, Cost, Counts, Entry, Fault, Finding, FollowThrough, How,
     Item, Lies, Marked, Note, Rule, Settings, Standing, explain, mark, mark_paper, mark_problem,
@@ -454,4 +455,29 @@ fn marks_that_wait_for_a_person_are_told_apart() {
     assert_eq!(together(&entries), "Together 1 of 1 mark; 5 more to be marked by hand.");
     assert_eq!(together(&entries[..1]), "5 marks to be marked by hand.");
     assert_eq!(together(&entries[1..]), "Together 1 of 1 mark.");
+}
+
+#[test]
+fn an_own_number_is_followed_along_every_method_it_goes_through() {
+    let bank = Bank::bundled().unwrap();
+    let template = bank.find("bougie-medicated").unwrap();
+    let problem = Problem::draw(&bank, template, 2).unwrap();
+    let slot = template.parts[0].wanted.number().unwrap().slot;
+    let Slot::Number(right) = problem.slots[slot] else { panic!() };
+    let own = right.add(right.mul(Exact::new(1, 1).unwrap()).unwrap()).unwrap();
+    let key = problem.following(&[(slot, own)]).unwrap().key(2).unwrap().unwrap();
+    // Each unit rounded to four places by the second method; the batch alone leads to 15.58 g.
+    assert_eq!((key.low.to_string(), key.high.to_string()), ("15.52".into(), "15.63".into()));
+}
+
+#[test]
+fn a_percentage_is_asked_for_by_its_sign_alone() {
+    let bank = Bank::bundled().unwrap();
+    let problem = Problem::draw(&bank, bank.find("wrong-value-dose").unwrap(), 1).unwrap();
+    let is_share = |part: &Part| part.response.number().is_some_and(|key| key.unit.symbol() == "%");
+    let part = problem.parts.iter().position(is_share).unwrap();
+    let verdict = mark(&problem, part, "5 g");
+    let said = explain(&problem, &bank, Item::Part(part), &verdict, &Settings::default());
+    let asked = "You gave an answer in g (mass); the question asks for an answer in %.";
+    assert_eq!(said[0].text, asked);
 }

@@ -91,6 +91,18 @@ fn a_stem_has_paragraphs_lists_and_tables() {
 }
 
 #[test]
+fn readings_in_a_sentence_have_an_and_before_the_last() {
+    let bank = bank(&[PICKED]);
+    let problem = (0..40)
+        .map(|number| Problem::draw(&bank, template(&bank), number).unwrap())
+        .find(|problem| problem.draw.wording == 1)
+        .unwrap();
+    let Some(Block::Paragraph(stem)) = problem.stem.first() else { panic!() };
+    let (_, readings) = stem.rsplit_once("the masses were ").unwrap();
+    assert_eq!([", ", " and "].map(|mark| readings.matches(mark).count()), [1, 1], "{readings}");
+}
+
+#[test]
 fn the_error_names_what_refused_most_draws() {
     let bank = bank(&[&PICKED.replace("base > 0 g", "base > 1000 g")]);
     let problem = Problem::draw(&bank, template(&bank), 1).unwrap_err();

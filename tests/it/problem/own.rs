@@ -257,6 +257,9 @@ fn a_drug_of_ones_own_is_never_called_by_another_name() {
         ("first.name", "kaolin"),
     ];
     let problem = bundled("base-factor-two-drugs", &numbers).unwrap();
+    let labels: Vec<&str> = problem.used.iter().map(|used| used.label.as_str()).collect();
+    let of = ["displacement factor of kaolin", "displacement factor of second drug"];
+    assert_eq!(labels[3..5], of, "{labels:?}");
     let sheet = castmark::export::Sheet::of_work(&bank, &problem).unwrap();
     let sheet = format!("{sheet:?}");
     assert!(sheet.contains("kaolin") && sheet.contains("second drug"), "{sheet}");

@@ -93,11 +93,11 @@ fn bands(drawing: &mut Drawing, report: &Report, x: &dyn Fn(f64) -> f64, y: &dyn
 
 /// The points, each label at the first of several places about its point where it covers nothing.
 fn draw(drawing: &mut Drawing, points: &[Point], x: &dyn Fn(f64) -> f64, y: &dyn Fn(f64) -> f64) {
-    let places: Vec<(f64, f64)> =
+    let centres: Vec<(f64, f64)> =
         points.iter().map(|point| (x(point.facility), y(point.item_rest))).collect();
     let mut taken: Vec<[f64; 4]> =
-        places.iter().map(|(x, y)| [x - 5.0, y - 5.0, x + 5.0, y + 5.0]).collect();
-    for (point, at) in points.iter().zip(&places) {
+        centres.iter().map(|(x, y)| [x - 5.0, y - 5.0, x + 5.0, y + 5.0]).collect();
+    for (point, at) in points.iter().zip(&centres) {
         drawing.point(*at);
         let wide = LETTER * point.label.chars().count() as f64;
         let about = (1..=4).map(f64::from).flat_map(|n| {
@@ -112,13 +112,13 @@ fn draw(drawing: &mut Drawing, points: &[Point], x: &dyn Fn(f64) -> f64, y: &dyn
             ]
         });
         let area = |(x, y): (f64, f64)| [x, y - 12.0, x + wide, y + 3.0];
-        let free = |place: &(f64, f64)| {
-            let new = area(*place);
+        let free = |corner: &(f64, f64)| {
+            let new = area(*corner);
             new[2] < WIDE && !taken.iter().any(|old| overlap(old, &new))
         };
-        let place = about.clone().find(free).unwrap_or((at.0 + 8.0, at.1 + 5.0));
-        taken.push(area(place));
-        drawing.words(place, Anchor::Start, &point.label);
+        let corner = about.clone().find(free).unwrap_or((at.0 + 8.0, at.1 + 5.0));
+        taken.push(area(corner));
+        drawing.words(corner, Anchor::Start, &point.label);
     }
 }
 

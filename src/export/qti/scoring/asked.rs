@@ -10,8 +10,8 @@ use crate::export::{EntryPart, EntrySlip};
 /// What is needed to mark a part.
 #[derive(Clone, Copy, Debug)]
 pub(in crate::export::qti) struct Asked<'a> {
-    /// The place of the part in its question.
-    pub place: usize,
+    /// The index of the part in its question.
+    pub index: usize,
     /// The part.
     pub part: &'a EntryPart,
     /// The rules of marking.
@@ -38,11 +38,11 @@ pub(in crate::export::qti) struct Scoring {
 impl Asked<'_> {
     /// The identifier of an answer.
     pub(in crate::export::qti) fn answer(&self, ending: &str) -> String {
-        identifier::answer(self.place, ending)
+        identifier::answer(self.index, ending)
     }
 
     /// The identifier of the score.
     pub(in crate::export::qti) fn score(&self) -> String {
-        identifier::score(self.place)
+        identifier::score(self.index)
     }
 }

@@ -16,7 +16,7 @@ use asked::{Asked, Scoring};
 /// How a part is marked; where its key is not to be told, it is not marked.
 pub(super) fn scoring(asked: &Asked<'_>, with_key: bool) -> Scoring {
     let mut scoring = Scoring {
-        answers: Answer::of(&asked.part.space, asked.place),
+        answers: Answer::of(&asked.part.space, asked.index),
         rules: Vec::new(),
         said: Vec::new(),
         by_hand: false,

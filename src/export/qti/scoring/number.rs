@@ -196,7 +196,7 @@ impl Number<'_> {
         slips.sort_by_key(|slip| !keeps(slip));
         for slip in slips {
             let marks = if keeps(&slip) { self.method() } else { 0 };
-            let known = self.asked.slips.iter().find(|known| known.place == slip.slip);
+            let known = self.asked.slips.iter().find(|known| known.index == slip.slip);
             let id = format!("SLIP_{}", slip.slip + 1);
             let spans = self.spans(slip);
             let patterns: Vec<String> = spans.iter().filter_map(Span::pattern).collect();

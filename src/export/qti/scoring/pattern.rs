@@ -20,10 +20,10 @@ pub(in crate::export::qti) enum Digits {
 
 impl Digits {
     /// Any digits that may stand from this place behind the point on; the first place is 0.
-    fn rest(self, place: usize) -> String {
+    fn rest(self, index: usize) -> String {
         let left = match self {
             Self::Any => return "[0-9]*".to_owned(),
-            Self::AtMost(places) => (places as usize).saturating_sub(place),
+            Self::AtMost(places) => (places as usize).saturating_sub(index),
         };
         match left {
             0 => "0*".to_owned(),
@@ -162,45 +162,45 @@ fn number(whole: &str, part: &Part) -> String {
 }
 
 /// Digits that are no less than these.
-fn from(low: &[u8], digits: Digits, place: usize) -> Part {
+fn from(low: &[u8], digits: Digits, index: usize) -> Part {
     let Some((first, rest)) = low.split_first().filter(|_| low.iter().any(|digit| *digit > 0))
     else {
-        return Part { pattern: digits.rest(place), can_be_empty: true };
+        return Part { pattern: digits.rest(index), can_be_empty: true };
     };
-    let mut ways = vec![format!("{first}{}", from(rest, digits, place + 1).pattern)];
-    ways.extend(class(first + 1, 9).map(|class| class + &digits.rest(place + 1)));
+    let mut ways = vec![format!("{first}{}", from(rest, digits, index + 1).pattern)];
+    ways.extend(class(first + 1, 9).map(|class| class + &digits.rest(index + 1)));
     Part { pattern: group(&ways), can_be_empty: false }
 }
 
 /// Digits that are no more than these.
-fn up_to(high: &[u8], digits: Digits, place: usize) -> Part {
+fn up_to(high: &[u8], digits: Digits, index: usize) -> Part {
     let Some((first, rest)) = high.split_first().filter(|_| high.iter().any(|digit| *digit > 0))
     else {
         return Part { pattern: "0*".to_owned(), can_be_empty: true };
     };
-    let mut ways = vec![format!("{first}{}", up_to(rest, digits, place + 1).pattern)];
+    let mut ways = vec![format!("{first}{}", up_to(rest, digits, index + 1).pattern)];
     if let Some(class) = first.checked_sub(1).and_then(|below| class(0, below)) {
-        ways.push(class + &digits.rest(place + 1));
+        ways.push(class + &digits.rest(index + 1));
     }
     Part { pattern: format!("({})?", ways.join("|")), can_be_empty: true }
 }
 
 /// Digits from the one to the other.
-fn within(low: &[u8], high: &[u8], digits: Digits, place: usize) -> Part {
+fn within(low: &[u8], high: &[u8], digits: Digits, index: usize) -> Part {
     if low.iter().all(|digit| *digit == 0) {
-        return up_to(high, digits, place);
+        return up_to(high, digits, index);
     }
     let (Some((least, low)), Some((most, high))) = (low.split_first(), high.split_first()) else {
         // The upper end has run out of digits, so the lower one is all there is.
-        return from(low, digits, place);
+        return from(low, digits, index);
     };
     if least == most {
-        let rest = within(low, high, digits, place + 1);
+        let rest = within(low, high, digits, index + 1);
         return Part { pattern: format!("{least}{}", rest.pattern), can_be_empty: false };
     }
-    let mut ways = vec![format!("{least}{}", from(low, digits, place + 1).pattern)];
-    ways.extend(class(least + 1, most - 1).map(|class| class + &digits.rest(place + 1)));
-    ways.push(format!("{most}{}", up_to(high, digits, place + 1).pattern));
+    let mut ways = vec![format!("{least}{}", from(low, digits, index + 1).pattern)];
+    ways.extend(class(least + 1, most - 1).map(|class| class + &digits.rest(index + 1)));
+    ways.push(format!("{most}{}", up_to(high, digits, index + 1).pattern));
     Part { pattern: group(&ways), can_be_empty: false }
 }
 

@@ -49,7 +49,7 @@ fn whole(asked: &Asked<'_>, scoring: &mut Scoring) {
 }
 
 fn rights(key: &ChoiceKey) -> impl Iterator<Item = usize> + '_ {
-    (0..key.options.len()).filter(|place| key.right.get(*place) == Some(&true))
+    (0..key.options.len()).filter(|index| key.right.get(*index) == Some(&true))
 }
 
 /// The rules for what a value earns: the least that is needed for each number of marks, the highest
@@ -80,10 +80,10 @@ fn options(asked: &Asked<'_>, key: &ChoiceKey, scoring: &mut Scoring) {
     let unit = |count: usize| i64::try_from(count).unwrap_or_default();
     scoring.answers[0].correct = rights(key).map(option).collect();
     scoring.answers[0].counts = (0..key.options.len())
-        .map(|place| {
-            let is_right = key.right.get(place) == Some(&true);
+        .map(|index| {
+            let is_right = key.right.get(index) == Some(&true);
             let counts = if is_right { unit(of_wrong.max(1)) } else { -unit(of_right) };
-            (option(place), counts)
+            (option(index), counts)
         })
         .collect();
     let mut earned = Vec::new();
@@ -109,10 +109,10 @@ fn verdict(asked: &Asked<'_>, key: &VerdictKey, scoring: &mut Scoring) {
     let mut first = FirstOf::default();
     first.or_if(is_correct(&answer), [marks(asked, asked.part.marks)]);
     for known in asked.slips.iter().filter(|_| asked.tells) {
-        let Some(slip) = key.slips.iter().find(|slip| slip.slip == known.place) else { continue };
+        let Some(slip) = key.slips.iter().find(|slip| slip.slip == known.index) else { continue };
         let lead_there = key.slips.iter().filter(|other| other.option == slip.option).count();
         if lead_there == 1 && slip.option != key.right {
-            let id = format!("SLIP_{}", known.place + 1);
+            let id = format!("SLIP_{}", known.index + 1);
             let chosen = is_same(variable(&answer), named(&option(slip.option)));
             first.or_if(chosen, [note(FEEDBACK, &id)]);
             scoring.said.push((id, known.say.clone()));
@@ -146,7 +146,7 @@ fn matching(asked: &Asked<'_>, key: &MatchingKey, scoring: &mut Scoring) {
         .answers
         .iter()
         .enumerate()
-        .map(|(place, right)| format!("{} {}", line(place), partner(*right)))
+        .map(|(index, right)| format!("{} {}", line(index), partner(*right)))
         .collect();
     scoring.answers[0].counts = pairs.iter().map(|pair| (pair.clone(), 1)).collect();
     scoring.answers[0].correct = pairs;
@@ -164,12 +164,12 @@ fn matching(asked: &Asked<'_>, key: &MatchingKey, scoring: &mut Scoring) {
 fn ordering(asked: &Asked<'_>, key: &OrderingKey, scoring: &mut Scoring) {
     let answer = asked.answer("");
     let lines = key.items.len();
-    scoring.answers[0].correct = key.order.iter().map(|place| option(*place)).collect();
+    scoring.answers[0].correct = key.order.iter().map(|index| option(*index)).collect();
     for item in 0..lines {
         let mut first = FirstOf::default();
-        for place in 1..=lines {
-            let at = qti("index").with("n", place.to_string()).child(variable(&answer));
-            let rule = set(&place_of(asked, item), integer(place));
+        for index in 1..=lines {
+            let at = qti("index").with("n", index.to_string()).child(variable(&answer));
+            let rule = set(&place_of(asked, item), integer(index));
             first.or_if(is_same(at, named(&option(item))), [rule]);
         }
         scoring.rules.extend(first.rule());
@@ -177,9 +177,9 @@ fn ordering(asked: &Asked<'_>, key: &OrderingKey, scoring: &mut Scoring) {
     let counted = counted(asked);
     for (one, other) in &key.before {
         let mut first = FirstOf::default();
-        let places = [one, other].map(|item| variable(&place_of(asked, *item)));
+        let indices = [one, other].map(|item| variable(&place_of(asked, *item)));
         let more = qti("sum").child(variable(&counted)).child(integer(1));
-        first.or_if(qti("lt").children(places), [set(&counted, more)]);
+        first.or_if(qti("lt").children(indices), [set(&counted, more)]);
         scoring.rules.extend(first.rule());
     }
     let pairs = key.before.len();
@@ -195,16 +195,16 @@ fn ordering(asked: &Asked<'_>, key: &OrderingKey, scoring: &mut Scoring) {
 pub(in crate::export::qti) fn own_outcomes(asked: &Asked<'_>) -> Vec<String> {
     let response = asked.part.marking.as_ref().map(|marking| &marking.response);
     let Some(Response::Ordering(key)) = response else { return Vec::new() };
-    let places = (0..key.items.len()).map(|item| place_of(asked, item));
-    places.chain([counted(asked)]).collect()
+    let indices = (0..key.items.len()).map(|item| place_of(asked, item));
+    indices.chain([counted(asked)]).collect()
 }
 
 fn place_of(asked: &Asked<'_>, item: usize) -> String {
-    format!("PLACE_{}_{}", option(asked.place), option(item))
+    format!("PLACE_{}_{}", option(asked.index), option(item))
 }
 
 fn counted(asked: &Asked<'_>) -> String {
-    format!("PAIRS_{}", option(asked.place))
+    format!("PAIRS_{}", option(asked.index))
 }
 
 /// The accepted terms, wherever their words are parted and in letters of any size.

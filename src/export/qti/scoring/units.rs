@@ -110,7 +110,7 @@ fn spellings(row: &UnitRow) -> Vec<String> {
             pattern.strip_suffix("[sS]").and_then(|one| spellings.iter().position(|it| it == one));
         match one {
             // The plural of a word that is there.
-            Some(place) => spellings[place].push_str("[sS]?"),
+            Some(index) => spellings[index].push_str("[sS]?"),
             None if spellings.contains(&pattern) => {}
             None => spellings.push(pattern),
         }

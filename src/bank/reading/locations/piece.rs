@@ -24,7 +24,7 @@ pub(in crate::bank::reading) struct Piece {
 
 /// All pieces of a file.
 #[derive(Debug, Default)]
-pub(in crate::bank::reading) struct Places {
+pub(in crate::bank::reading) struct Locations {
     pub(in crate::bank::reading) pieces: Vec<Piece>,
     /// The first tag, which no file may have.
     pub(in crate::bank::reading) tag: Option<Range<usize>>,
@@ -32,7 +32,7 @@ pub(in crate::bank::reading) struct Places {
     pub(in crate::bank::reading) fault: Option<(usize, String)>,
 }
 
-impl Places {
+impl Locations {
     /// How the piece of a number is built.
     pub(in crate::bank::reading) fn build(&self, number: usize) -> Option<Build> {
         self.pieces.get(number).map(|piece| piece.build)

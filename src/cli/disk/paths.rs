@@ -16,7 +16,7 @@ const MOST_LINKS: usize = 40;
 ///
 /// # Errors
 /// When the links lead nowhere.
-pub(in super::super) fn real_place(path: &Path) -> Result<PathBuf, Failure> {
+pub(in super::super) fn real_path(path: &Path) -> Result<PathBuf, Failure> {
     let mut real = path.to_owned();
     for _ in 0..MOST_LINKS {
         let Ok(next) = fs::read_link(&real) else { return Ok(real) };

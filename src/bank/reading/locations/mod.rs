@@ -10,50 +10,50 @@ use std::sync::Arc;
 use crate::bank::reading::SourceText;
 
 use pass::located;
-pub(super) use piece::{Build, MOST_PIECES, Places};
+pub(super) use piece::{Build, Locations, MOST_PIECES};
 
 /// A piece of a file, by its number.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(in crate::bank) struct Place(pub(super) usize);
+pub(in crate::bank) struct Location(pub(super) usize);
 
-impl Place {
+impl Location {
     /// The whole file.
     pub(in crate::bank) const FILE: Self = Self(0);
 }
 
-/// What has a place in a file.
-pub(in crate::bank) trait Placed {
-    /// Its place.
-    fn place(&self) -> Place;
+/// What has a location in a file.
+pub(in crate::bank) trait Located {
+    /// Its location.
+    fn location(&self) -> Location;
 }
 
-impl Placed for Place {
-    fn place(&self) -> Place {
+impl Located for Location {
+    fn location(&self) -> Location {
         *self
     }
 }
 
-/// A file and the places in it.
+/// A file and the locations in it.
 pub(in crate::bank) struct File<'a> {
     pub(in crate::bank) source: &'a Arc<SourceText>,
-    places: OnceCell<Places>,
+    locations: OnceCell<Locations>,
 }
 
 impl<'a> File<'a> {
     pub(super) fn new(source: &'a Arc<SourceText>) -> Self {
-        Self { source, places: OnceCell::new() }
+        Self { source, locations: OnceCell::new() }
     }
 
-    pub(super) fn places(&self) -> &Places {
-        self.places.get_or_init(|| located(&self.source.text))
+    pub(super) fn locations(&self) -> &Locations {
+        self.locations.get_or_init(|| located(&self.source.text))
     }
 
     /// The bytes to show for a value: as far as it goes on its first line.
-    pub(super) fn value(&self, place: Place) -> Range<usize> {
-        let Some(piece) = self.places().pieces.get(place.0) else { return 0..0 };
+    pub(super) fn value(&self, location: Location) -> Range<usize> {
+        let Some(piece) = self.locations().pieces.get(location.0) else { return 0..0 };
         // A group that begins with its first key is shown by that key.
         let begins_with = |key: &Range<usize>| !key.is_empty() && key.start == piece.value.start;
-        match self.places().pieces.get(place.0 + 1) {
+        match self.locations().pieces.get(location.0 + 1) {
             Some(first) if piece.build == Build::Group && begins_with(&first.key) => {
                 first.key.clone()
             }
@@ -62,10 +62,10 @@ impl<'a> File<'a> {
     }
 
     /// The bytes to show for a key; for what has none, those of its value.
-    pub(super) fn key(&self, place: Place) -> Range<usize> {
-        match self.places().pieces.get(place.0) {
+    pub(super) fn key(&self, location: Location) -> Range<usize> {
+        match self.locations().pieces.get(location.0) {
             Some(piece) if !piece.key.is_empty() => self.first_line(&piece.key),
-            _ => self.value(place),
+            _ => self.value(location),
         }
     }
 
@@ -74,13 +74,13 @@ impl<'a> File<'a> {
     /// The text may be folded or quoted in the file, so that its bytes are not there one for one. The
     /// part is looked for as the same word: if it occurs as often in the file as in the text, the
     /// occurrences are the same ones.
-    pub(super) fn part(&self, place: Place, text: &str, part: &Range<usize>) -> Range<usize> {
-        self.found(place, text, part).unwrap_or_else(|| self.value(place))
+    pub(super) fn part(&self, location: Location, text: &str, part: &Range<usize>) -> Range<usize> {
+        self.found(location, text, part).unwrap_or_else(|| self.value(location))
     }
 
-    fn found(&self, place: Place, text: &str, part: &Range<usize>) -> Option<Range<usize>> {
+    fn found(&self, location: Location, text: &str, part: &Range<usize>) -> Option<Range<usize>> {
         let word = text.get(part.clone()).filter(|word| !word.trim().is_empty())?;
-        let value = &self.places().pieces.get(place.0)?.value;
+        let value = &self.locations().pieces.get(location.0)?.value;
         let written = self.source.text.get(value.clone())?;
         let before = text.match_indices(word).take_while(|(at, _)| *at < part.start).count();
         let found: Vec<usize> = written.match_indices(word).map(|(at, _)| at).collect();
@@ -106,9 +106,9 @@ mod tests {
     fn shown(text: &str) -> Vec<(String, String)> {
         let source = Arc::new(SourceText { path: String::new(), text: text.to_owned() });
         let file = File::new(&source);
-        let pieces = 0..file.places().pieces.len();
+        let pieces = 0..file.locations().pieces.len();
         let of = |range: Range<usize>| text[range].to_owned();
-        pieces.map(|n| (of(file.key(Place(n))), of(file.value(Place(n))))).collect()
+        pieces.map(|n| (of(file.key(Location(n))), of(file.value(Location(n))))).collect()
     }
 
     #[track_caller]
@@ -160,7 +160,7 @@ mod tests {
     fn check_part(file: &str, text: &str, word: &str, expected: Option<usize>) {
         let source = Arc::new(SourceText { path: String::new(), text: file.to_owned() });
         let at = text.rfind(word).expect("it is there");
-        let found = File::new(&source).found(Place(1), text, &(at..at + word.len()));
+        let found = File::new(&source).found(Location(1), text, &(at..at + word.len()));
         assert_eq!(found.map(|range| range.start), expected);
     }
 

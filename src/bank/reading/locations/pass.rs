@@ -9,25 +9,25 @@ use std::ops::Range;
 
 use saphyr_parser::{Event, Parser, ScalarStyle, Span};
 
-use super::piece::{Build, MOST_PIECES, Piece, Places};
+use super::piece::{Build, Locations, MOST_PIECES, Piece};
 
-/// The places of all pieces of a file.
-pub(super) fn located(text: &str) -> Places {
+/// The locations of all pieces of a file.
+pub(super) fn located(text: &str) -> Locations {
     let mut pass = Pass { bytes: Bytes::of(text), text, ..Pass::default() };
     for event in Parser::new_from_str(text) {
         match event {
             Ok((event, span)) => pass.take(&event, span),
             Err(error) => {
                 let at = pass.bytes.at(error.marker().index());
-                pass.places.fault = Some((at, error.info().to_owned()));
+                pass.locations.fault = Some((at, error.info().to_owned()));
                 break;
             }
         }
-        if pass.places.pieces.len() > MOST_PIECES {
+        if pass.locations.pieces.len() > MOST_PIECES {
             break;
         }
     }
-    pass.places
+    pass.locations
 }
 
 /// The bytes at which the letters of a text begin.
@@ -60,7 +60,7 @@ enum Open {
 #[derive(Default)]
 struct Pass<'t> {
     text: &'t str,
-    places: Places,
+    locations: Locations,
     bytes: Bytes,
     open: Vec<Open>,
     /// The pieces behind each anchor, once they are complete.
@@ -110,8 +110,8 @@ impl Pass<'_> {
     }
 
     fn tagged(&mut self, is_tagged: bool, range: &Range<usize>) {
-        if is_tagged && self.places.tag.is_none() {
-            self.places.tag = Some(range.clone());
+        if is_tagged && self.locations.tag.is_none() {
+            self.locations.tag = Some(range.clone());
         }
     }
 
@@ -140,8 +140,8 @@ impl Pass<'_> {
 
     fn begin(&mut self, range: Range<usize>, build: Build, anchor: usize) {
         let Some(key) = self.key(&range, build) else { return };
-        let number = self.places.pieces.len();
-        self.places.pieces.push(Piece { key, value: range, build });
+        let number = self.locations.pieces.len();
+        self.locations.pieces.push(Piece { key, value: range, build });
         match build {
             Build::Text => self.complete(number, anchor),
             Build::List => self.open.push(Open::List(number)),
@@ -154,13 +154,13 @@ impl Pass<'_> {
 
     fn complete(&mut self, number: usize, anchor: usize) {
         if anchor > 0 {
-            self.anchors.insert(anchor, number..self.places.pieces.len());
+            self.anchors.insert(anchor, number..self.locations.pieces.len());
         }
     }
 
     fn end(&mut self, end: usize) {
         let Some(Open::List(number) | Open::Group(number, _)) = self.open.pop() else { return };
-        if let Some(piece) = self.places.pieces.get_mut(number) {
+        if let Some(piece) = self.locations.pieces.get_mut(number) {
             piece.value.end = end.max(piece.value.end);
         }
         if let Some(anchor) = self.anchored.remove(&number) {
@@ -168,11 +168,12 @@ impl Pass<'_> {
         }
     }
 
-    /// An alias is all the pieces it repeats, each at the place of the alias.
+    /// An alias is all the pieces it repeats, each at the location of the alias.
     fn alias(&mut self, range: &Range<usize>, anchor: usize) {
         let Some(key) = self.key(range, Build::Text) else { return };
         let pieces = self.anchors.get(&anchor).cloned().unwrap_or_default();
-        let mut repeated: Vec<Piece> = self.places.pieces.get(pieces).unwrap_or_default().to_vec();
+        let mut repeated: Vec<Piece> =
+            self.locations.pieces.get(pieces).unwrap_or_default().to_vec();
         if repeated.is_empty() {
             repeated.push(Piece { key: 0..0, value: 0..0, build: Build::Text });
         }
@@ -180,7 +181,7 @@ impl Pass<'_> {
             piece.key = if n == 0 { key.clone() } else { range.clone() };
             piece.value = range.clone();
         }
-        self.places.pieces.append(&mut repeated);
+        self.locations.pieces.append(&mut repeated);
     }
 }
 
