@@ -1,5 +1,8 @@
 //! Integration tests: one binary, a module a subject.
 
+#[path = "it/program.rs"]
+mod program;
+
 #[path = "it/quantity.rs"]
 mod quantity;
 

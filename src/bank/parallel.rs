@@ -5,19 +5,20 @@ use std::{panic, thread};
 
 /// How many threads there are: reading is short, and more would wait for each other.
 #[cfg(not(target_family = "wasm"))]
-const HANDS: usize = 4;
+const THREADS: usize = 4;
 
 /// What comes of each item, in the order of the items.
 #[cfg(not(target_family = "wasm"))]
 pub(crate) fn each<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<R> {
-    let share = items.len().div_ceil(HANDS).max(1);
+    let share = items.len().div_ceil(THREADS).max(1);
     thread::scope(|scope| {
-        let hands: Vec<_> = items
+        let threads: Vec<_> = items
             .chunks(share)
             .map(|items| scope.spawn(|| items.iter().map(&work).collect::<Vec<R>>()))
             .collect();
-        let done =
-            hands.into_iter().map(|hand| hand.join().unwrap_or_else(|it| panic::resume_unwind(it)));
+        let done = threads
+            .into_iter()
+            .map(|thread| thread.join().unwrap_or_else(|it| panic::resume_unwind(it)));
         done.flatten().collect()
     })
 }

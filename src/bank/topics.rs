@@ -156,25 +156,25 @@ impl Topics {
         let mut circles = Vec::new();
         let mut is_done = vec![false; self.rows.len()];
         for start in 0..self.rows.len() {
-            // The topics on the way, each with how many of those before it were looked at.
-            let mut way: Vec<(usize, usize)> = vec![(start, 0)];
-            let mut on_way: BTreeMap<usize, usize> = BTreeMap::from([(start, 0)]);
-            while let Some((index, n)) = way.last_mut().filter(|(index, _)| !is_done[*index]) {
+            // The topics on the path, each with how many of those before it were looked at.
+            let mut path: Vec<(usize, usize)> = vec![(start, 0)];
+            let mut at_depth: BTreeMap<usize, usize> = BTreeMap::from([(start, 0)]);
+            while let Some((index, n)) = path.last_mut().filter(|(index, _)| !is_done[*index]) {
                 let (at, next) = (*index, before(*index, *n));
                 *n += 1;
                 match next {
                     None => {
                         is_done[at] = true;
-                        on_way.remove(&at);
-                        way.pop();
+                        at_depth.remove(&at);
+                        path.pop();
                     }
-                    Some(Some(next)) if on_way.contains_key(&next) => {
-                        let circle = way[on_way[&next]..].iter().map(|(index, _)| *index);
+                    Some(Some(next)) if at_depth.contains_key(&next) => {
+                        let circle = path[at_depth[&next]..].iter().map(|(index, _)| *index);
                         circles.push(from_the_first(circle.collect()));
                     }
                     Some(Some(next)) if !is_done[next] => {
-                        on_way.insert(next, way.len());
-                        way.push((next, 0));
+                        at_depth.insert(next, path.len());
+                        path.push((next, 0));
                     }
                     Some(_) => {}
                 }

@@ -60,10 +60,10 @@ fn go_on(paths: &[Path], entries: &[Open], settings: &Settings) -> Vec<Path> {
                 continue;
             }
             let charges = path.charges.iter().copied().chain([*charge]).collect();
-            let way = Path { counted, charges, marks };
+            let path = Path { counted, charges, marks };
             match known {
-                Some(known) => best[known] = way,
-                None => best.push(way),
+                Some(known) => best[known] = path,
+                None => best.push(path),
             }
         }
     }

@@ -267,6 +267,24 @@ mod tests {
     }
 
     #[test]
+    fn a_number_has_at_most_32_letters_and_a_name_200() {
+        let list = |number: usize, name: usize| {
+            format!("candidate,name\n{},{}\n", "1".repeat(number), "a".repeat(name))
+        };
+        assert_eq!(good(&list(32, 200)).len(), 1);
+        let told = |column, most| {
+            format!(
+                "line 2, column `{column}`: expected at most {most} characters, found more; shorten it"
+            )
+        };
+        let expected = [told("candidate", 32), told("name", 200)];
+        for longer in [1, 2] {
+            let list = list(32 + longer, 200 + longer);
+            bad(list.as_bytes(), &expected.each_ref().map(String::as_str));
+        }
+    }
+
+    #[test]
     fn a_need_written_twice_is_one() {
         let list = good("candidate,needs\n1,\"large print; extra time 25, large print\"\n");
         assert_eq!(list[0].needs, [Need::LargePrint, Need::ExtraTime(25)]);

@@ -6,45 +6,38 @@
 mod results;
 
 use std::fs;
-use std::path::PathBuf;
 use std::process::{Command, Stdio};
 
 use castmark::analysis::{Marks, Report, ReportSettings};
 use castmark::export::{Front, Options, exporter};
 use serde_json::{Value, json};
 
+use super::program::{Folder, Ran};
+
 const HEAD: &str = r#"{"castmark_marks":1,"title":"Midterm"}"#;
 
-struct Ran {
-    code: i32,
-    out: String,
-    err: String,
+/// A folder with a file of marks.
+struct MarksFolder(Folder);
+
+impl std::ops::Deref for MarksFolder {
+    type Target = Folder;
+
+    fn deref(&self) -> &Folder {
+        &self.0
+    }
 }
 
-/// A folder with a file of marks.
-struct Folder(tempfile::TempDir);
-
-impl Folder {
+impl MarksFolder {
     fn with(marks: &str) -> Self {
-        let folder = tempfile::tempdir().unwrap();
-        fs::write(folder.path().join("marks.jsonl"), marks).unwrap();
-        Self(folder)
+        Self(Folder::with(&[("marks.jsonl", marks)]))
     }
 
     fn command(&self, arguments: &str) -> Command {
-        let mut command = Command::new(env!("CARGO_BIN_EXE_castmark"));
-        command.arg("analyse").args(arguments.split(' ').filter(|it| !it.is_empty()));
-        command.current_dir(self.0.path()).env_remove("COLUMNS");
-        command
+        self.0.command(&format!("analyse {arguments}"))
     }
 
     fn run(&self, arguments: &str) -> Ran {
-        let output = self.command(arguments).output().unwrap();
-        Ran {
-            code: output.status.code().unwrap_or(-1),
-            out: String::from_utf8(output.stdout).unwrap(),
-            err: String::from_utf8(output.stderr).unwrap(),
-        }
+        Ran::of(&mut self.command(arguments))
     }
 
     #[track_caller]
@@ -57,10 +50,6 @@ impl Folder {
     #[track_caller]
     fn json(&self, arguments: &str) -> Value {
         serde_json::from_str(&self.printed(&format!("{arguments} --format json"))).unwrap()
-    }
-
-    fn path(&self, name: &str) -> PathBuf {
-        self.0.path().join(name)
     }
 }
 
@@ -135,7 +124,7 @@ fn the_check_values_come_out_of_the_whole_command() {
         "negative_alpha_4x2",
     ] {
         let fixture = &fixtures[name];
-        let report = Folder::with(&file(&of_fixture(fixture))).json("");
+        let report = MarksFolder::with(&file(&of_fixture(fixture))).json("");
         let whole = &report["whole"];
         near(&whole["alpha"], &fixture["alpha_exact"]);
         near(&whole["alpha_by_question"], &fixture["alpha_exact"]);
@@ -168,7 +157,7 @@ fn the_check_values_come_out_of_the_whole_command() {
 #[test]
 fn the_printed_values_are_those_of_the_published_table() {
     let fixtures = fixtures();
-    let text = Folder::with(&file(&of_fixture(&fixtures["published_10x10"]))).printed("");
+    let text = MarksFolder::with(&file(&of_fixture(&fixtures["published_10x10"]))).printed("");
     // 305/438 = 0.696, 899/1314 = 0.684 and 33/5 = 6.6; the others from the reference libraries.
     for row in [
         "mean total                     6.60 of 10 (66 %)",
@@ -208,7 +197,7 @@ fn with_options(fixture: &Value) -> Vec<Value> {
 fn shuffled_options_are_told_apart_by_what_they_say() {
     let fixtures = fixtures();
     let fixture = &fixtures["mcq_30x12"];
-    let report = Folder::with(&file(&with_options(fixture))).json("");
+    let report = MarksFolder::with(&file(&with_options(fixture))).json("");
     let expected = fixture["distractors"].as_array().unwrap();
     for (found, expected) in report["options"].as_array().unwrap().iter().zip(expected) {
         let efficiency = found["efficiency"]["value"].as_f64().unwrap() * 100.0;
@@ -238,7 +227,7 @@ fn options_that_few_were_shown_are_counted_but_not_judged() {
             *text = json!(format!("{}, {}", text.as_str().unwrap(), number % 3));
         }
     }
-    let folder = Folder::with(&file(&lines));
+    let folder = MarksFolder::with(&file(&lines));
     let report = folder.json("");
     for item in report["options"].as_array().unwrap() {
         assert_eq!(item["efficiency"]["why"], json!("every wrong option was shown to too few"));
@@ -262,7 +251,7 @@ fn letters_alone_tell_only_how_many_chose_wrong() {
     for line in &mut lines {
         line.as_object_mut().unwrap().remove("option_texts");
     }
-    let folder = Folder::with(&file(&lines));
+    let folder = MarksFolder::with(&file(&lines));
     let first = &folder.json("")["options"][0];
     assert_eq!(first["options"], json!([]));
     assert_eq!(first["efficiency"]["why"], json!("the marks do not tell what the options said"));
@@ -295,7 +284,7 @@ fn small_class() -> String {
 
 #[test]
 fn a_small_class_is_printed_with_a_warning_and_reasons() {
-    let text = Folder::with(&small_class()).printed("");
+    let text = MarksFolder::with(&small_class()).printed("");
     insta::assert_snapshot!(text);
 }
 
@@ -305,7 +294,7 @@ fn the_rows_of_a_table_open_safely_in_a_spreadsheet() {
     hostile["template"] = json!("=cmd|'/c calc'!A1");
     hostile["topic"] = json!("a \"b\", c\tand\rd");
     hostile["objective"] = json!("\t@sum");
-    let text = Folder::with(&file(&[hostile])).printed("--format csv");
+    let text = MarksFolder::with(&file(&[hostile])).printed("--format csv");
     let text = text.strip_prefix('\u{feff}').unwrap();
     let mut reader = csv::Reader::from_reader(text.as_bytes());
     let headings: Vec<String> = reader.headers().unwrap().iter().map(str::to_owned).collect();
@@ -319,7 +308,7 @@ fn the_rows_of_a_table_open_safely_in_a_spreadsheet() {
 
 #[test]
 fn the_names_of_the_data_do_not_change() {
-    let report = Folder::with(&small_class()).json("");
+    let report = MarksFolder::with(&small_class()).json("");
     let names =
         |value: &Value| value.as_object().unwrap().keys().cloned().collect::<Vec<_>>().join(" ");
     assert_eq!(
@@ -347,7 +336,7 @@ fn the_names_of_the_data_do_not_change() {
 
 #[test]
 fn a_page_has_plots_that_are_told_in_words_and_nothing_from_outside() {
-    let folder = Folder::with(&small_class());
+    let folder = MarksFolder::with(&small_class());
     let ran = folder.run("marks.jsonl --output report.html");
     assert_eq!((ran.code, ran.out.as_str(), ran.err.as_str()), (0, "", ""));
     let page = fs::read_to_string(folder.path("report.html")).unwrap();
@@ -362,14 +351,14 @@ fn a_page_has_plots_that_are_told_in_words_and_nothing_from_outside() {
         assert!(!page.contains(outside), "{outside}");
     }
     let titled = small_class().replace("Midterm", "<img src=x onerror=alert(1)>");
-    let page = Folder::with(&titled).printed("--format html");
+    let page = MarksFolder::with(&titled).printed("--format html");
     assert!(!page.contains("<img") && page.contains("&lt;img"));
 }
 
 /// The bytes of the report as PDF.
 #[cfg(feature = "pdf")]
 #[track_caller]
-fn pages(folder: &Folder, arguments: &str) -> Vec<u8> {
+fn pages(folder: &MarksFolder, arguments: &str) -> Vec<u8> {
     let ran = folder.run(&format!("marks.jsonl --output report.pdf {arguments}"));
     assert_eq!((ran.code, ran.out.as_str(), ran.err.as_str()), (0, "", ""));
     crate::unpacked::unpacked(&fs::read(folder.path("report.pdf")).unwrap())
@@ -383,7 +372,7 @@ fn count(bytes: &[u8], piece: &str) -> usize {
 #[cfg(feature = "pdf")]
 #[test]
 fn pages_have_every_section_and_plot_of_the_web_page() {
-    let folder = Folder::with(&file(&with_options(&fixtures()["mcq_30x12"])));
+    let folder = MarksFolder::with(&file(&with_options(&fixtures()["mcq_30x12"])));
     let made = pages(&folder, "--paper letter");
     assert!(made.starts_with(b"%PDF-1.7"));
     let page = folder.printed("--format html");
@@ -426,14 +415,14 @@ fn no_text_of_the_marks_breaks_the_pages() {
         }
     }
     let title = json!({ "castmark_marks": 1, "title": hostile }).to_string();
-    let made = pages(&Folder::with(&file(&lines).replacen(HEAD, &title, 1)), "");
+    let made = pages(&MarksFolder::with(&file(&lines).replacen(HEAD, &title, 1)), "");
     assert!(count(&made, "/MediaBox[0 0 595.276 841.89]") > 3);
 }
 
 #[cfg(not(feature = "pdf"))]
 #[test]
 fn a_program_without_pdf_says_so() {
-    let folder = Folder::with(&small_class());
+    let folder = MarksFolder::with(&small_class());
     let refusal = "this castmark was built without PDF; build it anew with `cargo install --path . \
                    --features pdf`, or choose html, which prints from a browser";
     let ran = folder.run("marks.jsonl --output report.pdf");
@@ -447,7 +436,7 @@ fn a_program_without_pdf_says_so() {
 
 #[test]
 fn the_same_marks_give_the_same_bytes_in_every_format() {
-    let folder = Folder::with(&small_class());
+    let folder = MarksFolder::with(&small_class());
     for format in ["text", "csv", "json", "html"] {
         let arguments = format!("--format {format}");
         assert_eq!(folder.printed(&arguments), folder.printed(&arguments));
@@ -458,12 +447,12 @@ fn the_same_marks_give_the_same_bytes_in_every_format() {
 fn questions_in_another_order_are_the_same_items() {
     let fixtures = fixtures();
     let mut lines = of_fixture(&fixtures["published_10x10"]);
-    let whole = Folder::with(&file(&lines)).json("")["whole"].clone();
+    let whole = MarksFolder::with(&file(&lines)).json("")["whole"].clone();
     for (row, line) in lines.iter_mut().enumerate() {
         let question = line["question"].as_u64().unwrap();
         line["question"] = json!((question + row as u64 / 10) % 10 + 1);
     }
-    let report = Folder::with(&file(&lines)).json("");
+    let report = MarksFolder::with(&file(&lines)).json("");
     assert_eq!(report["whole"], whole);
     assert_eq!(report["items"][0]["item"], json!("item-1"));
 }
@@ -472,7 +461,7 @@ fn questions_in_another_order_are_the_same_items() {
 fn what_waits_to_be_marked_by_hand_stays_out_of_the_totals() {
     let fixtures = fixtures();
     let mut lines = of_fixture(&fixtures["part_credit_12x5"]);
-    let whole = Folder::with(&file(&lines)).json("")["whole"].clone();
+    let whole = MarksFolder::with(&file(&lines)).json("")["whole"].clone();
     for candidate in 1..=12 {
         let mut written = line(&format!("{candidate:04}"), 6, 0.0, 10.0);
         written["standing"] = json!("by-hand");
@@ -480,7 +469,7 @@ fn what_waits_to_be_marked_by_hand_stays_out_of_the_totals() {
         written["by"] = json!("hand");
         lines.push(written);
     }
-    let folder = Folder::with(&file(&lines));
+    let folder = MarksFolder::with(&file(&lines));
     let report = folder.json("");
     assert_eq!(report["whole"], whole);
     let item = &report["items"][5];
@@ -494,7 +483,7 @@ fn what_waits_to_be_marked_by_hand_stays_out_of_the_totals() {
 fn an_item_that_not_all_were_set_has_only_a_facility() {
     let mut lines = of_fixture(&fixtures()["published_10x10"]);
     lines.push(line("0003", 11, 1.0, 4.0));
-    let report = Folder::with(&file(&lines)).json("");
+    let report = MarksFolder::with(&file(&lines)).json("");
     let item = &report["items"][10];
     assert_eq!(item["facility"]["value"], json!(0.25));
     assert_eq!(item["upper_lower"]["why"], json!("not every candidate was set it"));
@@ -503,7 +492,7 @@ fn an_item_that_not_all_were_set_has_only_a_facility() {
 
 #[test]
 fn the_share_of_the_groups_is_a_setting() {
-    let folder = Folder::with(&file(&of_fixture(&fixtures()["published_10x10"])));
+    let folder = MarksFolder::with(&file(&of_fixture(&fixtures()["published_10x10"])));
     assert_eq!(folder.json("")["group"], json!({ "per_cent": 27, "candidates": 3 }));
     assert_eq!(folder.json("--group 50")["group"], json!({ "per_cent": 50, "candidates": 5 }));
     assert_eq!(folder.run("marks.jsonl --group 51").code, 2);
@@ -519,7 +508,7 @@ fn a_slip_is_told_in_the_words_of_the_bank_with_a_candidates_own_values() {
     wrong["template"] = json!("base-one-drug");
     wrong["place"] = json!(problem.draw.place.to_string());
     wrong["slips"] = json!([slip.id]);
-    let report = Folder::with(&file(&[wrong])).json("");
+    let report = MarksFolder::with(&file(&[wrong])).json("");
     let says = report["slips"][0]["says"].as_str().unwrap().to_owned();
     let expected = problem.slip_says(&bank, 1);
     assert_eq!(says, expected.split_whitespace().collect::<Vec<_>>().join(" "));
@@ -528,7 +517,7 @@ fn a_slip_is_told_in_the_words_of_the_bank_with_a_candidates_own_values() {
 
 #[track_caller]
 fn refused(marks: &str, arguments: &str, expected: &str) {
-    let folder = Folder::with(marks);
+    let folder = MarksFolder::with(marks);
     let ran = folder.run(arguments);
     assert_eq!((ran.code, ran.out.as_str()), (2, ""));
     assert_eq!(ran.err, format!("castmark: {expected}\n"));
@@ -571,12 +560,12 @@ fn everything_wrong_with_the_marks_is_told_at_once_with_its_line() {
 fn the_absent_are_counted_apart_and_nobody_is_absent_and_marked() {
     let absent = |candidate: &str| json!({ "candidate": candidate, "absent": true });
     let marks = format!("{}{}\n{}\n", small_class(), absent("0105"), absent("0106"));
-    let folder = Folder::with(&marks);
+    let folder = MarksFolder::with(&marks);
     let text = folder.printed("");
     assert!(text.contains("2 candidates were absent and are in none of the numbers."), "{text}");
     let report = folder.json("");
     assert_eq!((&report["candidates"], &report["absent"]), (&json!(4), &json!(2)));
-    let plain = Folder::with(&small_class()).json("");
+    let plain = MarksFolder::with(&small_class()).json("");
     assert_eq!(report["items"], plain["items"]);
     let lines = [line("0101", 1, 1.0, 2.0), absent("0101"), absent("0102"), absent("0102")];
     refused(
@@ -635,7 +624,7 @@ fn other_files_and_other_versions_are_met_with_what_to_give_instead() {
 
 #[test]
 fn a_reader_who_has_gone_is_no_fault() {
-    let folder = Folder::with(&small_class());
+    let folder = MarksFolder::with(&small_class());
     let mut child = folder
         .command("marks.jsonl")
         .stdout(Stdio::piped())
@@ -651,7 +640,7 @@ fn a_reader_who_has_gone_is_no_fault() {
 fn an_answer_that_could_not_be_read_counts_and_is_told() {
     let mut lines = of_fixture(&fixtures()["published_10x10"]);
     lines[6]["standing"] = json!("not-read");
-    let text = Folder::with(&file(&lines)).printed("");
+    let text = MarksFolder::with(&file(&lines)).printed("");
     assert!(text.contains("1 answer could not be read and has no marks here."), "{text}");
 }
 

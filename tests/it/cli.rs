@@ -7,54 +7,25 @@ use std::fs;
 use std::path::Path;
 use std::process::{Command, Stdio};
 
+use super::program::{Ran, castmark};
+
 /// A problem of the test template: 10 units of 200 mg, 2.00 g a cavity, displacement value 1.5.
 const CODE: &str = "plain-batch.mfd7-2v5aq";
 
 const OWN_BANK: [&str; 2] = ["--bank", "tests/cases/cli/bank"];
 
-/// What the program did.
-#[derive(Debug)]
-struct Ran {
-    code: i32,
-    out: String,
-    err: String,
-}
-
 fn program(arguments: &[&str]) -> Command {
-    let mut command = Command::new(env!("CARGO_BIN_EXE_castmark"));
-    command
-        .args(arguments)
-        .env_clear()
-        .env("COLUMNS", "80")
-        .env("NO_COLOR", "1")
-        .current_dir(env!("CARGO_MANIFEST_DIR"))
-        .stdin(Stdio::null());
+    let mut command = castmark(arguments);
+    command.env("COLUMNS", "80");
     command
 }
 
 fn run(arguments: &[&str]) -> Ran {
-    let output = program(arguments).output().unwrap();
-    Ran {
-        code: output.status.code().unwrap_or(-1),
-        out: String::from_utf8(output.stdout).unwrap(),
-        err: String::from_utf8(output.stderr).unwrap(),
-    }
+    Ran::of(&mut program(arguments))
 }
 
 fn with_own_bank(arguments: &[&str]) -> Ran {
     run(&[arguments, &OWN_BANK].concat())
-}
-
-#[track_caller]
-fn check_done(ran: &Ran, out: &str) {
-    assert_eq!((ran.code, ran.err.as_str(), ran.out.as_str()), (0, "", out));
-}
-
-/// Code 2, nothing on standard output, and this message on standard error.
-#[track_caller]
-fn check_refused(ran: &Ran, message: &str) {
-    assert_eq!((ran.code, ran.out.as_str()), (2, ""));
-    assert_eq!(ran.err, format!("castmark: {message}\n"));
 }
 
 #[test]
@@ -89,7 +60,7 @@ fn a_sheet_has_questions_then_key_then_worked_solutions() {
     assert_eq!((ran.code, ran.err.as_str()), (0, ""));
     insta::assert_snapshot!("problem", ran.out);
     let again = with_own_bank(&["problem", "--code", CODE]);
-    check_done(&again, &ran.out);
+    again.check_printed(&ran.out);
 }
 
 #[test]
@@ -99,7 +70,7 @@ fn a_sheet_without_options_has_one_problem_of_each_objective_and_tells_its_seed(
     assert!(ran.out.contains("\nQuestion 3."), "{}", ran.out);
     let seed = ran.err.strip_prefix("castmark: drawn with --seed ").unwrap();
     let seed = seed.strip_suffix(", which gives the same sheet again\n").unwrap();
-    check_done(&run(&["problem", "--seed", seed]), &ran.out);
+    run(&["problem", "--seed", seed]).check_printed(&ran.out);
 }
 
 #[test]
@@ -117,7 +88,7 @@ fn the_ending_of_a_file_decides_its_format() {
     for (name, begins) in [("a.html", "<!doctype html>"), ("a.json", "{"), ("a.md", "# ")] {
         let path = folder.path().join(name);
         let ran = with_own_bank(&["problem", "--code", CODE, "-o", path.to_str().unwrap()]);
-        check_done(&ran, "");
+        ran.check_printed("");
         let text = fs::read_to_string(&path).unwrap().to_lowercase();
         assert!(text.starts_with(begins), "{name}: {text}");
     }
@@ -130,7 +101,7 @@ fn nothing_is_written_when_a_run_cannot_finish() {
     let path = folder.path().join("sheet.txt");
     fs::write(&path, "old").unwrap();
     let ran = run(&["problem", "--template", "none", "--output", path.to_str().unwrap()]);
-    check_refused(&ran, "there is no template `none`; `castmark bank list` shows all of them");
+    ran.check_refused("there is no template `none`; `castmark bank list` shows all of them");
     assert_eq!(fs::read_to_string(&path).unwrap(), "old");
     assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1);
 }
@@ -147,7 +118,7 @@ fn a_format_can_be_asked_for_by_the_usual_ending_of_its_files() {
 fn the_refusal_of_pdf_names_the_command_that_builds_it() {
     let remedy = "this castmark was built without PDF; build it anew with `cargo install --path . \
                   --features pdf`, or choose html, which prints from a browser";
-    check_refused(&run(&["problem", "--output", "sheet.pdf"]), remedy);
+    run(&["problem", "--output", "sheet.pdf"]).check_refused(remedy);
     let ran = run(&["problem", "--format", "pdf"]);
     assert_eq!(ran.code, 2);
     assert!(ran.err.contains(remedy), "{}", ran.err);
@@ -155,42 +126,34 @@ fn the_refusal_of_pdf_names_the_command_that_builds_it() {
 
 #[test]
 fn refuses_a_file_whose_format_cannot_be_told() {
-    check_refused(
-        &run(&["problem", "--output", "sheet.xyz"]),
-        &format!(
-            "a file ending in .xyz could hold anything; end its name in .txt, .md, .html, {}.json, \
+    run(&["problem", "--output", "sheet.xyz"]).check_refused(&format!(
+        "a file ending in .xyz could hold anything; end its name in .txt, .md, .html, {}.json, \
              .qti3.zip, .qti2.zip, or say which format with --format",
-            if cfg!(feature = "pdf") { ".pdf, " } else { "" }
-        ),
-    );
+        if cfg!(feature = "pdf") { ".pdf, " } else { "" }
+    ));
 }
 
 #[test]
 fn refuses_options_that_make_no_sense() {
-    check_refused(
-        &run(&["problem", "--level", "7"]),
+    run(&["problem", "--level", "7"]).check_refused(
         "invalid value '7' for '--level <N>'\n  [possible values: 1, 2, 3]\n\n\
          For more information, try '--help'.",
     );
-    check_refused(
-        &run(&["problem", "--count", "0"]),
+    run(&["problem", "--count", "0"]).check_refused(
         "invalid value '0' for '--count <N>': expected a whole number from 1 to 500\n\n\
          For more information, try '--help'.",
     );
-    check_refused(
-        &run(&["problem", "--seed", "-1"]),
+    run(&["problem", "--seed", "-1"]).check_refused(
         "unexpected argument '-1' found\n\n\
          Usage: castmark problem [OPTIONS]\n\n\
          For more information, try '--help'.",
     );
-    check_refused(
-        &run(&["problem", "--template", "base-one-drug", "--level", "1"]),
+    run(&["problem", "--template", "base-one-drug", "--level", "1"]).check_refused(
         "the argument '--template <ID>' cannot be used with '--level <N>'\n\n\
          Usage: castmark problem --template <ID>\n\n\
          For more information, try '--help'.",
     );
-    check_refused(
-        &run(&["probelm"]),
+    run(&["probelm"]).check_refused(
         "unrecognized subcommand 'probelm'\n\n  tip: a similar subcommand exists: 'problem'\n\n\
          Usage: castmark [COMMAND]\n\nFor more information, try '--help'.",
     );
@@ -198,8 +161,7 @@ fn refuses_options_that_make_no_sense() {
 
 #[test]
 fn refuses_codes_that_cannot_be_used_and_names_all_of_them() {
-    check_refused(
-        &with_own_bank(&["problem", "--code", "plain-batch.mfd7-2v5aa", "plain-btch.mfd7-2v5aq"]),
+    with_own_bank(&["problem", "--code", "plain-batch.mfd7-2v5aa", "plain-btch.mfd7-2v5aq"]).check_refused(
         "the code `plain-batch.mfd7-2v5aa`: the check letter does not fit: one letter is wrong or \
          two are swapped; look at the code again\n\
          there is no template `plain-btch`; did you mean `plain-batch`?",
@@ -228,10 +190,8 @@ fn cautioned(verdicts: &str) -> String {
 
 #[test]
 fn right_answers_end_with_nought() {
-    check_done(
-        &with_own_bank(&["check", CODE, "2 g", "18.7"]),
-        &cautioned(
-            "\
+    with_own_bank(&["check", CODE, "2 g", "18.7"]).check_printed(&cautioned(
+        "\
 plain-batch.mfd7-2v5aq: A plain batch
 
 (a) 2 g is correct, 1 of 1 mark
@@ -242,8 +202,7 @@ plain-batch.mfd7-2v5aq: A plain batch
 
 Together 4 of 4 marks.
 ",
-        ),
-    );
+    ));
 }
 
 #[test]
@@ -321,8 +280,7 @@ fn verdicts_are_printed_as_a_web_page_and_as_json_too() {
     let ran = with_own_bank(&["check", CODE, "b=187 g <b>", "--format", "html"]);
     assert_eq!((ran.code, ran.err.as_str()), (2, ""));
     assert!(ran.out.starts_with("<!DOCTYPE html>") && !ran.out.contains("<b>"), "{}", ran.out);
-    check_refused(
-        &with_own_bank(&["check", CODE, "b=1 g", "--format", "json", "--solution"]),
+    with_own_bank(&["check", CODE, "b=1 g", "--format", "json", "--solution"]).check_refused(
         "JSON has no worked solution; leave out --solution, or choose --format text or html",
     );
 }
@@ -339,12 +297,11 @@ fn verdicts_and_solution_are_written_to_a_file_whose_name_says_what_it_is() {
     for words in ["187 g", "2 of 3 marks", "Step 2", "not for preparing or supplying medicines"] {
         assert!(page.contains(words), "{words}: {page}");
     }
-    with_own_bank(&["check", CODE, "b=187 g", "-o", &json]);
+    assert_eq!(with_own_bank(&["check", CODE, "b=187 g", "-o", &json]).code, 1);
     assert!(fs::read_to_string(&json).unwrap().starts_with('{'));
-    with_own_bank(&["check", CODE, "b=187 g", "-o", &text, "--solution"]);
+    assert_eq!(with_own_bank(&["check", CODE, "b=187 g", "-o", &text, "--solution"]).code, 1);
     assert!(fs::read_to_string(&text).unwrap().contains("Step 2."));
-    check_refused(
-        &with_own_bank(&["check", CODE, "b=1 g", "-o", "marked.xyz"]),
+    with_own_bank(&["check", CODE, "b=1 g", "-o", "marked.xyz"]).check_refused(
         "expected a file ending in .txt, .html or .json, found .xyz; rename it, or choose a --format",
     );
 }
@@ -415,27 +372,17 @@ fn refuses_answers_that_belong_to_no_part() {
     let asked = "  a or drug_mass: What mass of drug is needed?\n  \
                  b or base: What mass of base is needed?\n\
                  as in: castmark check plain-batch.mfd7-2v5aq \"a=1.23 g\"";
-    check_refused(
-        &with_own_bank(&["check", CODE]),
-        &format!("expected an answer, found none; the problem asks for:\n{asked}"),
-    );
-    check_refused(
-        &with_own_bank(&["check", CODE, "1", "2", "3"]),
-        &format!(
-            "expected 2 answers, found more; put quotation marks around every answer with a space in \
+    with_own_bank(&["check", CODE])
+        .check_refused(&format!("expected an answer, found none; the problem asks for:\n{asked}"));
+    with_own_bank(&["check", CODE, "1", "2", "3"]).check_refused(&format!(
+        "expected 2 answers, found more; put quotation marks around every answer with a space in \
              it. The problem asks for:\n{asked}"
-        ),
-    );
-    check_refused(
-        &with_own_bank(&["check", CODE, "c=1"]),
-        &format!("the problem has no part or step `c`; it asks for:\n{asked}"),
-    );
-    check_refused(
-        &with_own_bank(&["check", CODE, "b=1", "base=2"]),
-        "part (b) base is answered twice; keep one of the two",
-    );
-    check_refused(
-        &with_own_bank(&["check", "k7m2"]),
+    ));
+    with_own_bank(&["check", CODE, "c=1"])
+        .check_refused(&format!("the problem has no part or step `c`; it asks for:\n{asked}"));
+    with_own_bank(&["check", CODE, "b=1", "base=2"])
+        .check_refused("part (b) base is answered twice; keep one of the two");
+    with_own_bank(&["check", "k7m2"]).check_refused(
         "the code `k7m2`: expected a template, a point and nine letters, as in \
          `base-one-drug.k7m2-9qfxt`, found no point; copy the whole code from the sheet",
     );
@@ -451,8 +398,7 @@ fn ones_own_numbers_are_worked_with() {
 
 #[test]
 fn without_numbers_of_ones_own_it_lists_what_is_wanted() {
-    check_done(
-        &with_own_bank(&["work", "plain-batch"]),
+    with_own_bank(&["work", "plain-batch"]).check_printed(
         "\
 To work `plain-batch`, give these values:
 
@@ -469,16 +415,14 @@ As in:
 
 #[test]
 fn refuses_numbers_that_cannot_be_worked_with_and_names_all_of_them() {
-    check_refused(
-        &with_own_bank(&["work", "plain-batch", "nmber=12", "capacity=2 mL", "dose=200"]),
+    with_own_bank(&["work", "plain-batch", "nmber=12", "capacity=2 mL", "dose=200"]).check_refused(
         "the values cannot be worked with:\n  \
          expected a value of the template, found `nmber`; did you mean `number`?\n  \
          expected mass per unit for `capacity`, found volume; give it in g/unit\n  \
          expected `number` (number cast), found nothing; give it, as in `number=12`\n  \
          expected `value` (displacement value), found nothing; give it, as in `value=1.5`",
     );
-    check_refused(
-        &with_own_bank(&["work", "plain-batch", "twelve", "dose=some"]),
+    with_own_bank(&["work", "plain-batch", "twelve", "dose=some"]).check_refused(
         "the values cannot be read:\n  \
          expected name=number, found `twelve`; put an equals sign between the two\n  \
          `dose`: expected a number, found `some`; type it in digits, such as `3.2 g`",
@@ -495,13 +439,12 @@ fn a_bank_is_listed_and_its_templates_shown() {
     let ran = with_own_bank(&["bank", "show", "plain-batch"]);
     insta::assert_snapshot!("bank_show", ran.out);
     let ran = with_own_bank(&["bank", "show", "plain-batch", "--file"]);
-    check_done(&ran, &fs::read_to_string("tests/cases/cli/bank/plain-batch.yaml").unwrap());
+    ran.check_printed(&fs::read_to_string("tests/cases/cli/bank/plain-batch.yaml").unwrap());
 }
 
 #[test]
 fn a_sound_template_is_proved() {
-    check_done(
-        &with_own_bank(&["bank", "check", "plain-batch", "--whole"]),
+    with_own_bank(&["bank", "check", "plain-batch", "--whole"]).check_printed(
         "\
 template     objective      level  problems   fair  slips  tried  faults
 plain-batch  base-quantity      1         8  100 %      1      8       0
@@ -586,8 +529,7 @@ fn a_bank_with_mistakes_is_met_with_their_places() {
 
 #[test]
 fn refuses_a_folder_that_is_no_bank() {
-    check_refused(
-        &run(&["bank", "check", "--bank", "tests/cases/cli/none"]),
+    run(&["bank", "check", "--bank", "tests/cases/cli/none"]).check_refused(
         "the folder `tests/cases/cli/none` cannot be read: there is no such file or folder; check the \
          name",
     );
@@ -612,8 +554,7 @@ fn completions_and_manual_pages_are_made() {
     for section in ["EXAMPLES", "EXIT STATUS", "ENVIRONMENT", "FILES"] {
         assert!(ran.out.contains(section), "{section}: {}", ran.out);
     }
-    check_refused(
-        &run(&["manual", "chek"]),
+    run(&["manual", "chek"]).check_refused(
         "there is no command `chek`; the commands are problem, work, batch, check, practise, page, paper, \
          mark, analyse, begin, bank, sources, completions, manual, help",
     );

@@ -294,6 +294,15 @@ fn a_damaged_file_of_answers_as_json_lines_is_told_or_marked() {
 }
 
 #[test]
+fn rows_without_marks_by_hand_are_counted() {
+    let answers = SCENE.answers(ANSWERS);
+    let rows = "candidate,question,part,marks,who,why,when\n0101,1,a,,,,\n0101,2,a,,,,\n\
+                0102,2,a,0,AB,a reason,2027-03-20\n";
+    let mut hand = HandMarks::default();
+    assert_eq!(hand.add_table(rows.as_bytes(), &SCENE.asked, &answers), Ok(2));
+}
+
+#[test]
 fn damaged_answers_to_marks_by_hand_are_told_or_kept() {
     let answers = SCENE.answers(ANSWERS);
     withstands(HAND, 100, |bytes| {

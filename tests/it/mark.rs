@@ -13,8 +13,6 @@ mod simulated;
 
 use std::collections::BTreeMap;
 use std::fs;
-use std::path::{Path, PathBuf};
-use std::process::{Command, Output};
 
 use castmark::bank::{Bank, Blueprint, SourceText};
 use castmark::paper::{Answers, Asked, ClassList, HandMarks, PaperSet, Secret};
@@ -22,6 +20,8 @@ use castmark::problem::{Problem, Response, letter};
 use castmark::quantity::Quantity;
 use proptest::prelude::*;
 use serde_json::Value;
+
+use super::program::{Folder, Ran, files};
 
 const BLUEPRINT: &str = "\
 castmark: 1
@@ -39,14 +39,22 @@ sections:
 const CLASS: &str = "candidate,name\n0101,\"=cmd, <b>x\"\n0102,\n0103,\n-7/..,\n";
 
 /// A folder with the manifest of a class, in which the program is run.
-struct Desk {
-    folder: tempfile::TempDir,
+struct ClassFolder {
+    folder: Folder,
     papers: Vec<Vec<Problem>>,
     /// For each question of each paper, which of the blueprint it is.
     planned: Vec<Vec<usize>>,
 }
 
-impl Desk {
+impl std::ops::Deref for ClassFolder {
+    type Target = Folder;
+
+    fn deref(&self) -> &Folder {
+        &self.folder
+    }
+}
+
+impl ClassFolder {
     fn new() -> Self {
         Self::with(BLUEPRINT, CLASS)
     }
@@ -63,47 +71,24 @@ impl Desk {
         let order =
             set.papers.iter().map(|paper| paper.questions.iter().map(|it| it.planned).collect());
         let planned = order.collect();
-        let folder = tempfile::tempdir().unwrap();
-        fs::write(folder.path().join("manifest.jsonl"), set.write()).unwrap();
+        let folder = Folder::with(&[("manifest.jsonl", &set.write())]);
         Self { folder, papers, planned }
     }
 
-    fn path(&self, name: &str) -> PathBuf {
-        self.folder.path().join(name)
-    }
-
-    fn put(&self, name: &str, text: &str) {
-        fs::write(self.path(name), text).unwrap();
-    }
-
-    fn read(&self, name: &str) -> String {
-        fs::read_to_string(self.path(name)).unwrap()
-    }
-
-    fn run(&self, more: &str) -> Output {
-        Command::new(env!("CARGO_BIN_EXE_castmark"))
-            .args(["mark", "manifest.jsonl"])
-            .args(more.split(' '))
-            .current_dir(self.folder.path())
-            .output()
-            .unwrap()
+    fn run(&self, more: &str) -> Ran {
+        self.folder.run(&format!("mark manifest.jsonl {more}"))
     }
 
     /// Marks and gives what was said on standard error.
     #[track_caller]
     fn mark(&self, more: &str) -> String {
-        let output = self.run(more);
-        let said = String::from_utf8(output.stderr).unwrap();
-        assert_eq!(output.status.code(), Some(0), "{said}");
-        said
+        self.run(more).done().err
     }
 
     /// What was said by a run that could do nothing.
     #[track_caller]
     fn refused(&self, more: &str) -> String {
-        let output = self.run(more);
-        assert_eq!(output.status.code(), Some(2), "{output:?}");
-        String::from_utf8(output.stderr).unwrap()
+        self.run(more).refused()
     }
 
     /// The marks of all parts.
@@ -122,23 +107,6 @@ impl Desk {
         assert_eq!(lines.len(), 1, "{candidate} {question} {part}");
         lines.remove(0)
     }
-}
-
-/// Every file below a folder, by its path within it.
-fn files(folder: &Path) -> Vec<(String, Vec<u8>)> {
-    let mut found = Vec::new();
-    for entry in fs::read_dir(folder).unwrap() {
-        let path = entry.unwrap().path();
-        let name = path.file_name().unwrap().to_string_lossy().into_owned();
-        if path.is_dir() {
-            let inner = files(&path).into_iter();
-            found.extend(inner.map(|(inner, bytes)| (format!("{name}/{inner}"), bytes)));
-        } else {
-            found.push((name, fs::read(&path).unwrap()));
-        }
-    }
-    found.sort();
-    found
 }
 
 /// A right answer, as a careful candidate writes it.
@@ -165,7 +133,7 @@ fn right(problem: &Problem, part: usize) -> String {
 }
 
 /// A table with a row for each candidate, all answers right but those of the last, who is absent.
-fn good_answers(desk: &Desk) -> String {
+fn good_answers(desk: &ClassFolder) -> String {
     let mut table = "candidate,1a,1b,1c,2a,2b,3a,3b\n".to_owned();
     for (number, problems) in ["0101", "0102", "0103"].iter().zip(&desk.papers) {
         let mut row = vec![(*number).to_owned()];
@@ -182,7 +150,7 @@ fn good_answers(desk: &Desk) -> String {
 
 #[test]
 fn a_large_class_can_be_marked_without_a_page_for_each_candidate() {
-    let desk = Desk::new();
+    let desk = ClassFolder::new();
     desk.put("answers.csv", &good_answers(&desk));
     desk.mark("answers.csv --to marks");
     let with_pages = desk.read("marks/marks.jsonl");
@@ -196,7 +164,7 @@ fn a_large_class_can_be_marked_without_a_page_for_each_candidate() {
 
 #[test]
 fn a_class_is_marked_from_its_answers_to_the_pages_for_candidates() {
-    let desk = Desk::new();
+    let desk = ClassFolder::new();
     desk.put("answers.csv", &good_answers(&desk));
     let said = desk.mark("answers.csv --to marks --solutions");
     assert_eq!(
@@ -249,7 +217,7 @@ fn a_class_is_marked_from_its_answers_to_the_pages_for_candidates() {
 
 #[test]
 fn the_lines_for_analysis_have_their_names() {
-    let desk = Desk::new();
+    let desk = ClassFolder::new();
     desk.put("answers.csv", &good_answers(&desk));
     desk.mark("answers.csv --to marks");
     let line = desk.line("0102", 2, "b");
@@ -285,7 +253,7 @@ fn the_lines_for_analysis_have_their_names() {
 
 #[test]
 fn rows_for_each_part_and_rows_for_each_candidate_are_marked_alike_in_either_format() {
-    let desk = Desk::new();
+    let desk = ClassFolder::new();
     let wide = good_answers(&desk);
     desk.put("answers.csv", &wide);
     desk.mark("answers.csv --to marks");
@@ -319,7 +287,7 @@ fn rows_for_each_part_and_rows_for_each_candidate_are_marked_alike_in_either_for
 
 #[test]
 fn semicolons_stand_for_commas_where_a_comma_is_the_decimal_sign() {
-    let desk = Desk::new();
+    let desk = ClassFolder::new();
     let answer = right(&desk.papers[0][0], 0).replace('.', ",");
     desk.put("answers.csv", &format!("candidate;question;part;answer\r\n0101;1;a;{answer}\r\n"));
     desk.put(
@@ -340,7 +308,7 @@ fn semicolons_stand_for_commas_where_a_comma_is_the_decimal_sign() {
 
 #[test]
 fn who_has_the_paper_in_large_print_has_the_feedback_in_large_print() {
-    let desk = Desk::with(BLUEPRINT, "candidate,needs\n1,large print\n2,\n");
+    let desk = ClassFolder::with(BLUEPRINT, "candidate,needs\n1,large print\n2,\n");
     desk.put("answers.csv", "candidate,1a\n1,x\n2,x\n");
     desk.mark("answers.csv --to marks");
     assert!(desk.read("marks/feedback/0001-1.html").contains("<body class=\"large\">"));
@@ -350,7 +318,7 @@ fn who_has_the_paper_in_large_print_has_the_feedback_in_large_print() {
 #[cfg(not(feature = "pdf"))]
 #[test]
 fn pages_that_are_there_are_not_dropped_by_a_program_without_pdf() {
-    let desk = Desk::new();
+    let desk = ClassFolder::new();
     desk.put("answers.csv", &good_answers(&desk));
     desk.mark("answers.csv --to marks");
     desk.put("marks/feedback/0001-0101.pdf", "pages");
@@ -366,7 +334,7 @@ fn pages_that_are_there_are_not_dropped_by_a_program_without_pdf() {
 
 #[test]
 fn what_an_interrupted_run_left_is_put_right() {
-    let desk = Desk::new();
+    let desk = ClassFolder::new();
     desk.put("answers.csv", &good_answers(&desk));
     desk.put("hand.csv", "candidate,question,part,marks,who,why,when\n0101,2,a,1,A,,2026-01-31\n");
     desk.mark("answers.csv --to marks --hand hand.csv");
@@ -376,30 +344,30 @@ fn what_an_interrupted_run_left_is_put_right() {
     fs::rename(desk.path("marks"), desk.path(".marks.replaced.castmark")).unwrap();
     desk.mark("answers.csv --to marks");
     assert_eq!(files(&desk.path("marks")), marks);
-    let left = fs::read_dir(desk.folder.path()).unwrap().count();
+    let left = fs::read_dir(desk.root()).unwrap().count();
     assert_eq!(left, 4, "manifest, answers, marks by hand and marks");
 }
 
 #[test]
 fn marking_again_gives_the_same_bytes() {
-    let desk = Desk::new();
+    let desk = ClassFolder::new();
     desk.put("answers.csv", &good_answers(&desk));
     desk.mark("answers.csv --to marks --solutions");
     let first = files(&desk.path("marks"));
     desk.mark("answers.csv --to marks --solutions");
     assert_eq!(files(&desk.path("marks")), first);
-    let left = fs::read_dir(desk.folder.path()).unwrap().count();
+    let left = fs::read_dir(desk.root()).unwrap().count();
     assert_eq!(left, 3, "manifest, answers and marks");
 }
 
 #[test]
 fn a_draft_changes_nothing_and_tells_what_would_be() {
-    let desk = Desk::new();
+    let desk = ClassFolder::new();
     desk.put("answers.csv", &good_answers(&desk));
     let output = desk.run("answers.csv --to marks --draft");
-    assert_eq!(output.status.code(), Some(0), "{output:?}");
+    assert_eq!(output.code, 0, "{output:?}");
     assert_eq!(
-        String::from_utf8(output.stdout).unwrap(),
+        output.out,
         "candidate   marks  of  before  by hand  not read  blank\n\
          0101            9  13       -        1         0      0\n\
          0102            9  13       -        1         0      0\n\
@@ -410,13 +378,13 @@ fn a_draft_changes_nothing_and_tells_what_would_be() {
     );
     assert!(!desk.path("marks").exists());
     desk.mark("answers.csv --to marks");
-    let before = files(desk.folder.path());
+    let before = files(desk.root());
     desk.put("other.csv", "candidate,1a\n0101,wrong\n");
     let output = desk.run("other.csv --to marks --draft");
-    let said = String::from_utf8(output.stdout).unwrap();
+    let said = output.out;
     assert!(said.contains("0101            0  13       9        0         1      6\n"), "{said}");
     fs::remove_file(desk.path("other.csv")).unwrap();
-    assert_eq!(files(desk.folder.path()), before);
+    assert_eq!(files(desk.root()), before);
 }
 
 /// What is said of answers or marks by hand, without what is said of the file.
@@ -429,7 +397,7 @@ fn check_problems(said: &str, expected: &[&str]) {
 
 #[test]
 fn everything_wrong_with_a_table_for_each_candidate_is_told_at_once() {
-    let desk = Desk::new();
+    let desk = ClassFolder::new();
     desk.put(
         "answers.csv",
         "\u{feff}1a,candidate,1d,2,9a,paper,3A\r\n1,101,,,,,\r\n\r\n1,0101,2,3,4,aaaa-aaaaa,x\r\n\
@@ -467,7 +435,7 @@ fn everything_wrong_with_a_table_for_each_candidate_is_told_at_once() {
 
 #[test]
 fn everything_wrong_with_a_table_for_each_part_is_told_at_once() {
-    let desk = Desk::new();
+    let desk = ClassFolder::new();
     desk.put(
         "answers.csv",
         "candidate,question,part,answer\n0101,1,a,1 g\n0101,q1,(A),2 g\n0101,0,a,x\n0101,2,,x\n\
@@ -494,7 +462,7 @@ fn everything_wrong_with_a_table_for_each_part_is_told_at_once() {
 
 #[test]
 fn everything_wrong_with_json_lines_is_told_at_once() {
-    let desk = Desk::new();
+    let desk = ClassFolder::new();
     desk.put(
         "answers.jsonl",
         "{\"candidate\":\"0101\",\"question\":1,\"part\":\"a\",\"answer\":0.50}\n\
@@ -523,7 +491,7 @@ fn everything_wrong_with_json_lines_is_told_at_once() {
 
 #[test]
 fn json_lines_are_known_by_the_first_that_is_not_blank_and_read_up_to_one_that_is_no_text() {
-    let desk = Desk::new();
+    let desk = ClassFolder::new();
     let said = |bytes: &[u8]| {
         fs::write(desk.path("answers.jsonl"), bytes).unwrap();
         desk.refused("answers.jsonl --to marks")
@@ -545,7 +513,7 @@ fn json_lines_are_known_by_the_first_that_is_not_blank_and_read_up_to_one_that_i
 
 #[test]
 fn headings_that_make_no_table_of_answers_are_told() {
-    let desk = Desk::new();
+    let desk = ClassFolder::new();
     let said = |text: &str| {
         desk.put("answers.csv", text);
         desk.refused("answers.csv --to marks")
@@ -580,7 +548,7 @@ fn headings_that_make_no_table_of_answers_are_told() {
 
 #[test]
 fn an_answer_that_cannot_be_read_waits_for_somebody_and_is_not_dropped() {
-    let desk = Desk::new();
+    let desk = ClassFolder::new();
     desk.put("answers.csv", "candidate,1a,3a\n0101,=HYPERLINK(1),\"Q, or so\"\n");
     let said = desk.mark("answers.csv --to marks");
     assert!(
@@ -610,7 +578,7 @@ fn filled(list: &str, marks: &[u32], who: &str, why: &str, when: &str) -> String
 
 #[test]
 fn marks_given_by_hand_survive_marking_again_and_can_be_changed() {
-    let desk = Desk::new();
+    let desk = ClassFolder::new();
     desk.put("answers.csv", &good_answers(&desk));
     desk.mark("answers.csv --to marks");
     let list = desk.read("marks/by-hand.csv");
@@ -652,7 +620,7 @@ fn marks_given_by_hand_survive_marking_again_and_can_be_changed() {
 
 #[test]
 fn a_mark_by_hand_for_an_answer_that_has_changed_is_kept_and_told() {
-    let desk = Desk::new();
+    let desk = ClassFolder::new();
     desk.put("answers.csv", "candidate,2a\n0101,one\n");
     desk.put("hand.csv", "candidate,question,part,marks,who,why,when\n0101,2,a,1,A,,2026-01-31\n");
     desk.mark("answers.csv --to marks --hand hand.csv");
@@ -666,7 +634,7 @@ fn a_mark_by_hand_for_an_answer_that_has_changed_is_kept_and_told() {
 
 #[test]
 fn full_marks_by_hand_are_correct_and_half_a_mark_less_is_partly_so() {
-    let desk = Desk::new();
+    let desk = ClassFolder::new();
     desk.put("answers.csv", "candidate,1a,2a\n0101,0.01 g,one\n0102,0.01 g,one\n");
     let hand = "candidate,question,part,marks,who,why,when\n\
                 0101,1,a,1,A,misread,2026-01-31\n0101,2,a,4,A,,2026-01-31\n\
@@ -682,7 +650,7 @@ fn full_marks_by_hand_are_correct_and_half_a_mark_less_is_partly_so() {
 
 #[test]
 fn a_list_that_was_filled_in_and_not_handed_back_is_not_written_over() {
-    let desk = Desk::new();
+    let desk = ClassFolder::new();
     desk.put("answers.csv", &good_answers(&desk));
     desk.mark("answers.csv --to marks");
     let list = desk.read("marks/by-hand.csv");
@@ -702,7 +670,7 @@ fn a_list_that_was_filled_in_and_not_handed_back_is_not_written_over() {
 
 #[test]
 fn everything_wrong_with_marks_by_hand_is_told_at_once() {
-    let desk = Desk::new();
+    let desk = ClassFolder::new();
     desk.put("answers.csv", "candidate,9a\n0101,x\n");
     desk.put(
         "hand.csv",
@@ -741,7 +709,7 @@ fn everything_wrong_with_marks_by_hand_is_told_at_once() {
 
 #[test]
 fn a_paper_that_would_be_another_now_is_not_marked() {
-    let desk = Desk::new();
+    let desk = ClassFolder::new();
     desk.put("answers.csv", &good_answers(&desk));
     let manifest = desk.read("manifest.jsonl");
     let at = manifest.find("\"check\":\"").unwrap() + 9;
@@ -757,7 +725,7 @@ fn a_paper_that_would_be_another_now_is_not_marked() {
 
 #[test]
 fn a_folder_with_other_things_or_the_marks_of_another_set_is_left_alone() {
-    let desk = Desk::new();
+    let desk = ClassFolder::new();
     desk.put("answers.csv", &good_answers(&desk));
     fs::create_dir(desk.path("marks")).unwrap();
     desk.put("marks/notes.txt", "mine");
@@ -770,7 +738,7 @@ fn a_folder_with_other_things_or_the_marks_of_another_set_is_left_alone() {
     assert!(said.contains("`feedback/notes.txt`, which castmark did not put there"), "{said}");
     assert_eq!(desk.read("marks/feedback/notes.txt"), "mine");
     fs::remove_file(desk.path("marks/feedback/notes.txt")).unwrap();
-    let other = Desk::with(&BLUEPRINT.replace("id: marked", "id: other"), CLASS);
+    let other = ClassFolder::with(&BLUEPRINT.replace("id: marked", "id: other"), CLASS);
     other.put("answers.csv", &good_answers(&other));
     fs::create_dir(other.path("marks")).unwrap();
     other.put("marks/marks.jsonl", &desk.read("marks/marks.jsonl"));
@@ -780,7 +748,7 @@ fn a_folder_with_other_things_or_the_marks_of_another_set_is_left_alone() {
 
 #[test]
 fn rules_of_ones_own_are_followed() {
-    let desk = Desk::new();
+    let desk = ClassFolder::new();
     let Response::Number(key) = &desk.papers[0][0].parts[2].response else { panic!("a number") };
     let tenfold = key.shown.mul(castmark::quantity::Exact::whole(10)).unwrap();
     let answer = Quantity::new(tenfold, key.unit);

@@ -4,7 +4,6 @@ use std::collections::BTreeSet;
 use std::fs;
 use std::io::Read;
 use std::path::Path;
-use std::process::{Command, Stdio};
 
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
@@ -15,6 +14,8 @@ use flate2::read::DeflateDecoder;
 use serde_json::{Value, json};
 use sha2::{Digest, Sha256};
 use wasmi::{Engine, Linker, Memory, Module, Store, TypedFunc};
+
+use super::program::{Ran, castmark};
 
 /// A Saturday in November 2025.
 const AT: i64 = 1_764_380_000;
@@ -160,19 +161,13 @@ fn the_engine_in_the_page_replies_as_the_library_does() {
 }
 
 /// What the program wrote, and what it said.
-fn page(arguments: &[&str]) -> (Option<i32>, String, String) {
+fn page(arguments: &[&str]) -> (i32, String, String) {
     let folder = tempfile::tempdir().unwrap();
     let file = folder.path().join("practice.html");
-    let output = Command::new(env!("CARGO_BIN_EXE_castmark"))
-        .args(["page", "--output", file.to_str().unwrap()])
-        .args(arguments)
-        .env_clear()
-        .current_dir(env!("CARGO_MANIFEST_DIR"))
-        .stdin(Stdio::null())
-        .output()
-        .unwrap();
+    let output = ["page", "--output", file.to_str().unwrap()];
+    let ran = Ran::of(&mut castmark([&output, arguments].concat()));
     let written = fs::read_to_string(&file).unwrap_or_default();
-    (output.status.code(), written, String::from_utf8(output.stderr).unwrap())
+    (ran.code, written, ran.err)
 }
 
 /// What stands in the last element with this beginning.
@@ -192,7 +187,7 @@ fn unpacked(page: &str, id: &str) -> Vec<u8> {
 #[test]
 fn a_page_is_one_file_that_runs_its_own_script_and_nothing_else() {
     let (code, page, said) = page(&["--topic", "one-drug", "--exam", "2026-12-14"]);
-    assert_eq!(code, Some(0), "{said}");
+    assert_eq!(code, 0, "{said}");
     assert!(page.contains(castmark::export::CAUTION), "the caution is missing");
     let script = element(&page, "<script>", "</script>");
     let hash = STANDARD.encode(Sha256::digest(script.as_bytes()));
@@ -231,15 +226,11 @@ fn a_folder_for_a_web_space_holds_what_the_home_screen_needs() {
     let folder = tempfile::tempdir().unwrap();
     let place = folder.path().join("practice");
     let make = |arguments: &[&str]| {
-        Command::new(env!("CARGO_BIN_EXE_castmark"))
-            .args(["page", "--template", "order-of-fusion"])
-            .args(arguments)
-            .env_clear()
-            .output()
-            .unwrap()
+        let page = ["page", "--template", "order-of-fusion"];
+        Ran::of(&mut castmark([&page, arguments].concat()))
     };
     let output = make(&["--folder", place.to_str().unwrap(), "--title", "Week 3"]);
-    assert_eq!(output.status.code(), Some(0), "{output:?}");
+    assert_eq!(output.code, 0, "{output:?}");
     let mut names: Vec<String> = fs::read_dir(&place)
         .unwrap()
         .map(|entry| entry.unwrap().file_name().into_string().unwrap())
@@ -267,15 +258,15 @@ fn a_folder_for_a_web_space_holds_what_the_home_screen_needs() {
     );
     assert!(!read("worker.js").contains(" MARK`"), "every page has a cache of its own");
     let both = make(&["--folder", "a", "--output", "b.html"]);
-    assert_eq!(both.status.code(), Some(2));
-    assert_eq!(make(&[]).status.code(), Some(2));
+    assert_eq!(both.code, 2);
+    assert_eq!(make(&[]).code, 2);
 }
 
 #[test]
 fn the_title_of_a_page_cannot_be_markup() {
     let title = "</title></script><script>alert(1)</script>\u{2028}<!--";
     let (code, page, said) = page(&["--template", "order-of-fusion", "--title", title]);
-    assert_eq!(code, Some(0), "{said}");
+    assert_eq!(code, 0, "{said}");
     assert_eq!(page.matches("</script>").count(), 4, "three for data and one for the script");
     assert!(!page.contains("alert(1)</script>") && !page.contains("<!--"));
     let about: Value = serde_json::from_str(element(&page, " id=\"about\">", "</script>")).unwrap();
@@ -293,7 +284,7 @@ fn the_files_of_an_instructor_are_in_the_page_without_the_place_where_they_were(
     let text = text.replace("id: capacity-from-total", "id: my-capacity");
     fs::write(bank.join("my-capacity.yaml"), text).unwrap();
     let (code, page, said) = page(&["--template", "my-capacity", "--bank", bank.to_str().unwrap()]);
-    assert_eq!(code, Some(0), "{said}");
+    assert_eq!(code, 0, "{said}");
     let contents: Contents = serde_json::from_slice(&unpacked(&page, "contents")).unwrap();
     let paths: Vec<&str> = contents.own.iter().map(|file| file.path.as_str()).collect();
     assert_eq!(paths, ["mine/my-capacity.yaml"]);
@@ -311,7 +302,7 @@ fn a_page_of_what_there_is_not_is_refused_and_not_written() {
         (&["--bank", "tests/no-such-folder"], "cannot be read"),
     ] {
         let (code, page, said) = page(arguments);
-        assert_eq!((code, page.as_str()), (Some(2), ""), "{arguments:?}");
+        assert_eq!((code, page.as_str()), (2, ""), "{arguments:?}");
         assert!(said.contains(why), "{arguments:?}: {said}");
     }
 }

@@ -6,7 +6,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
-use std::process::{Child, Command, Stdio};
+use std::process::{Child, Stdio};
 use std::thread::{self, sleep};
 use std::time::{Duration, Instant};
 
@@ -14,6 +14,8 @@ use castmark::paper::PaperSet;
 use rand_chacha::ChaCha8Rng;
 use rand_chacha::rand_core::{Rng, SeedableRng};
 use serde_json::Value;
+
+use super::program::Folder;
 
 const BLUEPRINT: &str = "\
 castmark: 1
@@ -49,8 +51,8 @@ struct Run {
 }
 
 /// A folder in which the program is run, and all that it has acknowledged there.
-struct Desk {
-    folder: tempfile::TempDir,
+struct SharedFolder {
+    folder: Folder,
     /// The candidates of the set.
     candidates: BTreeSet<String>,
     /// Who has given marks by hand.
@@ -60,10 +62,10 @@ struct Desk {
     chance: ChaCha8Rng,
 }
 
-impl Desk {
+impl SharedFolder {
     fn new(seed: u64) -> Self {
         let mut desk = Self {
-            folder: tempfile::tempdir().unwrap(),
+            folder: Folder::new(),
             candidates: BTreeSet::new(),
             markers: BTreeSet::new(),
             usual: Duration::ZERO,
@@ -84,7 +86,7 @@ impl Desk {
     }
 
     fn path(&self, name: &str) -> PathBuf {
-        self.folder.path().join(name)
+        self.folder.path(name)
     }
 
     /// The command that makes papers for these candidates.
@@ -107,13 +109,7 @@ impl Desk {
     }
 
     fn start(&self, line: &str) -> Child {
-        Command::new(env!("CARGO_BIN_EXE_castmark"))
-            .args(line.split(' '))
-            .current_dir(self.folder.path())
-            .stdout(Stdio::null())
-            .stderr(Stdio::piped())
-            .spawn()
-            .unwrap()
+        self.folder.command(line).stdout(Stdio::null()).stderr(Stdio::piped()).spawn().unwrap()
     }
 
     fn alone(&self, line: &str) -> End {
@@ -245,7 +241,7 @@ impl Desk {
     #[track_caller]
     fn nothing_left(&self, folder: &str) {
         let start = format!(".{folder}.");
-        let left = names(self.folder.path()).into_iter().filter(|it| it.starts_with(&start));
+        let left = names(self.folder.root()).into_iter().filter(|it| it.starts_with(&start));
         assert_eq!(left.collect::<Vec<_>>(), Vec::<String>::new());
     }
 
@@ -312,7 +308,7 @@ impl Pair {
         }
     }
 
-    fn run(&self, desk: &mut Desk) -> [End; 2] {
+    fn run(&self, desk: &mut SharedFolder) -> [End; 2] {
         match self.number % KINDS {
             0 => self.make_both(desk),
             1 => self.add_both(desk),
@@ -323,7 +319,7 @@ impl Pair {
     }
 
     /// Two runs make the same new folder.
-    fn make_both(&self, desk: &mut Desk) -> [End; 2] {
+    fn make_both(&self, desk: &mut SharedFolder) -> [End; 2] {
         let folder = format!("fresh-{}", self.number);
         let lines = [desk.make(&folder, &self.left), desk.make(&folder, &self.right)];
         let ends = desk.together(lines, self.kills);
@@ -337,7 +333,7 @@ impl Pair {
     }
 
     /// Two runs add to the same folder.
-    fn add_both(&self, desk: &mut Desk) -> [End; 2] {
+    fn add_both(&self, desk: &mut SharedFolder) -> [End; 2] {
         let lines = [desk.make("set", &self.left), desk.make("set", &self.right)];
         let ends = desk.together(lines, self.kills);
         let runs = [(&ends[0], &self.left[..]), (&ends[1], &self.right[..])];
@@ -350,7 +346,7 @@ impl Pair {
     }
 
     /// Two runs hand in marks.
-    fn mark_both(&self, desk: &mut Desk) -> [End; 2] {
+    fn mark_both(&self, desk: &mut SharedFolder) -> [End; 2] {
         let lines = [desk.mark("marks", &self.left[0]), desk.mark("marks", &self.right[0])];
         let ends = desk.together(lines, self.kills);
         desk.check_marks(&[(&ends[0], &self.left[0]), (&ends[1], &self.right[0])]);
@@ -359,7 +355,7 @@ impl Pair {
     }
 
     /// One marks the set to which the other adds.
-    fn mark_and_add(&self, desk: &mut Desk) -> [End; 2] {
+    fn mark_and_add(&self, desk: &mut SharedFolder) -> [End; 2] {
         let lines = [desk.mark("marks", &self.left[0]), desk.make("set", &self.right)];
         let ends = desk.together(lines, self.kills);
         desk.check_marks(&[(&ends[0], &self.left[0])]);
@@ -370,7 +366,7 @@ impl Pair {
     }
 
     /// Papers and marks are to go into the same new folder: one of the two has to give way.
-    fn mark_and_make(&self, desk: &mut Desk) -> [End; 2] {
+    fn mark_and_make(&self, desk: &mut SharedFolder) -> [End; 2] {
         let folder = format!("both-{}", self.number);
         let lines = [desk.mark(&folder, &self.left[0]), desk.make(&folder, &self.right)];
         let ends = desk.together(lines, self.kills);
@@ -391,7 +387,7 @@ impl Pair {
 #[test]
 fn of_two_runs_at_once_what_was_acknowledged_is_kept_and_nothing_of_the_refused_one_is() {
     let pairs = std::env::var("CASTMARK_PAIRS").map_or(USUAL, |text| text.parse().unwrap());
-    let mut desk = Desk::new(13);
+    let mut desk = SharedFolder::new(13);
     let mut counts: BTreeMap<u64, [u32; 3]> = BTreeMap::new();
     for number in 0..pairs {
         let counts = counts.entry(number % KINDS).or_default();

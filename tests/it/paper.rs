@@ -14,8 +14,7 @@ mod together;
 
 use std::collections::BTreeSet;
 use std::fs;
-use std::path::{Path, PathBuf};
-use std::process::{Command, Output};
+use std::path::Path;
 
 use castmark::bank::{Bank, Blueprint, SourceText};
 use castmark::draw::{Space, Stream};
@@ -25,6 +24,8 @@ use castmark::export::{
 use castmark::paper::{Bundle, Candidate, ClassList, Paper, PaperProblem, PaperSet, Plan, Secret};
 use castmark::problem::Problem;
 use proptest::prelude::*;
+
+use super::program::{Folder, files};
 
 const BLUEPRINT: &str = "\
 castmark: 1
@@ -130,66 +131,31 @@ fn explains_what_is_wrong_with_a_blueprint() {
 }
 
 /// A folder with a blueprint and a class list, in which the program is run.
-struct Desk(tempfile::TempDir);
+struct PaperFolder(Folder);
 
-impl Desk {
+impl std::ops::Deref for PaperFolder {
+    type Target = Folder;
+
+    fn deref(&self) -> &Folder {
+        &self.0
+    }
+}
+
+impl PaperFolder {
     fn new(list: &str) -> Self {
-        let folder = tempfile::tempdir().unwrap();
-        fs::write(folder.path().join("midterm.yaml"), BLUEPRINT).unwrap();
-        fs::write(folder.path().join("class.csv"), list).unwrap();
-        Self(folder)
-    }
-
-    fn path(&self, name: &str) -> PathBuf {
-        self.0.path().join(name)
-    }
-
-    fn run(&self, arguments: &str) -> Output {
-        Command::new(env!("CARGO_BIN_EXE_castmark"))
-            .args(arguments.split(' '))
-            .current_dir(self.0.path())
-            .output()
-            .unwrap()
+        Self(Folder::with(&[("midterm.yaml", BLUEPRINT), ("class.csv", list)]))
     }
 
     #[track_caller]
     fn make(&self, more: &str) -> String {
-        let output = self.run(&format!(
-            "paper make midterm.yaml --class class.csv --to set --format text{more}"
-        ));
-        let said = String::from_utf8(output.stderr).unwrap();
-        assert_eq!(output.status.code(), Some(0), "{said}");
-        said
+        let line = "paper make midterm.yaml --class class.csv --to set --format text";
+        self.done(&format!("{line}{more}"))
     }
-
-    #[track_caller]
-    fn refused(&self, arguments: &str) -> String {
-        let output = self.run(arguments);
-        assert_eq!(output.status.code(), Some(2), "{output:?}");
-        String::from_utf8(output.stderr).unwrap()
-    }
-}
-
-/// Every file below a folder, by its path within it.
-fn files(folder: &Path) -> Vec<(String, Vec<u8>)> {
-    let mut found = Vec::new();
-    for entry in fs::read_dir(folder).unwrap() {
-        let path = entry.unwrap().path();
-        let name = path.file_name().unwrap().to_string_lossy().into_owned();
-        if path.is_dir() {
-            let inner = files(&path).into_iter();
-            found.extend(inner.map(|(inner, bytes)| (format!("{name}/{inner}"), bytes)));
-        } else {
-            found.push((name, fs::read(&path).unwrap()));
-        }
-    }
-    found.sort();
-    found
 }
 
 #[test]
 fn a_class_gets_papers_keys_schemes_and_slips_and_the_same_again() {
-    let desk = Desk::new("candidate\n0101\n0102\n");
+    let desk = PaperFolder::new("candidate\n0101\n0102\n");
     let said = desk.make("");
     assert!(said.contains("2 papers in set"), "{said}");
     let first = files(&desk.path("set"));
@@ -226,22 +192,19 @@ fn a_class_gets_papers_keys_schemes_and_slips_and_the_same_again() {
         let again = desk.run(&format!(
             "paper again set/manifest.jsonl --candidate 0102 --show {show} --format text"
         ));
-        assert_eq!(
-            again.stdout,
-            fs::read(desk.path(&format!("set/{folder}/0002-0102.txt"))).unwrap()
-        );
+        assert_eq!(again.out, desk.read(&format!("set/{folder}/0002-0102.txt")));
     }
 }
 
 #[test]
 fn who_is_added_to_the_list_is_added_to_the_folder() {
-    let desk = Desk::new("candidate\n0101\n0102\n");
+    let desk = PaperFolder::new("candidate\n0101\n0102\n");
     desk.make("");
     let before = files(&desk.path("set/papers"));
     fs::write(desk.path("class.csv"), "candidate\n0100\n0102\n").unwrap();
     // Without a format, what is there already is made again.
     let output = desk.run("paper make midterm.yaml --class class.csv --to set");
-    let said = String::from_utf8(output.stderr).unwrap();
+    let said = output.err;
     assert!(said.contains("3 papers in set, 1 of them new"), "{said}");
     assert!(said.contains("1 candidate is not in the class list any more"), "{said}");
     let after = files(&desk.path("set/papers"));
@@ -251,13 +214,13 @@ fn who_is_added_to_the_list_is_added_to_the_folder() {
 
 #[test]
 fn a_large_class_can_have_bound_files_alone_and_be_added_to() {
-    let names = |desk: &Desk| {
+    let names = |desk: &PaperFolder| {
         let found = files(&desk.path("set")).into_iter();
         found.map(|(name, _)| name).collect::<Vec<_>>()
     };
-    let all = Desk::new("candidate\n0101\n0102\n");
+    let all = PaperFolder::new("candidate\n0101\n0102\n");
     all.make(",json");
-    let desk = Desk::new("candidate\n0101\n0102\n");
+    let desk = PaperFolder::new("candidate\n0101\n0102\n");
     // The same secret, before any paper was drawn under it.
     let secret = fs::read_to_string(all.path("set.secret")).unwrap();
     let secret: Vec<&str> = secret.lines().take(2).collect();
@@ -271,7 +234,7 @@ fn a_large_class_can_have_bound_files_alone_and_be_added_to() {
     // Without a format, what is there already is made again.
     let before = names(&desk);
     fs::write(desk.path("class.csv"), "candidate\n0101\n0102\n0103\n").unwrap();
-    desk.run("paper make midterm.yaml --class class.csv --to set --bound-only");
+    desk.done("paper make midterm.yaml --class class.csv --to set --bound-only");
     assert_eq!(names(&desk), before);
     let lines = fs::read_to_string(desk.path("set/papers.jsonl")).unwrap().lines().count();
     assert_eq!(lines, 3);
@@ -279,7 +242,7 @@ fn a_large_class_can_have_bound_files_alone_and_be_added_to() {
 
 #[test]
 fn needs_that_change_after_the_papers_were_made_are_followed() {
-    let desk = Desk::new("candidate,needs\n0101,\n0102,large print\n");
+    let desk = PaperFolder::new("candidate,needs\n0101,\n0102,large print\n");
     desk.make(",html");
     let page = || fs::read_to_string(desk.path("set/papers/0001-0101.html")).unwrap();
     let before = page();
@@ -294,7 +257,7 @@ fn needs_that_change_after_the_papers_were_made_are_followed() {
 #[test]
 fn nobody_else_can_read_the_secret_or_the_manifest() {
     use std::os::unix::fs::PermissionsExt;
-    let desk = Desk::new("candidate\n1\n");
+    let desk = PaperFolder::new("candidate\n1\n");
     desk.make("");
     for name in ["set.secret", "set/manifest.jsonl"] {
         let mode = fs::metadata(desk.path(name)).unwrap().permissions().mode();
@@ -311,13 +274,13 @@ fn nobody_else_can_read_the_secret_or_the_manifest() {
 
 #[test]
 fn names_that_hold_anything_break_no_format() {
-    let desk = Desk::new(
+    let desk = PaperFolder::new(
         "candidate,name\n../../x,\"=cmd|'</style><script>x</script> | [a](b) `c`\"\n<i>7</i>,_b_\n",
     );
     let output = desk
         .run("paper make midterm.yaml --class class.csv --to set --format html,markdown,json,text");
-    assert_eq!(output.status.code(), Some(0), "{output:?}");
-    let outside: Vec<String> = fs::read_dir(desk.0.path())
+    assert_eq!(output.code, 0, "{output:?}");
+    let outside: Vec<String> = fs::read_dir(desk.root())
         .unwrap()
         .map(|entry| entry.unwrap().file_name().into_string().unwrap())
         .collect();
@@ -348,21 +311,21 @@ fn names_that_hold_anything_break_no_format() {
 
 #[test]
 fn a_run_that_cannot_finish_leaves_what_was_there() {
-    let desk = Desk::new("candidate\n1\n");
+    let desk = PaperFolder::new("candidate\n1\n");
     desk.make("");
-    let before = files(desk.0.path());
+    let before = files(desk.root());
     fs::write(desk.path("class.csv"), "candidate\n1\n1\n").unwrap();
     desk.refused("paper make midterm.yaml --class class.csv --to set");
     fs::write(desk.path("class.csv"), "candidate\n1\n").unwrap();
-    assert_eq!(files(desk.0.path()), before);
+    assert_eq!(files(desk.root()), before);
     let said = desk.refused("paper make midterm.yaml --class class.csv --to none/set");
     assert!(said.contains("cannot be written"), "{said}");
-    assert_eq!(files(desk.0.path()), before);
+    assert_eq!(files(desk.root()), before);
 }
 
 #[test]
 fn what_an_interrupted_run_left_is_put_right() {
-    let desk = Desk::new("candidate\n1\n");
+    let desk = PaperFolder::new("candidate\n1\n");
     desk.make("");
     let papers = files(&desk.path("set"));
     // Stopped while writing: the draft is thrown away.
@@ -371,13 +334,13 @@ fn what_an_interrupted_run_left_is_put_right() {
     fs::rename(desk.path("set"), desk.path(".set.replaced.castmark")).unwrap();
     desk.make("");
     assert_eq!(files(&desk.path("set")), papers);
-    let left = fs::read_dir(desk.0.path()).unwrap().count();
+    let left = fs::read_dir(desk.root()).unwrap().count();
     assert_eq!(left, 4, "blueprint, list, set and secret");
 }
 
 #[test]
 fn a_folder_with_other_things_in_it_is_left_alone() {
-    let desk = Desk::new("candidate\n1\n");
+    let desk = PaperFolder::new("candidate\n1\n");
     fs::create_dir(desk.path("set")).unwrap();
     fs::write(desk.path("set/notes.txt"), "mine").unwrap();
     let said = desk.refused("paper make midterm.yaml --class class.csv --to set");
@@ -392,7 +355,7 @@ fn a_folder_with_other_things_in_it_is_left_alone() {
 
 #[test]
 fn papers_are_not_added_without_their_secret() {
-    let desk = Desk::new("candidate\n1\n");
+    let desk = PaperFolder::new("candidate\n1\n");
     desk.make("");
     fs::remove_file(desk.path("set.secret")).unwrap();
     let said = desk.refused("paper make midterm.yaml --class class.csv --to set");
@@ -401,7 +364,7 @@ fn papers_are_not_added_without_their_secret() {
 
 #[test]
 fn a_file_that_holds_no_secret_is_met_with_what_it_should_hold() {
-    let desk = Desk::new("candidate\n1\n");
+    let desk = PaperFolder::new("candidate\n1\n");
     fs::write(desk.path("other.secret"), "castmark secret 1\n0123\n").unwrap();
     let said = desk.refused(
         "paper make midterm.yaml --class class.csv --to set --secret other.secret --format text",
@@ -416,9 +379,9 @@ fn a_file_that_holds_no_secret_is_met_with_what_it_should_hold() {
 
 #[test]
 fn large_print_and_extra_time_are_given() {
-    let desk = Desk::new("candidate,needs\n1,\n2,large print; extra time 25\n");
+    let desk = PaperFolder::new("candidate,needs\n1,\n2,large print; extra time 25\n");
     let output = desk.run("paper make midterm.yaml --class class.csv --to set --format html");
-    assert_eq!(output.status.code(), Some(0), "{output:?}");
+    assert_eq!(output.code, 0, "{output:?}");
     let read = |name: &str| fs::read_to_string(desk.path(name)).unwrap();
     let (plain, large) = (read("set/papers/0001-1.html"), read("set/papers/0002-2.html"));
     assert!(plain.contains("60 minutes") && large.contains("75 minutes"));
@@ -430,17 +393,17 @@ fn large_print_and_extra_time_are_given() {
 #[test]
 fn a_plan_tells_marks_time_and_whether_the_class_fits() {
     let list: String = (0..900).map(|number| format!("{number}\n")).collect();
-    let desk = Desk::new(&format!("candidate\n{list}"));
+    let desk = PaperFolder::new(&format!("candidate\n{list}"));
     fs::write(desk.path("small.yaml"), SMALL).unwrap();
     let output = desk.run("paper plan small.yaml --class class.csv");
-    let said = String::from_utf8(output.stdout).unwrap();
-    assert_eq!(output.status.code(), Some(1), "{said}");
+    let said = output.out;
+    assert_eq!(output.code, 1, "{said}");
     for words in ["base-quantity", "20 allowed", "a class of 900", "too few"] {
         assert!(said.contains(words), "{words}: {said}");
     }
     fs::write(desk.path("class.csv"), "candidate\n1\n").unwrap();
     let output = desk.run("paper plan small.yaml --class class.csv");
-    assert_eq!(output.status.code(), Some(0), "{output:?}");
+    assert_eq!(output.code, 0, "{output:?}");
 }
 
 proptest! {

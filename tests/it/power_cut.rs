@@ -15,7 +15,7 @@ mod trace;
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
-use std::process::{Command, Output};
+use std::process::Command;
 use std::rc::Rc;
 
 use rand_chacha::ChaCha8Rng;
@@ -23,6 +23,8 @@ use rand_chacha::rand_core::{Rng, SeedableRng};
 
 use disk::{Recorded, Tree, tree};
 use trace::Step;
+
+use super::program::{Folder, Ran, castmark};
 
 const BLUEPRINT: &str = "\
 castmark: 1
@@ -45,11 +47,20 @@ const CHOICES: usize = 6;
 /// On how many of the disks that are found the program is run.
 const RUNS: usize = 24;
 
-struct Desk(tempfile::TempDir);
+/// A folder in which what the program does to the disk is recorded.
+struct RecordedFolder(Folder);
 
-impl Desk {
+impl std::ops::Deref for RecordedFolder {
+    type Target = Folder;
+
+    fn deref(&self) -> &Folder {
+        &self.0
+    }
+}
+
+impl RecordedFolder {
     fn new() -> Self {
-        let desk = Self(tempfile::tempdir().unwrap());
+        let desk = Self(Folder::new());
         desk.put("cut.yaml", BLUEPRINT);
         desk.put("class.csv", "candidate\n0101\n0102\n");
         desk.put("answers.csv", "candidate,1a\n0101,3.6\n0102,x\n");
@@ -63,19 +74,9 @@ impl Desk {
         self.put("hand.csv", &format!("candidate,question,part,marks,who,why,when\n{row}\n"));
     }
 
-    fn put(&self, name: &str, text: &str) {
-        fs::write(self.0.path().join(name), text).unwrap();
-    }
-
-    #[track_caller]
-    fn done(&self, line: &str) {
-        let output = run(self.0.path(), line);
-        assert_eq!(output.status.code(), Some(0), "{output:?}");
-    }
-
     /// Runs a command and records what it does to the disk.
     fn record(&self, line: &str) -> Recorded {
-        let root = self.0.path().canonicalize().unwrap();
+        let root = self.root().canonicalize().unwrap();
         let record = tempfile::NamedTempFile::new().unwrap();
         let before = tree(&root);
         let folders: Vec<PathBuf> = folders(&root);
@@ -99,9 +100,8 @@ impl Desk {
     }
 }
 
-fn run(folder: &Path, line: &str) -> Output {
-    let mut command = Command::new(env!("CARGO_BIN_EXE_castmark"));
-    command.args(line.split(' ')).current_dir(folder).output().unwrap()
+fn run(folder: &Path, line: &str) -> Ran {
+    Ran::of(castmark(line.split(' ')).current_dir(folder))
 }
 
 fn folders(root: &Path) -> Vec<PathBuf> {
@@ -148,8 +148,8 @@ fn found_after(root: &Path, recorded: &Recorded) -> BTreeSet<Tree> {
 /// Records a command and looks at every disk that a power cut may leave: each thing of these names is
 /// as before or as after. Then runs it again on some of them.
 #[track_caller]
-fn survives(desk: &Desk, line: &str, things: &[&str], again: impl Fn(&Path, &Tree)) {
-    let root = desk.0.path().canonicalize().unwrap();
+fn survives(desk: &RecordedFolder, line: &str, things: &[&str], again: impl Fn(&Path, &Tree)) {
+    let root = desk.root().canonicalize().unwrap();
     let old = tree(&root);
     let recorded = desk.record(line);
     let new = tree(&root);
@@ -191,7 +191,7 @@ fn survives(desk: &Desk, line: &str, things: &[&str], again: impl Fn(&Path, &Tre
 #[track_caller]
 fn goes_on(folder: &Path, line: &str) {
     let output = run(folder, line);
-    assert_eq!(output.status.code(), Some(0), "{output:?}");
+    assert_eq!(output.code, 0, "{output:?}");
 }
 
 #[test]
@@ -219,7 +219,7 @@ fn the_model_loses_what_was_not_synced() {
 #[test]
 #[ignore = "needs strace"]
 fn papers_are_all_there_or_none_is() {
-    let desk = Desk::new();
+    let desk = RecordedFolder::new();
     let new_folder = |folder: &Path, tree: &Tree| {
         // The secret lasts first, so papers may be drawn that nobody has seen.
         let used_up = part(tree, "set").is_empty() && !part(tree, "set.secret").is_empty();
@@ -233,7 +233,7 @@ fn papers_are_all_there_or_none_is() {
 #[test]
 #[ignore = "needs strace"]
 fn marks_are_the_old_or_the_new() {
-    let desk = Desk::new();
+    let desk = RecordedFolder::new();
     desk.done(MAKE);
     survives(&desk, MARK, &["marks"], |folder, _| goes_on(folder, MARK));
     desk.give("CD");
@@ -243,7 +243,7 @@ fn marks_are_the_old_or_the_new() {
 #[test]
 #[ignore = "needs strace"]
 fn a_sheet_is_the_old_or_the_new() {
-    let desk = Desk::new();
+    let desk = RecordedFolder::new();
     desk.put("sheet.txt", "an old sheet");
     let line = "problem --seed 1 --output sheet.txt";
     survives(&desk, line, &["sheet.txt"], |folder, _| goes_on(folder, line));

@@ -3,35 +3,33 @@
 use std::fs;
 use std::io::{BufRead, BufReader, Write};
 use std::path::{Path, PathBuf};
-use std::process::{Child, Command, Output, Stdio};
+use std::process::{Child, Command, Stdio};
 
 use castmark::practice::{Attempt, Ending, Record, RecordFile};
-use tempfile::TempDir;
+
+use super::program::{Folder, Ran, castmark};
 
 /// A folder with a record in it.
-struct Desk {
-    folder: TempDir,
+struct RecordFolder {
+    folder: Folder,
     bank: &'static str,
 }
 
-impl Desk {
+impl RecordFolder {
     fn new() -> Self {
-        Self { folder: tempfile::tempdir().unwrap(), bank: "tests/cases/cli/bank" }
+        Self { folder: Folder::new(), bank: "tests/cases/cli/bank" }
     }
 
     fn path(&self) -> PathBuf {
-        self.folder.path().join("record")
+        self.folder.path("record")
     }
 
     fn command(&self, arguments: &[&str]) -> Command {
-        let mut command = Command::new(env!("CARGO_BIN_EXE_castmark"));
+        let bank = ["practise", "--bank", self.bank];
+        let mut command = castmark([&bank, arguments].concat());
         command
-            .args(["practise", "--bank", self.bank])
-            .args(arguments)
-            .env_clear()
             .env("COLUMNS", "80")
             .env("CASTMARK_RECORD", self.path())
-            .current_dir(env!("CARGO_MANIFEST_DIR"))
             .stdin(Stdio::piped())
             .stdout(Stdio::piped())
             .stderr(Stdio::piped());
@@ -39,13 +37,13 @@ impl Desk {
     }
 
     /// Runs `practise` with these lines typed.
-    fn run(&self, arguments: &[&str], typed: &str) -> Output {
+    fn run(&self, arguments: &[&str], typed: &str) -> Ran {
         let mut child = self.command(arguments).spawn().unwrap();
         let mut input = child.stdin.take().unwrap();
         // A program that refuses its arguments does not read.
         let _ = input.write_all(typed.as_bytes());
         drop(input);
-        child.wait_with_output().unwrap()
+        child.wait_with_output().unwrap().into()
     }
 
     /// Runs `practise` in a window of 40 columns.
@@ -61,9 +59,7 @@ impl Desk {
     /// Practises the small template.
     fn practise(&self, arguments: &[&str], typed: &str) -> String {
         let all = [&["--template", "plain-batch", "--seed", "3"], arguments].concat();
-        let output = self.run(&all, typed);
-        assert!(output.status.success(), "{output:?}");
-        String::from_utf8(output.stdout).unwrap()
+        self.run(&all, typed).done().out
     }
 
     fn attempts(&self) -> Vec<Attempt> {
@@ -75,12 +71,6 @@ fn attempts(path: &Path) -> Vec<Attempt> {
     let mut found = Vec::new();
     RecordFile::open(path).unwrap().each(&mut |attempt| found.push(attempt)).unwrap();
     found
-}
-
-#[track_caller]
-fn check_refused(output: &Output, message: &str) {
-    assert_eq!((output.status.code(), output.stdout.len()), (Some(2), 0));
-    assert_eq!(String::from_utf8_lossy(&output.stderr), format!("castmark: {message}\n"));
 }
 
 /// The answers that were given a verdict, as in `Not correct, 0 of 3 marks: 1.5 g`.
@@ -96,7 +86,7 @@ fn answers_told(out: &str) -> Vec<&str> {
 
 #[test]
 fn the_first_time_a_worked_example_is_shown_and_then_it_fades() {
-    let desk = Desk::new();
+    let desk = RecordFolder::new();
     insta::assert_snapshot!(desk.practise(
         &["--count", "3"],
         "2.00 g\n\nhelp\nhint\nhint\nhint\n1 g\n1.1 g\nsolution\n\nstop\n"
@@ -109,13 +99,13 @@ const A_WHOLE_PROBLEM: &str = "hint\nhint\nten\n4.80 g\n4.80 g\n4.90 g\n\nquesti
 
 #[test]
 fn a_whole_problem_with_a_slip_hints_and_the_solution() {
-    let desk = Desk::new();
+    let desk = RecordFolder::new();
     insta::assert_snapshot!(desk.practise(&["--no-examples"], A_WHOLE_PROBLEM));
 }
 
 #[test]
 fn the_same_fits_a_narrow_window() {
-    let desk = Desk::new();
+    let desk = RecordFolder::new();
     let out = desk
         .narrow(&["--template", "plain-batch", "--no-examples", "--seed", "3"], A_WHOLE_PROBLEM);
     assert!(out.lines().all(|line| line.chars().count() <= 40), "{out}");
@@ -125,7 +115,7 @@ fn the_same_fits_a_narrow_window() {
 
 #[test]
 fn theory_is_hinted_at_and_answered_in_words() {
-    let desk = Desk::new();
+    let desk = RecordFolder::new();
     for (template, typed) in [
         ("base-for-a-lubricant", "1a 2a 3a 4a\n1b 2a 3a 4a\n"),
         ("statement-on-a-base", "true A\nfalse B\n"),
@@ -139,7 +129,7 @@ fn theory_is_hinted_at_and_answered_in_words() {
 
 #[test]
 fn problems_are_numbered_on_after_one_that_was_skipped() {
-    let desk = Desk::new();
+    let desk = RecordFolder::new();
     let out = desk.practise(&["--no-examples"], "skip\nskip\nstop\n");
     let numbers: Vec<&str> =
         out.lines().filter_map(|line| line.strip_prefix("Problem ")?.split(':').next()).collect();
@@ -149,7 +139,7 @@ fn problems_are_numbered_on_after_one_that_was_skipped() {
 
 #[test]
 fn a_problem_left_is_gone_on_with_where_it_was_left() {
-    let desk = Desk::new();
+    let desk = RecordFolder::new();
     let first = desk.practise(&["--no-examples"], "9 g\n");
     let code = first.lines().find_map(|line| line.strip_prefix("Code: ")).unwrap();
     let second = desk.practise(&["--no-examples"], "8 g\n\n9 g\nstop\n");
@@ -162,10 +152,10 @@ fn a_problem_left_is_gone_on_with_where_it_was_left() {
 
 #[test]
 fn a_written_answer_is_kept_and_then_marked_point_by_point() {
-    let desk = Desk { bank: "tests/cases/practise", ..Desk::new() };
+    let desk = RecordFolder { bank: "tests/cases/practise", ..RecordFolder::new() };
     let run = |typed: &str| {
         let output = desk.run(&["--template", "in-words", "--seed", "3"], typed);
-        String::from_utf8(output.stdout).unwrap()
+        output.out
     };
     // Stopped before the points were marked: the answer is there the next time.
     run("opened too early\n");
@@ -179,7 +169,7 @@ fn a_written_answer_is_kept_and_then_marked_point_by_point() {
 
 #[test]
 fn a_problem_solved_moves_on_and_counts() {
-    let desk = Desk::new();
+    let desk = RecordFolder::new();
     let out = desk.practise(&["--no-examples", "--count", "1"], "2.00 g\n19.2 g\n");
     let attempts = desk.attempts();
     let ended: Vec<Option<Ending>> = attempts.iter().map(|attempt| attempt.ended).collect();
@@ -194,16 +184,16 @@ fn a_problem_solved_moves_on_and_counts() {
 #[test]
 fn words_that_mean_leaving_are_never_marked() {
     for typed in ["quit\n", "exit\n", "q\n", "stop it\nstop\n", "?\n"] {
-        let desk = Desk::new();
+        let desk = RecordFolder::new();
         let out = desk.run(&["--template", "roles-named", "--seed", "3"], typed);
-        assert!(out.status.success());
+        assert_eq!(out.code, 0);
         assert_eq!(desk.attempts(), [], "{typed}");
     }
 }
 
 #[test]
 fn a_wrong_wish_makes_no_record() {
-    let desk = Desk::new();
+    let desk = RecordFolder::new();
     for (arguments, message) in [
         (
             ["--template", "plain-btch"],
@@ -211,33 +201,33 @@ fn a_wrong_wish_makes_no_record() {
         ),
         (["--topic", "one-drog"], "there is no topic `one-drog`; did you mean `one-drug`?"),
     ] {
-        check_refused(&desk.run(&arguments, "1 g\n"), message);
+        desk.run(&arguments, "1 g\n").check_refused(message);
     }
     let wrong = desk.run(&["--exam", "14.12.2026"], "");
-    assert_eq!(wrong.status.code(), Some(2));
+    assert_eq!(wrong.code, 2);
     assert!(!desk.path().exists());
 }
 
 #[test]
 fn an_exam_is_planned_for_and_a_topic_kept_to() {
-    let desk = Desk::new();
+    let desk = RecordFolder::new();
     let out = desk.run(&["--exam", "2999-01-01", "--topic", "weighing", "--seed", "1"], "stop\n");
-    let out = String::from_utf8(out.stdout).unwrap();
+    let out = out.out;
     assert!(out.contains("Your exam is on 2999-01-01"), "{out}");
     assert!(out.contains("Weighing small masses (product checks): a new topic."), "{out}");
 }
 
 #[test]
 fn the_answers_of_another_record_are_added_once() {
-    let desk = Desk::new();
+    let desk = RecordFolder::new();
     desk.practise(&["--no-examples", "--count", "1"], "2.00 g\n19.2 g\n");
-    let listed = desk.folder.path().join("answers.json");
-    fs::write(&listed, desk.run(&["--export", "json"], "").stdout).unwrap();
-    let other = Desk::new();
-    let join = |desk: &Desk| {
+    let listed = desk.folder.path("answers.json");
+    fs::write(&listed, desk.run(&["--export", "json"], "").out).unwrap();
+    let other = RecordFolder::new();
+    let join = |desk: &RecordFolder| {
         let output = desk.run(&["--join", listed.to_str().unwrap()], "");
-        assert!(output.status.success(), "{output:?}");
-        let told = String::from_utf8(output.stdout).unwrap();
+        assert_eq!(output.code, 0, "{output:?}");
+        let told = output.out;
         told.split_whitespace().collect::<Vec<_>>().join(" ")
     };
     assert_eq!(
@@ -248,28 +238,28 @@ fn the_answers_of_another_record_are_added_once() {
     assert_eq!(other.attempts(), desk.attempts());
     fs::write(&listed, "{\"attempts\": 3}").unwrap();
     let refused = desk.run(&["--join", listed.to_str().unwrap()], "");
-    assert_eq!(refused.status.code(), Some(2));
+    assert_eq!(refused.code, 2);
 }
 
 #[cfg(unix)]
 #[test]
 fn report_and_export_work_where_nothing_can_be_written() {
     use std::os::unix::fs::PermissionsExt;
-    let desk = Desk::new();
+    let desk = RecordFolder::new();
     desk.practise(&["--no-examples", "--count", "1"], "2.00 g\n19.2 g\n");
     let mode = |mode| fs::Permissions::from_mode(mode);
     fs::set_permissions(desk.path(), mode(0o400)).unwrap();
-    fs::set_permissions(desk.folder.path(), mode(0o500)).unwrap();
+    fs::set_permissions(desk.folder.root(), mode(0o500)).unwrap();
     let csv = desk.run(&["--export", "csv"], "");
     let report = desk.run(&["--report"], "");
-    fs::set_permissions(desk.folder.path(), mode(0o700)).unwrap();
-    assert!(csv.status.success() && report.status.success(), "{csv:?} {report:?}");
-    assert_eq!(String::from_utf8(csv.stdout).unwrap().lines().count(), 3);
+    fs::set_permissions(desk.folder.root(), mode(0o700)).unwrap();
+    assert!(csv.code == 0 && report.code == 0, "{csv:?} {report:?}");
+    assert_eq!(csv.out.lines().count(), 3);
 }
 
 #[test]
 fn no_answer_that_got_feedback_is_lost_when_the_program_is_killed() {
-    let desk = Desk::new();
+    let desk = RecordFolder::new();
     let mut told: Vec<String> = Vec::new();
     for run in 0..30 {
         let mut child = desk.command(&["--template", "plain-batch"]).spawn().unwrap();
@@ -303,7 +293,7 @@ fn read_until_killed(child: &mut Child, verdicts: usize) -> String {
 
 #[test]
 fn two_at_once_keep_every_answer() {
-    let desk = Desk::new();
+    let desk = RecordFolder::new();
     let children: Vec<Child> = (0..2)
         .map(|one| {
             let arguments = ["--template", "plain-batch", "--no-examples", "--seed"];
@@ -316,9 +306,7 @@ fn two_at_once_keep_every_answer() {
         .collect();
     let mut told = Vec::new();
     for child in children {
-        let output = child.wait_with_output().unwrap();
-        assert!(output.status.success(), "{output:?}");
-        let out = String::from_utf8(output.stdout).unwrap();
+        let out = Ran::from(child.wait_with_output().unwrap()).done().out;
         told.extend(answers_told(&out).into_iter().map(str::to_owned));
     }
     let mut kept: Vec<String> = desk.attempts().into_iter().map(|each| each.answer).collect();
@@ -337,7 +325,7 @@ struct Prompt {
 }
 
 impl Prompt {
-    fn at(desk: &Desk) -> Self {
+    fn at(desk: &RecordFolder) -> Self {
         let arguments = ["--template", "plain-batch", "--no-examples", "--seed", "3"];
         let mut child = desk.command(&arguments).spawn().unwrap();
         let input = child.stdin.take().unwrap();
@@ -365,7 +353,7 @@ impl Drop for Prompt {
 
 #[test]
 fn two_prompts_at_one_problem_lose_no_try() {
-    let desk = Desk::new();
+    let desk = RecordFolder::new();
     let mut first = Prompt::at(&desk);
     let begun = first.types("", "Answer in g");
     let mut second = Prompt::at(&desk);
@@ -386,26 +374,23 @@ fn two_prompts_at_one_problem_lose_no_try() {
 
 #[test]
 fn a_damaged_record_is_told_and_left_as_it_is() {
-    let desk = Desk::new();
+    let desk = RecordFolder::new();
     let rubbish = "no record at all ".repeat(99);
     fs::write(desk.path(), &rubbish).unwrap();
     let shown = desk.path().display().to_string();
     for arguments in [&[][..], &["--report"], &["--export", "csv"], &["--forget", "--yes"]] {
-        check_refused(
-            &desk.run(arguments, "1 g\n"),
-            &format!(
-                "`{shown}`: expected a record of attempts, found a damaged or foreign file (file is \
+        desk.run(arguments, "1 g\n").check_refused(&format!(
+            "`{shown}`: expected a record of attempts, found a damaged or foreign file (file is \
                  not a database); it was left as it is: move it away to begin a new record, or \
                  bring back a copy of it"
-            ),
-        );
+        ));
     }
     assert_eq!(fs::read_to_string(desk.path()).unwrap(), rubbish);
 }
 
 #[test]
 fn damage_in_the_middle_of_a_record_is_told_too() {
-    let desk = Desk::new();
+    let desk = RecordFolder::new();
     desk.practise(&["--no-examples"], &"9 g\n\n".repeat(40));
     // The size of the first page stays readable, and all pages behind it are overwritten.
     let mut bytes = fs::read(desk.path()).unwrap();
@@ -413,8 +398,8 @@ fn damage_in_the_middle_of_a_record_is_told_too() {
     fs::write(desk.path(), &bytes).unwrap();
     for arguments in [&["--export", "csv"][..], &["--template", "plain-batch"]] {
         let output = desk.run(arguments, "1 g\n");
-        let told = String::from_utf8_lossy(&output.stderr).into_owned();
-        assert_eq!(output.status.code(), Some(2), "{told}");
+        let told = output.err;
+        assert_eq!(output.code, 2, "{told}");
         assert!(told.contains("found a damaged or foreign file"), "{told}");
         assert!(told.contains("move it away to begin a new record"), "{told}");
     }
@@ -423,15 +408,15 @@ fn damage_in_the_middle_of_a_record_is_told_too() {
 
 #[test]
 fn the_answers_are_listed_for_spreadsheets_and_programs() {
-    let desk = Desk::new();
+    let desk = RecordFolder::new();
     desk.practise(&["--no-examples"], "9, or \"so\"\n9 g\n");
-    let csv = String::from_utf8(desk.run(&["--export", "csv"], "").stdout).unwrap();
+    let csv = desk.run(&["--export", "csv"], "").out;
     let lines: Vec<&str> = csv.lines().collect();
     assert_eq!(lines.len(), 2, "{csv}");
     assert!(lines[0].starts_with("at,objective,topic,template,code,part,answer,right,"), "{csv}");
     assert!(lines[1].contains("Z,base-quantity,one-drug,plain-batch,plain-batch."), "{csv}");
-    let json = desk.run(&["--export", "json"], "").stdout;
-    let json: serde_json::Value = serde_json::from_slice(&json).unwrap();
+    let json = desk.run(&["--export", "json"], "").out;
+    let json: serde_json::Value = serde_json::from_str(&json).unwrap();
     assert_eq!(json[0]["answer"], "9 g");
     assert_eq!(json[0]["ended"], serde_json::Value::Null);
     assert!(json[0]["at"].as_str().unwrap().ends_with('Z'));
@@ -439,26 +424,23 @@ fn the_answers_are_listed_for_spreadsheets_and_programs() {
 
 #[test]
 fn without_a_record_the_list_is_empty_and_none_is_made() {
-    let desk = Desk::new();
-    assert_eq!(desk.run(&["--export", "json"], "").stdout, b"[\n]\n");
+    let desk = RecordFolder::new();
+    assert_eq!(desk.run(&["--export", "json"], "").out, "[\n]\n");
     let report = desk.run(&["--report"], "");
-    assert!(String::from_utf8_lossy(&report.stdout).contains(" topics, 0 are ready"));
+    assert!(report.out.contains(" topics, 0 are ready"));
     assert!(!desk.path().exists());
 }
 
 #[test]
 fn everything_is_forgotten_but_only_when_that_is_said_twice() {
-    let desk = Desk::new();
+    let desk = RecordFolder::new();
     desk.practise(&["--no-examples"], "9 g\n");
     let shown = desk.path().display().to_string();
-    check_refused(
-        &desk.run(&["--forget"], ""),
-        &format!(
-            "this deletes all 1 answers in `{shown}` for good; give --yes as well if you want that"
-        ),
-    );
+    desk.run(&["--forget"], "").check_refused(&format!(
+        "this deletes all 1 answers in `{shown}` for good; give --yes as well if you want that"
+    ));
     assert_eq!(desk.attempts().len(), 1);
-    assert!(desk.run(&["--forget", "--yes"], "").status.success());
+    assert_eq!(desk.run(&["--forget", "--yes"], "").code, 0);
     assert_eq!(desk.attempts(), []);
     let bytes = fs::read(desk.path()).unwrap();
     let code = b"plain-batch.";
@@ -467,11 +449,11 @@ fn everything_is_forgotten_but_only_when_that_is_said_twice() {
 
 #[test]
 fn the_report_is_text_and_a_page_with_plots() {
-    let desk = Desk::new();
+    let desk = RecordFolder::new();
     desk.practise(&["--no-examples", "--count", "2"], "2.00 g\n19.2 g\n");
-    let page = desk.folder.path().join("page.html");
+    let page = desk.folder.path("page.html");
     let output = desk.run(&["--html", page.to_str().unwrap()], "");
-    let out = String::from_utf8(output.stdout).unwrap();
+    let out = output.out;
     assert!(out.contains("Base for one drug"), "{out}");
     assert!(out.contains("not for preparing or supplying"), "{out}");
     let page = fs::read_to_string(page).unwrap();
@@ -485,12 +467,11 @@ fn the_report_is_text_and_a_page_with_plots() {
 
 #[test]
 fn a_settings_file_out_of_range_is_refused_with_its_lines() {
-    let desk = Desk::new();
-    let settings = desk.folder.path().join("settings");
+    let desk = RecordFolder::new();
+    let settings = desk.folder.path("settings");
     fs::write(&settings, "lucky: 0.5\ncareless: 0.2\n").unwrap();
     let shown = settings.display().to_string();
-    check_refused(
-        &desk.run(&["--settings", &shown], ""),
+    desk.run(&["--settings", &shown], "").check_refused(
         &format!(
             "`{shown}`: line 1: `lucky`: expected a number from 0 to 0.3, found 0.5; give one in \
              that range\n`{shown}`: line 2: `careless`: expected a number from 0 to 0.1, found 0.2; \

@@ -5,7 +5,8 @@
 
 use std::fs;
 use std::path::Path;
-use std::process::Command;
+
+use super::program::{self, Folder, Ran};
 
 fn root() -> &'static Path {
     Path::new(env!("CARGO_MANIFEST_DIR"))
@@ -17,16 +18,8 @@ fn rewriting() -> bool {
 
 /// What the program prints for these arguments, wherever it prints it.
 fn castmark(arguments: &[String]) -> String {
-    let output = Command::new(env!("CARGO_BIN_EXE_castmark"))
-        .args(arguments)
-        .env_clear()
-        .env("COLUMNS", "80")
-        .env("NO_COLOR", "1")
-        .output()
-        .unwrap();
-    let mut text = String::from_utf8(output.stdout).unwrap();
-    text.push_str(&String::from_utf8(output.stderr).unwrap());
-    text
+    let ran = Ran::of(program::castmark(arguments).env("COLUMNS", "80"));
+    ran.out + &ran.err
 }
 
 /// Splits a command as a shell does, with double quotes.
@@ -86,9 +79,9 @@ fn the_commands_without_output_run_too() {
 
 fn commands_of(page: &Path) {
     let readme = fs::read_to_string(page).unwrap();
-    let folder = tempfile::tempdir().unwrap();
+    let folder = Folder::new();
     for name in ["midterm.yaml", "class.csv", "answers.csv"] {
-        fs::copy(root().join("exports/papers").join(name), folder.path().join(name)).unwrap();
+        fs::copy(root().join("exports/papers").join(name), folder.path(name)).unwrap();
     }
     let blocks = readme.split("```sh\n").skip(1).map(|rest| rest.split("```").next().unwrap());
     let lines: Vec<&str> = blocks.flat_map(str::lines).collect();
@@ -96,14 +89,12 @@ fn commands_of(page: &Path) {
         lines.iter().filter_map(|line| line.strip_prefix("castmark ")).collect();
     assert!(!commands.is_empty());
     for command in commands {
-        let output = Command::new(env!("CARGO_BIN_EXE_castmark"))
-            .args(words(command))
-            .current_dir(&folder)
-            .output()
-            .unwrap();
-        assert!(output.status.success(), "castmark {command}: {output:?}");
+        let output = Ran::of(
+            program::castmark(words(command)).current_dir(folder.root()).env("HOME", folder.root()),
+        );
+        assert_eq!(output.code, 0, "castmark {command}: {output:?}");
         if let Some((_, file)) = command.split_once("--output ") {
-            assert!(folder.path().join(file).is_file(), "castmark {command} makes no {file}");
+            assert!(folder.path(file).is_file(), "castmark {command} makes no {file}");
         }
     }
 }

@@ -13,6 +13,8 @@ use castmark::problem::{Problem, Response, letter};
 use proptest::prelude::*;
 use serde_yaml::Value as Yaml;
 
+use super::program::{Ran, castmark};
+
 const CASES: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/cases/bank");
 
 /// The small facts of these tests, and one template.
@@ -481,16 +483,10 @@ const CODE: &str = "try-theory.aaaa-aaaaa";
 
 /// What the program prints with the templates of that folder, and its exit code.
 fn program(arguments: &[&str]) -> (i32, String) {
-    let output = std::process::Command::new(env!("CARGO_BIN_EXE_castmark"))
-        .args(arguments)
-        .args(["--bank", "tests/cases/cli/theory"])
-        .env_clear()
-        .env("COLUMNS", "80")
-        .current_dir(env!("CARGO_MANIFEST_DIR"))
-        .output()
-        .unwrap();
-    assert!(output.stderr.is_empty(), "{}", String::from_utf8_lossy(&output.stderr));
-    (output.status.code().unwrap_or(-1), String::from_utf8(output.stdout).unwrap())
+    let bank = ["--bank", "tests/cases/cli/theory"];
+    let ran = Ran::of(castmark([arguments, &bank].concat()).env("COLUMNS", "80"));
+    assert_eq!(ran.err, "");
+    (ran.code, ran.out)
 }
 
 #[test]
@@ -540,14 +536,8 @@ fn words_without_quotation_marks_are_put_together_where_only_that_can_be_meant()
     for answers in
         [&["uses=a", "d"][..], &["c", "a", "d", "F", "c", "1a", "2b", "3c", "C", "B", "D", "A"]]
     {
-        let ran = std::process::Command::new(env!("CARGO_BIN_EXE_castmark"))
-            .args([&["check", CODE], answers].concat())
-            .args(["--bank", "tests/cases/cli/theory"])
-            .current_dir(env!("CARGO_MANIFEST_DIR"))
-            .output()
-            .unwrap();
-        assert_eq!(ran.status.code(), Some(2));
-        let said = String::from_utf8_lossy(&ran.stderr).into_owned();
+        let bank = ["--bank", "tests/cases/cli/theory"];
+        let said = Ran::of(&mut castmark([&["check", CODE], answers, &bank].concat())).refused();
         assert!(said.contains("put quotation marks around every answer"), "{said}");
     }
 }

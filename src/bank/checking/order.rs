@@ -71,15 +71,15 @@ fn awaited<T>(
 
 /// A ring among entries that wait for others, by their indices.
 fn ring(awaited: &[BTreeSet<usize>]) -> Option<Vec<usize>> {
-    let mut walk = vec![awaited.iter().position(|others| !others.is_empty())?];
-    let mut met: BTreeMap<usize, usize> = walk.iter().map(|index| (*index, 0)).collect();
+    let mut path = vec![awaited.iter().position(|others| !others.is_empty())?];
+    let mut met: BTreeMap<usize, usize> = path.iter().map(|index| (*index, 0)).collect();
     loop {
-        // Whoever is left waits for somebody who is left, so the walk ends where it was before.
-        let next = *awaited[*walk.last()?].first()?;
-        if let Some(begin) = met.insert(next, walk.len()) {
-            return Some(walk.split_off(begin));
+        // Whoever is left waits for somebody who is left, so the path ends where it was before.
+        let next = *awaited[*path.last()?].first()?;
+        if let Some(begin) = met.insert(next, path.len()) {
+            return Some(path.split_off(begin));
         }
-        walk.push(next);
+        path.push(next);
     }
 }
 

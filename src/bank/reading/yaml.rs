@@ -35,14 +35,14 @@ pub(super) fn read(file: &File<'_>, form: &Kind) -> Result<Node, Complaint> {
     }
     // Behind a location at which the other reader gave up, there may be one all the same.
     if !may_have_tags(&file.source.text) || file.locations().fault.is_none() {
-        if let Ok(node) = grow(file.source, Expected::Form(Some(form))) {
+        if let Ok(node) = root_of(file.source, Expected::Form(Some(form))) {
             return Ok(node);
         }
     }
     let locations = file.locations();
     let expected =
         if locations.fault.is_none() { Expected::Built(locations) } else { Expected::Nothing };
-    match (grow(file.source, expected), &locations.fault) {
+    match (root_of(file.source, expected), &locations.fault) {
         (Err(error), _) => Err(complaint(file, &error)),
         (Ok(_), Some((at, said))) => {
             let what = format!("the file cannot be read: {said}");
@@ -90,10 +90,10 @@ fn may_have_tags(text: &str) -> bool {
     })
 }
 
-fn grow(source: &SourceText, expected: Expected<'_>) -> Result<Node, serde_yaml::Error> {
+fn root_of(source: &SourceText, expected: Expected<'_>) -> Result<Node, serde_yaml::Error> {
     let mut count = 0;
-    let grow = NodeSeed { count: &mut count, location: Location::FILE, expected };
-    grow.deserialize(serde_yaml::Deserializer::from_str(&source.text))
+    let seed = NodeSeed { count: &mut count, location: Location::FILE, expected };
+    seed.deserialize(serde_yaml::Deserializer::from_str(&source.text))
 }
 
 fn complaint(file: &File<'_>, error: &serde_yaml::Error) -> Complaint {

@@ -4,7 +4,7 @@
 use castmark::analysis::{Interval, Undefined, chance_of, change, difference, quantile};
 use serde_json::{Value, json};
 
-use super::{Folder, fixtures, line, numbers, of_fixture, refused, with_options};
+use super::{MarksFolder, fixtures, line, numbers, of_fixture, refused, with_options};
 
 /// Check values of group differences, from the libraries that the file names.
 fn reference() -> Value {
@@ -93,7 +93,7 @@ fn text(head: &str, lines: &[Value]) -> String {
 fn items_have_titles_in_the_order_of_the_blueprint_whatever_the_order_of_papers() {
     let mut lines = published();
     lines.reverse();
-    let folder = Folder::with(&text(&head("50 %"), &lines));
+    let folder = MarksFolder::with(&text(&head("50 %"), &lines));
     let report = folder.json("");
     let items = report["items"].as_array().unwrap();
     let names: Vec<String> = items
@@ -109,7 +109,7 @@ fn items_have_titles_in_the_order_of_the_blueprint_whatever_the_order_of_papers(
 #[test]
 fn those_within_one_standard_error_of_the_pass_mark_are_listed() {
     // Totals 8 7 7 2 2 9 8 9 7 7 and a standard error of 1.40, of the published table.
-    let folder = Folder::with(&text(&head("80 %"), &published()));
+    let folder = MarksFolder::with(&text(&head("80 %"), &published()));
     let report = folder.json("");
     let results = &report["results"];
     assert_eq!((&results["pass_mark"], &results["passed"]), (&json!("80 %"), &json!(4)));
@@ -147,7 +147,7 @@ fn those_within_one_standard_error_of_the_pass_mark_are_listed() {
 
 #[test]
 fn groups_are_compared_and_those_without_one_are_a_group() {
-    let folder = Folder::with(&text(&head("80 %"), &published()));
+    let folder = MarksFolder::with(&text(&head("80 %"), &published()));
     let report = folder.json("");
     let rows = report["groups"]["groups"].as_array().unwrap();
     let told: Vec<(&str, u64)> = rows
@@ -161,13 +161,13 @@ fn groups_are_compared_and_those_without_one_are_a_group() {
     assert_eq!(rows[0]["passed"]["value"], json!(0.4));
     let printed = folder.printed("");
     assert!(printed.contains("no group") && printed.contains("64.0 %"), "{printed}");
-    let plain = Folder::with(&super::file(&of_fixture(&fixtures()["published_10x10"])));
+    let plain = MarksFolder::with(&super::file(&of_fixture(&fixtures()["published_10x10"])));
     assert_eq!(plain.json("")["groups"], Value::Null);
 }
 
 #[test]
 fn a_resit_is_compared_with_the_first_sitting() {
-    let folder = Folder::with(&text(&head("50 %"), &published()));
+    let folder = MarksFolder::with(&text(&head("50 %"), &published()));
     // Two who failed sit again, with one question more, and one newcomer.
     let mut again = Vec::new();
     for (candidate, marks) in [("0004", 1.0), ("0005", 0.5), ("0099", 1.0)] {
@@ -200,7 +200,7 @@ fn a_resit_is_compared_with_the_first_sitting() {
 #[test]
 fn a_key_is_doubted_only_when_five_have_chosen_another_option() {
     let lines = with_options(&fixtures()["mcq_30x12"]);
-    let report = Folder::with(&super::file(&lines)).json("");
+    let report = MarksFolder::with(&super::file(&lines)).json("");
     let mut doubted = 0;
     for item in report["options"].as_array().unwrap() {
         let options = item["options"].as_array().unwrap();
@@ -222,7 +222,7 @@ fn statuses_are_counted_apart() {
     let status = |candidate: &str, status: &str| json!({ "candidate": candidate, "absent": true, "status": status });
     let mut lines = of_fixture(&fixtures()["published_10x10"]);
     lines.extend([status("91", "excused"), status("92", "withdrawn"), status("93", "absent")]);
-    let folder = Folder::with(&super::file(&lines));
+    let folder = MarksFolder::with(&super::file(&lines));
     let report = folder.json("");
     assert_eq!(
         (&report["absent"], &report["excused"], &report["withdrawn"]),
@@ -243,7 +243,7 @@ fn statuses_are_counted_apart() {
 #[test]
 fn half_marks_are_averaged_and_thirds_refused() {
     let mut lines = vec![line("1", 1, 1.5, 2.0), line("2", 1, 0.5, 2.0)];
-    let report = Folder::with(&super::file(&lines)).json("");
+    let report = MarksFolder::with(&super::file(&lines)).json("");
     assert_eq!(report["items"][0]["facility"]["value"], json!(0.5));
     lines[1]["marks"] = json!(0.33);
     refused(

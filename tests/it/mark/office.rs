@@ -4,7 +4,7 @@
 use serde_json::Value;
 use std::fmt::Write as _;
 
-use super::{BLUEPRINT, CLASS, Desk, check_problems, good_answers};
+use super::{BLUEPRINT, CLASS, ClassFolder, check_problems, good_answers};
 
 /// The blueprint of the other tests in two sections, in another order for everybody, and graded.
 fn graded() -> String {
@@ -24,7 +24,7 @@ fn graded() -> String {
 const HAND: &str = "candidate,question,part,marks,who,why,when,second,second_who,agreed\n";
 
 /// The answers of candidates by the questions of their own papers, in rows for each part.
-fn answers(desk: &Desk) -> String {
+fn answers(desk: &ClassFolder) -> String {
     let mut table = "candidate,question,part,answer\n".to_owned();
     for (number, problems) in ["0101", "0102", "0103"].iter().zip(&desk.papers) {
         for (question, problem) in (1..).zip(problems) {
@@ -40,7 +40,7 @@ fn answers(desk: &Desk) -> String {
 
 /// The rows of a table with the byte-order mark that spreadsheets need.
 #[track_caller]
-fn rows(desk: &Desk, name: &str) -> Vec<Vec<String>> {
+fn rows(desk: &ClassFolder, name: &str) -> Vec<Vec<String>> {
     let text = desk.read(name);
     let text = text.strip_prefix('\u{feff}').expect("a byte-order mark");
     let mut reader = csv::ReaderBuilder::new().has_headers(false).from_reader(text.as_bytes());
@@ -48,7 +48,7 @@ fn rows(desk: &Desk, name: &str) -> Vec<Vec<String>> {
 }
 
 /// The number on a candidate's own paper of the question with written answers.
-fn written(desk: &Desk, candidate: usize) -> usize {
+fn written(desk: &ClassFolder, candidate: usize) -> usize {
     let is_written =
         |problem: &castmark::problem::Problem| problem.template.id == "overheated-theobroma-oil";
     desk.papers[candidate].iter().position(is_written).unwrap() + 1
@@ -56,7 +56,7 @@ fn written(desk: &Desk, candidate: usize) -> usize {
 
 #[test]
 fn the_table_is_in_the_order_of_the_blueprint_whatever_the_papers_order() {
-    let desk = Desk::with(&graded(), CLASS);
+    let desk = ClassFolder::with(&graded(), CLASS);
     desk.put("answers.csv", &answers(&desk));
     desk.mark("answers.csv --to marks");
     let rows = rows(&desk, "marks/marks.csv");
@@ -84,7 +84,7 @@ fn the_table_is_in_the_order_of_the_blueprint_whatever_the_papers_order() {
 
 #[test]
 fn half_marks_decide_a_grade_and_results_are_listed_by_number_without_names() {
-    let desk = Desk::with(&graded(), CLASS);
+    let desk = ClassFolder::with(&graded(), CLASS);
     desk.put("answers.csv", &answers(&desk));
     let places: Vec<usize> = (0..3).map(|candidate| written(&desk, candidate)).collect();
     desk.put(
@@ -96,7 +96,7 @@ fn half_marks_decide_a_grade_and_results_are_listed_by_number_without_names() {
         ),
     );
     desk.mark("answers.csv --to marks --hand hand.csv");
-    let rows_of = |desk: &Desk| rows(desk, "marks/results.csv");
+    let rows_of = |desk: &ClassFolder| rows(desk, "marks/results.csv");
     assert_eq!(
         rows_of(&desk)[0],
         ["candidate", "status", "marks", "of", "per_cent", "result", "grade"]
@@ -126,7 +126,7 @@ fn half_marks_decide_a_grade_and_results_are_listed_by_number_without_names() {
 
 #[test]
 fn what_cannot_be_a_pass_mark_or_a_grade_is_refused() {
-    let desk = Desk::new();
+    let desk = ClassFolder::new();
     desk.put("answers.csv", &good_answers(&desk));
     for (arguments, expected) in [
         ("--pass 50", "expected per cent or marks such as `50 %` or `40 marks`, found `50`"),
@@ -144,7 +144,7 @@ fn what_cannot_be_a_pass_mark_or_a_grade_is_refused() {
 
 #[test]
 fn a_candidate_without_answers_has_the_status_that_the_office_gives() {
-    let desk = Desk::new();
+    let desk = ClassFolder::new();
     let table = good_answers(&desk).replace("candidate,", "status,candidate,");
     let mut rows_in: Vec<String> = table.lines().map(str::to_owned).collect();
     for row in &mut rows_in[1..] {
@@ -187,7 +187,7 @@ fn a_candidate_without_answers_has_the_status_that_the_office_gives() {
 
 #[test]
 fn the_word_blank_alone_is_a_paper_left_blank_and_beside_an_answer_an_answer() {
-    let desk = Desk::new();
+    let desk = ClassFolder::new();
     desk.put("answers.csv", "candidate,1a,1b\n0101,blank,2 g\n0102,Blank,\n0103,2 g,\n");
     desk.mark("answers.csv --to marks");
     let standing = |number: &str, part: &str| desk.line(number, 1, part)["standing"].clone();
@@ -198,7 +198,7 @@ fn the_word_blank_alone_is_a_paper_left_blank_and_beside_an_answer_an_answer() {
 
 #[test]
 fn a_paper_is_said_to_be_blank_in_either_table_and_never_beside_answers() {
-    let desk = Desk::new();
+    let desk = ClassFolder::new();
     let standings = |table: &str| {
         desk.put("answers.csv", table);
         desk.mark("answers.csv --to marks");
@@ -236,7 +236,7 @@ fn a_paper_is_said_to_be_blank_in_either_table_and_never_beside_answers() {
 
 #[test]
 fn a_mark_by_hand_that_is_withdrawn_gives_the_part_back() {
-    let desk = Desk::new();
+    let desk = ClassFolder::new();
     desk.put("answers.csv", &good_answers(&desk));
     desk.put(
         "hand.csv",
@@ -278,7 +278,7 @@ fn a_mark_by_hand_that_is_withdrawn_gives_the_part_back() {
 
 #[test]
 fn two_markers_who_differ_are_listed_until_they_agree() {
-    let desk = Desk::new();
+    let desk = ClassFolder::new();
     desk.put("answers.csv", &good_answers(&desk));
     desk.put(
         "hand.csv",
@@ -314,7 +314,7 @@ fn two_markers_who_differ_are_listed_until_they_agree() {
 
 #[test]
 fn what_a_second_marker_leaves_out_is_told() {
-    let desk = Desk::new();
+    let desk = ClassFolder::new();
     desk.put("answers.csv", &good_answers(&desk));
     desk.put(
         "hand.csv",
@@ -341,7 +341,7 @@ fn what_a_second_marker_leaves_out_is_told() {
 
 #[test]
 fn feedback_repeats_the_question_and_the_right_answer_where_another_was_given() {
-    let desk = Desk::new();
+    let desk = ClassFolder::new();
     desk.put("answers.csv", "candidate,1a,3a\n0101,99 g,A B C\n");
     desk.mark("answers.csv --to marks");
     let page = desk.read("marks/feedback/0001-0101.html");

@@ -2,7 +2,7 @@
 
 use std::fs;
 
-use super::{BLUEPRINT, Desk, files};
+use super::{BLUEPRINT, ClassFolder, files};
 use crate::unpacked::unpacked;
 
 /// Text that tries to be Typst markup, to end a string or content, or to have no glyph.
@@ -13,14 +13,15 @@ fn class() -> String {
     format!("candidate,name,needs\n1,{HOSTILE},\n2,B,large print\n3,C,\n")
 }
 
-fn desk() -> Desk {
-    let desk = Desk::with(&BLUEPRINT.replace("Marked <paper>", "Marked x#<paper>"), &class());
+fn desk() -> ClassFolder {
+    let desk =
+        ClassFolder::with(&BLUEPRINT.replace("Marked <paper>", "Marked x#<paper>"), &class());
     let long = "x".repeat(300);
     desk.put("answers.csv", &format!("candidate,1a,1b,2b\n1,{HOSTILE},,{long}\n2,1 g,2,\n"));
     desk
 }
 
-fn names(desk: &Desk) -> Vec<String> {
+fn names(desk: &ClassFolder) -> Vec<String> {
     let all = files(&desk.path("marks")).into_iter().map(|(name, _)| name);
     all.filter(|name| name.contains('/')).collect()
 }

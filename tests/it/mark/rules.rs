@@ -1,12 +1,12 @@
 //! A class marked by the paper's own rules, with steps of the working among the answers, by a bank
 //! that has changed a little, and with candidates who are absent.
 
-use std::process::{Command, Output};
-
 use castmark::problem::{Problem, Response};
 use castmark::quantity::{Exact, Quantity};
 
-use super::{BLUEPRINT, CLASS, Desk, good_answers, right};
+use super::{BLUEPRINT, CLASS, ClassFolder, good_answers, right};
+
+use crate::program::Ran;
 
 /// The blueprint of the other tests with rules of its own.
 fn with_rules(rules: &str) -> String {
@@ -19,18 +19,13 @@ fn tenfold(problem: &Problem, part: usize) -> String {
     Quantity::new(key.shown.mul(Exact::whole(10)).unwrap(), key.unit).to_string()
 }
 
-fn castmark(desk: &Desk, arguments: &str) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_castmark"))
-        .args(arguments.split(' '))
-        .current_dir(desk.folder.path())
-        .env("COLUMNS", "80")
-        .output()
-        .unwrap()
+fn castmark(desk: &ClassFolder, arguments: &str) -> Ran {
+    Ran::of(desk.command(arguments).env("COLUMNS", "80"))
 }
 
 #[test]
 fn the_rules_of_the_blueprint_are_followed_unless_a_file_takes_their_place() {
-    let desk = Desk::with(&with_rules("  moved_point_costs: all\n"), CLASS);
+    let desk = ClassFolder::with(&with_rules("  moved_point_costs: all\n"), CLASS);
     let answer = tenfold(&desk.papers[0][0], 2);
     desk.put("answers.csv", &format!("candidate,1c\n0101,{answer}\n"));
     let said = desk.mark("answers.csv --to marks");
@@ -50,20 +45,20 @@ fn the_rules_of_the_blueprint_are_followed_unless_a_file_takes_their_place() {
 
 #[test]
 fn the_plan_and_the_scheme_tell_the_rules_and_promise_nothing_against_them() {
-    let desk = Desk::new();
+    let desk = ClassFolder::new();
     desk.put("plain.yaml", BLUEPRINT);
     desk.put("strict.yaml", &with_rules("  follow_through: never\n  unit_costs: 1\n"));
     desk.put("class.csv", "candidate\n1\n");
     let told = "A result that follows from an earlier error earns no marks.";
-    let plan = String::from_utf8(castmark(&desk, "paper plan strict.yaml").stdout).unwrap();
+    let plan = castmark(&desk, "paper plan strict.yaml").out;
     assert!(plan.contains(told) && plan.contains("A wrong unit costs 1 mark, once"), "{plan}");
-    let plan = String::from_utf8(castmark(&desk, "paper plan plain.yaml").stdout).unwrap();
+    let plan = castmark(&desk, "paper plan plain.yaml").out;
     assert!(!plan.contains("Rules of marking"), "{plan}");
     let also = "also from an earlier wrong answer";
     for (name, strict) in [("strict", true), ("plain", false)] {
         let made = format!("paper make {name}.yaml --class class.csv --to {name} --format text");
         let made = castmark(&desk, &made);
-        assert_eq!(made.status.code(), Some(0), "{made:?}");
+        assert_eq!(made.code, 0, "{made:?}");
         for (document, tells) in [("schemes", true), ("papers", false)] {
             let text = desk.read(&format!("{name}/{document}/0001-1.txt"));
             let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
@@ -75,19 +70,19 @@ fn the_plan_and_the_scheme_tell_the_rules_and_promise_nothing_against_them() {
 
 #[test]
 fn rules_that_are_not_known_are_told_before_any_paper_is_made() {
-    let desk = Desk::new();
+    let desk = ClassFolder::new();
     let rules = "  unit_costs: dear\n  follow_trough: all\n";
     desk.put("bad.yaml", &with_rules(rules).replace("minutes: 30", "minutes: 0"));
     desk.put("class.csv", "candidate\n1\n");
     for command in ["paper plan bad.yaml", "paper make bad.yaml --class class.csv --to bad"] {
         let output = castmark(&desk, command);
-        assert_eq!(output.status.code(), Some(2), "{command}");
-        let said = String::from_utf8(output.stderr).unwrap();
+        assert_eq!(output.code, 2, "{command}");
+        let said = output.err;
         assert!(said.contains("did you mean `follow_through`?"), "{said}");
     }
     desk.put("bad.yaml", &with_rules("  unit_costs: dear\n").replace("minutes: 30", "minutes: 0"));
     let output = castmark(&desk, "paper plan bad.yaml");
-    let said = String::from_utf8(output.stderr).unwrap();
+    let said = output.err;
     assert!(said.contains("expected a word that `unit_costs` knows, found `dear`"), "{said}");
     assert!(said.contains("known are: nothing, accuracy, 1, 2, 3, all"), "{said}");
     assert!(said.contains("bad.yaml:6:") && said.contains("from 1 to 600, found `0`"), "{said}");
@@ -95,7 +90,7 @@ fn rules_that_are_not_known_are_told_before_any_paper_is_made() {
 
 #[test]
 fn a_wrong_step_that_is_carried_on_rightly_keeps_the_marks_for_method() {
-    let desk = Desk::new();
+    let desk = ClassFolder::new();
     let problem = &desk.papers[0][0];
     let Response::Number(base) = &problem.parts[2].response else { panic!("a number") };
     let total = problem.step_key(2).unwrap();
@@ -137,7 +132,7 @@ fn a_wrong_step_that_is_carried_on_rightly_keeps_the_marks_for_method() {
 
 #[test]
 fn a_step_entered_twice_or_under_a_name_that_is_none_is_refused() {
-    let desk = Desk::new();
+    let desk = ClassFolder::new();
     desk.put(
         "answers.csv",
         "candidate,question,part,answer\n0101,1,total,5 g\n0101,1,total capacity,6 g\n\
@@ -163,26 +158,26 @@ fn a_step_entered_twice_or_under_a_name_that_is_none_is_refused() {
 
 #[test]
 fn a_candidate_who_is_absent_has_a_line_that_analysis_counts_apart() {
-    let desk = Desk::new();
+    let desk = ClassFolder::new();
     desk.put("answers.csv", &good_answers(&desk));
     desk.mark("answers.csv --to marks");
     let absent: Vec<_> = desk.lines().into_iter().filter(|it| it["absent"] == true).collect();
     assert_eq!(absent.len(), 1);
     assert_eq!(absent[0]["candidate"], "-7/..");
     let output = castmark(&desk, "analyse marks/marks.jsonl");
-    let text = String::from_utf8(output.stdout).unwrap();
+    let text = output.out;
     assert!(text.contains("3 candidates, 6 items"), "{text}");
     assert!(text.contains("1 candidate was absent and is in none of the numbers."), "{text}");
 }
 
 #[test]
 fn a_template_that_has_changed_without_another_problem_is_told_and_marked() {
-    let desk = Desk::new();
+    let desk = ClassFolder::new();
     desk.put("answers.csv", &good_answers(&desk));
     desk.mark("answers.csv --to before");
     let bank = format!("{}/question-templates", env!("CARGO_MANIFEST_DIR"));
-    let mut copy = Command::new("cp");
-    let copied = copy.args(["-r", &bank, "bank"]).current_dir(desk.folder.path()).status();
+    let mut copy = std::process::Command::new("cp");
+    let copied = copy.args(["-r", &bank, "bank"]).current_dir(desk.root()).status();
     assert!(copied.unwrap().success());
     let said = desk.mark("answers.csv --to marks --bank bank");
     assert!(!said.contains("changed"), "{said}");
@@ -195,7 +190,7 @@ fn a_template_that_has_changed_without_another_problem_is_told_and_marked() {
 
 #[test]
 fn a_question_beyond_the_last_is_told_with_how_many_there_are() {
-    let desk = Desk::new();
+    let desk = ClassFolder::new();
     let last = desk.papers[0].len();
     let beyond = last + 1;
     let head = "candidate,question,part,answer\n";

@@ -3,14 +3,13 @@
 #![allow(clippy::float_arithmetic, reason = "statistics are compared within a small distance")]
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::process::Command;
 
 use castmark::marking::mark;
 use castmark::problem::{NumberKey, Problem, Response, letter};
 use castmark::quantity::{Exact, Quantity};
 use serde_json::Value;
 
-use super::{Desk, right};
+use super::{ClassFolder, right};
 
 const PAPER: &str = "\
 castmark: 1
@@ -172,14 +171,14 @@ fn moved(key: &NumberKey) -> Option<Exact> {
 
 /// A class with its answers entered, and the marks that each must get.
 struct Simulated {
-    desk: Desk,
+    desk: ClassFolder,
     wanted: BTreeMap<(String, u64, String), (Way, Expected)>,
 }
 
 impl Simulated {
     fn new(paper: &str, class: usize) -> Self {
         let candidates: Vec<String> = (0..class).map(|number| format!("{number:04}")).collect();
-        let desk = Desk::with(paper, &format!("candidate\n{}\n", candidates.join("\n")));
+        let desk = ClassFolder::with(paper, &format!("candidate\n{}\n", candidates.join("\n")));
         let mut table = csv::Writer::from_writer(Vec::new());
         table.write_record(["candidate", "question", "part", "answer"]).unwrap();
         let mut wanted = BTreeMap::new();
@@ -272,13 +271,8 @@ impl Simulated {
 
     /// What `castmark analyse` reports.
     fn analysis(&self) -> Value {
-        let output = Command::new(env!("CARGO_BIN_EXE_castmark"))
-            .args(["analyse", "marks/marks.jsonl", "--format", "json"])
-            .current_dir(self.desk.path(""))
-            .output()
-            .unwrap();
-        assert_eq!(output.status.code(), Some(0), "{}", String::from_utf8_lossy(&output.stderr));
-        serde_json::from_slice(&output.stdout).unwrap()
+        let ran = self.desk.folder.run("analyse marks/marks.jsonl --format json").done();
+        serde_json::from_str(&ran.out).unwrap()
     }
 
     /// The statistics are those of the marks the answers were made for, worked out here in whole
@@ -413,7 +407,7 @@ fn kind(response: &Response) -> &'static str {
 #[test]
 fn what_follows_from_an_own_wrong_number_keeps_the_marks_for_method() {
     let candidates: Vec<String> = (0..12).map(|number| format!("{number:04}")).collect();
-    let desk = Desk::with(
+    let desk = ClassFolder::with(
         &PAPER.replace("        count: 2\n      - template: value", "      - template: value"),
         &format!("candidate\n{}\n", candidates.join("\n")),
     );

@@ -6,7 +6,7 @@ use std::fs;
 use castmark::export::{Document, Exporter, Html, Options, Sheet};
 use castmark::paper::{Difficulty, PaperSet, Plan, Secret, Spread};
 
-use super::{BLUEPRINT, Desk, bank, blueprint, class, files};
+use super::{BLUEPRINT, PaperFolder, bank, blueprint, class, files};
 
 /// The difficulties of a template's problems in a class of 60.
 fn difficulties(text: &str, template: &str) -> Vec<Difficulty> {
@@ -89,28 +89,29 @@ fn the_code_is_printed_for_a_camera_where_candidates_read_it_and_only_if_asked()
 
 #[test]
 fn the_size_of_paper_is_kept_with_the_papers() {
-    let desk = Desk::new("candidate\n0101\n");
+    let desk = PaperFolder::new("candidate\n0101\n");
     desk.make(",html --paper letter");
     let letter = files(&desk.path("set"));
     let page = fs::read_to_string(desk.path("set/papers/0001-0101.html")).unwrap();
     assert!(page.contains("size: letter"), "{page}");
     let again = desk.run("paper again set/manifest.jsonl --candidate 0101 --format html");
-    assert_eq!(again.stdout, page.as_bytes());
+    assert_eq!(again.out, page);
     desk.make(",html");
     assert_eq!(files(&desk.path("set")), letter, "a second run need not be told");
     let a4 = desk.run("paper again set/manifest.jsonl --candidate 0101 --format html --paper a4");
-    assert!(String::from_utf8(a4.stdout).unwrap().contains("size: A4"));
+    assert!(a4.out.contains("size: A4"));
 }
 
 #[cfg(feature = "pdf")]
 #[test]
 fn names_that_no_font_can_write_are_told_by_their_numbers() {
-    let desk = Desk::new("candidate,name\n0101,Ana\n0102,\u{5f20}\u{4f1f}\n0103,\u{1f600}\n");
+    let desk =
+        PaperFolder::new("candidate,name\n0101,Ana\n0102,\u{5f20}\u{4f1f}\n0103,\u{1f600}\n");
     fs::write(desk.path("midterm.yaml"), SHORT).unwrap();
     let told = |command: &str| {
         let output = desk.run(command);
-        assert_eq!(output.status.code(), Some(0), "{output:?}");
-        String::from_utf8(output.stderr).unwrap().replace('\n', " ")
+        assert_eq!(output.code, 0, "{output:?}");
+        output.err.replace('\n', " ")
     };
     let make = "paper make midterm.yaml --class class.csv --to set --documents slips --format";
     let words = "cannot write the names of candidates 0102 and 0103";
@@ -123,14 +124,14 @@ fn names_that_no_font_can_write_are_told_by_their_numbers() {
 #[cfg(feature = "pdf")]
 #[test]
 fn a_layout_that_repeats_without_end_is_refused() {
-    let desk = Desk::new("candidate\n0101\n");
+    let desk = PaperFolder::new("candidate\n0101\n");
     let refused = |markup: &str| {
         let layout = format!("#set document(title: \"t\")\n{{{{ caution }}}}\n{markup}\n");
         fs::write(desk.path("own.typ.jinja"), layout).unwrap();
         let output =
             desk.run("problem --count 1 --format pdf --output a.pdf --layout own.typ.jinja");
-        assert_eq!(output.status.code(), Some(2), "{output:?}");
-        String::from_utf8(output.stderr).unwrap().replace('\n', " ")
+        assert_eq!(output.code, 2, "{output:?}");
+        output.err.replace('\n', " ")
     };
     let said = refused("#{ for a in range(90000) { for b in range(90000) { let c = a } } }");
     assert!(said.contains("10 seconds"), "{said}");
@@ -149,10 +150,10 @@ const SHORT: &str = "castmark: 1\nid: short\ntitle: Short\nminutes: 20\nqr_code:
 #[test]
 fn a_class_gets_its_pdf_files_bound_into_one_and_large_print_apart() {
     use hayro_syntax::Pdf;
-    let desk = Desk::new("candidate,needs\n0101,\n0102,\n0103,large print\n");
+    let desk = PaperFolder::new("candidate,needs\n0101,\n0102,\n0103,large print\n");
     fs::write(desk.path("midterm.yaml"), SHORT).unwrap();
     let output = desk.run("paper make midterm.yaml --class class.csv --to set --format pdf");
-    assert_eq!(output.status.code(), Some(0), "{output:?}");
+    assert_eq!(output.code, 0, "{output:?}");
     let pages = |name: &str| {
         let bytes = fs::read(desk.path(&format!("set/{name}"))).unwrap();
         Pdf::new(bytes).unwrap_or_else(|_| panic!("{name}")).pages().len()
@@ -172,6 +173,6 @@ fn a_class_gets_its_pdf_files_bound_into_one_and_large_print_apart() {
     }
     let before = files(&desk.path("set"));
     let output = desk.run("paper make midterm.yaml --class class.csv --to set");
-    assert_eq!(output.status.code(), Some(0), "{output:?}");
+    assert_eq!(output.code, 0, "{output:?}");
     assert!(files(&desk.path("set")) == before, "made again, the files are the same");
 }

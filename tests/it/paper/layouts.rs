@@ -31,8 +31,8 @@ const LAYOUTS: [(&str, &str); 5] = [
 ];
 
 /// A folder with a blueprint that names the layouts.
-fn desk() -> Desk {
-    let desk = Desk::new(CLASS);
+fn desk() -> PaperFolder {
+    let desk = PaperFolder::new(CLASS);
     let named: Vec<&str> = LAYOUTS.iter().map(|(name, _)| *name).collect();
     let more = format!(
         "minutes: 60\nletterhead: Invented College\nfoot: Printed in the hall\nlayouts: [{}]\n",
@@ -45,24 +45,19 @@ fn desk() -> Desk {
     desk
 }
 
-fn read(desk: &Desk, name: &str) -> String {
+fn read(desk: &PaperFolder, name: &str) -> String {
     fs::read_to_string(desk.path(name)).unwrap_or_else(|error| panic!("{name}: {error}"))
 }
 
 #[track_caller]
-fn run(desk: &Desk, line: &str) -> String {
+fn run(desk: &PaperFolder, line: &str) -> String {
     let output = desk.run(line);
-    assert_eq!(
-        output.status.code(),
-        Some(0),
-        "{line}\n{}",
-        String::from_utf8_lossy(&output.stderr)
-    );
-    String::from_utf8(output.stdout).unwrap()
+    assert_eq!(output.code, 0, "{line}\n{}", output.err);
+    output.out
 }
 
 /// Papers, marked and analysed.
-fn marked() -> Desk {
+fn marked() -> PaperFolder {
     let desk = desk();
     desk.make(",html");
     fs::write(
@@ -212,7 +207,7 @@ fn a_layout_that_the_blueprint_names_and_that_cannot_be_used_is_told_when_the_pa
 #[test]
 fn a_copied_layout_of_feedback_or_report_gives_the_same_bytes() {
     let formats = ["html", "text", "markdown"].map(|name| exporter(name).unwrap());
-    let plain = Desk::new(CLASS);
+    let plain = PaperFolder::new(CLASS);
     plain.make(",html");
     let answers = "candidate,question,part,answer\n0101,1,a,1 g\n0102,1,a,2 g\n";
     fs::write(plain.path("answers.csv"), answers).unwrap();

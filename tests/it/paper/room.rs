@@ -8,22 +8,22 @@ use castmark::bank::Bank;
 use castmark::problem::Problem;
 use serde_json::Value;
 
-use super::{Desk, files};
+use super::{PaperFolder, files};
 
 const LIST: &str = "candidate,name,room,seat,needs\n\
     0101,Quill,Hall 1,A10,\n0102,\"=cmd, <b>x\",Hall 1,A9,\"extra time 25; a reader\"\n\
     0103,,../Annex,,large print\n0104,王小明,,,extra time 50\n";
 
-fn read(desk: &Desk, name: &str) -> String {
+fn read(desk: &PaperFolder, name: &str) -> String {
     fs::read_to_string(desk.path(name)).unwrap()
 }
 
-fn names(desk: &Desk) -> Vec<String> {
+fn names(desk: &PaperFolder) -> Vec<String> {
     files(&desk.path("set")).into_iter().map(|(name, _)| name).collect()
 }
 
 /// Every answer of the class, as the keys have it, that is no mere letter or short number.
-fn answers(desk: &Desk) -> Vec<String> {
+fn answers(desk: &PaperFolder) -> Vec<String> {
     let text = read(desk, "set/key-table.csv");
     let mut reader = csv::Reader::from_reader(text.as_bytes());
     let rows = reader.records().map(Result::unwrap);
@@ -38,7 +38,7 @@ fn answers(desk: &Desk) -> Vec<String> {
 
 #[test]
 fn the_room_gets_lists_by_room_without_any_answer() {
-    let desk = Desk::new(LIST);
+    let desk = PaperFolder::new(LIST);
     desk.make(",html,markdown,json --starts 9:30");
     let attendance = read(&desk, "set/room/attendance.txt");
     for told in ["\nHall 1\n", "Room ../Annex", "No room in the class list", "On the list: 2."] {
@@ -78,7 +78,7 @@ fn the_room_gets_lists_by_room_without_any_answer() {
 
 #[test]
 fn without_a_time_the_ends_are_written_by_hand() {
-    let desk = Desk::new("candidate\n1\n");
+    let desk = PaperFolder::new("candidate\n1\n");
     desk.make(" --documents room");
     assert_eq!(
         names(&desk),
@@ -96,7 +96,7 @@ fn without_a_time_the_ends_are_written_by_hand() {
 
 #[test]
 fn a_marker_has_every_candidates_key_in_one_line() {
-    let desk = Desk::new("candidate\n0101\n0102\n");
+    let desk = PaperFolder::new("candidate\n0101\n0102\n");
     desk.make("");
     let bank = Bank::bundled().unwrap();
     let set = castmark::paper::PaperSet::read(&read(&desk, "set/manifest.jsonl")).unwrap();
@@ -128,7 +128,7 @@ fn a_marker_has_every_candidates_key_in_one_line() {
 
 #[test]
 fn the_empty_table_of_answers_can_be_typed_into_and_is_then_left_alone() {
-    let desk = Desk::new("candidate\n0101\n0102\n");
+    let desk = PaperFolder::new("candidate\n0101\n0102\n");
     desk.make("");
     let table = read(&desk, "set/answers.csv");
     let code = |line: usize| table.lines().nth(line).unwrap().split(',').nth(1).unwrap().to_owned();
@@ -141,7 +141,7 @@ fn the_empty_table_of_answers_can_be_typed_into_and_is_then_left_alone() {
         .replace(&format!("0102,{},,", code(2)), &format!("0102,{},absent,", code(2)));
     fs::write(desk.path("set/answers.csv"), &filled).unwrap();
     let output = desk.run("mark set/manifest.jsonl set/answers.csv --to marks");
-    assert_eq!(output.status.code(), Some(0), "{output:?}");
+    assert_eq!(output.code, 0, "{output:?}");
     let said = desk.refused("paper make midterm.yaml --class class.csv --to set");
     assert!(said.contains("`set/answers.csv` is not empty any more"), "{said}");
     assert_eq!(read(&desk, "set/answers.csv"), filled);
@@ -149,7 +149,7 @@ fn the_empty_table_of_answers_can_be_typed_into_and_is_then_left_alone() {
 
 #[test]
 fn a_grid_has_a_line_for_each_part_and_the_code_for_a_camera() {
-    let desk = Desk::new("candidate,needs\n0101,\n0102,large print\n");
+    let desk = PaperFolder::new("candidate,needs\n0101,\n0102,large print\n");
     desk.make(",html --documents grids");
     let page = read(&desk, "set/grids/0001-0101.html");
     assert!(
@@ -164,13 +164,13 @@ fn a_grid_has_a_line_for_each_part_and_the_code_for_a_camera() {
     // A later run makes what is there, and nothing else.
     let before = names(&desk);
     let output = desk.run("paper make midterm.yaml --class class.csv --to set");
-    assert_eq!(output.status.code(), Some(0), "{output:?}");
+    assert_eq!(output.code, 0, "{output:?}");
     assert_eq!(names(&desk), before);
 }
 
 #[test]
 fn files_are_bound_by_room_and_the_room_of_a_late_candidate_alone_is_made_again() {
-    let desk = Desk::new(LIST);
+    let desk = PaperFolder::new(LIST);
     desk.make(" --documents papers,slips --by room");
     let of = |name: &str| fs::read(desk.path(&format!("set/{name}"))).unwrap();
     let bound: Vec<String> =
@@ -199,7 +199,7 @@ fn files_are_bound_by_room_and_the_room_of_a_late_candidate_alone_is_made_again(
 
 #[test]
 fn what_has_not_changed_is_not_made_again_and_what_has_is_named() {
-    let desk = Desk::new("candidate,name\n0101,Quill\n0102,\n");
+    let desk = PaperFolder::new("candidate,name\n0101,Quill\n0102,\n");
     desk.make("");
     // A mark in a file shows whether it was made again.
     let marked = desk.path("set/papers/0001-0101.txt");
@@ -220,7 +220,7 @@ fn what_has_not_changed_is_not_made_again_and_what_has_is_named() {
 
 #[test]
 fn what_cannot_be_chosen_is_refused_with_what_can() {
-    let desk = Desk::new("candidate,room\n1,\n");
+    let desk = PaperFolder::new("candidate,room\n1,\n");
     for (more, expected) in [
         ("--by group", "expected a column `group` in the class list to bind by, found none"),
         ("--by room", "expected a column `room` in the class list to bind by, found none"),
@@ -257,7 +257,7 @@ fn with_front() -> String {
 
 #[test]
 fn a_paper_has_a_cover_a_letterhead_and_a_foot_and_keys_have_no_cover() {
-    let desk = Desk::new("candidate\n0101\n");
+    let desk = PaperFolder::new("candidate\n0101\n");
     fs::write(desk.path("midterm.yaml"), with_front()).unwrap();
     desk.make(",html,markdown");
     for (name, there) in [
@@ -285,7 +285,7 @@ fn a_paper_has_a_cover_a_letterhead_and_a_foot_and_keys_have_no_cover() {
 
 #[test]
 fn papers_are_printed_by_a_layout_of_ones_own_and_made_again_by_it() {
-    let desk = Desk::new("candidate\n0101\n");
+    let desk = PaperFolder::new("candidate\n0101\n");
     let layout = "{% extends \"paper.html.jinja\" %}\n{% block letterhead %}<p>Our own hall</p>{% endblock %}\n";
     fs::write(desk.path("exam.html.jinja"), layout).unwrap();
     desk.make(",html --layout exam.html.jinja");
@@ -294,12 +294,12 @@ fn papers_are_printed_by_a_layout_of_ones_own_and_made_again_by_it() {
     assert!(!read(&desk, "set/papers/0001-0101.txt").contains("Our own hall"));
     let again =
         "paper again set/manifest.jsonl --candidate 0101 --format html --layout exam.html.jinja";
-    assert_eq!(desk.run(again).stdout, page.into_bytes());
+    assert_eq!(desk.run(again).out, page);
 }
 
 #[test]
 fn what_is_wrong_with_a_layout_is_told_with_its_line_and_the_right_word() {
-    let desk = Desk::new("candidate\n0101\n");
+    let desk = PaperFolder::new("candidate\n0101\n");
     let said = |name: &str, layout: &str, more: &str| {
         fs::write(desk.path(name), layout).unwrap();
         desk.refused(&format!(

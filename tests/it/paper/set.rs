@@ -102,6 +102,7 @@ fn a_class_too_large_for_a_template_is_told_both_numbers() {
     assert!((100..900).contains(found), "{found}");
     let told = refused[0].to_string();
     assert!(told.contains("900") && told.contains(&found.to_string()), "{told}");
+    assert!(!told.contains("earlier paper"), "{told}");
 }
 
 #[test]
@@ -318,4 +319,52 @@ fn a_plan_adds_up_marks_and_needs_and_counts_no_facts_beside_numbers() {
     assert_eq!((marks, plan.marks, plan.minutes), (vec![8, 5], 13, 16));
     let supplies = plan.supplies.iter().map(|it| (it.each, it.needed(10), it.steps(), it.keys()));
     assert_eq!(supplies.collect::<Vec<_>>(), [(2, 20, 4, None), (1, 10, 2, None)]);
+}
+
+#[test]
+fn what_keeps_several_papers_from_being_made_is_told_once() {
+    let mut files = Bank::bundled_files();
+    let file = files.iter_mut().find(|it| it.path.ends_with("/base-one-drug.yaml")).unwrap();
+    let names = ["one", "two", "three", "four"];
+    let words = names.map(|name| format!("  {name}: {{ words: [a, b, c, d] }}\n")).concat();
+    file.text = file.text.replace("values:\n", &format!("values:\n{words}"));
+    // More than may be written, where all four words are the first: too rare for a sample to have it.
+    let told = names.map(|name| format!("{{{{ {name} }}}}")).concat();
+    let rare = names.map(|name| format!("{name} == 'a'")).join(" and ");
+    let stem = file.text.find("stem:\n").unwrap();
+    let line = file.text[stem..].lines().nth(2).unwrap().to_owned();
+    let longer = format!("{line} {told} {{{{ 'x' * 99999999 if {rare} }}}}");
+    file.text = file.text.replacen(&line, &longer, 1);
+    let bank = Bank::load(&files).unwrap_or_else(|report| panic!("{report}"));
+    let blueprint = blueprint(&bank, &SMALL.replace("hand-rolled-percent", "base-one-drug"));
+    let secret = Secret::new([1; 32]);
+    let refused =
+        PaperSet::make(&bank, &blueprint, &secret, &class(0..1500), None, 0, None).unwrap_err();
+    assert_eq!(refused.len(), 1, "{refused:?}");
+    assert!(refused[0].to_string().contains("fuel"), "{}", refused[0]);
+}
+
+#[test]
+fn a_question_one_beyond_the_last_is_refused() {
+    let text = make(0..1, None).write().replace("\"question\":5,", "\"question\":6,");
+    let problems = PaperSet::read(&text).unwrap_err();
+    assert_eq!(
+        problems[0].to_string(),
+        "line 2: expected a question, found `6`; use the manifest as it was written"
+    );
+}
+
+#[test]
+fn a_manifest_has_no_more_questions_than_any_paper() {
+    let read = |questions: usize| {
+        let mut set = set_of_two().clone();
+        set.papers.clear();
+        set.templates = vec![("a".to_owned(), "b".to_owned()); questions];
+        PaperSet::read(&set.write())
+    };
+    assert_eq!(read(100_000).unwrap().templates.len(), 100_000);
+    assert_eq!(
+        read(100_001).unwrap_err()[0].to_string(),
+        "line 1: expected at most 100000 questions, found more"
+    );
 }
