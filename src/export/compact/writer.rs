@@ -65,7 +65,7 @@ impl Writer {
         self.length += piece.len() as u64;
     }
 
-    fn put_position(&mut self, number: u32, put_position: Position) {
+    fn put_position(&mut self, number: u32, position: Position) {
         if let Some(kept) = self.positions.get_mut((number as usize).wrapping_sub(1)) {
             *kept = position;
         }
