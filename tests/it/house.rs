@@ -266,6 +266,18 @@ fn each_library_lives_in_its_one_place() {
 }
 
 #[test]
+fn the_program_is_run_in_one_way() {
+    let named = concat!("CARGO_BIN_EXE", "_castmark");
+    // Where the calls of the system are recorded, another program runs it.
+    let may = ["program.rs", "power_cut.rs"].map(|name| root().join("tests/it").join(name));
+    let tests = sources(&root().join("tests/it")).into_iter();
+    let others = tests.filter(|(path, text)| text.contains(named) && !may.contains(path));
+    let problems: Vec<String> =
+        others.map(|(path, _)| format!("{} runs the program itself", path.display())).collect();
+    nothing(&problems);
+}
+
+#[test]
 fn no_binary_fraction_draws_solves_or_marks() {
     let mut problems = Vec::new();
     for folder in ["quantity", "formula", "bank", "batch", "draw", "problem", "marking"] {
