@@ -163,10 +163,10 @@ fn name(items: &mut [ClassItem<'_>]) {
         let first = numbers.next().unwrap_or_default();
         numbers.all(|number| number == first).then(|| format!("{first}{}", letter(item)))
     };
-    let indices: Option<Vec<String>> = items.iter().map(stands).collect();
-    let indices =
-        indices.filter(|indices| indices.iter().collect::<BTreeSet<_>>().len() == indices.len());
-    let names = indices.unwrap_or_else(|| {
+    let where_all_stand: Option<Vec<String>> = items.iter().map(stands).collect();
+    let all_apart =
+        where_all_stand.filter(|all| all.iter().collect::<BTreeSet<_>>().len() == all.len());
+    let names = all_apart.unwrap_or_else(|| {
         let by_template = |item: &ClassItem<'_>| {
             let nth = if item.nth > 1 { format!(" {}", item.nth) } else { String::new() };
             format!("{}{nth} {}", item.template, letter(item)).trim_end().to_owned()

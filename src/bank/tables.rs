@@ -37,8 +37,8 @@ pub(in crate::bank) fn source(
 }
 
 /// Whether an address is that of a person: a mailbox, a home directory or a file of one's own.
-fn is_private(found: &str) -> bool {
-    found.contains('@') || found.contains("/~") || found.starts_with("file:")
+fn is_private(address: &str) -> bool {
+    address.contains('@') || address.contains("/~") || address.starts_with("file:")
 }
 
 /// Checks a facts table by the sources. Its columns and rows join those of a table that is there, unless
@@ -70,16 +70,16 @@ pub(in crate::bank) fn table(
         id.expect_id(checker, "a row");
         let mut row = Row { id: id.to_string(), cells: vec![Vec::new(); table.columns.len()] };
         for (name, cell) in cells.iter() {
-            let Some(found) = table.column(name) else {
+            let Some(column) = table.column(name) else {
                 if !unsound.contains(&name.as_str()) {
                     let known = table.columns.iter().map(|column| column.name.as_str());
                     checker.unknown_key(name, "a column of the table", name, known);
                 }
                 continue;
             };
-            let claims = read_cell(checker, cell, table.columns[found].kind, sources);
+            let claims = read_cell(checker, cell, table.columns[column].kind, sources);
             said_and_denied(checker, &claims);
-            row.cells[found] = claims.into_iter().map(|(claim, _)| claim).collect();
+            row.cells[column] = claims.into_iter().map(|(claim, _)| claim).collect();
         }
         judged_cells(checker, &table, &row, cells);
         match table.rows.iter_mut().find(|known| known.id == row.id) {
@@ -153,7 +153,7 @@ fn judged_cells(checker: &mut Checker<'_>, table: &Table, row: &Row, written: &N
         (None, None) => return,
     };
     for name in ["says", "wrong"] {
-        let is_judged = table.column(name).is_some_and(|found| table.columns[found].judged);
+        let is_judged = table.column(name).is_some_and(|column| table.columns[column].judged);
         let Some((_, Either::Other(items))) = written.get(name).filter(|_| is_judged) else {
             continue;
         };

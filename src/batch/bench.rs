@@ -201,10 +201,10 @@ pub(super) fn label(plan: &Plan, figures: &Figures, facts: &Facts) -> (Vec<Strin
         lines.push(own.clone());
     }
     // The date comes last.
-    let place = lines.iter().position(|line| line.starts_with("Keep out of the sight"));
-    let place = place.unwrap_or(lines.len());
+    let index = lines.iter().position(|line| line.starts_with("Keep out of the sight"));
+    let index = index.unwrap_or(lines.len());
     for (line, source) in stored.into_iter().rev() {
-        lines.insert(place, line);
+        lines.insert(index, line);
         sources.extend(source);
     }
     lines.push("For teaching only; not for use.".to_owned());
@@ -246,8 +246,8 @@ fn place_of_use(plan: &Plan, facts: &Facts) -> Option<String> {
     let table = facts.table("forms")?;
     let fits = |row: &&crate::bank::Row| row.id.replace('-', " ").ends_with(&plan.form.one);
     let row = table.rows.iter().find(fits)?;
-    let place = row.cells.get(table.column("destination")?)?.first()?.text()?;
-    Some(format!("For use in {place} only."))
+    let destination = row.cells.get(table.column("destination")?)?.first()?.text()?;
+    Some(format!("For use in {destination} only."))
 }
 
 /// How units of the base are kept, from the table of storage.

@@ -60,10 +60,10 @@ fn go_on(paths: &[Path], entries: &[Open], settings: &Settings) -> Vec<Path> {
                 continue;
             }
             let charges = path.charges.iter().copied().chain([*charge]).collect();
-            let path = Path { counted, charges, marks };
+            let longer = Path { counted, charges, marks };
             match known {
-                Some(known) => best[known] = path,
-                None => best.push(path),
+                Some(known) => best[known] = longer,
+                None => best.push(longer),
             }
         }
     }

@@ -164,8 +164,8 @@ fn paired(
     }
     let mut typed = Vec::with_capacity(lines);
     for (line, index) in pairs.iter().enumerate() {
-        let index = letters(&index.iter().copied().collect::<Vec<_>>(), rights)?;
-        typed.push(format!("{}{}", line + 1, index.to_lowercase()));
+        let letter = letters(&index.iter().copied().collect::<Vec<_>>(), rights)?;
+        typed.push(format!("{}{}", line + 1, letter.to_lowercase()));
     }
     Ok(Ok(typed.join(" ")))
 }

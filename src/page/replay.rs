@@ -86,7 +86,7 @@ impl Replay {
         }
         self.hints(page, attempt.hints)?;
         let Some(question) = self.exercise.question() else { return Ok(()) };
-        let (marks, index) = (self.exercise.marks().0, question);
+        let marks = self.exercise.marks().0;
         let mut by_points = false;
         if attempt.answer.is_empty() {
             self.open.passed = true;
@@ -109,7 +109,7 @@ impl Replay {
         }
         let tried = std::mem::take(&mut self.open);
         let earned = self.exercise.marks().0.saturating_sub(marks);
-        self.done.push(Done { question: index, tried, earned, by_points });
+        self.done.push(Done { question, tried, earned, by_points });
         Ok(())
     }
 

@@ -2,8 +2,8 @@
 //!
 //! Everything here is a pure function of recorded attempts, settings and a day number handed in;
 //! nothing reads a clock. In reading order: the [`Settings`] with their checked ranges; an
-//! [`Attempt`] and what it says of the student ([`Mastery`], the [`Boxed`] in the boxes of spaced
-//! review, the [`Fade`] of a worked example, together the [`Progress`] in a topic); what comes next
+//! [`Attempt`] and what it says of the student ([`Mastery`], the box in which it is [`Boxed`]
+//! for spaced review, the [`Fade`] of a worked example, together the [`Progress`] in a topic); what comes next
 //! ([`Subject`], [`Plan`], [`choose`]); the [`Record`] with its two homes, a [`RecordFile`] and an
 //! [`AttemptList`]; the [`Exercise`] that leads through one problem; the [`Session`] that leads through
 //! one after the other, and the [`Overview`] of all.

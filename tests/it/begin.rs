@@ -1,7 +1,8 @@
 //! `castmark begin`: starters are complete, pass their checks at once, and write over nothing.
 
-use super::program::{Folder, Ran};
 use std::fs;
+
+use super::program::{Folder, Ran};
 
 /// What was printed and said by a run that did what was asked.
 #[track_caller]

@@ -130,33 +130,22 @@ fn explains_what_is_wrong_with_a_blueprint() {
     });
 }
 
-/// A folder with a blueprint and a class list, in which the program is run.
-struct PaperFolder(Folder);
-
-impl std::ops::Deref for PaperFolder {
-    type Target = Folder;
-
-    fn deref(&self) -> &Folder {
-        &self.0
-    }
+/// A folder with a blueprint and this class list.
+fn folder(list: &str) -> Folder {
+    Folder::with(&[("midterm.yaml", BLUEPRINT), ("class.csv", list)])
 }
 
-impl PaperFolder {
-    fn new(list: &str) -> Self {
-        Self(Folder::with(&[("midterm.yaml", BLUEPRINT), ("class.csv", list)]))
-    }
-
-    #[track_caller]
-    fn make(&self, more: &str) -> String {
-        let line = "paper make midterm.yaml --class class.csv --to set --format text";
-        self.done(&format!("{line}{more}"))
-    }
+/// Makes the papers of the class in a folder; what was said.
+#[track_caller]
+fn make_in(desk: &Folder, more: &str) -> String {
+    let line = "paper make midterm.yaml --class class.csv --to set --format text";
+    desk.done(&format!("{line}{more}"))
 }
 
 #[test]
 fn a_class_gets_papers_keys_schemes_and_slips_and_the_same_again() {
-    let desk = PaperFolder::new("candidate\n0101\n0102\n");
-    let said = desk.make("");
+    let desk = folder("candidate\n0101\n0102\n");
+    let said = make_in(&desk, "");
     assert!(said.contains("2 papers in set"), "{said}");
     let first = files(&desk.path("set"));
     let names: Vec<&str> = first.iter().map(|(name, _)| name.as_str()).collect();
@@ -186,7 +175,7 @@ fn a_class_gets_papers_keys_schemes_and_slips_and_the_same_again() {
             "slips/0002-0102.txt",
         ]
     );
-    desk.make("");
+    make_in(&desk, "");
     assert_eq!(files(&desk.path("set")), first);
     for (show, folder) in [("paper", "papers"), ("key", "keys"), ("slip", "slips")] {
         let again = desk.run(&format!(
@@ -198,8 +187,8 @@ fn a_class_gets_papers_keys_schemes_and_slips_and_the_same_again() {
 
 #[test]
 fn who_is_added_to_the_list_is_added_to_the_folder() {
-    let desk = PaperFolder::new("candidate\n0101\n0102\n");
-    desk.make("");
+    let desk = folder("candidate\n0101\n0102\n");
+    make_in(&desk, "");
     let before = files(&desk.path("set/papers"));
     fs::write(desk.path("class.csv"), "candidate\n0100\n0102\n").unwrap();
     // Without a format, what is there already is made again.
@@ -214,18 +203,18 @@ fn who_is_added_to_the_list_is_added_to_the_folder() {
 
 #[test]
 fn a_large_class_can_have_bound_files_alone_and_be_added_to() {
-    let names = |desk: &PaperFolder| {
+    let names = |desk: &Folder| {
         let found = files(&desk.path("set")).into_iter();
         found.map(|(name, _)| name).collect::<Vec<_>>()
     };
-    let all = PaperFolder::new("candidate\n0101\n0102\n");
-    all.make(",json");
-    let desk = PaperFolder::new("candidate\n0101\n0102\n");
+    let all = folder("candidate\n0101\n0102\n");
+    make_in(&all, ",json");
+    let desk = folder("candidate\n0101\n0102\n");
     // The same secret, before any paper was drawn under it.
     let secret = fs::read_to_string(all.path("set.secret")).unwrap();
     let secret: Vec<&str> = secret.lines().take(2).collect();
     fs::write(desk.path("set.secret"), secret.join("\n")).unwrap();
-    desk.make(",json --bound-only");
+    make_in(&desk, ",json --bound-only");
     let of_candidates = |name: &String| name.contains('/') && !name.starts_with("room/");
     assert!(!names(&desk).iter().any(of_candidates), "{:?}", names(&desk));
     for (name, bytes) in files(&desk.path("set")) {
@@ -242,14 +231,14 @@ fn a_large_class_can_have_bound_files_alone_and_be_added_to() {
 
 #[test]
 fn needs_that_change_after_the_papers_were_made_are_followed() {
-    let desk = PaperFolder::new("candidate,needs\n0101,\n0102,large print\n");
-    desk.make(",html");
+    let desk = folder("candidate,needs\n0101,\n0102,large print\n");
+    make_in(&desk, ",html");
     let page = || fs::read_to_string(desk.path("set/papers/0001-0101.html")).unwrap();
     let before = page();
     assert!(!before.contains("html { font: 18pt"), "{before}");
     fs::write(desk.path("class.csv"), "candidate,needs\n0101,large print\n0102,large print\n")
         .unwrap();
-    desk.make(",html");
+    make_in(&desk, ",html");
     assert!(page().contains("html { font: 18pt"));
 }
 
@@ -257,8 +246,8 @@ fn needs_that_change_after_the_papers_were_made_are_followed() {
 #[test]
 fn nobody_else_can_read_the_secret_or_the_manifest() {
     use std::os::unix::fs::PermissionsExt;
-    let desk = PaperFolder::new("candidate\n1\n");
-    desk.make("");
+    let desk = folder("candidate\n1\n");
+    make_in(&desk, "");
     for name in ["set.secret", "set/manifest.jsonl"] {
         let mode = fs::metadata(desk.path(name)).unwrap().permissions().mode();
         assert_eq!(mode & 0o777, 0o600, "{name}");
@@ -274,7 +263,7 @@ fn nobody_else_can_read_the_secret_or_the_manifest() {
 
 #[test]
 fn names_that_hold_anything_break_no_format() {
-    let desk = PaperFolder::new(
+    let desk = folder(
         "candidate,name\n../../x,\"=cmd|'</style><script>x</script> | [a](b) `c`\"\n<i>7</i>,_b_\n",
     );
     let output = desk
@@ -311,8 +300,8 @@ fn names_that_hold_anything_break_no_format() {
 
 #[test]
 fn a_run_that_cannot_finish_leaves_what_was_there() {
-    let desk = PaperFolder::new("candidate\n1\n");
-    desk.make("");
+    let desk = folder("candidate\n1\n");
+    make_in(&desk, "");
     let before = files(desk.root());
     fs::write(desk.path("class.csv"), "candidate\n1\n1\n").unwrap();
     desk.refused("paper make midterm.yaml --class class.csv --to set");
@@ -325,14 +314,14 @@ fn a_run_that_cannot_finish_leaves_what_was_there() {
 
 #[test]
 fn what_an_interrupted_run_left_is_put_right() {
-    let desk = PaperFolder::new("candidate\n1\n");
-    desk.make("");
+    let desk = folder("candidate\n1\n");
+    make_in(&desk, "");
     let papers = files(&desk.path("set"));
     // Stopped while writing: the draft is thrown away.
     fs::create_dir_all(desk.path(".set.draft-4000000.castmark/papers")).unwrap();
     // Stopped between the two renames: the old papers come back.
     fs::rename(desk.path("set"), desk.path(".set.replaced.castmark")).unwrap();
-    desk.make("");
+    make_in(&desk, "");
     assert_eq!(files(&desk.path("set")), papers);
     let left = fs::read_dir(desk.root()).unwrap().count();
     assert_eq!(left, 4, "blueprint, list, set and secret");
@@ -340,13 +329,13 @@ fn what_an_interrupted_run_left_is_put_right() {
 
 #[test]
 fn a_folder_with_other_things_in_it_is_left_alone() {
-    let desk = PaperFolder::new("candidate\n1\n");
+    let desk = folder("candidate\n1\n");
     fs::create_dir(desk.path("set")).unwrap();
     fs::write(desk.path("set/notes.txt"), "mine").unwrap();
     let said = desk.refused("paper make midterm.yaml --class class.csv --to set");
     assert!(said.contains("does not hold castmark papers; choose another name"), "{said}");
     fs::remove_dir_all(desk.path("set")).unwrap();
-    desk.make("");
+    make_in(&desk, "");
     fs::write(desk.path("set/papers/notes.txt"), "mine").unwrap();
     let said = desk.refused("paper make midterm.yaml --class class.csv --to set");
     assert!(said.contains("`papers/notes.txt`, which castmark did not put there"), "{said}");
@@ -355,8 +344,8 @@ fn a_folder_with_other_things_in_it_is_left_alone() {
 
 #[test]
 fn papers_are_not_added_without_their_secret() {
-    let desk = PaperFolder::new("candidate\n1\n");
-    desk.make("");
+    let desk = folder("candidate\n1\n");
+    make_in(&desk, "");
     fs::remove_file(desk.path("set.secret")).unwrap();
     let said = desk.refused("paper make midterm.yaml --class class.csv --to set");
     assert!(said.contains("give its file with --secret"), "{said}");
@@ -364,7 +353,7 @@ fn papers_are_not_added_without_their_secret() {
 
 #[test]
 fn a_file_that_holds_no_secret_is_met_with_what_it_should_hold() {
-    let desk = PaperFolder::new("candidate\n1\n");
+    let desk = folder("candidate\n1\n");
     fs::write(desk.path("other.secret"), "castmark secret 1\n0123\n").unwrap();
     let said = desk.refused(
         "paper make midterm.yaml --class class.csv --to set --secret other.secret --format text",
@@ -379,7 +368,7 @@ fn a_file_that_holds_no_secret_is_met_with_what_it_should_hold() {
 
 #[test]
 fn large_print_and_extra_time_are_given() {
-    let desk = PaperFolder::new("candidate,needs\n1,\n2,large print; extra time 25\n");
+    let desk = folder("candidate,needs\n1,\n2,large print; extra time 25\n");
     let output = desk.run("paper make midterm.yaml --class class.csv --to set --format html");
     assert_eq!(output.code, 0, "{output:?}");
     let read = |name: &str| fs::read_to_string(desk.path(name)).unwrap();
@@ -393,7 +382,7 @@ fn large_print_and_extra_time_are_given() {
 #[test]
 fn a_plan_tells_marks_time_and_whether_the_class_fits() {
     let list: String = (0..900).map(|number| format!("{number}\n")).collect();
-    let desk = PaperFolder::new(&format!("candidate\n{list}"));
+    let desk = folder(&format!("candidate\n{list}"));
     fs::write(desk.path("small.yaml"), SMALL).unwrap();
     let output = desk.run("paper plan small.yaml --class class.csv");
     let said = output.out;

@@ -47,57 +47,46 @@ const CHOICES: usize = 6;
 /// On how many of the disks that are found the program is run.
 const RUNS: usize = 24;
 
-/// A folder in which what the program does to the disk is recorded.
-struct RecordedFolder(Folder);
-
-impl std::ops::Deref for RecordedFolder {
-    type Target = Folder;
-
-    fn deref(&self) -> &Folder {
-        &self.0
-    }
+/// A folder with what papers are made of, and with answers and a mark by hand.
+fn folder() -> Folder {
+    let folder = Folder::with(&[
+        ("cut.yaml", BLUEPRINT),
+        ("class.csv", "candidate\n0101\n0102\n"),
+        ("answers.csv", "candidate,1a\n0101,3.6\n0102,x\n"),
+    ]);
+    give(&folder, "AB");
+    folder
 }
 
-impl RecordedFolder {
-    fn new() -> Self {
-        let desk = Self(Folder::new());
-        desk.put("cut.yaml", BLUEPRINT);
-        desk.put("class.csv", "candidate\n0101\n0102\n");
-        desk.put("answers.csv", "candidate,1a\n0101,3.6\n0102,x\n");
-        desk.give("AB");
-        desk
-    }
+/// A table with a mark by hand of this marker.
+fn give(folder: &Folder, who: &str) {
+    let row = format!("0101,1,a,1,{who},a reason,2027-03-20");
+    folder.put("hand.csv", &format!("candidate,question,part,marks,who,why,when\n{row}\n"));
+}
 
-    /// A table with a mark by hand of this marker.
-    fn give(&self, who: &str) {
-        let row = format!("0101,1,a,1,{who},a reason,2027-03-20");
-        self.put("hand.csv", &format!("candidate,question,part,marks,who,why,when\n{row}\n"));
-    }
-
-    /// Runs a command and records what it does to the disk.
-    fn record(&self, line: &str) -> Recorded {
-        let root = self.root().canonicalize().unwrap();
-        let record = tempfile::NamedTempFile::new().unwrap();
-        let before = tree(&root);
-        let folders: Vec<PathBuf> = folders(&root);
-        let output = Command::new("strace")
-            .args(["-f", "-y", "-xx", "-s", "100000000", "-e"])
-            .arg(format!("trace={}", trace::CALLS))
-            .arg("-o")
-            .arg(record.path())
-            .arg(env!("CARGO_BIN_EXE_castmark"))
-            .args(line.split(' '))
-            .current_dir(&root)
-            .output()
-            .expect("strace, which this test needs");
-        assert_eq!(output.status.code(), Some(0), "{output:?}");
-        let text = fs::read_to_string(record.path()).unwrap();
-        let steps = trace::steps(&text, &root);
-        let recorded = Recorded::new(&root, &before, &folders, &steps);
-        // The model is one of this disk: at the end it holds what the disk holds.
-        assert_eq!(recorded.end(&root), tree(&root));
-        recorded
-    }
+/// Runs a command and records what it does to the disk.
+fn record(folder: &Folder, line: &str) -> Recorded {
+    let root = folder.root().canonicalize().unwrap();
+    let record = tempfile::NamedTempFile::new().unwrap();
+    let before = tree(&root);
+    let folders: Vec<PathBuf> = folders(&root);
+    let output = Command::new("strace")
+        .args(["-f", "-y", "-xx", "-s", "100000000", "-e"])
+        .arg(format!("trace={}", trace::CALLS))
+        .arg("-o")
+        .arg(record.path())
+        .arg(env!("CARGO_BIN_EXE_castmark"))
+        .args(line.split(' '))
+        .current_dir(&root)
+        .output()
+        .expect("strace, which this test needs");
+    assert_eq!(output.status.code(), Some(0), "{output:?}");
+    let text = fs::read_to_string(record.path()).unwrap();
+    let steps = trace::steps(&text, &root);
+    let recorded = Recorded::new(&root, &before, &folders, &steps);
+    // The model is one of this disk: at the end it holds what the disk holds.
+    assert_eq!(recorded.end(&root), tree(&root));
+    recorded
 }
 
 fn run(folder: &Path, line: &str) -> Ran {
@@ -148,10 +137,10 @@ fn found_after(root: &Path, recorded: &Recorded) -> BTreeSet<Tree> {
 /// Records a command and looks at every disk that a power cut may leave: each thing of these names is
 /// as before or as after. Then runs it again on some of them.
 #[track_caller]
-fn survives(desk: &RecordedFolder, line: &str, things: &[&str], again: impl Fn(&Path, &Tree)) {
+fn survives(desk: &Folder, line: &str, things: &[&str], again: impl Fn(&Path, &Tree)) {
     let root = desk.root().canonicalize().unwrap();
     let old = tree(&root);
-    let recorded = desk.record(line);
+    let recorded = record(desk, line);
     let new = tree(&root);
     let found = found_after(&root, &recorded);
     for tree in &found {
@@ -219,7 +208,7 @@ fn the_model_loses_what_was_not_synced() {
 #[test]
 #[ignore = "needs strace"]
 fn papers_are_all_there_or_none_is() {
-    let desk = RecordedFolder::new();
+    let desk = folder();
     let new_folder = |folder: &Path, tree: &Tree| {
         // The secret lasts first, so papers may be drawn that nobody has seen.
         let used_up = part(tree, "set").is_empty() && !part(tree, "set.secret").is_empty();
@@ -233,17 +222,17 @@ fn papers_are_all_there_or_none_is() {
 #[test]
 #[ignore = "needs strace"]
 fn marks_are_the_old_or_the_new() {
-    let desk = RecordedFolder::new();
+    let desk = folder();
     desk.done(MAKE);
     survives(&desk, MARK, &["marks"], |folder, _| goes_on(folder, MARK));
-    desk.give("CD");
+    give(&desk, "CD");
     survives(&desk, MARK, &["marks"], |folder, _| goes_on(folder, MARK));
 }
 
 #[test]
 #[ignore = "needs strace"]
 fn a_sheet_is_the_old_or_the_new() {
-    let desk = RecordedFolder::new();
+    let desk = folder();
     desk.put("sheet.txt", "an old sheet");
     let line = "problem --seed 1 --output sheet.txt";
     survives(&desk, line, &["sheet.txt"], |folder, _| goes_on(folder, line));

@@ -108,7 +108,7 @@ impl Folder {
     }
 
     pub(crate) fn read(&self, name: &str) -> String {
-        fs::read_to_string(self.path(name)).unwrap()
+        fs::read_to_string(self.path(name)).unwrap_or_else(|error| panic!("{name}: {error}"))
     }
 
     /// The program with arguments that have no blanks in them, in the folder.
@@ -126,6 +126,12 @@ impl Folder {
     #[track_caller]
     pub(crate) fn done(&self, arguments: &str) -> String {
         self.run(arguments).done().err
+    }
+
+    /// What was printed by a run that did what was asked.
+    #[track_caller]
+    pub(crate) fn printed(&self, arguments: &str) -> String {
+        self.run(arguments).done().out
     }
 
     /// What was said by a run that was refused.

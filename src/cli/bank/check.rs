@@ -66,9 +66,11 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
         let tell = |looked: u64| {
             if told.elapsed() >= PROGRESS_EVERY {
                 told = Instant::now();
-                let (index, id) = (n + 1, &template.id);
-                terminal
-                    .progress(format_args!("{index} of {}: {id}, {looked} draws", templates.len()));
+                let (number, id) = (n + 1, &template.id);
+                terminal.progress(format_args!(
+                    "{number} of {}: {id}, {looked} draws",
+                    templates.len()
+                ));
             }
         };
         proofs.push((*template, prove(&bank, template, extent, tell)));

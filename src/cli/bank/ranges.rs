@@ -100,8 +100,8 @@ fn percent<E>(distance: Result<Exact, E>, key: &NumberKey) -> Option<Exact> {
 
 /// A number of per cent, short enough for a table.
 fn shown(percent: Exact) -> String {
-    let indices = u32::from(percent < Exact::whole(10));
-    format!("{} %", percent.to_places(indices))
+    let places = u32::from(percent < Exact::whole(10));
+    format!("{} %", percent.to_places(places))
 }
 
 /// Prints the table for the templates that ask for numbers and verdicts.

@@ -120,22 +120,22 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     let _folder = Lock::take(&to, terminal)?;
     let folder = Folder::look(&to)?;
     let formats = arguments.formats(&folder.endings())?;
-    let place = arguments.secret.clone().unwrap_or_else(|| secrets::usual_path(&to));
-    let place = real_path(&place)?;
-    let _secret = Lock::take(&place, terminal)?;
-    let known = secrets::read(&place)?;
+    let secret_file = arguments.secret.clone().unwrap_or_else(|| secrets::usual_path(&to));
+    let secret_file = real_path(&secret_file)?;
+    let _secret = Lock::take(&secret_file, terminal)?;
+    let known = secrets::read(&secret_file)?;
     if known.is_none() && folder.set.is_some() {
         return Err(Failure::unusable(format!(
             "the papers in `{}` were made under a secret that is not in `{}`; give its file with \
              --secret",
             arguments.to.display(),
-            place.display()
+            secret_file.display()
         )));
     }
     let mut secret = known.clone().map_or_else(secrets::new, Ok)?;
     let used = secret.used(&blueprint.id);
     if used > 0 && folder.set.is_none() && !arguments.further {
-        return Err(arguments.used_before(&place, used, &blueprint.id));
+        return Err(arguments.used_before(&secret_file, used, &blueprint.id));
     }
     if let Some(earlier) = &folder.set {
         blueprint = earlier.with_its_templates(blueprint, &bank).map_err(|all| no_papers(&all))?;
@@ -177,12 +177,12 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     draft.write(MANIFEST, set.write().as_bytes())?;
     secret.note(&blueprint.id, set.used());
     if known.as_ref() != Some(&secret) {
-        secrets::keep(&place, &secret, known.is_none())?;
+        secrets::keep(&secret_file, &secret, known.is_none())?;
     }
     if let Err(failure) = draft.finish() {
         // No paper was made, so the secret is as it was.
         if let Some(known) = &known {
-            secrets::keep(&place, known, false)?;
+            secrets::keep(&secret_file, known, false)?;
         }
         return Err(failure);
     }
@@ -193,12 +193,12 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
         terminal.note(unwritable);
     }
     if known.is_none() {
-        let shown = place.display();
+        let shown = secret_file.display();
         terminal.note(format_args!(
             "the secret of these papers is in {shown}: keep it, and give it to nobody"
         ));
-    } else if secrets::is_open_to_others(&place) {
-        let shown = place.display();
+    } else if secrets::is_open_to_others(&secret_file) {
+        let shown = secret_file.display();
         terminal.note(format_args!(
             "others on this machine can read the secret in {shown}; take their permission away"
         ));
@@ -208,11 +208,11 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
 
 impl Arguments {
     /// The refusal to repeat papers that were made before.
-    fn used_before(&self, place: &Path, used: u64, blueprint: &str) -> Failure {
-        let (to, place) = (self.to.display(), place.display());
+    fn used_before(&self, secret_file: &Path, used: u64, blueprint: &str) -> Failure {
+        let (to, secret_file) = (self.to.display(), secret_file.display());
         Failure::unusable(format!(
             "`{to}` would be a new folder, but {used} papers of `{blueprint}` have been drawn under \
-             the secret in `{place}` before, and its papers would be the same; give --further for \
+             the secret in `{secret_file}` before, and its papers would be the same; give --further for \
              problems that none of those has, or another file with --secret"
         ))
     }

@@ -39,8 +39,8 @@ fn write_piece(out: &mut String, piece: &Piece) {
             out.push_str("\n\n");
         }
         Piece::Blanks(what) => {
-            let places: Vec<String> = what.iter().map(|what| format!("{what}: ........")).collect();
-            block(out, "", &places.join(", "));
+            let rooms: Vec<String> = what.iter().map(|what| format!("{what}: ........")).collect();
+            block(out, "", &rooms.join(", "));
         }
         Piece::Table { head, rows, blanks } => {
             let names = head.iter().map(String::as_str).chain(blanks.iter().copied());

@@ -41,8 +41,8 @@ fn write_piece(out: &mut String, piece: &Piece, width: usize) {
             line(out, &format!("{what} {advice}"), width, ["! ", "  "]);
         }
         Piece::Blanks(what) => {
-            let places: Vec<String> = what.iter().map(|what| format!("{what}: {LINE}")).collect();
-            line(out, &places.join("   "), width, ["", ""]);
+            let rooms: Vec<String> = what.iter().map(|what| format!("{what}: {LINE}")).collect();
+            line(out, &rooms.join("   "), width, ["", ""]);
         }
         Piece::Table { head, rows, blanks } => {
             if blanks.is_empty() {
@@ -119,7 +119,7 @@ fn wrapped(head: &[String], rows: &[Vec<String>], width: usize) -> String {
     out
 }
 
-/// A table to write in: under every row the places for what is written, which no line is wide enough for.
+/// A table to write in: under every row the rooms for what is written, which no line is wide enough for.
 fn written_in(
     out: &mut String,
     (head, rows): (&[String], &[Vec<String>]),
@@ -127,17 +127,17 @@ fn written_in(
     width: usize,
 ) {
     let set = columns(head, &plainly(rows), width, "");
-    let places: Vec<String> = blanks.iter().map(|what| format!("{what} ____")).collect();
-    // Where the columns do not fit, a row is set in several lines, and its places come after them all.
+    let rooms: Vec<String> = blanks.iter().map(|what| format!("{what} ____")).collect();
+    // Where the columns do not fit, a row is set in several lines, and its rooms come after them all.
     let in_columns = set.lines().count() == rows.len() + 1;
     for (n, text) in set.lines().enumerate() {
         out.push_str(text);
         out.push('\n');
         if in_columns && n > 0 {
-            line(out, &places.join("  "), width, ["  ", "  "]);
+            line(out, &rooms.join("  "), width, ["  ", "  "]);
         }
     }
     if !in_columns {
-        line(out, &places.join("  "), width, ["  ", "  "]);
+        line(out, &rooms.join("  "), width, ["  ", "  "]);
     }
 }

@@ -94,7 +94,7 @@ pub fn key_table_rows(rows: &[KeyRow]) -> String {
     let parts = |row: &KeyRow| row.questions.iter().map(Vec::len).sum::<usize>();
     let parts = rows.iter().map(parts).max().unwrap_or_default();
     let mut headings = vec!["candidate".to_owned(), "paper".to_owned()];
-    headings.extend((1..=parts).map(|index| format!("key {index}")));
+    headings.extend((1..=parts).map(|number| format!("key {number}")));
     let mut text = BYTE_ORDER_MARK.to_owned() + &row(&headings);
     for line in rows {
         let mut cells = vec![line.candidate.clone(), line.code.clone()];

@@ -6,7 +6,7 @@ use std::fs;
 use castmark::export::{Document, Exporter, Html, Options, Sheet};
 use castmark::paper::{Difficulty, PaperSet, Plan, Secret, Spread};
 
-use super::{BLUEPRINT, PaperFolder, bank, blueprint, class, files};
+use super::{BLUEPRINT, bank, blueprint, class, files, folder, make_in};
 
 /// The difficulties of a template's problems in a class of 60.
 fn difficulties(text: &str, template: &str) -> Vec<Difficulty> {
@@ -89,14 +89,14 @@ fn the_code_is_printed_for_a_camera_where_candidates_read_it_and_only_if_asked()
 
 #[test]
 fn the_size_of_paper_is_kept_with_the_papers() {
-    let desk = PaperFolder::new("candidate\n0101\n");
-    desk.make(",html --paper letter");
+    let desk = folder("candidate\n0101\n");
+    make_in(&desk, ",html --paper letter");
     let letter = files(&desk.path("set"));
     let page = fs::read_to_string(desk.path("set/papers/0001-0101.html")).unwrap();
     assert!(page.contains("size: letter"), "{page}");
     let again = desk.run("paper again set/manifest.jsonl --candidate 0101 --format html");
     assert_eq!(again.out, page);
-    desk.make(",html");
+    make_in(&desk, ",html");
     assert_eq!(files(&desk.path("set")), letter, "a second run need not be told");
     let a4 = desk.run("paper again set/manifest.jsonl --candidate 0101 --format html --paper a4");
     assert!(a4.out.contains("size: A4"));
@@ -105,8 +105,7 @@ fn the_size_of_paper_is_kept_with_the_papers() {
 #[cfg(feature = "pdf")]
 #[test]
 fn names_that_no_font_can_write_are_told_by_their_numbers() {
-    let desk =
-        PaperFolder::new("candidate,name\n0101,Ana\n0102,\u{5f20}\u{4f1f}\n0103,\u{1f600}\n");
+    let desk = folder("candidate,name\n0101,Ana\n0102,\u{5f20}\u{4f1f}\n0103,\u{1f600}\n");
     fs::write(desk.path("midterm.yaml"), SHORT).unwrap();
     let told = |command: &str| {
         let output = desk.run(command);
@@ -124,7 +123,7 @@ fn names_that_no_font_can_write_are_told_by_their_numbers() {
 #[cfg(feature = "pdf")]
 #[test]
 fn a_layout_that_repeats_without_end_is_refused() {
-    let desk = PaperFolder::new("candidate\n0101\n");
+    let desk = folder("candidate\n0101\n");
     let refused = |markup: &str| {
         let layout = format!("#set document(title: \"t\")\n{{{{ caution }}}}\n{markup}\n");
         fs::write(desk.path("own.typ.jinja"), layout).unwrap();
@@ -150,7 +149,7 @@ const SHORT: &str = "castmark: 1\nid: short\ntitle: Short\nminutes: 20\nqr_code:
 #[test]
 fn a_class_gets_its_pdf_files_bound_into_one_and_large_print_apart() {
     use hayro_syntax::Pdf;
-    let desk = PaperFolder::new("candidate,needs\n0101,\n0102,\n0103,large print\n");
+    let desk = folder("candidate,needs\n0101,\n0102,\n0103,large print\n");
     fs::write(desk.path("midterm.yaml"), SHORT).unwrap();
     let output = desk.run("paper make midterm.yaml --class class.csv --to set --format pdf");
     assert_eq!(output.code, 0, "{output:?}");

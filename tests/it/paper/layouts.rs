@@ -31,42 +31,30 @@ const LAYOUTS: [(&str, &str); 5] = [
 ];
 
 /// A folder with a blueprint that names the layouts.
-fn desk() -> PaperFolder {
-    let desk = PaperFolder::new(CLASS);
+fn desk() -> Folder {
+    let desk = folder(CLASS);
     let named: Vec<&str> = LAYOUTS.iter().map(|(name, _)| *name).collect();
     let more = format!(
         "minutes: 60\nletterhead: Invented College\nfoot: Printed in the hall\nlayouts: [{}]\n",
         named.join(", ")
     );
-    fs::write(desk.path("midterm.yaml"), BLUEPRINT.replace("minutes: 60\n", &more)).unwrap();
+    desk.put("midterm.yaml", &BLUEPRINT.replace("minutes: 60\n", &more));
     for (name, text) in LAYOUTS {
-        fs::write(desk.path(name), text).unwrap();
+        desk.put(name, text);
     }
     desk
 }
 
-fn read(desk: &PaperFolder, name: &str) -> String {
-    fs::read_to_string(desk.path(name)).unwrap_or_else(|error| panic!("{name}: {error}"))
-}
-
-#[track_caller]
-fn run(desk: &PaperFolder, line: &str) -> String {
-    let output = desk.run(line);
-    assert_eq!(output.code, 0, "{line}\n{}", output.err);
-    output.out
-}
-
 /// Papers, marked and analysed.
-fn marked() -> PaperFolder {
+fn marked() -> Folder {
     let desk = desk();
-    desk.make(",html");
+    make_in(&desk, ",html");
     fs::write(
         desk.path("answers.csv"),
         "candidate,question,part,answer\n0101,1,a,1 g\n0102,1,a,2 g\n",
     )
     .unwrap();
-    run(
-        &desk,
+    desk.printed(
         "mark set/manifest.jsonl answers.csv --to marks --format html,text,markdown --solutions",
     );
     desk
@@ -75,27 +63,27 @@ fn marked() -> PaperFolder {
 #[test]
 fn papers_feedback_and_report_have_the_layouts_of_the_blueprint() {
     let desk = marked();
-    let paper = read(&desk, "set/papers/0001-0101.html");
+    let paper = desk.read("set/papers/0001-0101.html");
     assert!(paper.contains("Our hall") && !paper.contains("Invented College"));
-    let again = run(&desk, "paper again set/manifest.jsonl --candidate 0101 --format html");
+    let again = desk.printed("paper again set/manifest.jsonl --candidate 0101 --format html");
     assert_eq!(again, paper);
-    let solutions = read(&desk, "marks/solutions/0001-0101.html");
+    let solutions = desk.read("marks/solutions/0001-0101.html");
     assert!(solutions.contains("Our hall"), "{solutions}");
-    let page = read(&desk, "marks/feedback/0001-0101.html");
+    let page = desk.read("marks/feedback/0001-0101.html");
     assert!(page.contains("Our feedback") && page.contains("Invented College"), "{page}");
     assert!(page.contains("Printed in the hall"), "{page}");
-    let text = read(&desk, "marks/feedback/0001-0101.txt");
+    let text = desk.read("marks/feedback/0001-0101.txt");
     assert!(text.starts_with("Midterm: candidate 0101 0101 paper "), "{text}");
     assert!(text.contains("not-correctRight answer: "), "{text}");
-    let markdown = read(&desk, "marks/feedback/0001-0101.md");
+    let markdown = desk.read("marks/feedback/0001-0101.md");
     assert!(markdown.starts_with("Invented College\n\n# Midterm: candidate 0101\n"), "{markdown}");
-    let report = run(&desk, "analyse marks/marks.jsonl --format html");
+    let report = desk.printed("analyse marks/marks.jsonl --format html");
     assert!(report.contains("<h1>Our report</h1>") && report.contains("Printed in the hall"));
-    let report = run(&desk, "analyse marks/marks.jsonl --format markdown");
+    let report = desk.printed("analyse marks/marks.jsonl --format markdown");
     assert!(
         report.starts_with("Invented College\n") && report.contains("\nThe paper as a whole\n")
     );
-    let bare = run(&desk, "analyse marks/marks.jsonl");
+    let bare = desk.printed("analyse marks/marks.jsonl");
     assert!(bare.starts_with("Invented College\n\nItem analysis: Midterm\n"), "{bare}");
     assert!(bare.contains("Printed in the hall\n\nFor teaching"), "{bare}");
 }
@@ -104,12 +92,12 @@ fn papers_feedback_and_report_have_the_layouts_of_the_blueprint() {
 fn letterhead_and_foot_are_on_every_list() {
     let desk = marked();
     for name in ["set/room/attendance.html", "set/key-table.html", "marks/results.html"] {
-        let page = read(&desk, name);
+        let page = desk.read(name);
         let (letterhead, title) = (page.find("Invented College"), page.find("<h1>"));
         assert!(letterhead.is_some() && letterhead < title, "{name}");
         assert!(page.contains("Printed in the hall"), "{name}");
     }
-    assert!(read(&desk, "set/room/attendance.txt").starts_with("Invented College\n\nMidterm"));
+    assert!(desk.read("set/room/attendance.txt").starts_with("Invented College\n\nMidterm"));
 }
 
 #[test]
@@ -122,18 +110,19 @@ fn an_option_takes_the_place_of_what_is_kept() {
         fs::write(desk.path(name), layout).unwrap();
     }
     let mark = "mark set/manifest.jsonl answers.csv --to marks";
-    run(&desk, &format!("{mark} --layout b-feedback.html.jinja"));
-    let page = read(&desk, "marks/feedback/0001-0101.html");
+    desk.printed(&format!("{mark} --layout b-feedback.html.jinja"));
+    let page = desk.read("marks/feedback/0001-0101.html");
     assert!(page.contains("Another") && !page.contains("Our feedback"));
-    let report = run(&desk, "analyse marks/marks.jsonl --format html --layout b-report.html.jinja");
+    let report =
+        desk.printed("analyse marks/marks.jsonl --format html --layout b-report.html.jinja");
     assert!(report.contains("Another") && !report.contains("Our report"));
     // A layout that the blueprint names is read again by a later run; one that was an option is kept.
     fs::write(desk.path("c.txt.jinja"), "{{ title }} mine\n{{ caution }}\n").unwrap();
-    desk.make(",html --layout c.txt.jinja");
-    desk.make("");
-    assert!(read(&desk, "set/papers/0001-0101.txt").starts_with("Midterm mine\n"));
-    desk.make(" --no-layout");
-    assert!(!read(&desk, "set/papers/0001-0101.txt").contains("mine"));
+    make_in(&desk, ",html --layout c.txt.jinja");
+    make_in(&desk, "");
+    assert!(desk.read("set/papers/0001-0101.txt").starts_with("Midterm mine\n"));
+    make_in(&desk, " --no-layout");
+    assert!(!desk.read("set/papers/0001-0101.txt").contains("mine"));
 }
 
 #[test]
@@ -207,23 +196,23 @@ fn a_layout_that_the_blueprint_names_and_that_cannot_be_used_is_told_when_the_pa
 #[test]
 fn a_copied_layout_of_feedback_or_report_gives_the_same_bytes() {
     let formats = ["html", "text", "markdown"].map(|name| exporter(name).unwrap());
-    let plain = PaperFolder::new(CLASS);
-    plain.make(",html");
+    let plain = folder(CLASS);
+    make_in(&plain, ",html");
     let answers = "candidate,question,part,answer\n0101,1,a,1 g\n0102,1,a,2 g\n";
     fs::write(plain.path("answers.csv"), answers).unwrap();
     let mark = "mark set/manifest.jsonl answers.csv --to marks --format html,text,markdown";
-    run(&plain, mark);
+    plain.printed(mark);
     for format in formats {
         let ending = format.extension();
-        let bundled = read(&plain, &format!("marks/feedback/0001-0101.{ending}"));
+        let bundled = plain.read(&format!("marks/feedback/0001-0101.{ending}"));
         let (name, text) = format.bundled_layout_of(LayoutKind::Feedback).unwrap();
         fs::write(plain.path(name), text).unwrap();
-        run(&plain, &format!("{mark} --layout {name}"));
-        assert_eq!(read(&plain, &format!("marks/feedback/0001-0101.{ending}")), bundled);
+        plain.printed(&format!("{mark} --layout {name}"));
+        assert_eq!(plain.read(&format!("marks/feedback/0001-0101.{ending}")), bundled);
         let (name, text) = format.bundled_layout_of(LayoutKind::Report).unwrap();
         fs::write(plain.path(name), text).unwrap();
         let analyse = format!("analyse marks/marks.jsonl --format {}", format.name());
-        let report = run(&plain, &analyse);
-        assert_eq!(run(&plain, &format!("{analyse} --layout {name}")), report);
+        let report = plain.printed(&analyse);
+        assert_eq!(plain.printed(&format!("{analyse} --layout {name}")), report);
     }
 }

@@ -8,22 +8,22 @@ use castmark::bank::Bank;
 use castmark::problem::Problem;
 use serde_json::Value;
 
-use super::{PaperFolder, files};
+use super::{Folder, files, folder, make_in};
 
 const LIST: &str = "candidate,name,room,seat,needs\n\
     0101,Quill,Hall 1,A10,\n0102,\"=cmd, <b>x\",Hall 1,A9,\"extra time 25; a reader\"\n\
     0103,,../Annex,,large print\n0104,王小明,,,extra time 50\n";
 
-fn read(desk: &PaperFolder, name: &str) -> String {
+fn read(desk: &Folder, name: &str) -> String {
     fs::read_to_string(desk.path(name)).unwrap()
 }
 
-fn names(desk: &PaperFolder) -> Vec<String> {
+fn names(desk: &Folder) -> Vec<String> {
     files(&desk.path("set")).into_iter().map(|(name, _)| name).collect()
 }
 
 /// Every answer of the class, as the keys have it, that is no mere letter or short number.
-fn answers(desk: &PaperFolder) -> Vec<String> {
+fn answers(desk: &Folder) -> Vec<String> {
     let text = read(desk, "set/key-table.csv");
     let mut reader = csv::Reader::from_reader(text.as_bytes());
     let rows = reader.records().map(Result::unwrap);
@@ -38,8 +38,8 @@ fn answers(desk: &PaperFolder) -> Vec<String> {
 
 #[test]
 fn the_room_gets_lists_by_room_without_any_answer() {
-    let desk = PaperFolder::new(LIST);
-    desk.make(",html,markdown,json --starts 9:30");
+    let desk = folder(LIST);
+    make_in(&desk, ",html,markdown,json --starts 9:30");
     let attendance = read(&desk, "set/room/attendance.txt");
     for told in ["\nHall 1\n", "Room ../Annex", "No room in the class list", "On the list: 2."] {
         assert!(attendance.contains(told), "{told}\n{attendance}");
@@ -78,8 +78,8 @@ fn the_room_gets_lists_by_room_without_any_answer() {
 
 #[test]
 fn without_a_time_the_ends_are_written_by_hand() {
-    let desk = PaperFolder::new("candidate\n1\n");
-    desk.make(" --documents room");
+    let desk = folder("candidate\n1\n");
+    make_in(&desk, " --documents room");
     assert_eq!(
         names(&desk),
         [
@@ -96,8 +96,8 @@ fn without_a_time_the_ends_are_written_by_hand() {
 
 #[test]
 fn a_marker_has_every_candidates_key_in_one_line() {
-    let desk = PaperFolder::new("candidate\n0101\n0102\n");
-    desk.make("");
+    let desk = folder("candidate\n0101\n0102\n");
+    make_in(&desk, "");
     let bank = Bank::bundled().unwrap();
     let set = castmark::paper::PaperSet::read(&read(&desk, "set/manifest.jsonl")).unwrap();
     let blueprint = super::blueprint(&bank, super::BLUEPRINT);
@@ -128,8 +128,8 @@ fn a_marker_has_every_candidates_key_in_one_line() {
 
 #[test]
 fn the_empty_table_of_answers_can_be_typed_into_and_is_then_left_alone() {
-    let desk = PaperFolder::new("candidate\n0101\n0102\n");
-    desk.make("");
+    let desk = folder("candidate\n0101\n0102\n");
+    make_in(&desk, "");
     let table = read(&desk, "set/answers.csv");
     let code = |line: usize| table.lines().nth(line).unwrap().split(',').nth(1).unwrap().to_owned();
     assert!(table.starts_with("\u{feff}candidate,paper,status,1a,"), "{table}");
@@ -149,8 +149,8 @@ fn the_empty_table_of_answers_can_be_typed_into_and_is_then_left_alone() {
 
 #[test]
 fn a_grid_has_a_line_for_each_part_and_the_code_for_a_camera() {
-    let desk = PaperFolder::new("candidate,needs\n0101,\n0102,large print\n");
-    desk.make(",html --documents grids");
+    let desk = folder("candidate,needs\n0101,\n0102,large print\n");
+    make_in(&desk, ",html --documents grids");
     let page = read(&desk, "set/grids/0001-0101.html");
     assert!(
         page.contains("QR code of the paper code") && page.contains("<td class=\"short\">1a</td>"),
@@ -170,8 +170,8 @@ fn a_grid_has_a_line_for_each_part_and_the_code_for_a_camera() {
 
 #[test]
 fn files_are_bound_by_room_and_the_room_of_a_late_candidate_alone_is_made_again() {
-    let desk = PaperFolder::new(LIST);
-    desk.make(" --documents papers,slips --by room");
+    let desk = folder(LIST);
+    make_in(&desk, " --documents papers,slips --by room");
     let of = |name: &str| fs::read(desk.path(&format!("set/{name}"))).unwrap();
     let bound: Vec<String> =
         names(&desk).into_iter().filter(|name| name.starts_with("by-room")).collect();
@@ -190,7 +190,7 @@ fn files_are_bound_by_room_and_the_room_of_a_late_candidate_alone_is_made_again(
     let text = String::from_utf8(hall.clone()).unwrap();
     assert!(text.find("0102").unwrap() < text.find("0101").unwrap(), "in the order of seats");
     fs::write(desk.path("class.csv"), format!("{LIST}0105,,../Annex,,\n")).unwrap();
-    let said = desk.make(" --by room");
+    let said = make_in(&desk, " --by room");
     assert!(said.contains("to print: 0005-0105 (new)"), "{said}");
     assert!(said.contains("changed as well: by-room/0001-Annex\n"), "{said}");
     assert_eq!(of("by-room/0002-Hall-1/papers.txt"), hall);
@@ -199,13 +199,13 @@ fn files_are_bound_by_room_and_the_room_of_a_late_candidate_alone_is_made_again(
 
 #[test]
 fn what_has_not_changed_is_not_made_again_and_what_has_is_named() {
-    let desk = PaperFolder::new("candidate,name\n0101,Quill\n0102,\n");
-    desk.make("");
+    let desk = folder("candidate,name\n0101,Quill\n0102,\n");
+    make_in(&desk, "");
     // A mark in a file shows whether it was made again.
     let marked = desk.path("set/papers/0001-0101.txt");
     fs::write(&marked, "kept as it was\n").unwrap();
     fs::write(desk.path("class.csv"), "candidate,name\n0101,Quill\n0102,Reed\n0103,\n").unwrap();
-    let said = desk.make("");
+    let said = make_in(&desk, "");
     assert!(
         said.contains("to print: 0002-0102 (changed in the class list), 0003-0103 (new)"),
         "{said}"
@@ -214,13 +214,13 @@ fn what_has_not_changed_is_not_made_again_and_what_has_is_named() {
     assert_eq!(fs::read_to_string(&marked).unwrap(), "kept as it was\n");
     assert!(read(&desk, "set/papers/0002-0102.txt").contains("Reed"));
     // Another size of paper makes everything again.
-    desk.make(" --paper letter");
+    make_in(&desk, " --paper letter");
     assert_ne!(fs::read_to_string(&marked).unwrap(), "kept as it was\n");
 }
 
 #[test]
 fn what_cannot_be_chosen_is_refused_with_what_can() {
-    let desk = PaperFolder::new("candidate,room\n1,\n");
+    let desk = folder("candidate,room\n1,\n");
     for (more, expected) in [
         ("--by group", "expected a column `group` in the class list to bind by, found none"),
         ("--by room", "expected a column `room` in the class list to bind by, found none"),
@@ -257,9 +257,9 @@ fn with_front() -> String {
 
 #[test]
 fn a_paper_has_a_cover_a_letterhead_and_a_foot_and_keys_have_no_cover() {
-    let desk = PaperFolder::new("candidate\n0101\n");
+    let desk = folder("candidate\n0101\n");
     fs::write(desk.path("midterm.yaml"), with_front()).unwrap();
-    desk.make(",html,markdown");
+    make_in(&desk, ",html,markdown");
     for (name, there) in [
         ("papers/0001-0101.txt", true),
         ("papers/0001-0101.html", true),
@@ -285,10 +285,10 @@ fn a_paper_has_a_cover_a_letterhead_and_a_foot_and_keys_have_no_cover() {
 
 #[test]
 fn papers_are_printed_by_a_layout_of_ones_own_and_made_again_by_it() {
-    let desk = PaperFolder::new("candidate\n0101\n");
+    let desk = folder("candidate\n0101\n");
     let layout = "{% extends \"paper.html.jinja\" %}\n{% block letterhead %}<p>Our own hall</p>{% endblock %}\n";
     fs::write(desk.path("exam.html.jinja"), layout).unwrap();
-    desk.make(",html --layout exam.html.jinja");
+    make_in(&desk, ",html --layout exam.html.jinja");
     let page = read(&desk, "set/papers/0001-0101.html");
     assert!(page.contains("Our own hall"), "{page}");
     assert!(!read(&desk, "set/papers/0001-0101.txt").contains("Our own hall"));
@@ -299,7 +299,7 @@ fn papers_are_printed_by_a_layout_of_ones_own_and_made_again_by_it() {
 
 #[test]
 fn what_is_wrong_with_a_layout_is_told_with_its_line_and_the_right_word() {
-    let desk = PaperFolder::new("candidate\n0101\n");
+    let desk = folder("candidate\n0101\n");
     let said = |name: &str, layout: &str, more: &str| {
         fs::write(desk.path(name), layout).unwrap();
         desk.refused(&format!(

@@ -7,7 +7,7 @@ use std::time::Duration;
 
 use super::*;
 
-fn set(desk: &PaperFolder, folder: &str) -> PaperSet {
+fn set(desk: &Folder, folder: &str) -> PaperSet {
     let text = fs::read_to_string(desk.path(folder).join("manifest.jsonl")).unwrap();
     PaperSet::read(&text).unwrap()
 }
@@ -21,8 +21,8 @@ fn problems(set: &PaperSet) -> BTreeSet<String> {
 
 #[test]
 fn an_old_secret_repeats_no_papers_unless_asked_and_then_draws_others() {
-    let desk = PaperFolder::new("candidate\n0101\n0102\n");
-    desk.make(",json");
+    let desk = folder("candidate\n0101\n0102\n");
+    make_in(&desk, ",json");
     let first = set(&desk, "set");
     fs::write(desk.path("class.csv"), "candidate\n0201\n0202\n").unwrap();
     let again = "paper make midterm.yaml --class class.csv --to wednesday --secret set.secret";
@@ -33,7 +33,7 @@ fn an_old_secret_repeats_no_papers_unless_asked_and_then_draws_others() {
     assert!(further.code == 0, "{further:?}");
     // A late candidate of the first group comes behind the second group.
     fs::write(desk.path("class.csv"), "candidate\n0101\n0102\n0103\n").unwrap();
-    desk.make(",json");
+    make_in(&desk, ",json");
     let (tuesday, wednesday) = (set(&desk, "set"), set(&desk, "wednesday"));
     assert_eq!(tuesday.papers[..2], first.papers[..]);
     let both: Vec<_> = problems(&tuesday).intersection(&problems(&wednesday)).cloned().collect();
@@ -42,8 +42,8 @@ fn an_old_secret_repeats_no_papers_unless_asked_and_then_draws_others() {
 
 #[test]
 fn of_two_runs_on_one_folder_each_acknowledged_candidate_is_kept() {
-    let desk = PaperFolder::new("candidate\n0101\n");
-    desk.make(" --bound-only");
+    let desk = folder("candidate\n0101\n");
+    make_in(&desk, " --bound-only");
     let rounds = std::env::var("CASTMARK_RUNS").ok().and_then(|it| it.parse().ok()).unwrap_or(4);
     for round in 0..rounds {
         let numbers = [2 * round + 1000, 2 * round + 1001];
@@ -77,7 +77,7 @@ fn of_two_runs_on_one_folder_each_acknowledged_candidate_is_kept() {
 
 #[test]
 fn a_run_that_was_killed_leaves_nothing_in_the_way_of_the_next() {
-    let desk = PaperFolder::new("candidate\n0101\n0102\n0103\n");
+    let desk = folder("candidate\n0101\n0102\n0103\n");
     for wait in [5, 60, 150, 300] {
         let line = "paper make midterm.yaml --class class.csv --to set --format text";
         let mut command = desk.command(line);
@@ -88,7 +88,7 @@ fn a_run_that_was_killed_leaves_nothing_in_the_way_of_the_next() {
     }
     // Killed between keeping the secret and putting the folder there, a run has used up its papers.
     let more = if desk.path("set").exists() { "" } else { " --further" };
-    desk.make(more);
+    make_in(&desk, more);
     assert_eq!(set(&desk, "set").papers.len(), 3);
     let left = files(desk.root());
     assert!(left.iter().all(|(name, _)| !name.contains(".castmark")), "a lock or draft is left");
@@ -96,7 +96,7 @@ fn a_run_that_was_killed_leaves_nothing_in_the_way_of_the_next() {
 
 #[test]
 fn tables_that_lost_a_quotation_mark_are_refused_with_the_line() {
-    let desk = PaperFolder::new("candidate,name\n0101,\"Quill, A.\n0102,Reed\n0103,Sedge\n");
+    let desk = folder("candidate,name\n0101,\"Quill, A.\n0102,Reed\n0103,Sedge\n");
     let said = desk.refused("paper make midterm.yaml --class class.csv --to set");
     assert!(
         said.contains(

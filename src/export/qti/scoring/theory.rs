@@ -167,9 +167,9 @@ fn ordering(asked: &Asked<'_>, key: &OrderingKey, scoring: &mut Scoring) {
     scoring.answers[0].correct = key.order.iter().map(|index| option(*index)).collect();
     for item in 0..lines {
         let mut first = FirstOf::default();
-        for index in 1..=lines {
-            let at = qti("index").with("n", index.to_string()).child(variable(&answer));
-            let rule = set(&place_of(asked, item), integer(index));
+        for nth in 1..=lines {
+            let at = qti("index").with("n", nth.to_string()).child(variable(&answer));
+            let rule = set(&place_of(asked, item), integer(nth));
             first.or_if(is_same(at, named(&option(item))), [rule]);
         }
         scoring.rules.extend(first.rule());
