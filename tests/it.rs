@@ -12,6 +12,9 @@ mod formula;
 #[path = "it/bank.rs"]
 mod bank;
 
+#[path = "it/told_at_once.rs"]
+mod told_at_once;
+
 #[path = "it/batch.rs"]
 mod batch;
 

@@ -62,7 +62,7 @@ fn read_claim(
     kind: ColumnKind,
     sources: &Sources,
 ) -> Checked<(Claim, Location)> {
-    let (source, bearing) = bearing(checker, claim, sources)?;
+    let bearing = bearing(checker, claim, sources);
     let fact = match (kind, claim.is.all()) {
         (ColumnKind::Text | ColumnKind::Texts, [text]) => Fact::Text(text.to_string()),
         (ColumnKind::Number(_), [text]) => Fact::Number(number(checker, text, text)?),
@@ -93,8 +93,10 @@ fn read_claim(
         }
     };
     let also = claim.also.iter().flat_map(|also| also.iter());
+    let either_way = either_way(checker, claim.either_way.as_ref(), &fact);
+    let (source, bearing) = bearing?;
     let read = Claim {
-        either_way: either_way(checker, claim.either_way.as_ref(), &fact),
+        either_way,
         fact,
         source,
         note: claim.note.as_ref().map(ToString::to_string),
@@ -112,9 +114,13 @@ fn bearing(
     sources: &Sources,
 ) -> Checked<(String, Bearing)> {
     let mut standing = |id: &NameText| {
-        sources.find(id).map(|source| source.standing).ok_or_else(|| {
-            let help = "add it to a file `facts/sources.yaml` in your folder";
-            checker.unknown_or(id, "a source of sources.yaml", id, sources.ids(), help)
+        let found = sources.find(id).map(|source| source.standing);
+        found.ok_or_else(|| match sources.unsound.of(id) {
+            Some(noted) => noted,
+            None => {
+                let help = "add it to a file `facts/sources.yaml` in your folder";
+                checker.unknown_or(id, "a source of sources.yaml", id, sources.ids(), help)
+            }
         })
     };
     let id = match (&claim.source, &claim.against) {

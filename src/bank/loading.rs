@@ -11,8 +11,7 @@ use crate::bank::facts::sources::Sources;
 use crate::bank::facts::{Facts, Source, Table};
 use crate::bank::reading::checker::Checker;
 use crate::bank::reading::complaint::Sort;
-use crate::bank::reading::locations::Located;
-use crate::bank::reading::noted::{Checked, Notes};
+use crate::bank::reading::noted::{Checked, Notes, Unsound};
 use crate::bank::reading::words::NameText;
 use crate::bank::reading::written::{self, Key};
 use crate::bank::shelf::{Ready, Shelf};
@@ -118,7 +117,7 @@ pub(super) fn assemble(files: &Files<'_>) -> Result<(Arc<Facts>, Vec<Topic>, She
         let joined = joined.map(|(_, table)| table);
         tables.extend(loading.table(files, index, joined, &sources));
     }
-    let facts = Arc::new(Facts::new(sources, tables));
+    let facts = Arc::new(Facts::new(sources, tables, std::mem::take(&mut loading.unsound)));
     let mut rows = Vec::new();
     let mut unknown: Vec<&Arc<SourceText>> = Vec::new();
     for (index, file) in files.of(Sort::Template) {
@@ -135,16 +134,13 @@ pub(super) fn assemble(files: &Files<'_>) -> Result<(Arc<Facts>, Vec<Topic>, She
     }
     let read = parallel::each(&unknown, |file| check(file, &facts));
     let (mut placings, mut ready) = (Vec::new(), Vec::new());
-    for checked in read {
-        if let Some((placing, template)) = loading.template(checked) {
-            placings.push(placing);
-            ready.push(template);
-        }
+    for reading in read {
+        let (placing, template) = loading.template(reading);
+        placings.extend(placing);
+        ready.extend(template);
     }
     let Loading { topics, mut notes, .. } = loading;
-    if notes.finish(()).is_ok() {
-        notes.append(topics.check(&placings));
-    }
+    notes.append(topics.check(&placings));
     if let Err(noted) = notes.finish(()) {
         return Err(blame(notes.report(noted), files.all.split_at(files.own)));
     }
@@ -160,6 +156,8 @@ struct Loading {
     sources: Sources,
     topics: Topics,
     notes: Notes,
+    /// The tables with which something is wrong.
+    unsound: Unsound,
     /// The file in which each table or template stands.
     paths: BTreeMap<(Sort, String), String>,
     /// The sources that are not one's own and may be replaced.
@@ -184,10 +182,16 @@ fn check<'a>(file: &'a Arc<SourceText>, facts: &Facts) -> Reading<'a> {
 impl Loading {
     fn add_sources(&mut self, file: &Arc<SourceText>, own: bool) {
         let mut checker = Checker::new(file);
-        if let Ok(written) = written::file::<SourcesText>(&mut checker) {
+        let written = written::file::<SourcesText>(&mut checker);
+        if let Err(noted) = written {
+            self.sources.unsound.join(&Unsound::all(noted));
+        }
+        if let Ok(written) = written {
+            self.sources.unsound.join(&written.sources.unsound);
             for (id, text) in written.sources.iter() {
-                if let Ok(source) = tables::source(&mut checker, id, text) {
-                    self.add_source(&mut checker, (id, source), own);
+                match tables::source(&mut checker, id, text) {
+                    Ok(source) => self.add_source(&mut checker, (id, source), own),
+                    Err(noted) => self.sources.unsound.add(id, noted),
                 }
             }
         }
@@ -196,8 +200,9 @@ impl Loading {
 
     fn add_topics(&mut self, file: &Arc<SourceText>) {
         let mut checker = Checker::new(file);
-        if let Ok(written) = written::file::<TopicsText>(&mut checker) {
-            self.topics.add(&mut checker, &written);
+        match written::file::<TopicsText>(&mut checker) {
+            Ok(written) => self.topics.add(&mut checker, &written),
+            Err(noted) => self.topics.unsound.join(&Unsound::all(noted)),
         }
         self.notes.append(checker.notes);
     }
@@ -241,6 +246,9 @@ impl Loading {
                 table = Some((checked.name.clone(), Deferred::ready(checked)));
             }
         }
+        if let Err(noted) = checker.finish(()) {
+            self.unsound.add(file.stem(), noted);
+        }
         self.notes.append(checker.notes);
         table
     }
@@ -265,26 +273,18 @@ impl Loading {
         (name, Deferred::later(read))
     }
 
-    /// The template of a file that was read, with what topics are checked against.
-    fn template(&mut self, reading: Reading<'_>) -> Option<(Placing, Ready)> {
+    /// What topics are checked against in the template of a file that was read, and the template.
+    fn template(&mut self, reading: Reading<'_>) -> (Option<Placing>, Option<Ready>) {
         let Reading { mut checker, template } = reading;
-        let mut checked = None;
+        let (mut placing, mut ready) = (None, None);
         if let Ok((written, template)) = template {
+            placing = Some(Placing::of(&written, Arc::clone(checker.file.source)));
             if self.is_new(&mut checker, Sort::Template, &written.id) {
-                checked = template.ok().map(|template| {
-                    let ready = Ready::new(template);
-                    let placing = Placing {
-                        heading: ready.heading(),
-                        source: Arc::clone(checker.file.source),
-                        topic: written.topic.location(),
-                        objective: written.objective.location(),
-                    };
-                    (placing, ready)
-                });
+                ready = template.ok().map(Ready::new);
             }
         }
         self.notes.append(checker.notes);
-        checked
+        (placing, ready)
     }
 
     /// The template of a file that is known to be sound.

@@ -6,7 +6,7 @@ use crate::bank::facts::sources::Sources;
 use crate::bank::facts::{Claim, Column, ColumnKind, Row, Source, Table};
 use crate::bank::reading::checker::Checker;
 use crate::bank::reading::locations::Location;
-use crate::bank::reading::noted::Checked;
+use crate::bank::reading::noted::{Checked, Unsound};
 use crate::bank::reading::words::Text;
 use crate::bank::reading::written::{Either, Key, Named};
 use crate::bank::written::facts::{
@@ -26,11 +26,12 @@ pub(in crate::bank) fn source(
             "cite author, title, chapter and year under `full`, and leave `where` out".to_owned();
         checker.value(found, what, "a private address", Some(help));
     }
+    let standing = text.standing.choice(checker);
     Ok(Source {
         id: id.to_string(),
         short: text.short.to_string(),
         full: text.full.to_string(),
-        standing: text.standing.choice(checker)?,
+        standing: standing?,
         found: text.found.as_ref().map(ToString::to_string),
         short_on_sheets: text.sheets.as_ref().map(|sheets| sheets.choice(checker)).is_some(),
     })
@@ -53,11 +54,13 @@ pub(in crate::bank) fn table(
         written.table.expect_file_name(checker);
     }
     let there = there.filter(|_| !written.alone.is_some_and(|alone| alone.is_true));
+    let mut unsound = Unsound::default();
     if there.is_none() && written.columns.is_none() {
         let what = "expected `columns` in a facts table, found nothing";
         let help = "add `columns:`, what each column holds; only rows that join a table which comes with \
                     castmark need none";
-        checker.key(written, what, "missing in this file", Some(help.to_owned()));
+        let noted = checker.key(written, what, "missing in this file", Some(help.to_owned()));
+        unsound = Unsound::all(noted);
     }
     let mut table = Table {
         name: written.table.to_string(),
@@ -65,13 +68,13 @@ pub(in crate::bank) fn table(
         columns: there.map(|table| table.columns.clone()).unwrap_or_default(),
         rows: there.map(|table| table.rows.clone()).unwrap_or_default(),
     };
-    let unsound = add_columns(checker, written, &mut table);
+    unsound.join(&add_columns(checker, written, &mut table));
     for (id, cells) in written.rows.iter() {
         id.expect_id(checker, "a row");
         let mut row = Row { id: id.to_string(), cells: vec![Vec::new(); table.columns.len()] };
         for (name, cell) in cells.iter() {
             let Some(column) = table.column(name) else {
-                if !unsound.contains(&name.as_str()) {
+                if unsound.of(name).is_none() {
                     let known = table.columns.iter().map(|column| column.name.as_str());
                     checker.unknown_key(name, "a column of the table", name, known);
                 }
@@ -92,19 +95,19 @@ pub(in crate::bank) fn table(
 
 /// Adds the columns of a file to those that are there; gives those that are written but wrong, whose
 /// cells cannot be checked.
-fn add_columns<'w>(
-    checker: &mut Checker<'_>,
-    written: &'w TableText,
-    table: &mut Table,
-) -> Vec<&'w str> {
-    let mut unsound = Vec::new();
+fn add_columns(checker: &mut Checker<'_>, written: &TableText, table: &mut Table) -> Unsound {
+    let mut unsound = Unsound::default();
     let Some(columns) = &written.columns else { return unsound };
+    unsound.join(&columns.unsound);
     for (name, text) in columns.iter() {
         name.is_name(checker, "a column");
         let known = |name: &str| columns.get(name).is_some() || table.column(name).is_some();
-        let Ok(column) = column(checker, name, text, known) else {
-            unsound.push(name.as_str());
-            continue;
+        let column = match column(checker, name, text, known) {
+            Ok(column) => column,
+            Err(noted) => {
+                unsound.add(name, noted);
+                continue;
+            }
         };
         match table.column(name) {
             None => table.columns.push(column),
@@ -116,8 +119,8 @@ fn add_columns<'w>(
                 );
                 let help = "take it away, since the table has it already; or write `alone: true` for a \
                             table in its place";
-                checker.key(name, what, "another column", Some(help.to_owned()));
-                unsound.push(name);
+                let noted = checker.key(name, what, "another column", Some(help.to_owned()));
+                unsound.add(name, noted);
             }
         }
     }

@@ -6,9 +6,10 @@ use std::sync::Arc;
 use crate::bank::SourceText;
 use crate::bank::reading::checker::Checker;
 use crate::bank::reading::locations::{Located, Location};
-use crate::bank::reading::noted::Notes;
+use crate::bank::reading::noted::{Notes, Unsound};
 use crate::bank::template::Objective;
 use crate::bank::template::heading::Heading;
+use crate::bank::written::template::TemplateText;
 use crate::bank::written::topics::TopicsText;
 
 /// A topic: what some templates have in common, and what a student learns as one thing.
@@ -24,12 +25,23 @@ pub struct Topic {
     pub builds_on: Vec<String>,
 }
 
-/// The heading of a template with its file, and the locations in it that topics are checked against.
+/// What a template says of its topic, with its file and the locations in it.
 pub(super) struct Placing {
-    pub(super) heading: Heading,
-    pub(super) source: Arc<SourceText>,
-    pub(super) topic: Location,
-    pub(super) objective: Location,
+    topic: (String, Location),
+    /// Unless it is wrong.
+    objective: Option<(Objective, Location)>,
+    source: Arc<SourceText>,
+}
+
+impl Placing {
+    pub(super) fn of(template: &TemplateText, source: Arc<SourceText>) -> Self {
+        let TemplateText { topic, objective, .. } = template;
+        Self {
+            topic: (topic.to_string(), topic.location()),
+            objective: Objective::parse(objective).map(|it| (it, objective.location())),
+            source,
+        }
+    }
 }
 
 /// A topic with its file, and the locations of the topics that it builds on.
@@ -46,15 +58,24 @@ pub(super) struct Topics {
     rows: Vec<Row>,
     /// The row of each topic.
     indices: BTreeMap<String, usize>,
+    /// The ids of topics with which something is wrong.
+    pub(super) unsound: Unsound,
 }
 
 impl Topics {
     /// Takes the rows of a file. A row of one's own replaces the bundled one of the same id, in its
     /// place among the others.
     pub(super) fn add(&mut self, checker: &mut Checker<'_>, written: &TopicsText) {
+        self.unsound.join(&written.topics.unsound);
         for (id, text) in written.topics.iter() {
             id.expect_id(checker, "a topic");
-            let Ok(objective) = text.objective.choice(checker) else { continue };
+            let objective = match text.objective.choice(checker) {
+                Ok(objective) => objective,
+                Err(noted) => {
+                    self.unsound.add(id, noted);
+                    continue;
+                }
+            };
             let before = || text.builds_on.iter().flat_map(|all| all.iter());
             let topic = Topic {
                 id: id.to_string(),
@@ -88,7 +109,7 @@ impl Topics {
         for Row { topic, source, each, .. } in &self.rows {
             let mut checker = Checker::new(source);
             for (before, at) in topic.builds_on.iter().zip(each) {
-                if self.find(before).is_none() {
+                if self.find(before).is_none() && self.unsound.of(before).is_none() {
                     checker.unknown(at, "a topic", before, self.ids());
                 }
             }
@@ -118,25 +139,27 @@ impl Topics {
     }
 
     fn check_template(&self, checker: &mut Checker<'_>, placing: &Placing) {
-        let template = &placing.heading;
-        let Some(topic) = self.find(&template.topic) else {
-            let help = "add a row for it to a file `topics.yaml` in your folder";
-            checker.unknown_or(&placing.topic, "a topic", &template.topic, self.ids(), help);
+        let Placing { topic: (id, at), objective, .. } = placing;
+        let Some(topic) = self.find(id) else {
+            if self.unsound.of(id).is_none() {
+                let help = "add a row for it to a file `topics.yaml` in your folder";
+                checker.unknown_or(at, "a topic", id, self.ids(), help);
+            }
             return;
         };
-        if topic.objective != template.objective {
-            checker.value(
-                &placing.objective,
-                format!(
-                    "expected `{}`, the objective of the topic `{}`, found `{}`",
-                    topic.objective.name(),
-                    topic.id,
-                    template.objective.name()
-                ),
-                "another objective",
-                Some("change this, or give the template another topic".to_owned()),
-            );
-        }
+        let Some((objective, at)) = objective.filter(|(it, _)| *it != topic.objective) else {
+            return;
+        };
+        checker.value(
+            &at,
+            format!(
+                "expected `{}`, the objective of the topic `{id}`, found `{}`",
+                topic.objective.name(),
+                objective.name()
+            ),
+            "another objective",
+            Some("change this, or give the template another topic".to_owned()),
+        );
     }
 
     fn find(&self, id: &str) -> Option<&Topic> {

@@ -4,7 +4,7 @@ use crate::bank::asking::pools::{StatementColumns, first_text};
 use crate::bank::facts::{Claim, ColumnKind, Facts, Row, Table};
 use crate::bank::reading::checker::Checker;
 use crate::bank::reading::locations::{Located, Location};
-use crate::bank::reading::noted::{Checked, Noted};
+use crate::bank::reading::noted::{Checked, Noted, Unsound};
 use crate::bank::template::theory::{Case, TheoryPlan};
 use crate::bank::template::{PickOption, Value, ValueRule};
 
@@ -39,8 +39,10 @@ pub(super) struct Drawn<'f, T> {
 pub(super) struct Asker<'d, 'a, 'f> {
     pub(super) checker: &'d mut Checker<'a>,
     pub(super) values: &'f [Value],
+    /// The names of values that are written but wrong.
+    pub(super) unsound: &'f Unsound,
     pub(super) facts: &'f Facts,
-    pub(super) marks: u32,
+    pub(super) marks: Checked<u32>,
     pub(super) marks_at: Location,
     /// The stem and the question, as written.
     pub(super) told: &'f str,
@@ -70,6 +72,9 @@ impl<'f> Asker<'_, '_, 'f> {
             _ => None,
         });
         let Some((value, table, options)) = found else {
+            if let Some(noted) = self.unsound.of(name) {
+                return Err(noted);
+            }
             let picks = self.values.iter().filter(|v| matches!(v.rule, ValueRule::Pick { .. }));
             let known: Vec<&str> = picks.map(|value| value.name.as_str()).collect();
             return Err(self.checker.unknown(at, "a pick", name, known));
@@ -174,9 +179,11 @@ impl<'f> Asker<'_, '_, 'f> {
     }
 
     pub(super) fn table(&mut self, at: &impl Located, name: &str) -> Checked<&'f Table> {
-        self.facts
-            .table(name)
-            .ok_or_else(|| self.checker.unknown(at, "a facts table", name, self.facts.names()))
+        self.facts.table(name).ok_or_else(|| {
+            let noted = self.facts.unsound(name);
+            let unknown = || self.checker.unknown(at, "a facts table", name, self.facts.names());
+            noted.unwrap_or_else(unknown)
+        })
     }
 
     pub(super) fn column(

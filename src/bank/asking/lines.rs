@@ -3,9 +3,10 @@
 use crate::bank::asking::asker::{Asker, Cell, Picked};
 use crate::bank::asking::pools::{askable, first_text, is_said, sentence};
 use crate::bank::facts::same::same;
-use crate::bank::facts::{Claim, ColumnKind, Fact, Row};
+use crate::bank::facts::{Claim, ColumnKind, Fact, Row, Table};
 use crate::bank::reading::noted::Checked;
 use crate::bank::reading::words::NameText;
+use crate::bank::reading::written::List;
 use crate::bank::template::theory::{
     Case, Choice, ChoiceCase, MatchingCase, OrderingCase, TheoryPlan,
 };
@@ -14,13 +15,13 @@ use crate::bank::written::parts::{FindErrorText, GroupingText, MatchingText, Ord
 impl<'f> Asker<'_, '_, 'f> {
     pub(super) fn matching(&mut self, text: &MatchingText) -> Checked<TheoryPlan> {
         let table = self.table(&text.rows, &text.rows)?;
-        let left = self.column(&text.left, table, &text.left)?;
-        let right = self.column(&text.right, table, &text.right)?;
-        let pairs: usize = text.pairs.whole(self.checker)?;
+        let left = self.column(&text.left, table, &text.left);
+        let right = self.column(&text.right, table, &text.right);
+        let pairs = text.pairs.whole::<usize>(self.checker);
         let extra = text.extra.as_ref();
-        let extra = extra.map_or(Ok(0), |extra| extra.whole::<usize>(self.checker))?;
-        self.expect_closed(&text.right, table, right)?;
-        self.expect_texts(&text.right, table, right)?;
+        let extra = extra.map_or(Ok(0), |extra| extra.whole::<usize>(self.checker));
+        let (right, left) = (self.expect_one_each(&text.right, table, right)?, left?);
+        let (pairs, extra) = (pairs?, extra?);
         let (mut rows, mut rights) = (Vec::new(), Vec::new());
         for row in &table.rows {
             let Some(claim) = askable(self.facts, table, row, right).next() else { continue };
@@ -46,11 +47,13 @@ impl<'f> Asker<'_, '_, 'f> {
 
     pub(super) fn grouping(&mut self, text: &GroupingText) -> Checked<TheoryPlan> {
         let table = self.table(&text.rows, &text.rows)?;
-        let item = self.column(&text.item, table, &text.item)?;
-        let group = self.column(&text.group, table, &text.group)?;
-        let pairs: usize = text.items.whole(self.checker)?;
-        self.expect_closed(&text.group, table, group)?;
-        self.expect_texts(&text.group, table, group)?;
+        let item = self.column(&text.item, table, &text.item);
+        let group = self.column(&text.group, table, &text.group);
+        let pairs = text.items.whole::<usize>(self.checker);
+        let among = text.among.as_ref().and_then(List::unsound).map_or(Ok(()), Err);
+        let (group, item) = (self.expect_one_each(&text.group, table, group)?, item?);
+        let pairs = pairs?;
+        among?;
         let all: Vec<&str> = table.rows.iter().filter_map(|row| first_text(row, group)).collect();
         let mut rights: Vec<String> = Vec::new();
         for wanted in text.among.iter().flat_map(|among| among.iter()) {
@@ -98,6 +101,19 @@ impl<'f> Asker<'_, '_, 'f> {
         Ok(self.plan(Vec::new(), vec![case]))
     }
 
+    /// The column of what goes with things, of which only one can be right for each.
+    fn expect_one_each(
+        &mut self,
+        at: &NameText,
+        table: &Table,
+        column: Checked<usize>,
+    ) -> Checked<usize> {
+        let column = column?;
+        self.expect_closed(at, table, column)?;
+        self.expect_texts(at, table, column)?;
+        Ok(column)
+    }
+
     /// A cell that holds lines in their order.
     fn lines(&mut self, at: &NameText) -> Checked<Cell<'f, &'f [String]>> {
         let is_lines = |kind| kind == ColumnKind::Sequence;
@@ -108,8 +124,9 @@ impl<'f> Asker<'_, '_, 'f> {
     }
 
     pub(super) fn ordering(&mut self, text: &OrderingText) -> Checked<TheoryPlan> {
-        let show: usize = text.show.whole(self.checker)?;
+        let show = text.show.whole::<usize>(self.checker);
         let cell = self.lines(&text.steps)?;
+        let show = show?;
         let mut cases = Vec::new();
         for drawn in &cell.drawn {
             let (lines, row) = (drawn.said, &drawn.row.id);
@@ -128,12 +145,13 @@ impl<'f> Asker<'_, '_, 'f> {
     }
 
     pub(super) fn find_error(&mut self, text: &FindErrorText) -> Checked<TheoryPlan> {
-        let show: usize = text.show.whole(self.checker)?;
-        let cell = self.lines(&text.lines)?;
-        let Picked { value: fault, table, rows } = self.pick(&text.fault, &text.fault)?;
+        let show = text.show.whole::<usize>(self.checker);
+        let (cell, fault) = (self.lines(&text.lines), self.pick(&text.fault, &text.fault));
+        let Picked { value: fault, table, rows } = fault?;
         let right = self.column(&text.fault, table, "right")?;
         let wrong = self.column(&text.fault, table, "wrong")?;
         let because = self.column(&text.fault, table, "because")?;
+        let (show, cell) = (show?, cell?);
         // A fault that names its procedure is not looked for in the others.
         let names = table.column("method").zip(cell.table.column("name"));
         let is_of_another = |fault: &Row, procedure: &Row| {

@@ -12,7 +12,7 @@ mod words;
 use crate::bank::facts::Facts;
 use crate::bank::reading::checker::Checker;
 use crate::bank::reading::locations::{Located, Location};
-use crate::bank::reading::noted::Checked;
+use crate::bank::reading::noted::{Checked, Unsound};
 use crate::bank::reading::written::Key;
 use crate::bank::template::Value;
 use crate::bank::template::theory::TheoryPlan;
@@ -98,12 +98,11 @@ pub(super) fn theory_part(
     checker: &mut Checker<'_>,
     text: &PartText,
     theory: Theory<'_>,
-    marks: u32,
-    (values, facts): (&[Value], &Facts),
+    (values, unsound, facts): (&[Value], &Unsound, &Facts),
     told: &str,
 ) -> Checked<TheoryPlan> {
-    let marks_at = text.marks.location();
-    let mut asker = Asker { checker, values, facts, marks, marks_at, told };
+    let (marks, marks_at) = (text.marks.whole(checker), text.marks.location());
+    let mut asker = Asker { checker, values, unsound, facts, marks, marks_at, told };
     match theory {
         Theory::OneOption(text) => asker.options(text, false),
         Theory::SeveralOptions(text) => asker.options(text, true),

@@ -19,18 +19,10 @@ type Pools = (Vec<usize>, Vec<(String, (Vec<Choice>, Vec<Choice>))>);
 
 impl Asker<'_, '_, '_> {
     pub(super) fn options(&mut self, text: &OptionsText, several: bool) -> Checked<TheoryPlan> {
-        let show: usize = text.show.whole(self.checker)?;
-        let (least, most) = self.bounds(text, several, show)?;
-        let (picks, pools) = if let Some(of) = &text.of {
-            self.texts_of(of, several)?
-        } else if let Some(which) = &text.which {
-            let has = self.beside(text, ("which", "has"), text.has.as_ref())?;
-            self.names_with(which, has)?
-        } else {
-            let table = self.beside(text, ("show", "statements"), text.statements.as_ref())?;
-            let about = self.beside(text, ("statements", "about"), text.about.as_ref())?;
-            self.statements_about(table, about)?
-        };
+        let show = text.show.whole::<usize>(self.checker);
+        let bounds = show.and_then(|show| self.bounds(text, several, show));
+        let (picks, pools) = self.pools(text, several)?;
+        let (show, (least, most)) = (show?, bounds?);
         let mut cases = Vec::with_capacity(pools.len());
         for (name, (rights, wrongs)) in pools {
             if rights.len() < least || wrongs.len() + most.min(rights.len()) < show {
@@ -57,6 +49,20 @@ impl Asker<'_, '_, '_> {
             }));
         }
         Ok(self.plan(picks, cases))
+    }
+
+    /// The options from which those that are shown are drawn.
+    fn pools(&mut self, text: &OptionsText, several: bool) -> Checked<Pools> {
+        if let Some(of) = &text.of {
+            return self.texts_of(of, several);
+        }
+        if let Some(which) = &text.which {
+            let has = self.beside(text, ("which", "has"), text.has.as_ref())?;
+            return self.names_with(which, has);
+        }
+        let table = self.beside(text, ("show", "statements"), text.statements.as_ref())?;
+        let about = self.beside(text, ("statements", "about"), text.about.as_ref())?;
+        self.statements_about(table, about)
     }
 
     /// The least and the greatest number of right options.
@@ -124,8 +130,8 @@ impl Asker<'_, '_, '_> {
 
     /// `which` and `has`: the name of the drawn row against those of rows that do not have its text.
     fn names_with(&mut self, which: &NameText, has: &NameText) -> Checked<Pools> {
-        let naming = self.texts(which, which)?;
-        let cell = self.texts(has, has)?;
+        let (naming, cell) = (self.texts(which, which), self.texts(has, has));
+        let (naming, cell) = (naming?, cell?);
         if cell.value != naming.value {
             let what = format!("expected a column of the same pick as `{which}`, found `{has}`");
             return Err(self.checker.value(has, what, "another pick", None));
@@ -161,6 +167,9 @@ impl Asker<'_, '_, '_> {
             let pools = cell.drawn.iter().map(|it| (it.said.to_owned(), pool(it.said)));
             return Ok((vec![cell.value], pools.collect()));
         }
+        if let Some(noted) = pick.and_then(|pick| self.unsound.of(pick)) {
+            return Err(noted);
+        }
         let subjects = table.rows.iter().filter_map(|row| first_text(row, columns.subject));
         let subjects: Vec<&str> = subjects.collect();
         if !subjects.iter().any(|subject| same(subject, about)) {
@@ -177,19 +186,12 @@ impl Asker<'_, '_, '_> {
 
     pub(super) fn judgement(&mut self, text: &JudgementText) -> Checked<TheoryPlan> {
         let reasons = text.reasons.as_ref();
-        let show: Option<usize> = reasons.map(|reasons| reasons.whole(self.checker)).transpose()?;
+        let show = reasons.map(|reasons| reasons.whole::<usize>(self.checker)).transpose();
+        let marks = self.enough_marks(reasons.is_some());
         let Picked { value, table, rows } = self.pick(&text.statement, &text.statement)?;
         let columns = self.statement_columns(&text.statement, table)?;
-        if show.is_none() && self.marks != 1 {
-            let what = "expected 1 mark, since only the verdict is asked for";
-            let help = "write `marks: 1`, or ask for `reasons`".to_owned();
-            return Err(self.checker.value(&self.marks_at, what, "too many", Some(help)));
-        }
-        if show.is_some() && self.marks < 2 {
-            let what = "expected at least 2 marks: one for the verdict, the others for the reason";
-            let help = "write `marks: 2`".to_owned();
-            return Err(self.checker.value(&self.marks_at, what, "too few", Some(help)));
-        }
+        let show = show?;
+        marks?;
         let mut cases = Vec::new();
         for (_, row) in rows {
             let claim = askable(self.facts, table, row, columns.says).next();
@@ -216,6 +218,24 @@ impl Asker<'_, '_, '_> {
             }));
         }
         Ok(self.plan(vec![value], cases))
+    }
+
+    /// Notes marks that do not go with what a judgement asks for.
+    fn enough_marks(&mut self, with_reason: bool) -> Checked<()> {
+        let (what, label, help) = match (self.marks?, with_reason) {
+            (1, false) | (2.., true) => return Ok(()),
+            (_, false) => (
+                "expected 1 mark, since only the verdict is asked for",
+                "too many",
+                "write `marks: 1`, or ask for `reasons`",
+            ),
+            (_, true) => (
+                "expected at least 2 marks: one for the verdict, the others for the reason",
+                "too few",
+                "write `marks: 2`",
+            ),
+        };
+        Err(self.checker.value(&self.marks_at, what, label, Some(help.to_owned())))
     }
 
     /// The reason of a statement and the wrong reasons on the same point; what is lacking is noted.

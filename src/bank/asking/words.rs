@@ -14,10 +14,13 @@ impl<'f> Asker<'_, '_, 'f> {
         let cell = self.cell(&text.of, &text.of, ("texts", is_text), |_, claim| claim.text())?;
         let mut also = Vec::new();
         for name in text.also_column.iter().flat_map(|all| all.iter()) {
-            let column = self.column(name, cell.table, name)?;
-            self.expect_texts(name, cell.table, column)?;
-            also.push(column);
+            let column = self.column(name, cell.table, name);
+            also.push(column.and_then(|column| {
+                self.expect_texts(name, cell.table, column)?;
+                Ok(column)
+            }));
         }
+        let also = also.into_iter().collect::<Checked<Vec<usize>>>()?;
         let mut cases = Vec::new();
         for drawn in &cell.drawn {
             let (row, claim) = (drawn.row, drawn.claim);
@@ -86,6 +89,13 @@ impl<'f> Asker<'_, '_, 'f> {
     }
 
     pub(super) fn range(&mut self, text: &RangeText) -> Checked<TheoryPlan> {
+        let tolerance = text.tolerance.number(self.checker).and_then(|tolerance| {
+            if !tolerance.is_negative() {
+                return Ok(tolerance);
+            }
+            let what = format!("expected a tolerance of zero or more, found {tolerance}");
+            Err(self.checker.value(&text.tolerance, what, "below zero", None))
+        });
         let is_range = |kind| matches!(kind, ColumnKind::Range(_));
         let cell = self.cell(&text.of, &text.of, ("ranges", is_range), |kind, claim| {
             match (kind, &claim.fact) {
@@ -93,11 +103,7 @@ impl<'f> Asker<'_, '_, 'f> {
                 _ => None,
             }
         })?;
-        let tolerance = text.tolerance.number(self.checker)?;
-        if tolerance.is_negative() {
-            let what = format!("expected a tolerance of zero or more, found {tolerance}");
-            return Err(self.checker.value(&text.tolerance, what, "below zero", None));
-        }
+        let tolerance = tolerance?;
         let mut cases = Vec::new();
         for drawn in &cell.drawn {
             let ((low, high, unit), claim) = (drawn.said, drawn.claim);
@@ -122,7 +128,7 @@ impl<'f> Asker<'_, '_, 'f> {
     }
 
     pub(super) fn written(&mut self, text: &WrittenText) -> Checked<TheoryPlan> {
-        let lines = text.lines.whole(self.checker)?;
+        let lines = text.lines.whole(self.checker);
         let help = "add points, or give fewer marks";
         let (picks, points) = if let Some(of) = &text.of {
             let cell = self.texts(of, of)?;
@@ -134,10 +140,10 @@ impl<'f> Asker<'_, '_, 'f> {
             (vec![cell.value], points)
         } else {
             let points = text.points.iter().flat_map(|points| points.iter());
-            let points = points.map(|point| self.read_point(point)).collect::<Checked<_>>()?;
-            (Vec::new(), vec![points])
+            let points: Vec<Checked<Point>> = points.map(|point| self.read_point(point)).collect();
+            (Vec::new(), vec![points.into_iter().collect::<Checked<_>>()?])
         };
-        let marks = self.marks as usize;
+        let (marks, lines) = (self.marks? as usize, lines?);
         if let Some(few) = points.iter().find(|points| points.len() < marks) {
             let what = format!("expected at least {marks} points, one a mark, found {}", few.len());
             return Err(match (&text.of, &text.points) {

@@ -99,7 +99,7 @@ impl Grading {
     pub(super) fn read(
         checker: &mut Checker<'_>,
         written: Option<&GradingText>,
-        of: u32,
+        of: Checked<u32>,
     ) -> Checked<Self> {
         let Some(written) = written else { return Ok(Self::default()) };
         let pass = written.pass.as_ref().map(|text| threshold(checker, text)).transpose();
@@ -111,7 +111,7 @@ impl Grading {
             grades.push(from.map(|from| Grade { grade: text.grade.to_string(), from }));
         }
         let grades = grades.into_iter().collect::<Checked<Vec<_>>>();
-        let grading = Self { pass: pass?, grades: grades? };
+        let (grading, of) = (Self { pass: pass?, grades: grades? }, of?);
         grading.check(of).map_err(|(index, what)| {
             let at = index.and_then(|index| texts.get(index).copied()).or(written.pass.as_ref());
             match at {

@@ -1,26 +1,24 @@
 //! The plan of a paper, as an instructor writes it and as it comes out with its templates chosen.
 
 mod alikeness;
+mod choosing;
 mod clock;
 mod cover;
 mod grading;
 mod layouts;
 mod rules;
 
-use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use sha2::{Digest, Sha256};
-
 use crate::bank::reading::checker::Checker;
-use crate::bank::reading::locations::Located;
-use crate::bank::reading::noted::{Checked, Noted};
-use crate::bank::reading::words::{NameText, Text, WholeText};
+use crate::bank::reading::noted::Checked;
+use crate::bank::reading::words::Text;
 use crate::bank::reading::written::{List, Truth, file};
-use crate::bank::written::blueprint::{AnswerKind, BlueprintText, SectionText, SlotText};
+use crate::bank::written::blueprint::{BlueprintText, SectionText, SlotText};
 use crate::bank::{Bank, Report, SourceText, Template};
 
 pub use alikeness::Alikeness;
+use choosing::{Choosing, marks_of, whole};
 pub use clock::Clock;
 pub use cover::Cover;
 pub use grading::{Grade, Grading, Threshold};
@@ -128,8 +126,7 @@ fn checked(checker: &mut Checker<'_>, written: &BlueprintText, bank: &Bank) -> C
     let starts = written.starts.as_ref().map(|text| Clock::read(checker, text)).transpose();
     let class = whole(checker, written.class.as_ref());
     let difficulty = Alikeness::read(checker, written.difficulty.as_ref());
-    let enemies = enemies(checker, written.enemies.iter().flat_map(|all| all.iter()), bank);
-    let mut choosing = Choosing { bank, id: &written.id, enemies, taken: BTreeSet::new() };
+    let mut choosing = Choosing::new(checker, written, bank);
     nothing_in(checker, &written.sections, "section");
     for section in written.sections.iter() {
         nothing_in(checker, &section.slots, "slot");
@@ -144,11 +141,16 @@ fn checked(checker: &mut Checker<'_>, written: &BlueprintText, bank: &Bank) -> C
         .collect();
     // What is named is taken first, so that a free choice does not take it away.
     let mut chosen: Vec<Vec<Arc<Template>>> = vec![Vec::new(); slots.len()];
+    let lists = written.sections.iter().map(|section| section.slots.unsound());
+    let mut all_chosen =
+        lists.chain([written.sections.unsound()]).flatten().next().map_or(Ok(()), Err);
     for named in [true, false] {
         for (index, (section, slot, text)) in slots.iter().enumerate() {
             if text.template.is_some() == named {
-                let templates = choosing.slot(checker, (*section, *slot), text);
-                chosen[index].extend(templates.into_iter().flatten());
+                match choosing.slot(checker, (*section, *slot), text) {
+                    Ok(templates) => chosen[index] = templates,
+                    Err(noted) => all_chosen = Err(noted),
+                }
             }
         }
     }
@@ -161,7 +163,8 @@ fn checked(checker: &mut Checker<'_>, written: &BlueprintText, bank: &Bank) -> C
         })
     });
     let questions: Vec<PlannedQuestion> = questions.collect();
-    let of = questions.iter().map(PlannedQuestion::marks).sum();
+    // Of how many marks the paper is shows only when nothing is missing on it.
+    let of = all_chosen.map(|()| questions.iter().map(PlannedQuestion::marks).sum());
     let grading = Grading::read(checker, written.grading.as_ref(), of);
     let layouts = layouts::layouts(checker, written.layouts.as_ref());
     checker.finish(Blueprint {
@@ -211,182 +214,6 @@ fn nothing_in<T>(checker: &mut Checker<'_>, list: &List<T>, what: &str) {
         let help = Some(format!("write a {what} behind `- `"));
         checker.key(list, format!("expected at least one {what}, found none"), "empty", help);
     }
-}
-
-/// The pairs that may not meet; notes those that are no pairs of templates.
-fn enemies<'t>(
-    checker: &mut Checker<'_>,
-    written: impl Iterator<Item = &'t List<NameText, 2>>,
-    bank: &Bank,
-) -> Vec<[String; 2]> {
-    let mut enemies = Vec::new();
-    for pair in written {
-        for id in pair.iter().filter(|id| bank.find(id).is_none()) {
-            unknown_template(checker, id, bank);
-        }
-        match &pair[..] {
-            [one, other] if **one != **other => enemies.push([one.to_string(), other.to_string()]),
-            _ => {
-                let found = match pair.len() {
-                    2 => "the same twice".to_owned(),
-                    others => others.to_string(),
-                };
-                let what = format!("expected two different templates, found {found}");
-                let help = Some("write each pair on its own, as in `- [one, other]`".to_owned());
-                checker.key(pair, what, "not a pair", help);
-            }
-        }
-    }
-    enemies
-}
-
-fn unknown_template(checker: &mut Checker<'_>, id: &NameText, bank: &Bank) -> Noted {
-    let known = bank.templates().iter().map(|template| template.id.as_str());
-    checker.unknown(id, "a template of the bank", id, known)
-}
-
-struct Choosing<'a> {
-    bank: &'a Bank,
-    id: &'a str,
-    enemies: Vec<[String; 2]>,
-    taken: BTreeSet<String>,
-}
-
-impl Choosing<'_> {
-    /// The templates of a slot, one for each of its questions.
-    fn slot(
-        &mut self,
-        checker: &mut Checker<'_>,
-        (section, slot): (usize, usize),
-        text: &SlotText,
-    ) -> Checked<Vec<Arc<Template>>> {
-        let count = whole(checker, text.count.as_ref());
-        let marks = whole(checker, text.marks.as_ref());
-        let level = whole(checker, text.level.as_ref());
-        let kind = text.kind.as_ref().map(|kind| kind.choice(checker)).transpose();
-        let (count, marks, level) = (count?.unwrap_or(1), marks?, level?);
-        let kind = kind?;
-        if let Some(id) = &text.template {
-            let Some(template) = self.bank.find(id).cloned() else {
-                return Err(unknown_template(checker, id, self.bank));
-            };
-            self.named(checker, text, id, &template, marks);
-            self.taken.insert(id.to_string());
-            return Ok(vec![template; count as usize]);
-        }
-        let objective =
-            text.objective.as_ref().map(|objective| objective.choice(checker)).transpose()?;
-        let fits = |template: &&Arc<Template>| {
-            objective.is_none_or(|objective| template.objective == objective)
-                && level.is_none_or(|level| u32::from(template.level) == level)
-                && text.topic.as_ref().is_none_or(|topic| **topic == template.topic)
-                && kind.is_none_or(|wanted| kind_of(template) == wanted)
-                && marks.is_none_or(|marks| marks_of(template) == marks)
-        };
-        let mut fitting: Vec<&Arc<Template>> = self.bank.templates().iter().filter(fits).collect();
-        let there = fitting.len();
-        fitting.retain(|template| self.is_free(&template.id));
-        fitting.sort_by_cached_key(|template| self.rank((section, slot), &template.id));
-        let mut chosen = Vec::new();
-        for template in fitting {
-            if chosen.len() < count as usize && self.is_free(&template.id) {
-                self.taken.insert(template.id.clone());
-                chosen.push(Arc::clone(template));
-            }
-        }
-        if chosen.len() < count as usize {
-            let free = chosen.len();
-            let found = match there - free {
-                0 => format!("found {there}"),
-                gone => format!("found {there}, {gone} of them on the paper already or an enemy"),
-            };
-            let expected = if count == 1 {
-                "a template that fits this slot".to_owned()
-            } else {
-                format!("{count} different templates that fit this slot")
-            };
-            let help = "ask for fewer or limit less, or name one template with a `count`: it gives \
-                        several problems";
-            let what = format!("expected {expected}, {found}");
-            return Err(checker.key(text, what, "too few fit", Some(help.to_owned())));
-        }
-        Ok(chosen)
-    }
-
-    /// Notes what is wrong with naming this template.
-    fn named(
-        &self,
-        checker: &mut Checker<'_>,
-        text: &SlotText,
-        id: &NameText,
-        template: &Template,
-        marks: Option<u32>,
-    ) {
-        let limits = [
-            ("level", text.level.as_ref().map(Located::location)),
-            ("topic", text.topic.as_ref().map(Located::location)),
-            ("kind", text.kind.as_ref().map(Located::location)),
-        ];
-        for (key, at) in limits.iter().filter_map(|(key, at)| Some((key, (*at)?))) {
-            checker.key(
-                &at,
-                format!("expected no `{key}` beside `template`, found one"),
-                "chooses nothing",
-                Some("remove it, or give `objective` in place of `template`".to_owned()),
-            );
-        }
-        let given = marks_of(template);
-        if let (Some(written), Some(marks)) = (&text.marks, marks.filter(|marks| *marks != given)) {
-            checker.value(
-                written,
-                format!("expected the marks of `{}`, {given}, found {marks}", template.id),
-                "not its marks",
-                Some(format!("write {given}, or change the marks in the template")),
-            );
-        }
-        if !self.is_free_of_enemies(&template.id) {
-            checker.value(
-                id,
-                format!("`{}` meets a template that it may not meet", template.id),
-                "stands under `enemies`",
-                Some("take one of the two away, or the pair under `enemies`".to_owned()),
-            );
-        }
-    }
-
-    fn is_free(&self, id: &str) -> bool {
-        !self.taken.contains(id) && self.is_free_of_enemies(id)
-    }
-
-    fn is_free_of_enemies(&self, id: &str) -> bool {
-        !self.enemies.iter().any(|[one, other]| {
-            (one == id && self.taken.contains(other)) || (other == id && self.taken.contains(one))
-        })
-    }
-
-    /// An order among templates that is the same every time, another for every slot, and in which a
-    /// new template of the bank moves no others.
-    fn rank(&self, (section, slot): (usize, usize), template: &str) -> [u8; 32] {
-        let text = format!("castmark choice 1\n{}\n{section} {slot}\n{template}", self.id);
-        Sha256::digest(text.as_bytes()).into()
-    }
-}
-
-fn marks_of(template: &Template) -> u32 {
-    template.parts.iter().map(|part| part.marks).sum()
-}
-
-fn kind_of(template: &Template) -> AnswerKind {
-    let is_worked_out = template.parts.iter().all(|part| part.wanted.is_worked_out());
-    if is_worked_out { AnswerKind::Calculation } else { AnswerKind::Theory }
-}
-
-/// A whole number that may be left out.
-fn whole<const LOW: u32, const HIGH: u32>(
-    checker: &mut Checker<'_>,
-    text: Option<&WholeText<LOW, HIGH>>,
-) -> Checked<Option<u32>> {
-    text.map(|text| text.whole(checker)).transpose()
 }
 
 fn string(text: Option<&Text>) -> Option<String> {

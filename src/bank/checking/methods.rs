@@ -31,7 +31,7 @@ pub(super) fn methods(
         id.expect_id(checker, "a method");
         let steps = match (index, &text.working) {
             (0, None) => Vec::new(),
-            (0, Some(steps)) => {
+            (0, Some(steps)) if written.unsound.check().is_ok() => {
                 let what = "expected no `working` in the first method, found one";
                 let help = "the first method is the working of the template; give it a title only";
                 checker.key(steps, what, "again", Some(help.to_owned()));
@@ -56,6 +56,7 @@ fn other_steps(
     working: &[Step],
     names: &mut Names,
 ) -> Vec<Step> {
+    names.unsound.join(&written.unsound);
     let ordered = in_order(checker, written, names, |step: &StepText| vec![step.is.as_str()]);
     let mut found: Vec<Step> = Vec::new();
     let is_ring = ordered.ring.is_some();
@@ -70,6 +71,9 @@ fn other_steps(
             Some((slot, _)) if working.iter().any(|step| step.slot == slot) => {
                 same_unit(checker, text, names.unit(slot));
                 found.extend(rule(checker, text, names, slot));
+            }
+            Some((slot, _)) if names.unsound.of(name).is_some() => {
+                let _ = rule(checker, text, names, slot);
             }
             Some(_) => {
                 let what = format!("`{name}` is a value, or a step of another method, already");
@@ -90,7 +94,8 @@ fn other_steps(
     let Some(in_order) = sorted(waiting) else {
         let what = "the steps of this method wait for each other";
         let help = "let one of them follow from values and earlier steps alone".to_owned();
-        if !is_ring {
+        // Without the steps that were left out it may only look like one.
+        if !is_ring && names.unsound.check().is_ok() {
             checker.key(written, what, "in a ring", Some(help));
         }
         return Vec::new();

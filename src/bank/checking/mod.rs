@@ -19,7 +19,7 @@ use crate::formula::{Scope, Shape};
 use crate::bank::facts::Facts;
 use crate::bank::reading::checker::Checker;
 use crate::bank::reading::locations::{Located, Location};
-use crate::bank::reading::noted::Checked;
+use crate::bank::reading::noted::{Checked, Unsound};
 use crate::bank::reading::words::NameText;
 use crate::bank::reading::written::List;
 use crate::bank::template::{
@@ -56,13 +56,16 @@ pub(super) fn template(
         checker.value(&written.stem, what, "only this", Some(help.to_owned()));
     }
     let mut names = Names::default();
+    for unsound in left_out(written) {
+        names.unsound.join(unsound);
+    }
     let values = values(checker, written, &mut names, facts);
     let given = names.len();
     let mut working = steps(checker, written.working.as_ref(), &mut names);
     let mut methods = methods::methods(checker, written.methods.as_ref(), &working, &mut names);
     let require = require(checker, items(written.require.as_ref()), &names, given);
-    let different = different(checker, items(written.different.as_ref()), &values);
-    let parts = parts(checker, written, &names, &values, facts);
+    let different = different(checker, items(written.different.as_ref()), &values, &names);
+    let (parts, are_whole) = parts(checker, written, &names, &values, facts);
     methods::keep_needed(&mut methods, &parts);
     for working in working_and(&mut working, &mut methods) {
         rounding_rule::apply(working, &parts, &names);
@@ -74,6 +77,7 @@ pub(super) fn template(
     let drawing = written.drawing.as_ref().map(|text| drawing(checker, text, &names));
     let naming = naming::check(checker, written, (&names.all, &values), given, &names.unsound);
     let fingerprint = fingerprint(&checker.file.source.text, &values, &parts);
+    let unsound = names.unsound.check().and(are_whole);
     let mut template = Template {
         id: written.id.to_string(),
         title: written.title.to_string(),
@@ -99,10 +103,18 @@ pub(super) fn template(
         file: checker.file.source.path.clone(),
         fingerprint,
     };
+    // What makes a value or a part unsound may have been noted in another file.
+    unsound?;
     checker.finish(())?;
     usage::check(checker, written, &template, &naming, given);
     template.sentences = texts::sentences(&template);
     checker.finish(template)
+}
+
+/// The names of the values and steps that could not be read.
+fn left_out(written: &TemplateText) -> impl Iterator<Item = &Unsound> {
+    let values = written.values.iter().map(|values| &values.unsound);
+    values.chain(written.working.iter().map(|working| &working.unsound))
 }
 
 /// The items of a list that may be left out.
@@ -195,6 +207,7 @@ fn different(
     checker: &mut Checker<'_>,
     entries: &[List<NameText>],
     values: &[Value],
+    names: &Names,
 ) -> Vec<(usize, usize)> {
     let is_pick = |value: &&Value| matches!(value.rule, ValueRule::Pick { .. });
     let mut pairs = Vec::new();
@@ -204,6 +217,7 @@ fn different(
             let is_named = |value: &Value| is_pick(&value) && value.name == **name;
             match values.iter().position(is_named) {
                 Some(location) => locations.push(location),
+                None if names.unsound.of(name).is_some() => {}
                 None => {
                     let picks = values.iter().filter(is_pick);
                     checker.unknown(name, "a pick", name, picks.map(|value| value.name.as_str()));
@@ -247,7 +261,10 @@ fn drawing(checker: &mut Checker<'_>, text: &DrawingText, names: &Names) -> Chec
 fn slot(checker: &mut Checker<'_>, name: &NameText, names: &Names) -> Checked<usize> {
     match names.find(name) {
         Some((slot, Shape::Number(_))) => Ok(slot),
-        _ => Err(checker.unknown(name, "a step or a value", name, names.names())),
+        _ => Err(names
+            .unsound
+            .of(name)
+            .unwrap_or_else(|| checker.unknown(name, "a step or a value", name, names.names()))),
     }
 }
 

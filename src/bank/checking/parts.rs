@@ -9,28 +9,29 @@ use crate::bank::checking::names::Names;
 use crate::bank::facts::Facts;
 use crate::bank::reading::checker::Checker;
 use crate::bank::reading::noted::Checked;
-use crate::bank::reading::words::{Text, ToleranceText, number};
+use crate::bank::reading::words::{Text, ToleranceText};
 use crate::bank::reading::written::Key;
 use crate::bank::template::{NumberPlan, PartPlan, Tolerance, Value, Wanted};
 use crate::bank::written::parts::PartText;
 use crate::bank::written::template::TemplateText;
 
-/// Checks the parts; those that are wrong are noted and left out.
+/// Checks the parts; those that are wrong are noted and left out, with the proof of it.
 pub(super) fn parts(
     checker: &mut Checker<'_>,
     written: &TemplateText,
     names: &Names,
     values: &[Value],
     facts: &Facts,
-) -> Vec<PartPlan> {
+) -> (Vec<PartPlan>, Checked<()>) {
     if written.parts.is_empty() {
         checker.value(&written.parts, "expected at least one part, found none", "empty", None);
     }
     let stems: Vec<&str> = written.stem.iter().map(|stem| stem.as_str()).collect();
-    let mut parts = Vec::new();
+    let (mut parts, mut are_whole) = (Vec::new(), Ok(()));
     for (id, text) in written.parts.iter() {
         id.is_name(checker, "a part");
-        let Ok(marks) = text.marks.whole(checker) else { continue };
+        // What else may be wrong with a part does not depend on its marks.
+        let marks = text.marks.whole(checker);
         let told = format!("{}\n{}", stems.join("\n"), text.ask);
         let wanted = match kinds(text).as_slice() {
             [] => number_part(checker, (id, text), names, marks).map(Wanted::Number),
@@ -39,39 +40,29 @@ pub(super) fn parts(
                     verdict_part(checker, verdicts, names).map(Wanted::Verdict)
                 }
                 Kind::Theory(theory) => {
-                    theory_part(checker, text, theory, marks, (values, facts), &told)
+                    theory_part(checker, text, theory, (values, &names.unsound, facts), &told)
                         .map(Wanted::Theory)
                 }
             }),
         };
-        parts.extend(wanted.map(|wanted| PartPlan {
-            id: id.to_string(),
-            ask: text.ask.to_string(),
-            marks,
-            wanted,
-        }));
+        match wanted.and_then(|wanted| Ok((wanted, marks?))) {
+            Ok((wanted, marks)) => {
+                let (id, ask) = (id.to_string(), text.ask.to_string());
+                parts.push(PartPlan { id, ask, marks, wanted });
+            }
+            Err(noted) => are_whole = Err(noted),
+        }
     }
-    parts
+    (parts, are_whole)
 }
 
 fn number_part(
     checker: &mut Checker<'_>,
     (id, text): (&Key, &PartText),
     names: &Names,
-    marks: u32,
+    marks: Checked<u32>,
 ) -> Checked<NumberPlan> {
-    let answer: &str = text.answer.as_ref().map_or(id, |answer| answer);
-    let Some((slot, shape)) = names.find(answer) else {
-        if let Some(noted) = names.unsound.of(answer) {
-            return Err(noted);
-        }
-        if let Some(answer) = &text.answer {
-            return Err(checker.unknown(answer, "a step or a value", answer, names.names()));
-        }
-        let what = format!("expected a step or value named `{id}`, found none");
-        let help = "name the part as its step, or add `answer:` and the name of the step";
-        return Err(checker.key(id, what, "what is the answer?", Some(help.to_owned())));
-    };
+    let answer = answer_of(checker, (id, text), names);
     let (Some(unit), Some(round), Some(tolerance)) = (&text.unit, &text.round, &text.tolerance)
     else {
         let keys = [
@@ -81,36 +72,75 @@ fn number_part(
         ];
         let missing: Vec<&str> =
             keys.iter().filter(|(_, missing)| *missing).map(|(key, _)| *key).collect();
+        if missing.len() == keys.len() {
+            // It may be meant to ask for no number at all.
+            answer?;
+        }
         let what = format!("expected `{}` in a part, found nothing", missing.join("` and `"));
         let help = Some("a number needs `unit`, `round` and `tolerance`".to_owned());
         return Err(checker.key(id, what, "missing here", help));
     };
-    let asked = unit.unit(checker)?;
-    if shape != Shape::Number(asked.dimension()) {
+    let asked = unit.unit(checker);
+    let fits = answer.and_then(|(slot, shape)| {
+        let asked = asked?;
+        if shape == Shape::Number(asked.dimension()) {
+            return Ok(());
+        }
         let of = names.unit(slot);
         let what = format!(
-            "expected a unit of {} for the answer `{answer}`, found {asked}, which is {}",
+            "expected a unit of {} for the answer `{}`, found {asked}, which is {}",
             of.dimension(),
+            text.answer.as_ref().map_or(id.as_str(), |answer| answer),
             asked.dimension()
         );
         let help = Some(format!("write `{of}`"));
-        return Err(checker.value(unit, what, "another kind of thing", help));
-    }
-    let rounding = round.rounding(checker)?;
-    let tolerance = tolerance_of(checker, tolerance, rounding, asked)?;
+        Err(checker.value(unit, what, "another kind of thing", help))
+    });
+    let rounding = round.rounding(checker);
+    let tolerance = tolerance_of(checker, tolerance, rounding, asked);
     let method_marks = match &text.method_marks {
-        None => marks - 1,
-        Some(method) => method.whole_in(checker, 0, marks)?,
+        None => marks.map(|marks| marks - 1),
+        Some(method) => marks.and_then(|marks| method.whole_in(checker, 0, marks)),
     };
     let density = text.density.as_ref().map(|density| density_of(checker, density, asked));
-    let density = density.transpose()?;
     let wide = text.wide.as_ref().map(ToString::to_string);
-    Ok(NumberPlan { slot, unit: asked, rounding, tolerance, density, wide, method_marks })
+    fits?;
+    Ok(NumberPlan {
+        slot: answer?.0,
+        unit: asked?,
+        rounding: rounding?,
+        tolerance: tolerance?,
+        density: density.transpose()?,
+        wide,
+        method_marks: method_marks?,
+    })
+}
+
+/// The slot and shape of the step or value that answers a part.
+fn answer_of(
+    checker: &mut Checker<'_>,
+    (id, text): (&Key, &PartText),
+    names: &Names,
+) -> Checked<(usize, Shape)> {
+    let answer: &str = text.answer.as_ref().map_or(id, |answer| answer);
+    if let Some(found) = names.find(answer) {
+        return Ok(found);
+    }
+    if let Some(noted) = names.unsound.of(answer) {
+        return Err(noted);
+    }
+    if let Some(answer) = &text.answer {
+        return Err(checker.unknown(answer, "a step or a value", answer, names.names()));
+    }
+    let what = format!("expected a step or value named `{id}`, found none");
+    let help = "name the part as its step, or add `answer:` and the name of the step";
+    Err(checker.key(id, what, "what is the answer?", Some(help.to_owned())))
 }
 
 /// The density in g/mL by which masses and volumes are exchanged.
-fn density_of(checker: &mut Checker<'_>, text: &Text, unit: Unit) -> Checked<Exact> {
-    if ![Dimension::MASS, Dimension::VOLUME].contains(&unit.dimension()) {
+fn density_of(checker: &mut Checker<'_>, text: &Text, unit: Checked<Unit>) -> Checked<Exact> {
+    let of = [Dimension::MASS, Dimension::VOLUME];
+    if let Some(unit) = unit.ok().filter(|unit| !of.contains(&unit.dimension())) {
         let what = format!("expected a part that asks for a mass or a volume, found {unit}");
         return Err(checker.value(text, what, "no use here", Some("remove the line".to_owned())));
     }
@@ -129,16 +159,12 @@ fn density_of(checker: &mut Checker<'_>, text: &Text, unit: Unit) -> Checked<Exa
 fn tolerance_of(
     checker: &mut Checker<'_>,
     text: &ToleranceText,
-    rounding: Rounding,
-    unit: Unit,
+    rounding: Checked<Rounding>,
+    unit: Checked<Unit>,
 ) -> Checked<Tolerance> {
-    let percent = text.trim().strip_suffix('%').map(str::trim_end);
-    let number = number(checker, text, percent.unwrap_or_else(|| text.trim()))?;
-    if number.is_negative() {
-        let what = "expected a tolerance of zero or more";
-        return Err(checker.value(text, what, "below zero", None));
-    }
-    if percent.is_some() {
+    let (number, is_percent) = text.number(checker)?;
+    let (rounding, unit) = (rounding?, unit?);
+    if is_percent {
         return Ok(Tolerance::Percent(number));
     }
     match half_a_step(rounding) {

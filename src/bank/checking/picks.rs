@@ -8,8 +8,8 @@ use crate::bank::checking::names::Names;
 use crate::bank::facts::{Claim, ColumnKind, Fact, Facts, Row, Table};
 use crate::bank::reading::checker::Checker;
 use crate::bank::reading::noted::{Checked, Unsound};
-use crate::bank::reading::words::{NameText, Texts};
-use crate::bank::reading::written::{Key, Named};
+use crate::bank::reading::words::{FormulaText, NameText, Texts};
+use crate::bank::reading::written::{Key, List, Named};
 use crate::bank::template::{PickOption, ValueRule};
 use crate::bank::written::values::ValueText;
 
@@ -25,24 +25,18 @@ pub(super) fn pick_rule(
     (facts, whole): (&Facts, &BTreeSet<String>),
 ) -> Checked<ValueRule> {
     let Some(table) = facts.table(table) else {
-        return Err(checker.unknown(table, "a facts table", table, facts.names()));
+        return Err(facts
+            .unsound(table)
+            .unwrap_or_else(|| checker.unknown(table, "a facts table", table, facts.names())));
     };
+    let all_read = text.with.as_ref().and_then(List::unsound).map_or(Ok(()), Err);
     let with = text.with.iter().flat_map(|with| with.iter());
-    let with: Vec<usize> =
-        with.map(|column| column_of(checker, table, column)).collect::<Checked<_>>()?;
-    let filter = match &text.filter {
-        None => None,
-        Some(filter) => {
-            let (_, program) = filter.compile(checker, &Columns(table), &Unsound::default())?;
-            if program.shape() != Shape::Truth {
-                let help = Some("compare a column with a number".to_owned());
-                let what = "expected a condition";
-                return Err(checker.value(filter, what, "this is a number", help));
-            }
-            Some(program)
-        }
-    };
-    let only = only_columns(checker, text.only.as_ref(), table)?;
+    let with: Vec<Checked<usize>> = with.map(|column| column_of(checker, table, column)).collect();
+    let filter = text.filter.as_ref().map(|filter| filter_of(checker, filter, table)).transpose();
+    let only = only_columns(checker, text.only.as_ref(), table);
+    let with = with.into_iter().collect::<Checked<Vec<usize>>>()?;
+    let (filter, only) = (filter?, only?);
+    all_read?;
     let is_whole = |column: &&usize| {
         let column = &table.columns[**column];
         matches!(column.kind, ColumnKind::Texts | ColumnKind::Range(_))
@@ -90,6 +84,16 @@ impl Scope for Columns<'_> {
     }
 }
 
+/// The condition of a pick on the columns of its rows.
+fn filter_of(checker: &mut Checker<'_>, text: &FormulaText, table: &Table) -> Checked<Program> {
+    let (_, program) = text.compile(checker, &Columns(table), &Unsound::default())?;
+    if program.shape() != Shape::Truth {
+        let help = Some("compare a column with a number".to_owned());
+        return Err(checker.value(text, "expected a condition", "this is a number", help));
+    }
+    Ok(program)
+}
+
 fn column_of(checker: &mut Checker<'_>, table: &Table, column: &NameText) -> Checked<usize> {
     table.column(column).ok_or_else(|| {
         let known = table.columns.iter().map(|column| column.name.as_str());
@@ -104,22 +108,28 @@ fn only_columns(
     table: &Table,
 ) -> Checked<Vec<(usize, Vec<String>)>> {
     let mut conditions = Vec::new();
+    conditions.extend(only.and_then(|only| only.unsound.check().err()).map(Err));
     for (column, texts) in only.into_iter().flat_map(|only| only.iter()) {
         let Some(index) = table.column(column) else {
             let known = table.columns.iter().map(|column| column.name.as_str());
-            return Err(checker.unknown_key(column, "a column of the table", column, known));
+            conditions.push(Err(checker.unknown_key(
+                column,
+                "a column of the table",
+                column,
+                known,
+            )));
+            continue;
         };
         let held = table.rows.iter().filter_map(|row| row.cells.get(index)).flatten();
         let held: BTreeSet<&str> = held.filter_map(Claim::text).collect();
-        for text in texts.all() {
-            if !held.contains(text.as_str()) {
-                let held = held.iter().copied();
-                return Err(checker.unknown(text, "a text of the column", text, held));
-            }
+        for text in texts.all().iter().filter(|text| !held.contains(text.as_str())) {
+            let held = held.iter().copied();
+            conditions.push(Err(checker.unknown(text, "a text of the column", text, held)));
         }
-        conditions.push((index, texts.all().iter().map(ToString::to_string).collect()));
+        conditions.extend(texts.unsound().map(Err));
+        conditions.push(Ok((index, texts.all().iter().map(ToString::to_string).collect())));
     }
-    Ok(conditions)
+    conditions.into_iter().collect()
 }
 
 fn holds_only(row: &Row, only: &[(usize, Vec<String>)]) -> bool {

@@ -24,7 +24,8 @@ pub(super) fn slips(
         let instead: Vec<_> =
             rules.filter_map(|rule| wrong_rule(checker, rule, names, given).ok()).collect();
         if text.instead.is_empty() {
-            checker.key(id, "expected a wrong rule under `instead`", "none", None);
+            let what = "expected a wrong rule under `instead`, found none";
+            checker.key(&text.instead, what, "empty", None);
         }
         slips.push(Slip { id: id.to_string(), instead, say: text.say.to_string() });
     }
@@ -39,7 +40,10 @@ fn wrong_rule(
     given: usize,
 ) -> Checked<(usize, Formula, Program)> {
     let Some((slot, shape)) = names.find(name) else {
-        return Err(checker.unknown_key(name, "a value or step", name, names.names()));
+        let noted = names.unsound.of(name);
+        let _ = formula.compile(checker, names, &names.unsound);
+        return Err(noted
+            .unwrap_or_else(|| checker.unknown_key(name, "a value or step", name, names.names())));
     };
     let (parsed, program) = formula.compile(checker, names, &names.unsound)?;
     if program.shape() != shape {

@@ -59,8 +59,9 @@ pub(super) fn step(
     step.inspect_err(|noted| names.unsound.add(name, *noted))
 }
 
+/// Adds the name of a step, unless nobody knows what it is a number of.
 fn add(name: &Key, text: &StepText, names: &mut Names) {
-    let unit = Unit::parse(&text.unit).unwrap_or_default();
+    let Ok(unit) = Unit::parse(&text.unit) else { return };
     let label = text.label.as_ref().map(ToString::to_string);
     names.add(name, label, Shape::Number(unit.dimension()), unit);
 }

@@ -87,13 +87,14 @@ fn number_rule(
         return Ok(ValueRule::Choice { slot: names.add(name, label, shape, unit), numbers });
     }
     if let Some(formula) = &text.is {
-        let (parsed, program) = formula.compile(checker, names, &names.unsound)?;
+        let compiled = formula.compile(checker, names, &names.unsound);
         let Some(round) = &text.round else {
             let help = Some("add `round:`, such as `2 places`".to_owned());
             let what = "expected how the number is written, found nothing";
             return Err(checker.key(name, what, "to how many places?", help));
         };
-        let rounding = round.rounding(checker)?;
+        let rounding = round.rounding(checker);
+        let ((parsed, program), rounding) = (compiled?, rounding?);
         expect_dimension(checker, formula, program.shape(), unit)?;
         let slot = names.add(name, label, shape, unit);
         return Ok(ValueRule::Derived { slot, formula: parsed, program, rounding });
@@ -116,13 +117,14 @@ fn choices_of(checker: &mut Checker<'_>, choices: &List<NumberText>) -> Checked<
     let mut numbers = Vec::new();
     let mut known = BTreeSet::new();
     for choice in choices.iter() {
-        let number = choice.number(checker)?;
-        if !known.insert(number) {
+        let number = choice.number(checker);
+        if number.is_ok_and(|number| !known.insert(number)) {
             let what = format!("`{choice}` stands twice in the list");
             checker.value(choice, what, "again", None);
         }
         numbers.push(number);
     }
+    let numbers = numbers.into_iter().collect::<Checked<Vec<Exact>>>()?;
     if numbers.is_empty() {
         let what = "expected at least one number, found none";
         return Err(checker.value(choices, what, "empty", None));
@@ -236,33 +238,47 @@ fn scatter(
     unit: Unit,
     names: &Names,
 ) -> Checked<Scatter> {
-    let Some((centre, Shape::Number(dimension))) = names.find(around) else {
-        return Err(names.unsound.of(around).unwrap_or_else(|| {
-            checker.unknown(around, "an earlier value", around, names.names())
-        }));
-    };
-    if dimension != unit.dimension() {
-        let what = format!("expected {} to scatter about, found {dimension}", unit.dimension());
-        return Err(checker.value(around, what, "another kind of thing", None));
-    }
+    let centre = centre(checker, around, unit, names);
     let (Some(count), Some(reach), Some(step)) = (&text.count, &text.reach, &text.step) else {
         let what = "expected `count`, `reach` and `step` with `around`";
         return Err(checker.key(name, what, "one is missing", None));
     };
     let (count, reach) = (count.whole(checker), reach.whole(checker));
-    let distance = step.number(checker)?;
-    if !distance.is_positive() {
-        return Err(checker.value(step, "expected a step above zero", "here", None));
-    }
+    let distance = step.number(checker).and_then(|distance| {
+        if distance.is_positive() {
+            return Ok(distance);
+        }
+        Err(checker.value(step, "expected a step above zero", "here", None))
+    });
     let stray = text.stray.as_ref();
     let stray = stray.map(|StrayText { from, to, step, .. }| grid(checker, from, to, step));
     Ok(Scatter {
-        around: centre,
+        around: centre?,
         count: count?,
         reach: reach?,
-        step: distance,
+        step: distance?,
         stray: stray.transpose()?,
     })
+}
+
+/// The slot of the value about which readings of a unit scatter.
+fn centre(
+    checker: &mut Checker<'_>,
+    around: &NameText,
+    unit: Unit,
+    names: &Names,
+) -> Checked<usize> {
+    match names.find(around) {
+        Some((slot, Shape::Number(dimension))) if dimension == unit.dimension() => Ok(slot),
+        Some((_, Shape::Number(dimension))) => {
+            let what = format!("expected {} to scatter about, found {dimension}", unit.dimension());
+            Err(checker.value(around, what, "another kind of thing", None))
+        }
+        _ => Err(names
+            .unsound
+            .of(around)
+            .unwrap_or_else(|| checker.unknown(around, "an earlier value", around, names.names()))),
+    }
 }
 
 fn word_rule(checker: &mut Checker<'_>, words: &List<WordText>) -> Checked<ValueRule> {

@@ -8,6 +8,7 @@ use std::sync::Arc;
 use crate::quantity::{Exact, Quantity, Unit};
 
 use crate::bank::deferred::Deferred;
+use crate::bank::reading::noted::{Noted, Unsound};
 use sources::Sources;
 pub use sources::{Reliance, Source};
 
@@ -17,6 +18,8 @@ pub struct Facts {
     /// The tables with their names; each is read when it is first asked for.
     tables: Vec<(String, Deferred<Table>)>,
     sources: Arc<Sources>,
+    /// The names of tables with which something is wrong.
+    unsound: Unsound,
 }
 
 /// One table.
@@ -117,9 +120,19 @@ pub enum Fact {
 }
 
 impl Facts {
-    /// The facts of tables with their names.
-    pub(super) fn new(sources: Arc<Sources>, tables: Vec<(String, Deferred<Table>)>) -> Self {
-        Self { tables, sources }
+    /// The facts of tables with their names; of unsound ones nothing is known.
+    pub(super) fn new(
+        sources: Arc<Sources>,
+        mut tables: Vec<(String, Deferred<Table>)>,
+        unsound: Unsound,
+    ) -> Self {
+        tables.retain(|(name, _)| unsound.of(name).is_none());
+        Self { tables, sources, unsound }
+    }
+
+    /// The proof that something was noted of the table of that name.
+    pub(super) fn unsound(&self, name: &str) -> Option<Noted> {
+        self.unsound.of(name)
     }
 
     /// The table of that name, read or not.

@@ -1,5 +1,7 @@
 //! Where values and facts come from.
 
+use crate::bank::reading::noted::Unsound;
+
 /// Where a value comes from.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Source {
@@ -64,30 +66,34 @@ impl Reliance {
 }
 
 /// The sources that facts name.
-#[derive(Clone, Debug, Default)]
-pub(in crate::bank) struct Sources(Vec<Source>);
+#[derive(Debug, Default)]
+pub(in crate::bank) struct Sources {
+    all: Vec<Source>,
+    /// The ids of sources with which something is wrong.
+    pub(in crate::bank) unsound: Unsound,
+}
 
 impl Sources {
     /// All of them, in the order in which they were added.
     pub(in crate::bank) fn all(&self) -> &[Source] {
-        &self.0
+        &self.all
     }
 
     /// The ids of all of them.
     pub(in crate::bank) fn ids(&self) -> impl Iterator<Item = &str> {
-        self.0.iter().map(|source| source.id.as_str())
+        self.all.iter().map(|source| source.id.as_str())
     }
 
     /// The source of that id.
     pub(in crate::bank) fn find(&self, id: &str) -> Option<&Source> {
-        self.0.iter().find(|source| source.id == id)
+        self.all.iter().find(|source| source.id == id)
     }
 
     /// Adds a source, in the place of the one of the same id if there is one.
     pub(in crate::bank) fn put(&mut self, source: Source) {
-        match self.0.iter_mut().find(|known| known.id == source.id) {
+        match self.all.iter_mut().find(|known| known.id == source.id) {
             Some(known) => *known = source,
-            None => self.0.push(source),
+            None => self.all.push(source),
         }
     }
 }

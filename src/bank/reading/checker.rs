@@ -5,9 +5,9 @@ use std::sync::Arc;
 
 use crate::formula::{Formula, nearest};
 
-use crate::bank::reading::SourceText;
-use crate::bank::reading::locations::{File, Located};
+use crate::bank::reading::locations::{File, Located, Location};
 use crate::bank::reading::noted::{Checked, Noted, Notes};
+use crate::bank::reading::{Complaint, SourceText};
 
 /// A file under examination.
 pub(in crate::bank) struct Checker<'a> {
@@ -33,8 +33,7 @@ impl<'a> Checker<'a> {
         label: impl Into<String>,
         help: Option<String>,
     ) -> Noted {
-        let (file, at) = (&self.file, at.location());
-        self.notes.add(file.source, || file.source.complain(file.value(at), what, label, help))
+        self.note(at, |file, at| file.source.complain(file.value(at), what, label, help))
     }
 
     /// What the file has between two values.
@@ -52,8 +51,7 @@ impl<'a> Checker<'a> {
         label: impl Into<String>,
         help: Option<String>,
     ) -> Noted {
-        let (file, at) = (&self.file, at.location());
-        self.notes.add(file.source, || file.source.complain(file.key(at), what, label, help))
+        self.note(at, |file, at| file.source.complain(file.key(at), what, label, help))
     }
 
     /// Notes that a part of a text is wrong, at its location in the file where that can be found, and at
@@ -66,9 +64,17 @@ impl<'a> Checker<'a> {
         label: impl Into<String>,
         help: Option<String>,
     ) -> Noted {
+        self.note(at, |file, at| file.source.complain(file.part(at, text, part), what, label, help))
+    }
+
+    /// Notes a complaint; about a stand-in there is one already.
+    fn note(
+        &mut self,
+        at: &impl Located,
+        complaint: impl FnOnce(&File<'_>, Location) -> Complaint,
+    ) -> Noted {
         let (file, at) = (&self.file, at.location());
-        self.notes
-            .add(file.source, || file.source.complain(file.part(at, text, part), what, label, help))
+        at.noted().unwrap_or_else(|| self.notes.add(file.source, || complaint(file, at)))
     }
 
     /// Counts a complaint for which there is no room any more.

@@ -95,7 +95,9 @@ pub(in crate::bank) use form;
 pub(in crate::bank) struct Group {
     at: Location,
     entries: BTreeMap<&'static str, Node>,
-    /// Set when too little is left to go on with.
+    /// Set when keys are missing.
+    missing: Option<Noted>,
+    /// Set when it is not known which of several ways is meant.
     unsound: Option<Noted>,
 }
 
@@ -109,7 +111,7 @@ impl Group {
         let Node { at, what: What::Group(written) } = node else {
             return Err(misfit(checker, &node, &Kind::Form(form)));
         };
-        let mut group = Self { at, entries: BTreeMap::new(), unsound: None };
+        let mut group = Self { at, entries: BTreeMap::new(), missing: None, unsound: None };
         let mut misspelt = Vec::new();
         for (key, node) in written {
             match form.field(&key) {
@@ -131,22 +133,23 @@ impl Group {
         Ok(group)
     }
 
-    /// What belongs to a key.
+    /// What belongs to a key, or what stands in for it.
     pub(in crate::bank) fn take<T: Written>(
         &mut self,
         checker: &mut Checker<'_>,
         key: &'static str,
     ) -> Checked<T> {
-        match self.entries.remove(key) {
+        let read = match self.entries.remove(key) {
             Some(node) => T::read(checker, node),
-            None => T::absent().ok_or_else(|| match self.unsound {
+            None => T::absent().ok_or_else(|| match self.missing {
                 Some(noted) => noted,
                 None => checker.key(&self.at, format!("expected `{key}`"), "missing here", None),
             }),
-        }
+        };
+        read.or_else(|noted| T::lost(noted).ok_or(noted))
     }
 
-    /// The location of the group, when there is enough of it.
+    /// The location of the group, when it says enough to be checked.
     pub(in crate::bank) fn finish(self) -> Checked<Location> {
         self.unsound.map_or(Ok(self.at), Err)
     }
@@ -180,7 +183,7 @@ impl Group {
         let what = format!("expected {} in {}, found nothing", listed(&keys), form.name);
         let label = if self.at == Location::FILE { "missing in this file" } else { "missing here" };
         let help = Some(format!("add {}", help.join("; ")));
-        self.unsound = Some(checker.key(&self.at, what, label, help));
+        self.missing = Some(checker.key(&self.at, what, label, help));
     }
 }
 

@@ -8,7 +8,7 @@ use crate::words::MOST_COMPLAINTS;
 /// The proof that something wrong has been noted; only [`Notes`] makes one.
 ///
 /// Whoever gives up on a value has to hand this on, so nothing can be lost without a complaint.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(in crate::bank) struct Noted(());
 
 /// What was checked, or the proof that what is wrong with it was noted.
@@ -63,17 +63,37 @@ impl Notes {
 
 /// Names of which something was noted where they come from.
 #[derive(Debug, Default)]
-pub(in crate::bank) struct Unsound(BTreeSet<String>);
+pub(in crate::bank) struct Unsound {
+    names: BTreeSet<String>,
+    /// Set when it is not known which names there are.
+    all: bool,
+}
 
 impl Unsound {
+    /// Any name, since what holds them could not be read.
+    pub(in crate::bank) fn all(_: Noted) -> Self {
+        Self { names: BTreeSet::new(), all: true }
+    }
+
     /// Adds a name of which something was noted.
     pub(in crate::bank) fn add(&mut self, name: &str, _: Noted) {
-        self.0.insert(name.to_owned());
+        self.names.insert(name.to_owned());
+    }
+
+    /// Adds the names of another.
+    pub(in crate::bank) fn join(&mut self, other: &Self) {
+        self.names.extend(other.names.iter().cloned());
+        self.all |= other.all;
+    }
+
+    /// The proof that something was noted, unless no name is unsound.
+    pub(in crate::bank) fn check(&self) -> Checked<()> {
+        if self.all || !self.names.is_empty() { Err(Noted(())) } else { Ok(()) }
     }
 
     /// The proof that something was noted of a name, or of that before its point.
     pub(in crate::bank) fn of(&self, name: &str) -> Option<Noted> {
         let base = name.split('.').next().unwrap_or(name);
-        self.0.contains(base).then_some(Noted(()))
+        (self.all || self.names.contains(base)).then_some(Noted(()))
     }
 }

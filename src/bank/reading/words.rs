@@ -12,10 +12,11 @@ use crate::bank::reading::checker::{Checker, bad_name, is_id};
 use crate::bank::reading::form::{Kind, Words};
 use crate::bank::reading::locations::{Located, Location};
 use crate::bank::reading::node::Node;
-use crate::bank::reading::noted::{Checked, Unsound};
+use crate::bank::reading::noted::{Checked, Noted, Unsound};
 use crate::bank::reading::written::{Either, List, Written, word};
 
-/// A text of a file with its location.
+/// A text of a file with its location; one that does not say what it must is noted when it is read, and
+/// not again.
 pub(in crate::bank) struct Word<S> {
     at: Location,
     text: String,
@@ -23,20 +24,31 @@ pub(in crate::bank) struct Word<S> {
 }
 
 /// What a text must say.
-pub(in crate::bank) trait Says {
+pub(in crate::bank) trait Says: Sized {
     /// The description of it.
     const WORDS: Words;
+
+    /// Notes a text that does not say it, as far as the text alone shows.
+    fn check(checker: &mut Checker<'_>, word: &Word<Self>) -> Checked<()> {
+        let _ = (checker, word);
+        Ok(())
+    }
 }
 
-/// Names the types of texts: `NumberText` for a [`Word`] that must be a number.
+/// Names the types of texts: `NumberText` for a [`Word`] that must be a number, which its method
+/// `number` reads.
 macro_rules! texts {
-    ($($(#[$doc:meta])* $alias:ident, $says:ident = $words:expr;)*) => { $(
+    ($($(#[$doc:meta])* $alias:ident, $says:ident = $words:expr $(, $read:ident)?;)*) => { $(
         #[doc = concat!("See [`", stringify!($alias), "`].")]
         #[derive(Debug)]
         pub(in crate::bank) struct $says;
 
         impl Says for $says {
             const WORDS: Words = $words;
+
+            $(fn check(checker: &mut Checker<'_>, word: &Word<Self>) -> Checked<()> {
+                word.$read(checker).map(drop)
+            })?
         }
 
         $(#[$doc])*
@@ -50,15 +62,15 @@ texts! {
     /// A name or an id.
     NameText, AName = Words::Name;
     /// A decimal number.
-    NumberText, ANumber = Words::Number;
+    NumberText, ANumber = Words::Number, number;
     /// A formula.
     FormulaText, AFormula = Words::Formula;
     /// A unit.
-    UnitText, AUnit = Words::Unit;
+    UnitText, AUnit = Words::Unit, unit;
     /// A way of rounding.
-    RoundingText, ARounding = Words::Rounding;
+    RoundingText, ARounding = Words::Rounding, rounding;
     /// A tolerance: a number or a percentage.
-    ToleranceText, ATolerance = Words::Tolerance;
+    ToleranceText, ATolerance = Words::Tolerance, number;
 }
 
 /// See [`WholeText`].
@@ -67,6 +79,10 @@ pub(in crate::bank) struct AWhole<const LOW: u32, const HIGH: u32>;
 
 impl<const LOW: u32, const HIGH: u32> Says for AWhole<LOW, HIGH> {
     const WORDS: Words = Words::Whole(LOW, HIGH);
+
+    fn check(checker: &mut Checker<'_>, word: &Word<Self>) -> Checked<()> {
+        word.whole::<u32>(checker).map(drop)
+    }
 }
 
 /// A whole number within bounds.
@@ -89,6 +105,10 @@ pub(in crate::bank) struct OneOf<C>(PhantomData<C>);
 
 impl<C: Choice> Says for OneOf<C> {
     const WORDS: Words = Words::OneOf(C::WORDS);
+
+    fn check(checker: &mut Checker<'_>, word: &Word<Self>) -> Checked<()> {
+        word.choice(checker).map(drop)
+    }
 }
 
 /// One of a few words.
@@ -103,6 +123,14 @@ impl Texts {
         match self {
             Self::One(text) => std::slice::from_ref(text),
             Self::Other(texts) => texts,
+        }
+    }
+
+    /// The proof that some of them could not be read.
+    pub(in crate::bank) fn unsound(&self) -> Option<Noted> {
+        match self {
+            Self::One(_) => None,
+            Self::Other(texts) => texts.unsound(),
         }
     }
 }
@@ -138,7 +166,15 @@ impl<S: Says> Written for Word<S> {
 
     fn read(checker: &mut Checker<'_>, node: Node) -> Checked<Self> {
         let (at, text) = word(checker, node, &Self::KIND)?;
-        Ok(Self { at, text, says: PhantomData })
+        let mut word = Self { at, text, says: PhantomData };
+        if let Err(noted) = S::check(checker, &word) {
+            word.at = Location::lost(noted);
+        }
+        Ok(word)
+    }
+
+    fn lost(noted: Noted) -> Option<Self> {
+        Some(Self { at: Location::lost(noted), text: String::new(), says: PhantomData })
     }
 }
 
@@ -185,6 +221,19 @@ impl<const LOW: u32, const HIGH: u32> WholeText<LOW, HIGH> {
                 format!("expected a whole number from {low} to {high}, found `{}`", self.text);
             checker.value(self, what, "not such a number", None)
         })
+    }
+}
+
+impl ToleranceText {
+    /// The number, and whether it is a percentage.
+    pub(in crate::bank) fn number(&self, checker: &mut Checker<'_>) -> Checked<(Exact, bool)> {
+        let percent = self.trim().strip_suffix('%').map(str::trim_end);
+        let number = number(checker, self, percent.unwrap_or_else(|| self.trim()))?;
+        if number.is_negative() {
+            let what = "expected a tolerance of zero or more";
+            return Err(checker.value(self, what, "below zero", None));
+        }
+        Ok((number, percent.is_some()))
     }
 }
 

@@ -8,7 +8,7 @@ use crate::bank::reading::checker::{Checker, bad_name, is_id};
 use crate::bank::reading::form::{Kind, Words};
 use crate::bank::reading::locations::{Located, Location};
 use crate::bank::reading::node::{Node, What};
-use crate::bank::reading::noted::{Checked, Noted};
+use crate::bank::reading::noted::{Checked, Noted, Unsound};
 use crate::bank::reading::yaml;
 
 /// What can be read from a piece of a file.
@@ -23,6 +23,13 @@ pub(in crate::bank) trait Written: Sized {
 
     /// What a key that was left out gives.
     fn absent() -> Option<Self> {
+        None
+    }
+
+    /// What stands in for a piece that is missing or wrong, so that the rest of the file is checked as
+    /// well; without any, what holds the piece is left out.
+    fn lost(noted: Noted) -> Option<Self> {
+        let _ = noted;
         None
     }
 }
@@ -52,9 +59,15 @@ impl<T: Written> Written for Option<T> {
     fn absent() -> Option<Self> {
         Some(None)
     }
+
+    fn lost(noted: Noted) -> Option<Self> {
+        T::lost(noted).map(Some)
+    }
 }
 
 /// A list, with the fewest items it should have.
+///
+/// Items that could not be read are left out, and nothing is noted about the list as a whole then.
 #[derive(Debug)]
 pub(in crate::bank) struct List<T, const LEAST: usize = 1> {
     at: Location,
@@ -69,6 +82,13 @@ impl<T, const LEAST: usize> Deref for List<T, LEAST> {
     }
 }
 
+impl<T, const LEAST: usize> List<T, LEAST> {
+    /// The proof that items of it could not be read.
+    pub(in crate::bank) fn unsound(&self) -> Option<Noted> {
+        self.at.noted()
+    }
+}
+
 impl<T, const LEAST: usize> Located for List<T, LEAST> {
     fn location(&self) -> Location {
         self.at
@@ -79,11 +99,21 @@ impl<T: Written, const LEAST: usize> Written for List<T, LEAST> {
     const KIND: Kind = Kind::List(&T::KIND, LEAST);
 
     fn read(checker: &mut Checker<'_>, node: Node) -> Checked<Self> {
-        let Node { at, what: What::List(items) } = node else {
+        let Node { mut at, what: What::List(nodes) } = node else {
             return Err(misfit(checker, &node, &Self::KIND));
         };
-        let items: Vec<Checked<T>> = items.into_iter().map(|node| T::read(checker, node)).collect();
-        Ok(Self { at, items: items.into_iter().collect::<Checked<_>>()? })
+        let mut items = Vec::with_capacity(nodes.len());
+        for node in nodes {
+            match T::read(checker, node) {
+                Ok(item) => items.push(item),
+                Err(noted) => at = Location::lost(noted),
+            }
+        }
+        Ok(Self { at, items })
+    }
+
+    fn lost(noted: Noted) -> Option<Self> {
+        Some(Self { at: Location::lost(noted), items: Vec::new() })
     }
 }
 
@@ -137,10 +167,14 @@ impl Key {
 }
 
 /// Names that the writer chose, each with what belongs to it, in the order written.
+///
+/// What could not be read is left out, and nothing is noted about the names as a whole then.
 #[derive(Debug)]
 pub(in crate::bank) struct Named<T> {
     at: Location,
     entries: Vec<(Key, T)>,
+    /// The names of what was left out.
+    pub(in crate::bank) unsound: Unsound,
 }
 
 impl<T> Deref for Named<T> {
@@ -168,20 +202,31 @@ impl<T: Written> Written for Named<T> {
     const KIND: Kind = Kind::Names(&T::KIND);
 
     fn read(checker: &mut Checker<'_>, node: Node) -> Checked<Self> {
-        let Node { at, what: What::Group(group) } = node else {
+        let Node { mut at, what: What::Group(group) } = node else {
             return Err(misfit(checker, &node, &Self::KIND));
         };
         let mut known = BTreeSet::new();
-        let mut entries = Vec::new();
+        let (mut entries, mut unsound) = (Vec::new(), Unsound::default());
         for (name, node) in group {
             if !known.insert(name.clone()) {
                 again(checker, &node, &name);
                 continue;
             }
             let key = Key { at: node.at, name };
-            entries.push(T::read(checker, node).map(|entry| (key, entry)));
+            match T::read(checker, node) {
+                Ok(entry) => entries.push((key, entry)),
+                Err(noted) => {
+                    unsound.add(&key, noted);
+                    at = Location::lost(noted);
+                }
+            }
         }
-        Ok(Self { at, entries: entries.into_iter().collect::<Checked<_>>()? })
+        Ok(Self { at, entries, unsound })
+    }
+
+    fn lost(noted: Noted) -> Option<Self> {
+        let at = Location::lost(noted);
+        Some(Self { at, entries: Vec::new(), unsound: Unsound::all(noted) })
     }
 }
 
@@ -203,6 +248,10 @@ impl<A: Written, B: Written> Written for Either<A, B> {
         } else {
             Err(misfit(checker, &node, &Self::KIND))
         }
+    }
+
+    fn lost(noted: Noted) -> Option<Self> {
+        A::lost(noted).map(Self::One)
     }
 }
 
@@ -251,6 +300,10 @@ impl Written for Truth {
             checker.value(&at, what, "neither", Some("write one of the two".to_owned()));
         }
         Ok(Self { at, is_true: text == "true" })
+    }
+
+    fn lost(noted: Noted) -> Option<Self> {
+        Some(Self { at: Location::lost(noted), is_true: false })
     }
 }
 

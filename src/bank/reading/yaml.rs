@@ -201,7 +201,9 @@ impl Expected<'_> {
     fn is_text(self, location: Location) -> bool {
         match self {
             Self::Form(kind) => kind.is_some_and(Kind::is_text),
-            Self::Built(locations) => locations.build(location.0) == Some(Build::Text),
+            Self::Built(locations) => {
+                location.piece().and_then(|piece| locations.build(piece)) == Some(Build::Text)
+            }
             Self::Nothing => false,
         }
     }
@@ -244,7 +246,7 @@ impl<'de> DeserializeSeed<'de> for NodeSeed<'_, '_> {
                  large parts"
             )));
         }
-        self.location = Location(*self.count);
+        self.location = Location::of(*self.count);
         *self.count += 1;
         if self.expected.is_text(self.location) {
             deserializer.deserialize_str(self)

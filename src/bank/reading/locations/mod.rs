@@ -8,17 +8,40 @@ use std::ops::Range;
 use std::sync::Arc;
 
 use crate::bank::reading::SourceText;
+use crate::bank::reading::noted::Noted;
 
 use pass::located;
+use piece::Piece;
 pub(super) use piece::{Build, Locations, MOST_PIECES};
 
-/// A piece of a file, by its number.
+/// A piece of a file, by its number; or the proof that what should be there is missing or wrong, and
+/// something stands in for it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(in crate::bank) struct Location(pub(super) usize);
+pub(in crate::bank) struct Location(Result<usize, Noted>);
 
 impl Location {
     /// The whole file.
-    pub(in crate::bank) const FILE: Self = Self(0);
+    pub(in crate::bank) const FILE: Self = Self(Ok(0));
+
+    /// The piece of that number.
+    pub(super) fn of(piece: usize) -> Self {
+        Self(Ok(piece))
+    }
+
+    /// That of a stand-in: nothing more is noted about it.
+    pub(in crate::bank) fn lost(noted: Noted) -> Self {
+        Self(Err(noted))
+    }
+
+    /// The number of the piece, if there is one.
+    pub(super) fn piece(self) -> Option<usize> {
+        self.0.ok()
+    }
+
+    /// The proof that something was noted of what should be there.
+    pub(in crate::bank) fn noted(self) -> Option<Noted> {
+        self.0.err()
+    }
 }
 
 /// What has a location in a file.
@@ -48,12 +71,17 @@ impl<'a> File<'a> {
         self.locations.get_or_init(|| located(&self.source.text))
     }
 
+    fn piece(&self, location: Location) -> Option<(usize, &Piece)> {
+        let number = location.piece()?;
+        self.locations().pieces.get(number).map(|piece| (number, piece))
+    }
+
     /// The bytes to show for a value: as far as it goes on its first line.
     pub(super) fn value(&self, location: Location) -> Range<usize> {
-        let Some(piece) = self.locations().pieces.get(location.0) else { return 0..0 };
+        let Some((number, piece)) = self.piece(location) else { return 0..0 };
         // A group that begins with its first key is shown by that key.
         let begins_with = |key: &Range<usize>| !key.is_empty() && key.start == piece.value.start;
-        match self.locations().pieces.get(location.0 + 1) {
+        match self.locations().pieces.get(number + 1) {
             Some(first) if piece.build == Build::Group && begins_with(&first.key) => {
                 first.key.clone()
             }
@@ -63,8 +91,8 @@ impl<'a> File<'a> {
 
     /// The bytes to show for a key; for what has none, those of its value.
     pub(super) fn key(&self, location: Location) -> Range<usize> {
-        match self.locations().pieces.get(location.0) {
-            Some(piece) if !piece.key.is_empty() => self.first_line(&piece.key),
+        match self.piece(location) {
+            Some((_, piece)) if !piece.key.is_empty() => self.first_line(&piece.key),
             _ => self.value(location),
         }
     }
@@ -80,7 +108,7 @@ impl<'a> File<'a> {
 
     fn found(&self, location: Location, text: &str, part: &Range<usize>) -> Option<Range<usize>> {
         let word = text.get(part.clone()).filter(|word| !word.trim().is_empty())?;
-        let value = &self.locations().pieces.get(location.0)?.value;
+        let value = &self.piece(location)?.1.value;
         let written = self.source.text.get(value.clone())?;
         let before = text.match_indices(word).take_while(|(at, _)| *at < part.start).count();
         let found: Vec<usize> = written.match_indices(word).map(|(at, _)| at).collect();
@@ -108,7 +136,7 @@ mod tests {
         let file = File::new(&source);
         let pieces = 0..file.locations().pieces.len();
         let of = |range: Range<usize>| text[range].to_owned();
-        pieces.map(|n| (of(file.key(Location(n))), of(file.value(Location(n))))).collect()
+        pieces.map(|n| (of(file.key(Location::of(n))), of(file.value(Location::of(n))))).collect()
     }
 
     #[track_caller]
@@ -160,7 +188,7 @@ mod tests {
     fn check_part(file: &str, text: &str, word: &str, expected: Option<usize>) {
         let source = Arc::new(SourceText { path: String::new(), text: file.to_owned() });
         let at = text.rfind(word).expect("it is there");
-        let found = File::new(&source).found(Location(1), text, &(at..at + word.len()));
+        let found = File::new(&source).found(Location::of(1), text, &(at..at + word.len()));
         assert_eq!(found.map(|range| range.start), expected);
     }
 
