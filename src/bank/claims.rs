@@ -169,10 +169,10 @@ fn either_way(
     };
     let mut pairs = Vec::new();
     for group in groups.iter() {
-        let mut locations = Vec::new();
+        let mut indices = Vec::new();
         for line in group.iter() {
             match lines.iter().position(|known| *known == **line) {
-                Some(location) => locations.push(location),
+                Some(index) => indices.push(index),
                 None => {
                     let known = lines.iter().map(String::as_str);
                     checker.unknown(line, "a line of the list", line, known);
@@ -183,9 +183,9 @@ fn either_way(
             let what = "expected at least two lines that may be in either order, found one";
             checker.value(group, what, "and which other?", None);
         }
-        locations.sort_unstable();
-        for (m, one) in locations.iter().enumerate() {
-            pairs.extend(locations[m + 1..].iter().map(|other| (*one, *other)));
+        indices.sort_unstable();
+        for (m, one) in indices.iter().enumerate() {
+            pairs.extend(indices[m + 1..].iter().map(|other| (*one, *other)));
         }
     }
     let free = |one: usize, other: usize| pairs.contains(&(one, other));

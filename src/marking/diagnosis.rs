@@ -264,6 +264,7 @@ mod tests {
     use crate::bank::Bank;
     use crate::draw::Code;
     use crate::problem::Problem;
+    use crate::quantity::Unit;
 
     /// The key of 50.55 g of base, with slips that lead to two numbers near each other.
     #[test]
@@ -282,5 +283,20 @@ mod tests {
         assert_eq!(order("45.75"), [1, 2, 0]);
         assert_eq!(order("45.71"), [0, 1, 2]);
         assert_eq!(order("45.80"), [2, 1, 0]);
+    }
+
+    #[test]
+    fn the_point_of_a_slip_is_looked_for_elsewhere_only_where_there_is_a_point() {
+        let code = Code::parse("base-one-drug.aaaa-aaaaa").unwrap();
+        let problem = Problem::from_code(&Bank::bundled().unwrap(), &code).unwrap();
+        let mut key = problem.parts[2].response.number().unwrap().clone();
+        let value = Exact::parse("45.76").unwrap();
+        let (low, high) = (value, value);
+        key.slips = vec![SlipValue { slip: 1, value, legal_low: low, legal_high: high, low, high }];
+        let number = Exact::parse("457.6").unwrap();
+        let slip = Cause::Slip { slip: 1, power: 1, keeps_method: false };
+        assert_eq!(slips_and_power_of_ten(&key, number), [slip]);
+        key.unit = Unit::parse("unit").unwrap();
+        assert_eq!(slips_and_power_of_ten(&key, number), []);
     }
 }

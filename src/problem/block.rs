@@ -163,4 +163,12 @@ mod tests {
             &[paragraph("They weigh"), table(7), paragraph("in all.")],
         );
     }
+
+    #[test]
+    fn a_bare_number_on_a_line_of_its_own_is_no_table() {
+        check(
+            "You cast\n\n12\n\nunits.",
+            &[paragraph("You cast"), paragraph("12"), paragraph("units.")],
+        );
+    }
 }

@@ -39,17 +39,16 @@ impl<'a> Choosing<'a> {
         (section, slot): (usize, usize),
         text: &SlotText,
     ) -> Checked<Vec<Arc<Template>>> {
+        let named = text.template.as_ref().map(|id| named(checker, id, self.bank)).transpose();
         let count = whole(checker, text.count.as_ref());
         let marks = whole(checker, text.marks.as_ref());
         let level = whole(checker, text.level.as_ref());
         let kind = text.kind.as_ref().map(|kind| kind.choice(checker)).transpose();
+        let named = named?;
         let (count, marks, level) = (count?.unwrap_or(1), marks?, level?);
         let kind = kind?;
-        if let Some(id) = &text.template {
-            let Some(template) = self.bank.find(id).cloned() else {
-                return Err(unknown_template(checker, id, self.bank));
-            };
-            self.named(checker, text, id, &template, marks);
+        if let Some((id, template)) = named {
+            self.check_named(checker, text, (id, &template), marks);
             self.taken.insert(id.to_string());
             return Ok(vec![template; count as usize]);
         }
@@ -93,12 +92,11 @@ impl<'a> Choosing<'a> {
     }
 
     /// Notes what is wrong with naming this template.
-    fn named(
+    fn check_named(
         &self,
         checker: &mut Checker<'_>,
         text: &SlotText,
-        id: &NameText,
-        template: &Template,
+        (id, template): (&NameText, &Template),
         marks: Option<u32>,
     ) {
         let limits = [
@@ -176,6 +174,16 @@ fn enemies<'t>(
         }
     }
     enemies
+}
+
+/// The template that a slot names.
+fn named<'t>(
+    checker: &mut Checker<'_>,
+    id: &'t NameText,
+    bank: &Bank,
+) -> Checked<(&'t NameText, Arc<Template>)> {
+    let template = bank.find(id).cloned().ok_or_else(|| unknown_template(checker, id, bank))?;
+    Ok((id, template))
 }
 
 fn unknown_template(checker: &mut Checker<'_>, id: &NameText, bank: &Bank) -> Noted {

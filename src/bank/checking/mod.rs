@@ -212,11 +212,11 @@ fn different(
     let is_pick = |value: &&Value| matches!(value.rule, ValueRule::Pick { .. });
     let mut pairs = Vec::new();
     for group in entries {
-        let mut locations = Vec::new();
+        let mut indices = Vec::new();
         for name in group.iter() {
             let is_named = |value: &Value| is_pick(&value) && value.name == **name;
             match values.iter().position(is_named) {
-                Some(location) => locations.push(location),
+                Some(index) => indices.push(index),
                 None if names.unsound.of(name).is_some() => {}
                 None => {
                     let picks = values.iter().filter(is_pick);
@@ -228,8 +228,8 @@ fn different(
             let what = "expected at least two picks that must be different, found one";
             checker.value(group, what, "different from what?", None);
         }
-        for (n, one) in locations.iter().enumerate() {
-            pairs.extend(locations.iter().skip(n + 1).map(|other| (*one, *other)));
+        for (n, one) in indices.iter().enumerate() {
+            pairs.extend(indices.iter().skip(n + 1).map(|other| (*one, *other)));
         }
     }
     pairs

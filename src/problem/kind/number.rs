@@ -207,4 +207,17 @@ mod tests {
         // The range is two steps wide, and four more are near.
         check("14.7", "14.8", "6", false, false);
     }
+
+    #[test]
+    fn a_count_is_undecided_where_legal_rounding_leads_to_two_whole_numbers_and_a_mass_never() {
+        let undecided = |unit: &str, low: &str, high: &str| {
+            let unit = Unit::parse(unit).unwrap();
+            let (legal_low, legal_high) = (exact(low), exact(high));
+            let rounding = Rounding::Places(0);
+            NumberKey { unit, rounding, legal_low, legal_high, ..key("1", "2") }.is_undecided()
+        };
+        assert!(undecided("unit", "13.49", "13.5"));
+        assert!(!undecided("unit", "13.5", "14.49"));
+        assert!(!undecided("g", "13.49", "13.5"));
+    }
 }

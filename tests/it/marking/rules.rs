@@ -84,6 +84,27 @@ fn a_unit_that_is_wrong_a_thousandfold_costs_marks_each_time() {
 }
 
 #[test]
+fn a_unit_that_is_wrong_tenfold_is_counted_once_like_any_other() {
+    let bank = Bank::bundled().unwrap();
+    let template = bank.find("yield-and-loss").unwrap();
+    let is_per_cent =
+        |part: &Part| part.response.number().is_some_and(|key| key.unit.symbol() == "%");
+    let problem = Problem::draw(&bank, template, 1).unwrap();
+    let place = problem.parts.iter().position(is_per_cent).unwrap();
+    let right = problem.parts[place].response.number().unwrap().shown;
+    let found = |unit: &str| match mark(&problem, place, &format!("{right} {unit}")).finding {
+        Finding::Known(causes) => causes,
+        other => panic!("{other:?}"),
+    };
+    let wrong = |unit: &str| match found(unit)[..] {
+        [Cause::WrongUnit { thousandfold, .. }] => thousandfold,
+        ref other => panic!("{other:?}"),
+    };
+    assert!(!wrong("mg/g"));
+    assert!(!wrong("mL"));
+}
+
+#[test]
 fn a_rounding_that_changes_a_mass_by_more_than_two_per_cent_costs_marks_each_time() {
     // 4 g for 3.60 g and 2 g for 2.25 g are 11 % off, 51 g for 50.55 g less than 1 %.
     let answers = [part(0, "4 g"), part(1, "2 g"), part(2, "51 g")];
@@ -155,7 +176,9 @@ fn a_number_that_leaves_nothing_to_work_out_is_not_followed() {
     // 26.40 g displaced leaves 26.40 g: whoever copies the number has it as well.
     let answers = [part(1, "26.40 g"), part(2, "26.40 g")];
     let marked = check(&answers, &Settings::default(), &[(NotCorrect, 0), (NotCorrect, 0)]);
-    assert!(marked.entries[1].verdict.notes.contains(&Note::FollowsTrivially));
+    let verdict = &marked.entries[1].verdict;
+    assert!(verdict.notes.contains(&Note::FollowsTrivially));
+    assert_eq!((verdict.marks(), verdict.award.rule), (0, Rule::NotFollowed));
     let mild = Settings { follow_trivial: true, ..Settings::default() };
     check(&answers, &mild, &[(NotCorrect, 0), (PartlyCorrect, 1)]);
     // With 0 g displaced the base is what the cavities hold, which stands there already.
@@ -455,6 +478,19 @@ fn marks_that_wait_for_a_person_are_told_apart() {
     assert_eq!(together(&entries), "Together 1 of 1 mark; 5 more to be marked by hand.");
     assert_eq!(together(&entries[..1]), "5 marks to be marked by hand.");
     assert_eq!(together(&entries[1..]), "Together 1 of 1 mark.");
+}
+
+#[test]
+fn an_account_keeps_what_was_written_but_for_letters_that_no_paper_shows() {
+    let (bank, settings) = (Bank::bundled().unwrap(), Settings::default());
+    let template = bank.find("classes-of-base").unwrap();
+    let problem = Problem::draw(&bank, template, 1).unwrap();
+    let marked =
+        mark_problem(&problem, &[part(0, " fatty\u{7} bases,\u{1b}[1m 3 °C\n")], &settings);
+    let account = Account::of(&problem, &bank, &marked, &settings);
+    let line = account.lines.iter().find(|line| !line.answer.is_empty()).unwrap();
+    assert_eq!(line.answer, "fatty bases,[1m 3 °C");
+    assert_eq!(line.quoted, "fatty bases,[1m 3 °C");
 }
 
 #[test]

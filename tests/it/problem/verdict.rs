@@ -67,6 +67,27 @@ fn no_verdict_hangs_on_legal_rounding() {
 }
 
 #[test]
+fn a_draw_in_which_no_verdict_holds_is_refused() {
+    let last = "answer: the unit is outside the wide limits";
+    let up_to_twenty = format!("{last}\n        when: off <= 20 %");
+    let bank = bank(&[&VERDICT.replace(last, &up_to_twenty)]);
+    let template = template(&bank);
+    let space = Space::of(template).unwrap();
+    let mut looks = Stream::new(&Seed::from_bytes([1; 32]));
+    let (mut held, mut refused) = (0, 0);
+    for place in 0..space.size {
+        match Problem::solved(template, &space, place, &mut looks) {
+            Ok(_) => held += 1,
+            Err(refusal) => {
+                let why = refusal.explain(template);
+                refused += u32::from(why == "no verdict of part `verdict` holds");
+            }
+        }
+    }
+    assert!(held > 100 && refused > 100, "{held} {refused}");
+}
+
+#[test]
 fn letters_and_words_are_read() {
     let problem = problem(1);
     assert_eq!(problem.parts[1].response.key().example(), "B");
