@@ -189,9 +189,9 @@ impl Loading {
         if let Ok(written) = written {
             self.sources.unsound.join(&written.sources.unsound);
             for (id, text) in written.sources.iter() {
-                match tables::source(&mut checker, id, text) {
-                    Ok(source) => self.add_source(&mut checker, (id, source), own),
-                    Err(noted) => self.sources.unsound.add(id, noted),
+                let source = tables::source(&mut checker, id, text);
+                if let Some(source) = self.sources.unsound.keep(id, source) {
+                    self.add_source(&mut checker, (id, source), own);
                 }
             }
         }

@@ -26,14 +26,13 @@ pub(in crate::bank) fn source(
             "cite author, title, chapter and year under `full`, and leave `where` out".to_owned();
         checker.value(found, what, "a private address", Some(help));
     }
-    let standing = text.standing.choice(checker);
     Ok(Source {
         id: id.to_string(),
         short: text.short.to_string(),
         full: text.full.to_string(),
-        standing: standing?,
+        standing: text.standing.meaning()?,
         found: text.found.as_ref().map(ToString::to_string),
-        short_on_sheets: text.sheets.as_ref().map(|sheets| sheets.choice(checker)).is_some(),
+        short_on_sheets: text.sheets.is_some(),
     })
 }
 
@@ -102,13 +101,8 @@ fn add_columns(checker: &mut Checker<'_>, written: &TableText, table: &mut Table
     for (name, text) in columns.iter() {
         name.is_name(checker, "a column");
         let known = |name: &str| columns.get(name).is_some() || table.column(name).is_some();
-        let column = match column(checker, name, text, known) {
-            Ok(column) => column,
-            Err(noted) => {
-                unsound.add(name, noted);
-                continue;
-            }
-        };
+        let column = column(checker, name, text, known);
+        let Some(column) = unsound.keep(name, column) else { continue };
         match table.column(name) {
             None => table.columns.push(column),
             Some(there) if table.columns[there] == column => {}
@@ -212,9 +206,9 @@ fn column(
     is_column: impl Fn(&str) -> bool,
 ) -> Checked<Column> {
     let (kind, label, closed) = match text {
-        Either::One(kind) => (kind.choice(checker)?, None, None),
+        Either::One(kind) => (kind.meaning()?, None, None),
         Either::Other(fields) => {
-            let (kind, label) = kind(checker, fields)?;
+            let (kind, label) = kind(fields)?;
             let is_bare = |why: &&Text| matches!(why.as_str(), "true" | "false");
             if let Some(why) = fields.closed.as_ref().filter(is_bare) {
                 let what = "expected why what another row says is false, found a bare word";
@@ -235,15 +229,12 @@ fn column(
 }
 
 /// What a column holds, and the label behind the word for it.
-fn kind<'t>(
-    checker: &mut Checker<'_>,
-    fields: &'t ColumnFields,
-) -> Checked<(ColumnKind, Option<&'t Text>)> {
+fn kind(fields: &ColumnFields) -> Checked<(ColumnKind, Option<&Text>)> {
     if let Some(unit) = &fields.number {
-        return unit.unit(checker).map(|unit| (ColumnKind::Number(unit), None));
+        return unit.meaning().map(|unit| (ColumnKind::Number(unit), None));
     }
     if let Some(unit) = &fields.range {
-        return unit.unit(checker).map(|unit| (ColumnKind::Range(unit), None));
+        return unit.meaning().map(|unit| (ColumnKind::Range(unit), None));
     }
     Ok(match (&fields.text, &fields.texts, &fields.invented) {
         (Some(label), ..) => (ColumnKind::Text, Some(label)),

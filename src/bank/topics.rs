@@ -38,7 +38,7 @@ impl Placing {
         let TemplateText { topic, objective, .. } = template;
         Self {
             topic: (topic.to_string(), topic.location()),
-            objective: Objective::parse(objective).map(|it| (it, objective.location())),
+            objective: objective.meaning().ok().map(|it| (it, objective.location())),
             source,
         }
     }
@@ -69,13 +69,7 @@ impl Topics {
         self.unsound.join(&written.topics.unsound);
         for (id, text) in written.topics.iter() {
             id.expect_id(checker, "a topic");
-            let objective = match text.objective.choice(checker) {
-                Ok(objective) => objective,
-                Err(noted) => {
-                    self.unsound.add(id, noted);
-                    continue;
-                }
-            };
+            let Some(objective) = self.unsound.keep(id, text.objective.meaning()) else { continue };
             let before = || text.builds_on.iter().flat_map(|all| all.iter());
             let topic = Topic {
                 id: id.to_string(),

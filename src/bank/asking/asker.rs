@@ -5,6 +5,7 @@ use crate::bank::facts::{Claim, ColumnKind, Facts, Row, Table};
 use crate::bank::reading::checker::Checker;
 use crate::bank::reading::locations::{Located, Location};
 use crate::bank::reading::noted::{Checked, Noted, Unsound};
+use crate::bank::reading::words::NameText;
 use crate::bank::template::theory::{Case, TheoryPlan};
 use crate::bank::template::{PickOption, Value, ValueRule};
 
@@ -178,12 +179,8 @@ impl<'f> Asker<'_, '_, 'f> {
         Err(self.checker.value(at, what, "another kind", None))
     }
 
-    pub(super) fn table(&mut self, at: &impl Located, name: &str) -> Checked<&'f Table> {
-        self.facts.table(name).ok_or_else(|| {
-            let noted = self.facts.unsound(name);
-            let unknown = || self.checker.unknown(at, "a facts table", name, self.facts.names());
-            noted.unwrap_or_else(unknown)
-        })
+    pub(super) fn table(&mut self, name: &NameText) -> Checked<&'f Table> {
+        self.facts.named(self.checker, name)
     }
 
     pub(super) fn column(

@@ -5,7 +5,7 @@ use crate::bank::asking::pools::{askable, first_text, is_said, sentence};
 use crate::bank::facts::same::same;
 use crate::bank::facts::{Claim, ColumnKind, Fact, Row, Table};
 use crate::bank::reading::noted::Checked;
-use crate::bank::reading::words::NameText;
+use crate::bank::reading::words::{NameText, WholeText};
 use crate::bank::reading::written::List;
 use crate::bank::template::theory::{
     Case, Choice, ChoiceCase, MatchingCase, OrderingCase, TheoryPlan,
@@ -14,12 +14,12 @@ use crate::bank::written::parts::{FindErrorText, GroupingText, MatchingText, Ord
 
 impl<'f> Asker<'_, '_, 'f> {
     pub(super) fn matching(&mut self, text: &MatchingText) -> Checked<TheoryPlan> {
-        let table = self.table(&text.rows, &text.rows)?;
+        let table = self.table(&text.rows)?;
         let left = self.column(&text.left, table, &text.left);
         let right = self.column(&text.right, table, &text.right);
-        let pairs = text.pairs.whole::<usize>(self.checker);
+        let pairs = text.pairs.count();
         let extra = text.extra.as_ref();
-        let extra = extra.map_or(Ok(0), |extra| extra.whole::<usize>(self.checker));
+        let extra = extra.map_or(Ok(0), WholeText::count);
         let (right, left) = (self.expect_one_each(&text.right, table, right)?, left?);
         let (pairs, extra) = (pairs?, extra?);
         let (mut rows, mut rights) = (Vec::new(), Vec::new());
@@ -46,11 +46,11 @@ impl<'f> Asker<'_, '_, 'f> {
     }
 
     pub(super) fn grouping(&mut self, text: &GroupingText) -> Checked<TheoryPlan> {
-        let table = self.table(&text.rows, &text.rows)?;
+        let table = self.table(&text.rows)?;
         let item = self.column(&text.item, table, &text.item);
         let group = self.column(&text.group, table, &text.group);
-        let pairs = text.items.whole::<usize>(self.checker);
-        let among = text.among.as_ref().and_then(List::unsound).map_or(Ok(()), Err);
+        let pairs = text.items.count();
+        let among = text.among.as_ref().map_or(Ok(()), List::check);
         let (group, item) = (self.expect_one_each(&text.group, table, group)?, item?);
         let pairs = pairs?;
         among?;
@@ -124,7 +124,7 @@ impl<'f> Asker<'_, '_, 'f> {
     }
 
     pub(super) fn ordering(&mut self, text: &OrderingText) -> Checked<TheoryPlan> {
-        let show = text.show.whole::<usize>(self.checker);
+        let show = text.show.count();
         let cell = self.lines(&text.steps)?;
         let show = show?;
         let mut cases = Vec::new();
@@ -145,7 +145,7 @@ impl<'f> Asker<'_, '_, 'f> {
     }
 
     pub(super) fn find_error(&mut self, text: &FindErrorText) -> Checked<TheoryPlan> {
-        let show = text.show.whole::<usize>(self.checker);
+        let show = text.show.count();
         let (cell, fault) = (self.lines(&text.lines), self.pick(&text.fault, &text.fault));
         let Picked { value: fault, table, rows } = fault?;
         let right = self.column(&text.fault, table, "right")?;

@@ -101,7 +101,7 @@ pub(super) fn theory_part(
     (values, unsound, facts): (&[Value], &Unsound, &Facts),
     told: &str,
 ) -> Checked<TheoryPlan> {
-    let (marks, marks_at) = (text.marks.whole(checker), text.marks.location());
+    let (marks, marks_at) = (text.marks.meaning(), text.marks.location());
     let mut asker = Asker { checker, values, unsound, facts, marks, marks_at, told };
     match theory {
         Theory::OneOption(text) => asker.options(text, false),

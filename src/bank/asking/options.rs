@@ -9,7 +9,7 @@ use crate::bank::facts::same::same;
 use crate::bank::facts::{ColumnKind, Row, Table};
 use crate::bank::reading::locations::Located;
 use crate::bank::reading::noted::Checked;
-use crate::bank::reading::words::{NameText, Text, Word};
+use crate::bank::reading::words::{NameText, Says, Text, WholeText, Word};
 use crate::bank::template::theory::{Case, Choice, ChoiceCase, JudgementCase, TheoryPlan};
 use crate::bank::written::parts::{JudgementText, OptionsText};
 
@@ -19,7 +19,7 @@ type Pools = (Vec<usize>, Vec<(String, (Vec<Choice>, Vec<Choice>))>);
 
 impl Asker<'_, '_, '_> {
     pub(super) fn options(&mut self, text: &OptionsText, several: bool) -> Checked<TheoryPlan> {
-        let show = text.show.whole::<usize>(self.checker);
+        let show = text.show.count();
         let bounds = show.and_then(|show| self.bounds(text, several, show));
         let (picks, pools) = self.pools(text, several)?;
         let (show, (least, most)) = (show?, bounds?);
@@ -73,8 +73,7 @@ impl Asker<'_, '_, '_> {
         show: usize,
     ) -> Checked<(usize, usize)> {
         let right = text.right.iter().flat_map(|right| right.iter());
-        let bounds: Vec<usize> =
-            right.map(|bound| bound.whole(self.checker)).collect::<Checked<_>>()?;
+        let bounds: Vec<usize> = right.map(WholeText::count).collect::<Checked<_>>()?;
         match (several, bounds.as_slice(), &text.right) {
             (false, [], None) => Ok((1, 1)),
             (false, _, Some(right)) => {
@@ -92,7 +91,7 @@ impl Asker<'_, '_, '_> {
     }
 
     /// The key that goes with another, which is noted when it is missing.
-    fn beside<'t, S>(
+    fn beside<'t, S: Says>(
         &mut self,
         group: &impl Located,
         (one, other): (&str, &str),
@@ -156,7 +155,7 @@ impl Asker<'_, '_, '_> {
     /// `statements` and `about`: what is true of a subject against what is false of it.
     fn statements_about(&mut self, table: &NameText, about: &Text) -> Checked<Pools> {
         let columns_at = table;
-        let table = self.table(table, table)?;
+        let table = self.table(table)?;
         let columns = self.statement_columns(columns_at, table)?;
         let pick = about.split_once('.').map(|(pick, _)| pick);
         let is_pick = pick.is_some_and(|pick| self.values.iter().any(|v| v.name == pick));
@@ -186,7 +185,7 @@ impl Asker<'_, '_, '_> {
 
     pub(super) fn judgement(&mut self, text: &JudgementText) -> Checked<TheoryPlan> {
         let reasons = text.reasons.as_ref();
-        let show = reasons.map(|reasons| reasons.whole::<usize>(self.checker)).transpose();
+        let show = reasons.map(WholeText::count).transpose();
         let marks = self.enough_marks(reasons.is_some());
         let Picked { value, table, rows } = self.pick(&text.statement, &text.statement)?;
         let columns = self.statement_columns(&text.statement, table)?;

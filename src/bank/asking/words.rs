@@ -89,7 +89,7 @@ impl<'f> Asker<'_, '_, 'f> {
     }
 
     pub(super) fn range(&mut self, text: &RangeText) -> Checked<TheoryPlan> {
-        let tolerance = text.tolerance.number(self.checker).and_then(|tolerance| {
+        let tolerance = text.tolerance.meaning().and_then(|tolerance| {
             if !tolerance.is_negative() {
                 return Ok(tolerance);
             }
@@ -128,7 +128,7 @@ impl<'f> Asker<'_, '_, 'f> {
     }
 
     pub(super) fn written(&mut self, text: &WrittenText) -> Checked<TheoryPlan> {
-        let lines = text.lines.whole(self.checker);
+        let lines = text.lines.meaning();
         let help = "add points, or give fewer marks";
         let (picks, points) = if let Some(of) = &text.of {
             let cell = self.texts(of, of)?;

@@ -1,6 +1,5 @@
 //! How alike in difficulty the problems of a class are kept.
 
-use crate::bank::reading::checker::Checker;
 use crate::bank::reading::noted::Checked;
 use crate::bank::reading::words::WholeText;
 use crate::bank::written::blueprint::{DifficultyText, WIDEST};
@@ -24,14 +23,11 @@ impl Default for Alikeness {
 
 impl Alikeness {
     /// How alike problems are kept; what is not written is as by default.
-    pub(super) fn read(
-        checker: &mut Checker<'_>,
-        written: Option<&DifficultyText>,
-    ) -> Checked<Self> {
+    pub(super) fn read(written: Option<&DifficultyText>) -> Checked<Self> {
         let usual = Self::default();
         let Some(DifficultyText { figures, uneven, .. }) = written else { return Ok(usual) };
-        let mut whole = |text: &Option<WholeText<0, WIDEST>>, usual| {
-            text.as_ref().map_or(Ok(usual), |text| text.whole(checker))
+        let whole = |text: &Option<WholeText<0, WIDEST>>, usual| {
+            text.as_ref().map_or(Ok(usual), WholeText::meaning)
         };
         let (figures, uneven) = (whole(figures, usual.figures), whole(uneven, usual.uneven));
         Ok(Self { figures: figures?, uneven: uneven? })

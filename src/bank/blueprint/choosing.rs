@@ -8,7 +8,7 @@ use sha2::{Digest, Sha256};
 use crate::bank::reading::checker::Checker;
 use crate::bank::reading::locations::Located;
 use crate::bank::reading::noted::{Checked, Noted};
-use crate::bank::reading::words::{NameText, WholeText};
+use crate::bank::reading::words::{NameText, WholeText, Word};
 use crate::bank::reading::written::List;
 use crate::bank::written::blueprint::{AnswerKind, BlueprintText, SlotText};
 use crate::bank::{Bank, Template};
@@ -40,10 +40,10 @@ impl<'a> Choosing<'a> {
         text: &SlotText,
     ) -> Checked<Vec<Arc<Template>>> {
         let named = text.template.as_ref().map(|id| named(checker, id, self.bank)).transpose();
-        let count = whole(checker, text.count.as_ref());
-        let marks = whole(checker, text.marks.as_ref());
-        let level = whole(checker, text.level.as_ref());
-        let kind = text.kind.as_ref().map(|kind| kind.choice(checker)).transpose();
+        let count = text.count.as_ref().map(WholeText::meaning).transpose();
+        let marks = text.marks.as_ref().map(WholeText::meaning).transpose();
+        let level = text.level.as_ref().map(WholeText::meaning).transpose();
+        let kind = text.kind.as_ref().map(Word::meaning).transpose();
         let named = named?;
         let (count, marks, level) = (count?.unwrap_or(1), marks?, level?);
         let kind = kind?;
@@ -52,8 +52,7 @@ impl<'a> Choosing<'a> {
             self.taken.insert(id.to_string());
             return Ok(vec![template; count as usize]);
         }
-        let objective =
-            text.objective.as_ref().map(|objective| objective.choice(checker)).transpose()?;
+        let objective = text.objective.as_ref().map(Word::meaning).transpose()?;
         let fits = |template: &&Arc<Template>| {
             objective.is_none_or(|objective| template.objective == objective)
                 && level.is_none_or(|level| u32::from(template.level) == level)
@@ -199,12 +198,4 @@ pub(super) fn marks_of(template: &Template) -> u32 {
 fn kind_of(template: &Template) -> AnswerKind {
     let is_worked_out = template.parts.iter().all(|part| part.wanted.is_worked_out());
     if is_worked_out { AnswerKind::Calculation } else { AnswerKind::Theory }
-}
-
-/// A whole number that may be left out.
-pub(super) fn whole<const LOW: u32, const HIGH: u32>(
-    checker: &mut Checker<'_>,
-    text: Option<&WholeText<LOW, HIGH>>,
-) -> Checked<Option<u32>> {
-    text.map(|text| text.whole(checker)).transpose()
 }

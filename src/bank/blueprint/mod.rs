@@ -12,13 +12,13 @@ use std::sync::Arc;
 
 use crate::bank::reading::checker::Checker;
 use crate::bank::reading::noted::Checked;
-use crate::bank::reading::words::Text;
+use crate::bank::reading::words::{Text, WholeText};
 use crate::bank::reading::written::{List, Truth, file};
 use crate::bank::written::blueprint::{BlueprintText, SectionText, SlotText};
 use crate::bank::{Bank, Report, SourceText, Template};
 
 pub use alikeness::Alikeness;
-use choosing::{Choosing, marks_of, whole};
+use choosing::{Choosing, marks_of};
 pub use clock::Clock;
 pub use cover::Cover;
 pub use grading::{Grade, Grading, Threshold};
@@ -122,10 +122,10 @@ impl Blueprint {
 
 fn checked(checker: &mut Checker<'_>, written: &BlueprintText, bank: &Bank) -> Checked<Blueprint> {
     written.id.is_id(checker, "a blueprint");
-    let minutes = written.minutes.whole(checker);
+    let minutes = written.minutes.meaning();
     let starts = written.starts.as_ref().map(|text| Clock::read(checker, text)).transpose();
-    let class = whole(checker, written.class.as_ref());
-    let difficulty = Alikeness::read(checker, written.difficulty.as_ref());
+    let class = written.class.as_ref().map(WholeText::meaning).transpose();
+    let difficulty = Alikeness::read(written.difficulty.as_ref());
     let mut choosing = Choosing::new(checker, written, bank);
     nothing_in(checker, &written.sections, "section");
     for section in written.sections.iter() {
@@ -141,9 +141,8 @@ fn checked(checker: &mut Checker<'_>, written: &BlueprintText, bank: &Bank) -> C
         .collect();
     // What is named is taken first, so that a free choice does not take it away.
     let mut chosen: Vec<Vec<Arc<Template>>> = vec![Vec::new(); slots.len()];
-    let lists = written.sections.iter().map(|section| section.slots.unsound());
-    let mut all_chosen =
-        lists.chain([written.sections.unsound()]).flatten().next().map_or(Ok(()), Err);
+    let lists = written.sections.iter().map(|section| section.slots.check());
+    let mut all_chosen = lists.fold(written.sections.check(), Checked::and);
     for named in [true, false] {
         for (index, (section, slot, text)) in slots.iter().enumerate() {
             if text.template.is_some() == named {

@@ -47,9 +47,6 @@ pub(super) fn template(
         written.id.expect_file_name(checker);
     }
     written.topic.is_id(checker, "a topic");
-    let objective = written.objective.choice(checker);
-    let convention = written.convention.choice(checker);
-    let (level, minutes) = (written.level.whole(checker), written.minutes.whole(checker));
     if written.stem.len() < 2 {
         let what = format!("expected at least two wordings, found {}", written.stem.len());
         let help = "say the same in other words, so that a problem is not known by its face";
@@ -81,11 +78,11 @@ pub(super) fn template(
     let mut template = Template {
         id: written.id.to_string(),
         title: written.title.to_string(),
-        objective: objective?,
+        objective: written.objective.meaning()?,
         topic: written.topic.to_string(),
-        level: level?,
-        convention: convention?,
-        minutes: minutes?,
+        level: u8::try_from(written.level.meaning()?).unwrap_or(u8::MAX),
+        convention: written.convention.meaning()?,
+        minutes: written.minutes.meaning()?,
         about: written.about.trim().to_owned(),
         names: names.all,
         values,
@@ -240,7 +237,7 @@ fn batch(checker: &mut Checker<'_>, entries: &[BatchText], names: &Names) -> Vec
     for text in entries {
         let all = slot(checker, &text.all, names);
         let each = text.each.as_ref().map(|name| slot(checker, name, names)).transpose();
-        let rounding = text.round.rounding(checker);
+        let rounding = text.round.meaning();
         if let (Ok(all), Ok(each), Ok(rounding)) = (all, each, rounding) {
             rows.push(BatchRow { what: text.what.to_string(), each, all, rounding });
         }
@@ -261,10 +258,7 @@ fn drawing(checker: &mut Checker<'_>, text: &DrawingText, names: &Names) -> Chec
 fn slot(checker: &mut Checker<'_>, name: &NameText, names: &Names) -> Checked<usize> {
     match names.find(name) {
         Some((slot, Shape::Number(_))) => Ok(slot),
-        _ => Err(names
-            .unsound
-            .of(name)
-            .unwrap_or_else(|| checker.unknown(name, "a step or a value", name, names.names()))),
+        _ => Err(names.unknown(checker, name, "a step or a value")),
     }
 }
 

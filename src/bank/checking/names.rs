@@ -5,7 +5,9 @@ use std::collections::BTreeMap;
 use crate::formula::{Scope, Shape};
 use crate::quantity::Unit;
 
-use crate::bank::reading::noted::Unsound;
+use crate::bank::reading::checker::Checker;
+use crate::bank::reading::noted::{Noted, Unsound};
+use crate::bank::reading::words::NameText;
 use crate::bank::template::Name;
 
 /// The names of a template so far.
@@ -52,6 +54,12 @@ impl Names {
     /// Whether a name is not known yet.
     pub(super) fn is_new(&self, name: &str) -> bool {
         !self.slots.contains_key(name)
+    }
+
+    /// Notes a text that names no step or value as it should; nothing when it names an unsound one.
+    pub(super) fn unknown(&self, checker: &mut Checker<'_>, text: &NameText, kind: &str) -> Noted {
+        let noted = self.unsound.of(text);
+        noted.unwrap_or_else(|| checker.unknown(text, kind, text, self.names()))
     }
 
     /// The unit of a slot.

@@ -31,7 +31,7 @@ pub(super) fn parts(
     for (id, text) in written.parts.iter() {
         id.is_name(checker, "a part");
         // What else may be wrong with a part does not depend on its marks.
-        let marks = text.marks.whole(checker);
+        let marks = text.marks.meaning();
         let told = format!("{}\n{}", stems.join("\n"), text.ask);
         let wanted = match kinds(text).as_slice() {
             [] => number_part(checker, (id, text), names, marks).map(Wanted::Number),
@@ -80,7 +80,7 @@ fn number_part(
         let help = Some("a number needs `unit`, `round` and `tolerance`".to_owned());
         return Err(checker.key(id, what, "missing here", help));
     };
-    let asked = unit.unit(checker);
+    let asked = unit.meaning();
     let fits = answer.and_then(|(slot, shape)| {
         let asked = asked?;
         if shape == Shape::Number(asked.dimension()) {
@@ -96,11 +96,11 @@ fn number_part(
         let help = Some(format!("write `{of}`"));
         Err(checker.value(unit, what, "another kind of thing", help))
     });
-    let rounding = round.rounding(checker);
+    let rounding = round.meaning();
     let tolerance = tolerance_of(checker, tolerance, rounding, asked);
     let method_marks = match &text.method_marks {
         None => marks.map(|marks| marks - 1),
-        Some(method) => marks.and_then(|marks| method.whole_in(checker, 0, marks)),
+        Some(method) => marks.and_then(|marks| method.up_to(checker, marks)),
     };
     let density = text.density.as_ref().map(|density| density_of(checker, density, asked));
     let wide = text.wide.as_ref().map(ToString::to_string);
@@ -126,11 +126,11 @@ fn answer_of(
     if let Some(found) = names.find(answer) {
         return Ok(found);
     }
-    if let Some(noted) = names.unsound.of(answer) {
-        return Err(noted);
-    }
     if let Some(answer) = &text.answer {
-        return Err(checker.unknown(answer, "a step or a value", answer, names.names()));
+        return Err(names.unknown(checker, answer, "a step or a value"));
+    }
+    if let Some(noted) = names.unsound.of(id) {
+        return Err(noted);
     }
     let what = format!("expected a step or value named `{id}`, found none");
     let help = "name the part as its step, or add `answer:` and the name of the step";
@@ -162,7 +162,7 @@ fn tolerance_of(
     rounding: Checked<Rounding>,
     unit: Checked<Unit>,
 ) -> Checked<Tolerance> {
-    let (number, is_percent) = text.number(checker)?;
+    let (number, is_percent) = text.meaning()?;
     let (rounding, unit) = (rounding?, unit?);
     if is_percent {
         return Ok(Tolerance::Percent(number));

@@ -24,12 +24,8 @@ pub(super) fn pick_rule(
     names: &mut Names,
     (facts, whole): (&Facts, &BTreeSet<String>),
 ) -> Checked<ValueRule> {
-    let Some(table) = facts.table(table) else {
-        return Err(facts
-            .unsound(table)
-            .unwrap_or_else(|| checker.unknown(table, "a facts table", table, facts.names())));
-    };
-    let all_read = text.with.as_ref().and_then(List::unsound).map_or(Ok(()), Err);
+    let table = facts.named(checker, table)?;
+    let all_read = text.with.as_ref().map_or(Ok(()), List::check);
     let with = text.with.iter().flat_map(|with| with.iter());
     let with: Vec<Checked<usize>> = with.map(|column| column_of(checker, table, column)).collect();
     let filter = text.filter.as_ref().map(|filter| filter_of(checker, filter, table)).transpose();
@@ -108,7 +104,7 @@ fn only_columns(
     table: &Table,
 ) -> Checked<Vec<(usize, Vec<String>)>> {
     let mut conditions = Vec::new();
-    conditions.extend(only.and_then(|only| only.unsound.check().err()).map(Err));
+    let all_read = only.map_or(Ok(()), |only| only.unsound.check());
     for (column, texts) in only.into_iter().flat_map(|only| only.iter()) {
         let Some(index) = table.column(column) else {
             let known = table.columns.iter().map(|column| column.name.as_str());
@@ -126,9 +122,10 @@ fn only_columns(
             let held = held.iter().copied();
             conditions.push(Err(checker.unknown(text, "a text of the column", text, held)));
         }
-        conditions.extend(texts.unsound().map(Err));
-        conditions.push(Ok((index, texts.all().iter().map(ToString::to_string).collect())));
+        let wanted = texts.all().iter().map(ToString::to_string).collect();
+        conditions.push(texts.check().map(|()| (index, wanted)));
     }
+    all_read?;
     conditions.into_iter().collect()
 }
 

@@ -8,6 +8,7 @@ use crate::bank::checking::order::in_order;
 use crate::bank::checking::values::expect_dimension;
 use crate::bank::reading::checker::Checker;
 use crate::bank::reading::noted::{Checked, Noted};
+use crate::bank::reading::words::Word;
 use crate::bank::reading::written::{Key, Named};
 use crate::bank::template::Step;
 use crate::bank::written::working::StepText;
@@ -74,10 +75,10 @@ pub(super) fn rule(
     slot: usize,
 ) -> Checked<Step> {
     let checked = text.is.compile(checker, names, &names.unsound);
-    let unit = text.unit.unit(checker);
-    let rounding = text.show.rounding(checker);
+    let unit = text.unit.meaning();
+    let rounding = text.show.meaning();
     let also = text.also.iter().flat_map(|also| also.iter());
-    let also: Vec<_> = also.map(|text| text.rounding(checker)).collect();
+    let also: Vec<_> = also.map(Word::meaning).collect();
     let ((formula, program), unit) = (checked?, unit?);
     expect_dimension(checker, &text.is, program.shape(), unit)?;
     let also = also.into_iter().collect::<Checked<_>>()?;

@@ -75,11 +75,11 @@ fn number_rule(
         let help = "add `unit:`, such as g, g/unit, unit or \"1\" for a plain number".to_owned();
         return Err(checker.key(name, "expected a unit, found none", "of what?", Some(help)));
     };
-    let unit = unit.unit(checker)?;
+    let unit = unit.meaning()?;
     let shape = Shape::Number(unit.dimension());
     let label = text.label.as_ref().map(ToString::to_string);
     if let Some(fixed) = &text.fixed {
-        let number = fixed.number(checker)?;
+        let number = fixed.meaning()?;
         return Ok(ValueRule::Fixed { slot: names.add(name, label, shape, unit), number });
     }
     if let Some(choices) = &text.choose {
@@ -93,7 +93,7 @@ fn number_rule(
             let what = "expected how the number is written, found nothing";
             return Err(checker.key(name, what, "to how many places?", help));
         };
-        let rounding = round.rounding(checker);
+        let rounding = round.meaning();
         let ((parsed, program), rounding) = (compiled?, rounding?);
         expect_dimension(checker, formula, program.shape(), unit)?;
         let slot = names.add(name, label, shape, unit);
@@ -117,7 +117,7 @@ fn choices_of(checker: &mut Checker<'_>, choices: &List<NumberText>) -> Checked<
     let mut numbers = Vec::new();
     let mut known = BTreeSet::new();
     for choice in choices.iter() {
-        let number = choice.number(checker);
+        let number = choice.meaning();
         if number.is_ok_and(|number| !known.insert(number)) {
             let what = format!("`{choice}` stands twice in the list");
             checker.value(choice, what, "again", None);
@@ -189,7 +189,7 @@ fn grid(
     to: &NumberText,
     step: &NumberText,
 ) -> Checked<Grid> {
-    let (low, high, distance) = (from.number(checker), to.number(checker), step.number(checker));
+    let (low, high, distance) = (from.meaning(), to.meaning(), step.meaning());
     let (low, high, distance) = (low?, high?, distance?);
     if !distance.is_positive() {
         let what = format!("expected a step above zero, found {step}");
@@ -243,8 +243,8 @@ fn scatter(
         let what = "expected `count`, `reach` and `step` with `around`";
         return Err(checker.key(name, what, "one is missing", None));
     };
-    let (count, reach) = (count.whole(checker), reach.whole(checker));
-    let distance = step.number(checker).and_then(|distance| {
+    let (count, reach) = (count.count(), reach.meaning().map(u64::from));
+    let distance = step.meaning().and_then(|distance| {
         if distance.is_positive() {
             return Ok(distance);
         }
@@ -274,10 +274,7 @@ fn centre(
             let what = format!("expected {} to scatter about, found {dimension}", unit.dimension());
             Err(checker.value(around, what, "another kind of thing", None))
         }
-        _ => Err(names
-            .unsound
-            .of(around)
-            .unwrap_or_else(|| checker.unknown(around, "an earlier value", around, names.names()))),
+        _ => Err(names.unknown(checker, around, "an earlier value")),
     }
 }
 

@@ -8,7 +8,9 @@ use std::sync::Arc;
 use crate::quantity::{Exact, Quantity, Unit};
 
 use crate::bank::deferred::Deferred;
-use crate::bank::reading::noted::{Noted, Unsound};
+use crate::bank::reading::checker::Checker;
+use crate::bank::reading::noted::{Checked, Unsound};
+use crate::bank::reading::words::NameText;
 use sources::Sources;
 pub use sources::{Reliance, Source};
 
@@ -130,9 +132,12 @@ impl Facts {
         Self { tables, sources, unsound }
     }
 
-    /// The proof that something was noted of the table of that name.
-    pub(super) fn unsound(&self, name: &str) -> Option<Noted> {
-        self.unsound.of(name)
+    /// The table that a text names; an unknown one is noted, unless it is unsound.
+    pub(super) fn named(&self, checker: &mut Checker<'_>, name: &NameText) -> Checked<&Table> {
+        self.table(name).ok_or_else(|| {
+            let noted = self.unsound.of(name);
+            noted.unwrap_or_else(|| checker.unknown(name, "a facts table", name, self.names()))
+        })
     }
 
     /// The table of that name, read or not.

@@ -80,6 +80,11 @@ impl Unsound {
         self.names.insert(name.to_owned());
     }
 
+    /// What was checked under a name; when something was noted of it, the name is added.
+    pub(in crate::bank) fn keep<T>(&mut self, name: &str, checked: Checked<T>) -> Option<T> {
+        checked.inspect_err(|noted| self.add(name, *noted)).ok()
+    }
+
     /// Adds the names of another.
     pub(in crate::bank) fn join(&mut self, other: &Self) {
         self.names.extend(other.names.iter().cloned());

@@ -2,8 +2,7 @@
 
 use std::fmt;
 use std::marker::PhantomData;
-use std::ops::Deref;
-use std::str::FromStr;
+use std::ops::{Deref, RangeInclusive};
 
 use crate::formula::{Formula, FormulaProblem, Program, Scope, Shape, nearest};
 use crate::quantity::{Exact, Rounding, UNITS, Unit};
@@ -15,40 +14,40 @@ use crate::bank::reading::node::Node;
 use crate::bank::reading::noted::{Checked, Noted, Unsound};
 use crate::bank::reading::written::{Either, List, Written, word};
 
-/// A text of a file with its location; one that does not say what it must is noted when it is read, and
-/// not again.
-pub(in crate::bank) struct Word<S> {
+/// A text of a file with its location. What it says is read when the text is: one that does not say
+/// what it must is noted then, and not again.
+pub(in crate::bank) struct Word<S: Says> {
     at: Location,
     text: String,
-    says: PhantomData<S>,
+    meaning: Checked<S::Meaning>,
 }
 
 /// What a text must say.
-pub(in crate::bank) trait Says: Sized {
+pub(in crate::bank) trait Says {
     /// The description of it.
     const WORDS: Words;
+    /// What it comes to.
+    type Meaning: Copy;
 
-    /// Notes a text that does not say it, as far as the text alone shows.
-    fn check(checker: &mut Checker<'_>, word: &Word<Self>) -> Checked<()> {
-        let _ = (checker, word);
-        Ok(())
-    }
+    /// Reads a text at a location; one that does not say it is noted.
+    fn read(checker: &mut Checker<'_>, at: Location, text: &str) -> Checked<Self::Meaning>;
 }
 
-/// Names the types of texts: `NumberText` for a [`Word`] that must be a number, which its method
+/// Names the types of texts: `NumberText` for a [`Word`] that must be a number, which the function
 /// `number` reads.
 macro_rules! texts {
-    ($($(#[$doc:meta])* $alias:ident, $says:ident = $words:expr $(, $read:ident)?;)*) => { $(
+    ($($(#[$doc:meta])* $alias:ident, $says:ident = $words:expr, $read:expr => $meaning:ty;)*) => { $(
         #[doc = concat!("See [`", stringify!($alias), "`].")]
         #[derive(Debug)]
         pub(in crate::bank) struct $says;
 
         impl Says for $says {
             const WORDS: Words = $words;
+            type Meaning = $meaning;
 
-            $(fn check(checker: &mut Checker<'_>, word: &Word<Self>) -> Checked<()> {
-                word.$read(checker).map(drop)
-            })?
+            fn read(checker: &mut Checker<'_>, at: Location, text: &str) -> Checked<$meaning> {
+                $read(checker, &at, text)
+            }
         }
 
         $(#[$doc])*
@@ -58,19 +57,19 @@ macro_rules! texts {
 
 texts! {
     /// Any text.
-    Text, Any = Words::Any;
+    Text, Any = Words::Any, |_, _, _| Ok(()) => ();
     /// A name or an id.
-    NameText, AName = Words::Name;
+    NameText, AName = Words::Name, |_, _, _| Ok(()) => ();
     /// A decimal number.
-    NumberText, ANumber = Words::Number, number;
-    /// A formula.
-    FormulaText, AFormula = Words::Formula;
+    NumberText, ANumber = Words::Number, number => Exact;
+    /// A formula, which is read where its names are known.
+    FormulaText, AFormula = Words::Formula, |_, _, _| Ok(()) => ();
     /// A unit.
-    UnitText, AUnit = Words::Unit, unit;
+    UnitText, AUnit = Words::Unit, unit => Unit;
     /// A way of rounding.
-    RoundingText, ARounding = Words::Rounding, rounding;
-    /// A tolerance: a number or a percentage.
-    ToleranceText, ATolerance = Words::Tolerance, number;
+    RoundingText, ARounding = Words::Rounding, rounding => Rounding;
+    /// A tolerance: a number, and whether it is a percentage.
+    ToleranceText, ATolerance = Words::Tolerance, tolerance => (Exact, bool);
 }
 
 /// See [`WholeText`].
@@ -79,9 +78,10 @@ pub(in crate::bank) struct AWhole<const LOW: u32, const HIGH: u32>;
 
 impl<const LOW: u32, const HIGH: u32> Says for AWhole<LOW, HIGH> {
     const WORDS: Words = Words::Whole(LOW, HIGH);
+    type Meaning = u32;
 
-    fn check(checker: &mut Checker<'_>, word: &Word<Self>) -> Checked<()> {
-        word.whole::<u32>(checker).map(drop)
+    fn read(checker: &mut Checker<'_>, at: Location, text: &str) -> Checked<u32> {
+        whole(checker, &at, text, LOW..=HIGH)
     }
 }
 
@@ -105,9 +105,10 @@ pub(in crate::bank) struct OneOf<C>(PhantomData<C>);
 
 impl<C: Choice> Says for OneOf<C> {
     const WORDS: Words = Words::OneOf(C::WORDS);
+    type Meaning = C;
 
-    fn check(checker: &mut Checker<'_>, word: &Word<Self>) -> Checked<()> {
-        word.choice(checker).map(drop)
+    fn read(checker: &mut Checker<'_>, at: Location, text: &str) -> Checked<C> {
+        C::of(text).ok_or_else(|| checker.unknown(&at, C::WHAT, text, C::WORDS.iter().copied()))
     }
 }
 
@@ -126,28 +127,28 @@ impl Texts {
         }
     }
 
-    /// The proof that some of them could not be read.
-    pub(in crate::bank) fn unsound(&self) -> Option<Noted> {
+    /// The proof that something was noted, unless all of them could be read.
+    pub(in crate::bank) fn check(&self) -> Checked<()> {
         match self {
-            Self::One(_) => None,
-            Self::Other(texts) => texts.unsound(),
+            Self::One(text) => text.meaning(),
+            Self::Other(texts) => texts.check(),
         }
     }
 }
 
-impl<S> fmt::Debug for Word<S> {
+impl<S: Says> fmt::Debug for Word<S> {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         self.text.fmt(f)
     }
 }
 
-impl<S> fmt::Display for Word<S> {
+impl<S: Says> fmt::Display for Word<S> {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(&self.text)
     }
 }
 
-impl<S> Deref for Word<S> {
+impl<S: Says> Deref for Word<S> {
     type Target = String;
 
     fn deref(&self) -> &String {
@@ -155,7 +156,7 @@ impl<S> Deref for Word<S> {
     }
 }
 
-impl<S> Located for Word<S> {
+impl<S: Says> Located for Word<S> {
     fn location(&self) -> Location {
         self.at
     }
@@ -166,15 +167,20 @@ impl<S: Says> Written for Word<S> {
 
     fn read(checker: &mut Checker<'_>, node: Node) -> Checked<Self> {
         let (at, text) = word(checker, node, &Self::KIND)?;
-        let mut word = Self { at, text, says: PhantomData };
-        if let Err(noted) = S::check(checker, &word) {
-            word.at = Location::lost(noted);
-        }
-        Ok(word)
+        let meaning = S::read(checker, at, &text);
+        let at = meaning.map_or_else(Location::lost, |_| at);
+        Ok(Self { at, text, meaning })
     }
 
     fn lost(noted: Noted) -> Option<Self> {
-        Some(Self { at: Location::lost(noted), text: String::new(), says: PhantomData })
+        Some(Self { at: Location::lost(noted), text: String::new(), meaning: Err(noted) })
+    }
+}
+
+impl<S: Says> Word<S> {
+    /// What the text says, or the proof that something else was noted.
+    pub(in crate::bank) fn meaning(&self) -> Checked<S::Meaning> {
+        self.meaning
     }
 }
 
@@ -195,74 +201,61 @@ pub(in crate::bank) fn number(
     })
 }
 
-impl NumberText {
-    /// The number.
-    pub(in crate::bank) fn number(&self, checker: &mut Checker<'_>) -> Checked<Exact> {
-        number(checker, self, self)
-    }
+/// Reads a whole number at a location.
+fn whole(
+    checker: &mut Checker<'_>,
+    at: &impl Located,
+    text: &str,
+    bounds: RangeInclusive<u32>,
+) -> Checked<u32> {
+    text.parse().ok().filter(|number| bounds.contains(number)).ok_or_else(|| {
+        let (low, high) = (bounds.start(), bounds.end());
+        let what = format!("expected a whole number from {low} to {high}, found `{text}`");
+        checker.value(at, what, "not such a number", None)
+    })
 }
 
 impl<const LOW: u32, const HIGH: u32> WholeText<LOW, HIGH> {
-    /// The number.
-    pub(in crate::bank) fn whole<N: FromStr>(&self, checker: &mut Checker<'_>) -> Checked<N> {
-        self.whole_in(checker, LOW, HIGH)
+    /// The number, of things that are counted out.
+    pub(in crate::bank) fn count(&self) -> Checked<usize> {
+        self.meaning().map(|number| number as usize)
     }
 
-    /// The number, within bounds that depend on the file.
-    pub(in crate::bank) fn whole_in<N: FromStr>(
-        &self,
-        checker: &mut Checker<'_>,
-        low: u32,
-        high: u32,
-    ) -> Checked<N> {
-        let number = self.parse::<u32>().ok().filter(|number| (low..=high).contains(number));
-        number.and_then(|_| self.parse().ok()).ok_or_else(|| {
-            let what =
-                format!("expected a whole number from {low} to {high}, found `{}`", self.text);
-            checker.value(self, what, "not such a number", None)
-        })
+    /// The number, which must be no greater than the file allows.
+    pub(in crate::bank) fn up_to(&self, checker: &mut Checker<'_>, high: u32) -> Checked<u32> {
+        self.meaning()?;
+        whole(checker, self, self, LOW..=high)
     }
 }
 
-impl ToleranceText {
-    /// The number, and whether it is a percentage.
-    pub(in crate::bank) fn number(&self, checker: &mut Checker<'_>) -> Checked<(Exact, bool)> {
-        let percent = self.trim().strip_suffix('%').map(str::trim_end);
-        let number = number(checker, self, percent.unwrap_or_else(|| self.trim()))?;
-        if number.is_negative() {
-            let what = "expected a tolerance of zero or more";
-            return Err(checker.value(self, what, "below zero", None));
-        }
-        Ok((number, percent.is_some()))
+fn tolerance(checker: &mut Checker<'_>, at: &impl Located, text: &str) -> Checked<(Exact, bool)> {
+    let percent = text.trim().strip_suffix('%').map(str::trim_end);
+    let number = number(checker, at, percent.unwrap_or_else(|| text.trim()))?;
+    if number.is_negative() {
+        let what = "expected a tolerance of zero or more";
+        return Err(checker.value(at, what, "below zero", None));
     }
+    Ok((number, percent.is_some()))
 }
 
-impl UnitText {
-    /// The unit.
-    pub(in crate::bank) fn unit(&self, checker: &mut Checker<'_>) -> Checked<Unit> {
-        Unit::parse(self).map_err(|_| {
-            let help = nearest(self, UNITS.iter().map(|row| row.symbol)).map_or_else(
-                || {
-                    "use g, mg, mL, unit, g/unit, g/mL, %, 1 or another unit of the manual"
-                        .to_owned()
-                },
-                |near| format!("did you mean `{near}`?"),
-            );
-            let what = format!("expected a unit, found `{}`", self.text);
-            checker.value(self, what, "not a unit", Some(help))
-        })
-    }
+fn unit(checker: &mut Checker<'_>, at: &impl Located, text: &str) -> Checked<Unit> {
+    Unit::parse(text).map_err(|_| {
+        let near = nearest(text, UNITS.iter().map(|row| row.symbol));
+        let help = near.map_or_else(
+            || "use g, mg, mL, unit, g/unit, g/mL, %, 1 or another unit of the manual".to_owned(),
+            |near| format!("did you mean `{near}`?"),
+        );
+        let what = format!("expected a unit, found `{text}`");
+        checker.value(at, what, "not a unit", Some(help))
+    })
 }
 
-impl RoundingText {
-    /// The way of rounding.
-    pub(in crate::bank) fn rounding(&self, checker: &mut Checker<'_>) -> Checked<Rounding> {
-        Rounding::parse(self).ok_or_else(|| {
-            let help = "write `2 places`, `3 figures`, `nearest 0.05` or `whole`".to_owned();
-            let what = format!("expected a rounding, found `{}`", self.text);
-            checker.value(self, what, "not a rounding", Some(help))
-        })
-    }
+fn rounding(checker: &mut Checker<'_>, at: &impl Located, text: &str) -> Checked<Rounding> {
+    Rounding::parse(text).ok_or_else(|| {
+        let help = "write `2 places`, `3 figures`, `nearest 0.05` or `whole`".to_owned();
+        let what = format!("expected a rounding, found `{text}`");
+        checker.value(at, what, "not a rounding", Some(help))
+    })
 }
 
 /// A scope that suggests no names.
@@ -303,13 +296,6 @@ impl FormulaText {
             noted
                 .unwrap_or_else(|| checker.value(self, "expected a formula", "not a formula", None))
         })
-    }
-}
-
-impl<C: Choice> ChoiceText<C> {
-    /// What the word stands for.
-    pub(in crate::bank) fn choice(&self, checker: &mut Checker<'_>) -> Checked<C> {
-        C::of(self).ok_or_else(|| checker.unknown(self, C::WHAT, self, C::WORDS.iter().copied()))
     }
 }
 

@@ -28,8 +28,7 @@ pub(in crate::bank) trait Written: Sized {
 
     /// What stands in for a piece that is missing or wrong, so that the rest of the file is checked as
     /// well; without any, what holds the piece is left out.
-    fn lost(noted: Noted) -> Option<Self> {
-        let _ = noted;
+    fn lost(_: Noted) -> Option<Self> {
         None
     }
 }
@@ -83,9 +82,9 @@ impl<T, const LEAST: usize> Deref for List<T, LEAST> {
 }
 
 impl<T, const LEAST: usize> List<T, LEAST> {
-    /// The proof that items of it could not be read.
-    pub(in crate::bank) fn unsound(&self) -> Option<Noted> {
-        self.at.noted()
+    /// The proof that something was noted, unless all items could be read.
+    pub(in crate::bank) fn check(&self) -> Checked<()> {
+        self.at.noted().map_or(Ok(()), Err)
     }
 }
 
