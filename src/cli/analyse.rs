@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use castmark::analysis::{Marks, OtherSitting, Redrawn, Report, ReportSettings, Sittings};
 use castmark::bank::{SourceText, Threshold};
-use castmark::export::{Exporter, Front, LayoutKind, Options, PaperSize};
+use castmark::export::{DocumentKind, Exporter, Front, Options, PaperSize};
 use castmark::marks::MarksHead;
 use clap::Args;
 
@@ -34,7 +34,7 @@ pub(super) struct Arguments {
     marks: PathBuf,
     /// What to make of it; without this, the ending of the file's name decides, and otherwise it is
     /// plain text
-    #[arg(long, value_name = "FORMAT", value_parser = format_parser(LayoutKind::Report))]
+    #[arg(long, value_name = "FORMAT", value_parser = format_parser(DocumentKind::Report))]
     format: Option<&'static dyn Exporter>,
     /// The file to write; without this, the report is printed here
     #[arg(long, short, value_name = "FILE")]
@@ -62,7 +62,7 @@ pub(super) struct Arguments {
 
 /// Reads the marks, analyses them and prints the report.
 pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outcome, Failure> {
-    let exporter = told_by(LayoutKind::Report, arguments.format, arguments.output.as_deref())?;
+    let exporter = told_by(DocumentKind::Report, arguments.format, arguments.output.as_deref())?;
     if arguments.output.is_none() {
         shown_here(exporter, terminal)?;
     }
@@ -85,7 +85,7 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     let options = Options {
         paper: arguments.paper,
         width,
-        layout: layouts.get(LayoutKind::Report, exporter.name()).cloned(),
+        layout: layouts.get(DocumentKind::Report, exporter.name()).cloned(),
         ..Options::default()
     };
     let front = Front::of_marks(&marks.head);
@@ -101,7 +101,7 @@ impl Arguments {
     /// The layout asked for, and those of the papers.
     fn layouts(&self, head: &MarksHead, exporter: &dyn Exporter) -> Result<Layouts, Failure> {
         let asked = Layouts::read(self.layout.as_slice())?;
-        asked.check(|kind, name| kind == LayoutKind::Report && name == exporter.name())?;
+        asked.check(|kind, name| kind == DocumentKind::Report && name == exporter.name())?;
         let kept: Vec<SourceText> = head.layouts.iter().cloned().map(SourceText::from).collect();
         Ok(asked.or(Layouts::of(&kept)?))
     }

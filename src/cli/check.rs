@@ -5,16 +5,16 @@ use std::path::{Path, PathBuf};
 
 use castmark::bank::{Bank, SourceText};
 use castmark::export::{
-    AccountFormat, CAUTION, Contents, Exporter, Html, Options, Sheet, Text, account_text,
-    marked_sheet,
+    Contents, DocumentKind, Exporter, Options, Sheet, Text, account_text, marked_sheet,
 };
 use castmark::marking::{Account, Settings, Standing, mark_problem};
 use castmark::problem::Problem;
-use clap::{Args, ValueEnum};
+use clap::Args;
 
 use super::answers;
 use super::banks::WhichBank;
 use super::disk::{Readers, Target, read_text};
+use super::formats::{format_parser, told_by};
 use super::outcome::{Failure, Outcome};
 use super::problem::read_code;
 use super::terminal::{Terminal, Tone};
@@ -45,8 +45,8 @@ pub(super) struct Arguments {
     #[arg(long)]
     solution: bool,
     /// What to make of it; without this, the ending of the file's name decides, and otherwise it is plain text
-    #[arg(long, value_name = "FORMAT", value_enum)]
-    format: Option<Format>,
+    #[arg(long, value_name = "FORMAT", value_parser = format_parser(DocumentKind::Account))]
+    format: Option<&'static dyn Exporter>,
     /// File to write; by default, the verdicts are printed
     #[arg(long, short, value_name = "FILE")]
     output: Option<PathBuf>,
@@ -77,80 +77,43 @@ fn is_negative(text: &str) -> bool {
     number.starts_with(|letter: char| letter.is_ascii_digit())
 }
 
-/// How verdicts are printed.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-enum Format {
-    /// Plain text
-    Text,
-    /// A web page
-    Html,
-    /// Every field under a stable name, for programs
-    Json,
-}
-
-impl Arguments {
-    /// The format asked for, or the one of the file's extension.
-    fn format(&self) -> Result<Format, Failure> {
-        let ending = self.output.as_ref().and_then(|path| path.extension());
-        let ending = ending.and_then(|ending| ending.to_str()).map(str::to_ascii_lowercase);
-        match (self.format, ending.as_deref()) {
-            (Some(format), _) => Ok(format),
-            (None, None | Some("txt")) => Ok(Format::Text),
-            (None, Some("html" | "htm")) => Ok(Format::Html),
-            (None, Some("json")) => Ok(Format::Json),
-            (None, Some(ending)) => Err(Failure::unusable(format!(
-                "expected a file ending in .txt, .html or .json, found .{ending}; rename it, or choose \
-                 a --format"
-            ))),
-        }
-    }
-}
-
 /// Marks and explains.
 pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outcome, Failure> {
-    let format = arguments.format()?;
-    if arguments.solution && format == Format::Json {
+    let output = arguments.output.as_deref();
+    let exporter = told_by(DocumentKind::Account, arguments.format, output)?;
+    if arguments.solution && exporter.name() == "json" {
         return Err(Failure::unusable(
-            "JSON has no worked solution; leave out --solution, or choose --format text or html",
+            "JSON has no worked solution; leave out --solution, or choose --format text, markdown or html",
         ));
     }
     let settings = match &arguments.rules {
         Some(path) => read_rules(path, terminal)?,
         None => Settings::default(),
     };
-    let target = arguments
-        .output
-        .as_deref()
-        .map(|path| Target::prepare(path, Readers::Usual))
-        .transpose()?;
+    let target = output.map(|path| Target::prepare(path, Readers::Usual)).transpose()?;
     let bank = arguments.bank.load(terminal)?;
     let problem = read_code(&bank, &arguments.code)?;
     let answers = answers::whole(&problem, &arguments.answers)?;
     let answers = answers::assign(&problem, &answers)?;
     let marked = mark_problem(&problem, &answers, &settings);
     let account = Account::of(&problem, &bank, &marked, &settings);
-    let width = if target.is_some() { Options::default().width } else { terminal.width() };
-    let bytes = match format {
-        Format::Text => {
-            let tone = |standing, word: &str| match target {
-                Some(_) => word.to_owned(),
-                None => terminal.toned(tone(standing), word),
-            };
-            let caution = textwrap::fill(CAUTION, width);
-            let text = account_text(&account, width, &tone);
-            let mut bytes = format!("{text}\n{caution}\n").into_bytes();
-            if arguments.solution {
-                bytes.push(b'\n');
-                bytes.extend(solution(&problem, &bank, width)?);
+    let bytes = match (exporter.name(), arguments.solution) {
+        ("text", solution) => {
+            let screen = target.is_none().then_some(&*terminal);
+            let mut text = verdicts(&account, screen).into_bytes();
+            if solution {
+                text.push(b'\n');
+                text.extend(worked(&problem, &bank, screen)?);
             }
-            bytes
+            text
         }
-        Format::Html if arguments.solution => {
+        (_, true) => {
             let sheet = marked_sheet(&bank, &problem, &account).map_err(Failure::unusable)?;
-            Html.export(&sheet, &Options::default()).map_err(Failure::unusable)?
+            exporter.export(&sheet, &Options::default()).map_err(Failure::unusable)?
         }
-        Format::Html => AccountFormat::Html.export(&account, 0),
-        Format::Json => AccountFormat::Json.export(&account, 0),
+        (_, false) => {
+            exporter.export_account(&account, &Options::default()).map_err(Failure::unusable)?
+        }
     };
     match target {
         Some(target) => target.write(&bytes)?,
@@ -186,10 +149,24 @@ pub(super) fn read_rules(path: &Path, terminal: &Terminal) -> Result<Settings, F
     })
 }
 
+/// The verdicts as text, for a screen or, without one, a file.
+fn verdicts(account: &Account, screen: Option<&Terminal>) -> String {
+    let tone = |standing, word: &str| match screen {
+        Some(terminal) => terminal.toned(tone(standing), word),
+        None => word.to_owned(),
+    };
+    account_text(account, width(screen), &tone)
+}
+
 /// The worked solution as text.
-fn solution(problem: &Problem, bank: &Bank, width: usize) -> Result<Vec<u8>, Failure> {
+fn worked(problem: &Problem, bank: &Bank, screen: Option<&Terminal>) -> Result<Vec<u8>, Failure> {
     let problems = std::slice::from_ref(problem);
     let sheet = Sheet::of(bank, problems.to_vec(), "Worked solution", Contents::SOLUTIONS);
-    let options = Options { width, ..Options::default() };
+    let options = Options { width: width(screen), ..Options::default() };
     Text.export(&sheet.map_err(Failure::unusable)?, &options).map_err(Failure::unusable)
+}
+
+/// How wide text is set.
+fn width(screen: Option<&Terminal>) -> usize {
+    screen.map_or(Options::default().width, Terminal::width)
 }

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::path::Path;
 
-use castmark::export::{Exporter, LayoutKind, exporters_of};
+use castmark::export::{DocumentKind, Exporter, exporter, exporters_of};
 use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser, ValueParser};
 
 use super::outcome::Failure;
@@ -14,14 +14,13 @@ const NO_PDF: &str = "this castmark was built without PDF; build it anew with `c
                       --features pdf`, or choose html, which prints from a browser";
 
 /// Reads the name of a format of documents of that kind; the usual ending of its files will do.
-pub(super) fn format_parser(kind: LayoutKind) -> ValueParser {
+pub(super) fn format_parser(kind: DocumentKind) -> ValueParser {
     let values = exporters_of(kind).map(|exporter| {
         let ending = Some(exporter.extension()).filter(|it| *it != exporter.name());
         PossibleValue::new(exporter.name()).aliases(ending).help(exporter.about())
     });
-    // PDF is known wherever it is not made, so that it can be told why.
-    let pdf = exporters_of(kind).all(|exporter| exporter.name() != "pdf");
-    let pdf = pdf.then(|| PossibleValue::new("pdf").hide(true));
+    // PDF is known where it was left out, so that it can be told why.
+    let pdf = is_left_out(kind).then(|| PossibleValue::new("pdf").hide(true));
     let format = move |name: String| of_kind(kind, &name).ok_or(NO_PDF);
     ValueParser::new(PossibleValuesParser::new(values.chain(pdf)).try_map(format))
 }
@@ -31,7 +30,7 @@ pub(super) fn format_parser(kind: LayoutKind) -> ValueParser {
 /// # Errors
 /// When the ending is that of no format.
 pub(super) fn told_by(
-    kind: LayoutKind,
+    kind: DocumentKind,
     asked: Option<&'static dyn Exporter>,
     output: Option<&Path>,
 ) -> Result<&'static dyn Exporter, Failure> {
@@ -52,7 +51,7 @@ pub(super) fn told_by(
 /// # Errors
 /// When nothing was asked for and what is there cannot be made again by this program.
 pub(super) fn chosen(
-    kind: LayoutKind,
+    kind: DocumentKind,
     asked: &[&'static dyn Exporter],
     there: &BTreeSet<String>,
 ) -> Result<Vec<&'static dyn Exporter>, Failure> {
@@ -91,13 +90,18 @@ pub(super) fn shown_here(exporter: &dyn Exporter, terminal: &Terminal) -> Result
 }
 
 /// The format of that name, which may be the usual ending of its files too.
-fn of_kind(kind: LayoutKind, name: &str) -> Option<&'static dyn Exporter> {
+fn of_kind(kind: DocumentKind, name: &str) -> Option<&'static dyn Exporter> {
     let named = |known: &str| known.eq_ignore_ascii_case(name);
     exporters_of(kind).find(|exporter| named(exporter.name()) || named(exporter.extension()))
 }
 
+/// Whether PDF could be made of such a document by a program that was built with it.
+fn is_left_out(kind: DocumentKind) -> bool {
+    kind != DocumentKind::Account && exporter("pdf").is_none()
+}
+
 /// The format whose ending a file has: `questions.qti3.zip` is of another than `questions.zip`.
-fn by_ending(kind: LayoutKind, file: &Path) -> Option<&'static dyn Exporter> {
+fn by_ending(kind: DocumentKind, file: &Path) -> Option<&'static dyn Exporter> {
     let name = file.file_name()?.to_str()?.to_ascii_lowercase();
     exporters_of(kind).find(|exporter| {
         name.strip_suffix(exporter.extension()).is_some_and(|stem| stem.ends_with('.'))
@@ -105,8 +109,8 @@ fn by_ending(kind: LayoutKind, file: &Path) -> Option<&'static dyn Exporter> {
 }
 
 /// Says that an ending is that of no format.
-fn unknown(kind: LayoutKind, ending: &str) -> Failure {
-    if ending.eq_ignore_ascii_case("pdf") {
+fn unknown(kind: DocumentKind, ending: &str) -> Failure {
+    if is_left_out(kind) && ending.eq_ignore_ascii_case("pdf") {
         return Failure::unusable(NO_PDF);
     }
     let endings: Vec<String> =

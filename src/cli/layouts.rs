@@ -4,7 +4,7 @@
 use std::path::{Path, PathBuf};
 
 use castmark::bank::SourceText;
-use castmark::export::{Exporter, Layout, LayoutKind, exporter};
+use castmark::export::{DocumentKind, Exporter, Layout, exporter};
 
 use super::disk::read_text;
 use super::outcome::Failure;
@@ -19,7 +19,7 @@ pub(super) struct Layouts {
 #[derive(Clone, Debug)]
 struct Own {
     format: &'static str,
-    kind: LayoutKind,
+    kind: DocumentKind,
     text: SourceText,
     /// Nothing where this castmark was built without the format.
     layout: Option<Layout>,
@@ -92,11 +92,11 @@ impl Layouts {
     }
 
     /// The layout of a kind for a format.
-    pub(super) fn get(&self, kind: LayoutKind, format: &str) -> Option<&Layout> {
+    pub(super) fn get(&self, kind: DocumentKind, format: &str) -> Option<&Layout> {
         self.find(kind, format)?.layout.as_ref()
     }
 
-    fn find(&self, kind: LayoutKind, format: &str) -> Option<&Own> {
+    fn find(&self, kind: DocumentKind, format: &str) -> Option<&Own> {
         self.all.iter().find(|own| own.kind == kind && own.format == format)
     }
 
@@ -104,7 +104,10 @@ impl Layouts {
     ///
     /// # Errors
     /// When there is such a layout.
-    pub(super) fn check(&self, is_made: impl Fn(LayoutKind, &str) -> bool) -> Result<(), Failure> {
+    pub(super) fn check(
+        &self,
+        is_made: impl Fn(DocumentKind, &str) -> bool,
+    ) -> Result<(), Failure> {
         match self.all.iter().find(|own| !is_made(own.kind, own.format)) {
             Some(own) => Err(Failure::unusable(format!(
                 "`{}` is a layout for {}, which is not made ({}); add it to --format, or leave the \
@@ -118,7 +121,7 @@ impl Layouts {
     }
 
     /// The texts of those of some kinds, to be kept with papers or marks.
-    pub(super) fn texts(&self, kinds: &[LayoutKind]) -> Vec<SourceText> {
+    pub(super) fn texts(&self, kinds: &[DocumentKind]) -> Vec<SourceText> {
         let kept = self.all.iter().filter(|own| kinds.contains(&own.kind));
         kept.map(|own| SourceText {
             // Where the file lay is nothing to keep.
@@ -134,12 +137,12 @@ impl Layouts {
 /// # Errors
 /// When it cannot be read or used.
 pub(super) fn own_layout(exporter: &dyn Exporter, path: &Path) -> Result<Layout, Failure> {
-    compiled(exporter, LayoutKind::Sheet, &path.display().to_string(), &read_text(path)?)
+    compiled(exporter, DocumentKind::Sheet, &path.display().to_string(), &read_text(path)?)
 }
 
 fn compiled(
     exporter: &dyn Exporter,
-    kind: LayoutKind,
+    kind: DocumentKind,
     name: &str,
     text: &str,
 ) -> Result<Layout, Failure> {
@@ -151,11 +154,11 @@ fn compiled(
 }
 
 /// The format and the kind that the name of a file tells.
-fn told_by(name: &str) -> Result<(&'static str, LayoutKind), Failure> {
+fn told_by(name: &str) -> Result<(&'static str, DocumentKind), Failure> {
     let stem =
         |(format, ending): &(&'static str, &str)| Some((*format, name.strip_suffix(ending)?));
     let told = ENDINGS.iter().find_map(stem);
-    told.map(|(format, stem)| (format, LayoutKind::of_name(stem))).ok_or_else(|| {
+    told.map(|(format, stem)| (format, DocumentKind::of_name(stem))).ok_or_else(|| {
         Failure::unusable(format!(
             "expected a layout that ends in .html.jinja, .typ.jinja, .md.jinja or .txt.jinja, found \
              `{name}`; rename it by its format"

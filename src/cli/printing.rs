@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use castmark::export::{
-    BenchDocument, Contents, Exporter, LayoutKind, Options, PaperSize, Sheet, TypeSize,
+    BenchDocument, Contents, DocumentKind, Exporter, Options, PaperSize, Sheet, TypeSize,
 };
 use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
 use clap::{Args, builder::ValueParser};
@@ -20,7 +20,7 @@ use super::terminal::Terminal;
 pub(super) struct Printing {
     /// What to make of it; without this, the ending of the file's name decides, and otherwise it is
     /// plain text
-    #[arg(long, value_name = "FORMAT", value_parser = format_parser(LayoutKind::Sheet))]
+    #[arg(long, value_name = "FORMAT", value_parser = format_parser(DocumentKind::Sheet))]
     format: Option<&'static dyn Exporter>,
     /// The file to write; without this, the sheet is printed here
     #[arg(long, short, value_name = "FILE")]
@@ -82,7 +82,7 @@ impl Printing {
 
     /// The format asked for, or the one of the file's ending.
     fn exporter(&self) -> Result<&'static dyn Exporter, Failure> {
-        told_by(LayoutKind::Sheet, self.format, self.output.as_deref())
+        told_by(DocumentKind::Sheet, self.format, self.output.as_deref())
     }
 }
 

@@ -38,7 +38,7 @@ mod papers;
 mod qti;
 
 pub use crate::problem::AnswerSpace;
-pub use account::{AccountFormat, account_line_text, account_text, marked_sheet};
+pub use account::{account_line_text, account_text, marked_sheet};
 pub use batch::{BenchDocument, Piece};
 pub use caution::CAUTION;
 #[cfg(feature = "pdf")]
@@ -47,7 +47,7 @@ pub use fonts::OwnFont;
 pub use format::Pdf;
 pub use format::{Csv, Exporter, Html, Json, Markdown, Text, office_file};
 pub use layout::{
-    ExportError, Layout, LayoutKind, LayoutProblem, Options, PaperSize, TypeSize, Watch,
+    DocumentKind, ExportError, Layout, LayoutProblem, Options, PaperSize, TypeSize, Watch,
 };
 pub use marks::{
     Feedback, Outcome, PartFeedback, QuestionFeedback, by_hand_head, by_hand_table,
@@ -81,7 +81,7 @@ pub static EXPORTERS: &[&dyn Exporter] = &[
 ];
 
 /// The formats that documents of that kind can be made of, in the same order.
-pub fn exporters_of(kind: LayoutKind) -> impl Iterator<Item = &'static dyn Exporter> {
+pub fn exporters_of(kind: DocumentKind) -> impl Iterator<Item = &'static dyn Exporter> {
     EXPORTERS.iter().copied().filter(move |exporter| exporter.makes(kind))
 }
 

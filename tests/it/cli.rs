@@ -272,7 +272,7 @@ fn an_answer_that_cannot_be_read_ends_with_two() {
 }
 
 #[test]
-fn verdicts_are_printed_as_a_web_page_and_as_json_too() {
+fn verdicts_are_printed_as_a_web_page_as_markdown_and_as_json_too() {
     let ran = with_own_bank(&["check", CODE, "b=187 g", "--format", "json"]);
     assert_eq!((ran.code, ran.err.as_str()), (1, ""));
     let json: serde_json::Value = serde_json::from_str(&ran.out).unwrap();
@@ -285,8 +285,11 @@ fn verdicts_are_printed_as_a_web_page_and_as_json_too() {
     let ran = with_own_bank(&["check", CODE, "b=187 g <b>", "--format", "html"]);
     assert_eq!((ran.code, ran.err.as_str()), (2, ""));
     assert!(ran.out.starts_with("<!DOCTYPE html>") && !ran.out.contains("<b>"), "{}", ran.out);
+    let ran = with_own_bank(&["check", CODE, "b=187 g", "--format", "markdown"]);
+    assert_eq!((ran.code, ran.err.as_str()), (1, ""));
+    insta::assert_snapshot!("check_markdown", ran.out);
     with_own_bank(&["check", CODE, "b=1 g", "--format", "json", "--solution"]).check_refused(
-        "JSON has no worked solution; leave out --solution, or choose --format text or html",
+        "JSON has no worked solution; leave out --solution, or choose --format text, markdown or html",
     );
 }
 
@@ -307,7 +310,8 @@ fn verdicts_and_solution_are_written_to_a_file_whose_name_says_what_it_is() {
     assert_eq!(with_own_bank(&["check", CODE, "b=187 g", "-o", &text, "--solution"]).code, 1);
     assert!(fs::read_to_string(&text).unwrap().contains("Step 2."));
     with_own_bank(&["check", CODE, "b=1 g", "-o", "marked.xyz"]).check_refused(
-        "expected a file ending in .txt, .html or .json, found .xyz; rename it, or choose a --format",
+        "a file ending in .xyz could hold anything; end its name in .txt, .md, .html, .json, or say which \
+         format with --format",
     );
 }
 

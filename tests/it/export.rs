@@ -12,7 +12,7 @@ mod sample;
 
 use castmark::bank::Bank;
 use castmark::export::{
-    CAUTION, CandidateField, Contents, Csv, EXPORTERS, Entry, Exporter, Html, Json, LayoutKind,
+    CAUTION, CandidateField, Contents, Csv, DocumentKind, EXPORTERS, Entry, Exporter, Html, Json,
     Markdown, Options, PaperSize, Sheet, Text, TypeSize, exporter, exporters_of,
 };
 use castmark::problem::Problem;
@@ -32,7 +32,7 @@ fn text(exporter: &dyn Exporter, sheet: &Sheet, options: &Options) -> String {
 
 /// The formats that are text.
 fn written() -> impl Iterator<Item = &'static dyn Exporter> {
-    exporters_of(LayoutKind::Sheet).filter(|exporter| exporter.is_text())
+    exporters_of(DocumentKind::Sheet).filter(|exporter| exporter.is_text())
 }
 
 fn every_contents() -> [Contents; 4] {
@@ -298,14 +298,14 @@ fn every_exporter_is_found_by_its_name() {
 #[test]
 fn what_makes_reports_or_tables_alone_makes_no_sheet() {
     let names = |kind| exporters_of(kind).map(Exporter::name).collect::<Vec<_>>();
-    assert!(names(LayoutKind::Sheet).contains(&"qti3"));
-    assert!(names(LayoutKind::Report).contains(&"csv"));
+    assert!(names(DocumentKind::Sheet).contains(&"qti3"));
+    assert!(names(DocumentKind::Report).contains(&"csv"));
     assert_eq!(
         Csv.export(&sheet(Contents::ALL), &Options::default()).unwrap_err().to_string(),
         "no sheet can be made as csv; choose text, markdown, html or json"
     );
     for each in EXPORTERS {
-        for kind in LayoutKind::ALL {
+        for kind in DocumentKind::ALL {
             let has_layout = each.bundled_layout_of(kind).is_some();
             assert!(each.makes(kind) || !has_layout, "{} {}", each.name(), kind.name());
         }

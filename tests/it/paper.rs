@@ -19,7 +19,7 @@ use std::path::Path;
 use castmark::bank::{Bank, Blueprint, SourceText};
 use castmark::draw::{Space, Stream};
 use castmark::export::{
-    Document, LayoutKind, Options, PaperPress, Reader, Sheet, exporter, exporters_of,
+    Document, DocumentKind, Options, PaperPress, Reader, Sheet, exporter, exporters_of,
 };
 use castmark::paper::{Bundle, Candidate, ClassList, Paper, PaperProblem, PaperSet, Plan, Secret};
 use castmark::problem::Problem;
@@ -89,7 +89,7 @@ fn a_question_paper_in_any_format_holds_no_answer_and_names_its_code() {
         let sheet = Sheet::of_paper(&bank, &blueprint, paper, problems.clone(), document).unwrap();
         let keys =
             Sheet::of_paper(&bank, &blueprint, paper, problems.clone(), Document::Key).unwrap();
-        let exporters = exporters_of(LayoutKind::Sheet);
+        let exporters = exporters_of(DocumentKind::Sheet);
         for exporter in exporters.filter(|exporter| exporter.is_text()) {
             let press = PaperPress::new(exporter, &Options::default()).unwrap();
             let bytes =

@@ -9,7 +9,7 @@ use std::collections::BTreeMap;
 use std::path::PathBuf;
 
 use castmark::bank::{Grade, Grading, Threshold};
-use castmark::export::{Exporter, LayoutKind, Options, PaperSize, head_questions};
+use castmark::export::{DocumentKind, Exporter, Options, PaperSize, head_questions};
 use castmark::marking::Settings;
 use castmark::marks::{FileText, MarksHead};
 use castmark::paper::{Answers, Asked, ClassMarking, HandMarks, PaperMarks, PaperSet};
@@ -87,7 +87,7 @@ pub(super) struct Arguments {
     /// What to make of the feedback and the solutions, with commas between; without this, html, or
     /// what is there already
     #[arg(long, value_name = "FORMATS", value_delimiter = ',')]
-    #[arg(value_parser = format_parser(LayoutKind::Feedback))]
+    #[arg(value_parser = format_parser(DocumentKind::Feedback))]
     format: Vec<&'static dyn Exporter>,
     /// A layout of your own, by the end of its name: feedback.html.jinja for the feedback as html,
     /// report.html.jinja for castmark analyse, others for the solutions; by default those of the papers
@@ -129,7 +129,7 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     let _lock = lock.transpose()?;
     let kept = Kept::look(&to, &set, !arguments.draft)?;
     let grading = arguments.grading(&blueprint.grading, &kept.grading, blueprint.marks())?;
-    let formats = chosen(LayoutKind::Feedback, &arguments.format, &kept.endings)?;
+    let formats = chosen(DocumentKind::Feedback, &arguments.format, &kept.endings)?;
     let Entered { answers, hand, empty } = read_entries(arguments, &asked, &kept)?;
     let marking = ClassMarking {
         bank: &bank,
@@ -160,7 +160,11 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
             grading,
             letterhead: blueprint.letterhead.clone(),
             foot: blueprint.foot.clone(),
-            layouts: layouts.texts(&[LayoutKind::Report]).into_iter().map(FileText::from).collect(),
+            layouts: layouts
+                .texts(&[DocumentKind::Report])
+                .into_iter()
+                .map(FileText::from)
+                .collect(),
             ..MarksHead::new(title, set.fingerprint(), made_by, own_rules)
         };
         let returned = (!arguments.no_pages).then(|| {
@@ -198,9 +202,10 @@ impl Arguments {
         let asked = Layouts::read(&self.layout)?;
         let is_made = |name: &str| formats.iter().any(|format| format.name() == name);
         asked.check(|kind, name| match kind {
-            LayoutKind::Sheet => solutions && is_made(name),
-            LayoutKind::Feedback => is_made(name),
-            LayoutKind::Report => true,
+            DocumentKind::Sheet => solutions && is_made(name),
+            DocumentKind::Feedback => is_made(name),
+            DocumentKind::Report => true,
+            DocumentKind::Account => false,
         })?;
         Ok(asked.or(Layouts::of(&set.layouts)?))
     }

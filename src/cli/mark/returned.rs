@@ -1,7 +1,7 @@
 //! What candidates get back: feedback and, if wanted, the worked solutions of their papers.
 
 use castmark::export::{
-    Document, Exporter, Feedback, Front, LayoutKind, Options, Outcome, PaperPress, Reader, Sheet,
+    Document, DocumentKind, Exporter, Feedback, Front, Options, Outcome, PaperPress, Reader, Sheet,
     office_file, results_sheet,
 };
 use castmark::marks::MarksHead;
@@ -48,12 +48,12 @@ impl<'a> Returned<'a> {
         };
         let wanted = exporters.iter().copied().filter(|_| solutions);
         let presses = wanted
-            .map(|exporter| PaperPress::new(exporter, &options_of(exporter, LayoutKind::Sheet)));
+            .map(|exporter| PaperPress::new(exporter, &options_of(exporter, DocumentKind::Sheet)));
         let presses = presses.collect::<Result<_, _>>().map_err(Failure::unusable)?;
         let formats = exporters
             .iter()
             .copied()
-            .map(|exporter| (exporter, options_of(exporter, LayoutKind::Feedback)));
+            .map(|exporter| (exporter, options_of(exporter, DocumentKind::Feedback)));
         let formats = formats.collect();
         Ok(Self { marking, head, formats, options: options.clone(), solutions, presses })
     }

@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use castmark::draw::CodeProblem;
-use castmark::export::{Document, Exporter, LayoutKind, Options, PaperPress, PaperSize, Sheet};
+use castmark::export::{Document, DocumentKind, Exporter, Options, PaperPress, PaperSize, Sheet};
 use castmark::paper::{PaperCode, PaperSet};
 use clap::{Args, ValueEnum};
 
@@ -41,7 +41,7 @@ pub(super) struct Arguments {
     show: Show,
     /// What to make of it; without this, the ending of the file's name decides, and otherwise it is
     /// plain text
-    #[arg(long, value_name = "FORMAT", value_parser = format_parser(LayoutKind::Sheet))]
+    #[arg(long, value_name = "FORMAT", value_parser = format_parser(DocumentKind::Sheet))]
     format: Option<&'static dyn Exporter>,
     /// The file to write; without this, it is printed here
     #[arg(long, short, value_name = "FILE")]
@@ -96,7 +96,7 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     let heading = "the blueprint in the manifest cannot be used with this bank";
     let blueprint = blueprint_of(set.blueprint.clone(), &bank, heading, terminal)?;
     let blueprint = set.with_its_templates(blueprint, &bank).map_err(|all| no_papers(&all))?;
-    let exporter = told_by(LayoutKind::Sheet, arguments.format, arguments.output.as_deref())?;
+    let exporter = told_by(DocumentKind::Sheet, arguments.format, arguments.output.as_deref())?;
     if arguments.output.is_none() {
         shown_here(exporter, terminal)?;
     }
@@ -111,7 +111,7 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     let sheet = Sheet::of_paper(&bank, &blueprint, paper, problems, document);
     let layout = match &arguments.layout {
         Some(path) => Some(own_layout(exporter, path)?),
-        None => Layouts::of(&set.layouts)?.get(LayoutKind::Sheet, exporter.name()).cloned(),
+        None => Layouts::of(&set.layouts)?.get(DocumentKind::Sheet, exporter.name()).cloned(),
     };
     let options = Options {
         paper: arguments.paper.unwrap_or_else(|| size_of(&set)),

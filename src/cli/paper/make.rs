@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use castmark::bank::{Bank, Blueprint, Clock};
 use castmark::draw::Seed;
-use castmark::export::{EXPORTERS, Exporter, LayoutKind, PaperSize, empty_answers};
+use castmark::export::{DocumentKind, EXPORTERS, Exporter, PaperSize, empty_answers};
 use castmark::paper::{Candidate, PaperSet, Together};
 use clap::{Args, ValueEnum};
 
@@ -58,7 +58,7 @@ pub(super) struct Arguments {
     /// What to make of each document, with commas between; without this, html, or what is there
     /// already
     #[arg(long, value_name = "FORMATS", value_delimiter = ',')]
-    #[arg(value_parser = format_parser(LayoutKind::Sheet))]
+    #[arg(value_parser = format_parser(DocumentKind::Sheet))]
     format: Vec<&'static dyn Exporter>,
     /// The size of the paper, for formats with pages; without this, a4, or what the papers that are
     /// there have
@@ -151,7 +151,7 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
     let paper = arguments.paper.unwrap_or_else(|| size_of(&set));
     set.paper_size = Some(paper.name().to_owned());
     let layouts = arguments.layouts(&blueprint, earlier, &formats)?;
-    set.layouts = layouts.texts(&LayoutKind::ALL);
+    set.layouts = layouts.texts(&DocumentKind::LAID_OUT);
     set.pressed = Some(arguments.pressed(paper, &layouts)?);
     let making = Making {
         folder: &folder,
@@ -226,7 +226,7 @@ impl Arguments {
     ) -> Result<Layouts, Failure> {
         let asked = Layouts::read(&self.layout)?;
         asked.check(|kind, name| {
-            kind != LayoutKind::Sheet || formats.iter().any(|format| format.name() == name)
+            kind != DocumentKind::Sheet || formats.iter().any(|format| format.name() == name)
         })?;
         let earlier = earlier.filter(|_| !self.no_layout);
         let earlier = earlier.map(|earlier| Layouts::of(&earlier.layouts)).transpose()?;
@@ -253,7 +253,7 @@ impl Arguments {
     /// By which it is known whether files come out the same again: the program, its layouts, the bank and
     /// the size of the paper.
     fn pressed(&self, paper: PaperSize, layouts: &Layouts) -> Result<String, Failure> {
-        let own_layouts = layouts.texts(&[LayoutKind::Sheet]);
+        let own_layouts = layouts.texts(&[DocumentKind::Sheet]);
         let own = self.bank.own_files()?;
         let bundled = Bank::bundled_files();
         let files = bundled.iter().chain(&own).flat_map(|file| [&file.path, &file.text]);
@@ -295,7 +295,7 @@ impl Arguments {
     /// When only bound files are wanted of a format that has none, or what is there cannot be made by this
     /// program.
     fn formats(&self, endings: &BTreeSet<String>) -> Result<Vec<&'static dyn Exporter>, Failure> {
-        let formats = chosen(LayoutKind::Sheet, &self.format, endings)?;
+        let formats = chosen(DocumentKind::Sheet, &self.format, endings)?;
         match formats.iter().find(|format| self.bound_only && format.is_package()) {
             Some(package) => Err(Failure::unusable(format!(
                 "packages as {} are one for each candidate and not bound for the class; leave \

@@ -4,7 +4,7 @@ use castmark::bank::{Bank, Blueprint, Clock};
 #[cfg(feature = "pdf")]
 use castmark::export::OwnFont;
 use castmark::export::{
-    Document, Exporter, LayoutKind, Options, PaperPress, RoomPack, empty_answers, key_table,
+    Document, DocumentKind, Exporter, Options, PaperPress, RoomPack, empty_answers, key_table,
     key_table_rows, office_file,
 };
 use castmark::paper::{Bundle, Paper, PaperSet, Together};
@@ -109,7 +109,7 @@ impl Making<'_> {
             ..Options::default()
         };
         let presses = self.formats.iter().map(|format| {
-            let layout = self.layouts.get(LayoutKind::Sheet, format.name()).cloned();
+            let layout = self.layouts.get(DocumentKind::Sheet, format.name()).cloned();
             PaperPress::new(*format, &Options { layout, ..options.clone() })
         });
         let with_keys = self.documents.contains(&Wanted::KeyTable);

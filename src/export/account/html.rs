@@ -15,7 +15,7 @@ const STYLE: &str = "body{font:1rem/1.5 serif;max-width:44rem;margin:2rem auto;p
     footer{font-size:.85rem;margin-top:2rem}";
 
 /// The page.
-pub(super) fn page(account: &Account) -> String {
+pub(in crate::export) fn account_html(account: &Account) -> String {
     let mut out = String::from("<!DOCTYPE html>\n<html lang=\"en-GB\">\n<head>\n");
     out.push_str("<meta charset=\"utf-8\">\n");
     out.push_str("<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n");

@@ -22,7 +22,7 @@ use crate::export::CAUTION;
 const VERSION: u32 = 1;
 
 /// The document.
-pub(super) fn document(account: &Account) -> String {
+pub(in crate::export) fn account_json(account: &Account) -> String {
     let entries: Vec<Value> = account.lines.iter().map(entry).collect();
     let document = json!({
         "castmark_verdict": VERSION,

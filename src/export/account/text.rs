@@ -3,6 +3,7 @@
 use crate::export::sheet::theory::points_wanted;
 use crate::marking::{Account, AccountLine, Item, Standing};
 
+use crate::export::CAUTION;
 use crate::export::writing::escape::plain;
 use crate::marking::{out_of, worth};
 
@@ -27,7 +28,7 @@ pub fn account_text(
     if parts > 1 {
         text += &["\n", &account.together(), "\n"].concat();
     }
-    text
+    text + "\n" + &textwrap::fill(CAUTION, width) + "\n"
 }
 
 /// One answer as text, without the rule: for practice, where no marks are at stake.

@@ -4,7 +4,7 @@ use crate::analysis::Report;
 
 use crate::export::analysis::analysis_csv;
 use crate::export::format::Exporter;
-use crate::export::{BenchDocument, ExportError, Front, LayoutKind, Options, Sheet};
+use crate::export::{BenchDocument, DocumentKind, ExportError, Front, Options, Sheet};
 
 /// The exporter of tables with commas.
 #[derive(Clone, Copy, Debug)]
@@ -12,7 +12,7 @@ pub struct Csv;
 
 impl Csv {
     fn makes_no_sheet(self) -> ExportError {
-        ExportError::NotMade { format: self.name(), kind: LayoutKind::Sheet }
+        ExportError::NotMade { format: self.name(), kind: DocumentKind::Sheet }
     }
 }
 
@@ -33,8 +33,8 @@ impl Exporter for Csv {
         "text/csv; charset=utf-8"
     }
 
-    fn makes(&self, kind: LayoutKind) -> bool {
-        kind == LayoutKind::Report
+    fn makes(&self, kind: DocumentKind) -> bool {
+        kind == DocumentKind::Report
     }
 
     fn export(&self, _sheet: &Sheet, _options: &Options) -> Result<Vec<u8>, ExportError> {

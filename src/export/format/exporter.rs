@@ -1,11 +1,13 @@
-//! One format of a sheet, feedback, a report or a document for the bench.
+//! One format of a sheet, an account, feedback, a report or a document for the bench.
 
 use std::fmt;
 
 use crate::analysis::Report;
+use crate::marking::Account;
 
 use crate::export::{
-    BenchDocument, ExportError, Feedback, Front, Layout, LayoutKind, LayoutProblem, Options, Sheet,
+    BenchDocument, DocumentKind, ExportError, Feedback, Front, Layout, LayoutProblem, Options,
+    Sheet,
 };
 
 /// One format of a sheet.
@@ -34,8 +36,8 @@ pub trait Exporter: fmt::Debug + Sync {
     }
 
     /// Whether documents of that kind can be made of it.
-    fn makes(&self, kind: LayoutKind) -> bool {
-        kind == LayoutKind::Sheet
+    fn makes(&self, kind: DocumentKind) -> bool {
+        kind == DocumentKind::Sheet
     }
 
     /// What a sheet holds that the format cannot say, each in a sentence for whoever makes the file.
@@ -46,11 +48,11 @@ pub trait Exporter: fmt::Debug + Sync {
     /// The layout of sheets it uses when it is given none: file name and text, for copying and changing.
     /// `None` for a format that has no layout.
     fn bundled_layout(&self) -> Option<(&'static str, &'static str)> {
-        self.bundled_layout_of(LayoutKind::Sheet)
+        self.bundled_layout_of(DocumentKind::Sheet)
     }
 
     /// The same of that kind.
-    fn bundled_layout_of(&self, _kind: LayoutKind) -> Option<(&'static str, &'static str)> {
+    fn bundled_layout_of(&self, _kind: DocumentKind) -> Option<(&'static str, &'static str)> {
         None
     }
 
@@ -59,7 +61,7 @@ pub trait Exporter: fmt::Debug + Sync {
     /// # Errors
     /// When the layout has a mistake in its syntax, or the format has no layouts.
     fn layout(&self, name: &str, text: &str) -> Result<Layout, LayoutProblem> {
-        self.layout_of(LayoutKind::Sheet, name, text)
+        self.layout_of(DocumentKind::Sheet, name, text)
     }
 
     /// The same of that kind.
@@ -68,11 +70,11 @@ pub trait Exporter: fmt::Debug + Sync {
     /// When the layout has a mistake in its syntax, or the format has no layouts.
     fn layout_of(
         &self,
-        _kind: LayoutKind,
+        _kind: DocumentKind,
         name: &str,
         _text: &str,
     ) -> Result<Layout, LayoutProblem> {
-        Err(LayoutProblem::not_laid_out(name, self.name()))
+        Err(LayoutProblem::not_laid_out(name, &format!("a sheet as {}", self.name())))
     }
 
     /// The sheet as the bytes of a file.
@@ -81,6 +83,19 @@ pub trait Exporter: fmt::Debug + Sync {
     /// When the format [makes](Self::makes) none, or a layout of one's own cannot be filled in or was
     /// compiled for another format.
     fn export(&self, sheet: &Sheet, options: &Options) -> Result<Vec<u8>, ExportError>;
+
+    /// The account of a marking as the bytes of a file.
+    ///
+    /// # Errors
+    /// When the format [makes](Self::makes) none, or there is a layout of one's own, which an account
+    /// does not take.
+    fn export_account(
+        &self,
+        _account: &Account,
+        _options: &Options,
+    ) -> Result<Vec<u8>, ExportError> {
+        Err(ExportError::NotMade { format: self.name(), kind: DocumentKind::Account })
+    }
 
     /// What a candidate gets back as the bytes of a file.
     ///
@@ -92,7 +107,7 @@ pub trait Exporter: fmt::Debug + Sync {
         _feedback: &Feedback,
         _options: &Options,
     ) -> Result<Vec<u8>, ExportError> {
-        Err(ExportError::NotMade { format: self.name(), kind: LayoutKind::Feedback })
+        Err(ExportError::NotMade { format: self.name(), kind: DocumentKind::Feedback })
     }
 
     /// The report of an item analysis as the bytes of a file, with what the institution puts around it.
@@ -106,7 +121,7 @@ pub trait Exporter: fmt::Debug + Sync {
         _front: &Front,
         _options: &Options,
     ) -> Result<Vec<u8>, ExportError> {
-        Err(ExportError::NotMade { format: self.name(), kind: LayoutKind::Report })
+        Err(ExportError::NotMade { format: self.name(), kind: DocumentKind::Report })
     }
 
     /// A document for the bench as the bytes of a file.

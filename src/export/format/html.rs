@@ -1,15 +1,14 @@
 //! HTML: one file with everything in it and no scripts, made to be printed and to be read on screen.
 
-use std::sync::OnceLock;
-
 use minijinja::Value;
 
 use crate::formula::Math;
+use crate::marking::Account;
 
 use crate::export::format::laid_out::LaidOut;
-use crate::export::layout::format::Format;
+use crate::export::layout::format::{Format, NOT_COMPILED};
 use crate::export::writing::escape;
-use crate::export::{BenchDocument, Layout, LayoutProblem, Options, batch};
+use crate::export::{BenchDocument, Layout, LayoutProblem, Options, account, batch};
 
 /// The HTML exporter.
 #[derive(Clone, Copy, Debug)]
@@ -41,7 +40,7 @@ static FORMAT: Format = Format {
         Value::from_safe_string(written)
     },
     plot: |svg, _| Value::from_safe_string(svg.to_owned()),
-    compiled: [const { OnceLock::new() }; 3],
+    compiled: NOT_COMPILED,
 };
 
 /// The layout of a candidate's paper, which extends that of sheets.
@@ -67,6 +66,10 @@ impl Html {
 impl LaidOut for Html {
     fn format(&self) -> &'static Format {
         &FORMAT
+    }
+
+    fn account(&self, account: &Account, _: &Options) -> String {
+        account::account_html(account)
     }
 
     fn bench(&self, document: &BenchDocument, options: &Options) -> String {

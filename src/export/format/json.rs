@@ -9,16 +9,18 @@ use serde_json::{Map, Value, json};
 use crate::analysis::Report;
 use crate::bank::ROUNDING_RULE;
 use crate::formula::Math;
+use crate::marking::Account;
 use crate::problem::{Block, Drawing, WorkedMethod, WorkedStep, letter};
 use crate::quantity::Exact;
 
+use crate::export::account::account_json;
 use crate::export::analysis::analysis_json;
 use crate::export::format::Exporter;
 use crate::export::sheet::theory::rule;
 use crate::export::writing::picture::Picture;
 use crate::export::{
-    AnswerSpace, BenchDocument, CAUTION, CandidateField, Contents, Entry, EntryPart, ExportError,
-    Front, LayoutKind, Options, PartKey, Sheet, batch,
+    AnswerSpace, BenchDocument, CAUTION, CandidateField, Contents, DocumentKind, Entry, EntryPart,
+    ExportError, Front, Options, PartKey, Sheet, batch,
 };
 
 /// The version of the field names.
@@ -45,8 +47,8 @@ impl Exporter for Json {
         "application/json"
     }
 
-    fn makes(&self, kind: LayoutKind) -> bool {
-        kind != LayoutKind::Feedback
+    fn makes(&self, kind: DocumentKind) -> bool {
+        kind != DocumentKind::Feedback
     }
 
     fn export(&self, sheet: &Sheet, options: &Options) -> Result<Vec<u8>, ExportError> {
@@ -54,6 +56,11 @@ impl Exporter for Json {
         let mut text = format!("{:#}", document(sheet.with_whole_solutions()?));
         text.push('\n');
         Ok(text.into_bytes())
+    }
+
+    fn export_account(&self, account: &Account, options: &Options) -> Result<Vec<u8>, ExportError> {
+        options.without_layout(self.name())?;
+        Ok(account_json(account).into_bytes())
     }
 
     fn export_report(

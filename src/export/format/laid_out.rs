@@ -5,6 +5,7 @@ use std::fmt;
 use minijinja::Value;
 
 use crate::analysis::Report;
+use crate::marking::Account;
 
 use crate::export::analysis::report_fields;
 use crate::export::fields::view;
@@ -13,7 +14,7 @@ use crate::export::layout::format::Format;
 use crate::export::layout::mistakes::{OWN, problem};
 use crate::export::marks::feedback_fields;
 use crate::export::{
-    BenchDocument, CAUTION, ExportError, Feedback, Front, Layout, LayoutKind, LayoutProblem,
+    BenchDocument, CAUTION, DocumentKind, ExportError, Feedback, Front, Layout, LayoutProblem,
     Options, Sheet,
 };
 
@@ -22,7 +23,10 @@ pub(super) trait LaidOut {
     /// What sets it apart.
     fn format(&self) -> &'static Format;
 
-    /// A document for the bench, which has no layout.
+    /// The account of a marking, which has no layout.
+    fn account(&self, account: &Account, options: &Options) -> String;
+
+    /// A document for the bench, which has none either.
     fn bench(&self, document: &BenchDocument, options: &Options) -> String;
 }
 
@@ -43,20 +47,30 @@ impl<T: LaidOut + fmt::Debug + Sync> Exporter for T {
         self.format().media
     }
 
-    fn makes(&self, _kind: LayoutKind) -> bool {
+    fn makes(&self, _kind: DocumentKind) -> bool {
         true
     }
 
-    fn bundled_layout_of(&self, kind: LayoutKind) -> Option<(&'static str, &'static str)> {
+    fn bundled_layout_of(&self, kind: DocumentKind) -> Option<(&'static str, &'static str)> {
         self.format().layouts_of(kind).next().copied()
     }
 
-    fn layout_of(&self, kind: LayoutKind, name: &str, text: &str) -> Result<Layout, LayoutProblem> {
+    fn layout_of(
+        &self,
+        kind: DocumentKind,
+        name: &str,
+        text: &str,
+    ) -> Result<Layout, LayoutProblem> {
         Layout::compile(self.format(), kind, name, text)
     }
 
     fn export(&self, sheet: &Sheet, options: &Options) -> Result<Vec<u8>, ExportError> {
         self.format().sheet(sheet, options).map(String::into_bytes)
+    }
+
+    fn export_account(&self, account: &Account, options: &Options) -> Result<Vec<u8>, ExportError> {
+        options.without_layout(self.format().name)?;
+        Ok(self.account(account, options).into_bytes())
     }
 
     fn export_feedback(
@@ -94,7 +108,7 @@ impl Format {
         options: &Options,
     ) -> Result<String, ExportError> {
         let fields = view::fields(sheet, options, self);
-        self.fill(LayoutKind::Sheet, fields, sheet.entries.len(), options)
+        self.fill(DocumentKind::Sheet, fields, sheet.entries.len(), options)
     }
 
     /// Feedback in the format.
@@ -104,7 +118,7 @@ impl Format {
         options: &Options,
     ) -> Result<String, ExportError> {
         let fields = feedback_fields(feedback, options, self);
-        self.fill(LayoutKind::Feedback, fields, feedback.questions.len(), options)
+        self.fill(DocumentKind::Feedback, fields, feedback.questions.len(), options)
     }
 
     /// A report in the format.
@@ -115,13 +129,13 @@ impl Format {
         options: &Options,
     ) -> Result<String, ExportError> {
         let (fields, rows) = report_fields(report, front, options, self);
-        self.fill(LayoutKind::Report, fields, rows, options)
+        self.fill(DocumentKind::Report, fields, rows, options)
     }
 
     /// Fills a document of so many pieces into the layout of the options, or the format's own.
     fn fill(
         &'static self,
-        kind: LayoutKind,
+        kind: DocumentKind,
         fields: Value,
         pieces: usize,
         options: &Options,

@@ -3,8 +3,6 @@
 //! Every file is PDF/UA-1: it is tagged, names its language and title, and says formulas and
 //! drawings in words.
 
-use std::sync::OnceLock;
-
 use minijinja::Value;
 
 use crate::analysis::Report;
@@ -16,8 +14,8 @@ use crate::export::pages::LOOK;
 use crate::export::typeset::setting::typeset;
 use crate::export::writing::escape;
 use crate::export::{
-    BenchDocument, ExportError, Feedback, Front, Layout, LayoutKind, LayoutProblem, Options, Sheet,
-    Typesetter, batch,
+    BenchDocument, DocumentKind, ExportError, Feedback, Front, Layout, LayoutProblem, Options,
+    Sheet, Typesetter, batch,
 };
 
 /// The PDF exporter.
@@ -58,7 +56,7 @@ static FORMAT: Format = Format {
             "image(bytes({svg}), format: \"svg\", alt: {said}, width: 92%)"
         ))
     },
-    compiled: [const { OnceLock::new() }; 3],
+    compiled: NOT_COMPILED,
 };
 
 /// A formula as an equation; one too long for a line is text, which wraps better.
@@ -83,7 +81,7 @@ impl Pdf {
     /// The file of markup that was filled into a layout of that kind.
     fn set(
         self,
-        kind: LayoutKind,
+        kind: DocumentKind,
         markup: &str,
         options: &Options,
     ) -> Result<Vec<u8>, ExportError> {
@@ -119,20 +117,25 @@ impl Exporter for Pdf {
         false
     }
 
-    fn makes(&self, _kind: LayoutKind) -> bool {
-        true
+    fn makes(&self, kind: DocumentKind) -> bool {
+        kind != DocumentKind::Account
     }
 
-    fn bundled_layout_of(&self, kind: LayoutKind) -> Option<(&'static str, &'static str)> {
+    fn bundled_layout_of(&self, kind: DocumentKind) -> Option<(&'static str, &'static str)> {
         FORMAT.layouts_of(kind).next().copied()
     }
 
-    fn layout_of(&self, kind: LayoutKind, name: &str, text: &str) -> Result<Layout, LayoutProblem> {
+    fn layout_of(
+        &self,
+        kind: DocumentKind,
+        name: &str,
+        text: &str,
+    ) -> Result<Layout, LayoutProblem> {
         Layout::compile(&FORMAT, kind, name, text)
     }
 
     fn export(&self, sheet: &Sheet, options: &Options) -> Result<Vec<u8>, ExportError> {
-        self.set(LayoutKind::Sheet, &FORMAT.sheet(sheet, options)?, options)
+        self.set(DocumentKind::Sheet, &FORMAT.sheet(sheet, options)?, options)
     }
 
     fn export_feedback(
@@ -140,7 +143,7 @@ impl Exporter for Pdf {
         feedback: &Feedback,
         options: &Options,
     ) -> Result<Vec<u8>, ExportError> {
-        self.set(LayoutKind::Feedback, &FORMAT.feedback(feedback, options)?, options)
+        self.set(DocumentKind::Feedback, &FORMAT.feedback(feedback, options)?, options)
     }
 
     fn export_report(
@@ -149,7 +152,7 @@ impl Exporter for Pdf {
         front: &Front,
         options: &Options,
     ) -> Result<Vec<u8>, ExportError> {
-        self.set(LayoutKind::Report, &FORMAT.report(report, front, options)?, options)
+        self.set(DocumentKind::Report, &FORMAT.report(report, front, options)?, options)
     }
 
     fn export_bench(

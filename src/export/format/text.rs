@@ -1,13 +1,13 @@
 //! Plain text, wrapped to a width, made to be read by eye or by a screen reader.
 
-use std::sync::OnceLock;
-
 use minijinja::Value;
 
+use crate::marking::Account;
+
 use crate::export::format::laid_out::LaidOut;
-use crate::export::layout::format::Format;
+use crate::export::layout::format::{Format, NOT_COMPILED};
 use crate::export::writing::escape;
-use crate::export::{BenchDocument, Options, batch};
+use crate::export::{BenchDocument, Options, account, batch};
 
 /// The plain-text exporter.
 #[derive(Clone, Copy, Debug)]
@@ -29,12 +29,16 @@ static FORMAT: Format = Format {
     square: |_| Value::from(""),
     written: |text| Value::from(escape::plain(text)),
     plot: |_, _| Value::from(()),
-    compiled: [const { OnceLock::new() }; 3],
+    compiled: NOT_COMPILED,
 };
 
 impl LaidOut for Text {
     fn format(&self) -> &'static Format {
         &FORMAT
+    }
+
+    fn account(&self, account: &Account, options: &Options) -> String {
+        account::account_text(account, options.width, &|_, word| word.to_owned())
     }
 
     fn bench(&self, document: &BenchDocument, options: &Options) -> String {

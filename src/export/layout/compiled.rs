@@ -14,14 +14,14 @@ use crate::bank::{Lists, forbidden, too_much};
 use crate::export::layout::format::{Format, rich};
 use crate::export::layout::fuel::Fuelled;
 use crate::export::layout::mistakes::{OWN, problem};
-use crate::export::layout::{LayoutKind, LayoutProblem, blocks};
+use crate::export::layout::{DocumentKind, LayoutProblem, blocks};
 
 /// A layout for one format, compiled and ready to be used for any number of documents of its kind.
 #[derive(Clone, Debug)]
 pub struct Layout {
     pub(in crate::export) format: &'static Format,
     pub(in crate::export) fuelled: Arc<Fuelled>,
-    kind: LayoutKind,
+    kind: DocumentKind,
     name: String,
     pub(in crate::export) piece: bool,
     pub(in crate::export) watch: Option<Watch>,
@@ -36,10 +36,13 @@ impl Layout {
     /// Compiles a layout of someone's own.
     pub(in crate::export) fn compile(
         format: &'static Format,
-        kind: LayoutKind,
+        kind: DocumentKind,
         name: &str,
         text: &str,
     ) -> Result<Self, LayoutProblem> {
+        if !DocumentKind::LAID_OUT.contains(&kind) {
+            return Err(LayoutProblem::not_laid_out(name, kind.name()));
+        }
         if let Some(found) = too_much(text).or_else(|| forbidden(text, Lists::UsedAtOnce)) {
             let before = text.get(..found.range.start).unwrap_or_default();
             let last = before.rsplit('\n').next().unwrap_or_default();
@@ -64,14 +67,14 @@ impl Layout {
         name: &str,
         text: &str,
     ) -> Result<Self, LayoutProblem> {
-        let kind = LayoutKind::Sheet;
+        let kind = DocumentKind::Sheet;
         let environment = format.environment(kind)?.clone();
         Ok(Self::compiled(format, kind, environment, name, text)?.as_piece())
     }
 
     fn compiled(
         format: &'static Format,
-        kind: LayoutKind,
+        kind: DocumentKind,
         mut environment: Environment<'static>,
         name: &str,
         text: &str,
@@ -122,7 +125,7 @@ impl Layout {
     }
 
     /// What it is a layout of.
-    pub fn kind(&self) -> LayoutKind {
+    pub fn kind(&self) -> DocumentKind {
         self.kind
     }
 

@@ -3,7 +3,7 @@
 use std::fmt;
 
 use crate::export::ComposeProblem;
-use crate::export::layout::{LayoutKind, LayoutProblem};
+use crate::export::layout::{DocumentKind, LayoutProblem};
 
 /// Why a file could not be made.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -22,16 +22,16 @@ pub enum ExportError {
     /// The layout is of something else.
     OtherKind {
         /// What the layout is of.
-        layout: LayoutKind,
+        layout: DocumentKind,
         /// What was asked for.
-        asked: LayoutKind,
+        asked: DocumentKind,
     },
     /// The format makes no documents of that kind.
     NotMade {
         /// What was asked for.
         format: &'static str,
         /// What was to be made.
-        kind: LayoutKind,
+        kind: DocumentKind,
     },
     /// The format has no layouts.
     NoLayouts(&'static str),
@@ -59,9 +59,10 @@ impl fmt::Display for ExportError {
             ),
             Self::NotMade { format, kind } => {
                 let (what, choice) = match kind {
-                    LayoutKind::Sheet => ("sheet", "text, markdown, html or json"),
-                    LayoutKind::Feedback => ("feedback", "text, markdown or html"),
-                    LayoutKind::Report => ("report", "text, markdown, html, json or csv"),
+                    DocumentKind::Sheet => ("sheet", "text, markdown, html or json"),
+                    DocumentKind::Account => ("account", "text, markdown, html or json"),
+                    DocumentKind::Feedback => ("feedback", "text, markdown or html"),
+                    DocumentKind::Report => ("report", "text, markdown, html, json or csv"),
                 };
                 write!(f, "no {what} can be made as {format}; choose {choice}")
             }

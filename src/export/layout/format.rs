@@ -15,7 +15,7 @@ use crate::formula::Math;
 
 use crate::export::Square;
 use crate::export::layout::mistakes::problem;
-use crate::export::layout::{LayoutKind, LayoutProblem, functions};
+use crate::export::layout::{DocumentKind, LayoutProblem, functions};
 use crate::export::writing::escape;
 use crate::export::writing::picture::Picture;
 
@@ -44,18 +44,25 @@ pub(in crate::export) struct Format {
     pub(in crate::export) written: fn(&str) -> Value,
     /// A plot, as SVG and in words.
     pub(in crate::export) plot: fn(&str, &str) -> Value,
-    /// Its layouts compiled, once they are used: an environment for each kind.
-    pub(in crate::export) compiled: [OnceLock<Result<Environment<'static>, LayoutProblem>>; 3],
+    /// Its layouts compiled, once they are used.
+    pub(in crate::export) compiled: Compiled,
 }
+
+/// An environment for each kind of document.
+type Compiled = [OnceLock<Result<Environment<'static>, LayoutProblem>>; DocumentKind::ALL.len()];
+
+/// Layouts that nobody has used yet.
+pub(in crate::export) const NOT_COMPILED: Compiled =
+    [const { OnceLock::new() }; DocumentKind::ALL.len()];
 
 impl Format {
     /// The layouts of a kind, the bundled one first.
     pub(in crate::export) fn layouts_of(
         &self,
-        kind: LayoutKind,
+        kind: DocumentKind,
     ) -> impl Iterator<Item = &'static (&'static str, &'static str)> {
         // A paper is a sheet with a layout of its own.
-        let also = if kind == LayoutKind::Sheet { "paper" } else { kind.name() };
+        let also = if kind == DocumentKind::Sheet { "paper" } else { kind.name() };
         let is_of = move |name: &str| name.starts_with(kind.name()) || name.starts_with(also);
         self.layouts.iter().filter(move |(name, _)| is_of(name))
     }
@@ -63,7 +70,7 @@ impl Format {
     /// What a document of that kind is filled into.
     pub(in crate::export) fn environment(
         &'static self,
-        kind: LayoutKind,
+        kind: DocumentKind,
     ) -> Result<&'static Environment<'static>, LayoutProblem> {
         let prepare = || self.prepared(spare(), kind);
         self.compiled[kind as usize].get_or_init(prepare).as_ref().map_err(Clone::clone)
@@ -73,7 +80,7 @@ impl Format {
     pub(in crate::export) fn prepared(
         &'static self,
         mut environment: Environment<'static>,
-        kind: LayoutKind,
+        kind: DocumentKind,
     ) -> Result<Environment<'static>, LayoutProblem> {
         environment.set_undefined_behavior(UndefinedBehavior::Strict);
         environment.set_auto_escape_callback(|_| AutoEscape::Custom(self.name.into()));

@@ -37,11 +37,12 @@ impl LayoutProblem {
         }
     }
 
-    pub(in crate::export) fn not_laid_out(name: &str, format: &str) -> Self {
+    /// A layout for what takes none: `a sheet as json`.
+    pub(in crate::export) fn not_laid_out(name: &str, of: &str) -> Self {
         Self {
             name: name.to_owned(),
             location: None,
-            what: format!("a sheet as {format} takes no layout"),
+            what: format!("{of} takes no layout"),
             help: "leave the layout out or choose another format".to_owned(),
         }
     }

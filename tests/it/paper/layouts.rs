@@ -205,11 +205,11 @@ fn a_copied_layout_of_feedback_or_report_gives_the_same_bytes() {
     for format in formats {
         let ending = format.extension();
         let bundled = plain.read(&format!("marks/feedback/0001-0101.{ending}"));
-        let (name, text) = format.bundled_layout_of(LayoutKind::Feedback).unwrap();
+        let (name, text) = format.bundled_layout_of(DocumentKind::Feedback).unwrap();
         fs::write(plain.path(name), text).unwrap();
         plain.printed(&format!("{mark} --layout {name}"));
         assert_eq!(plain.read(&format!("marks/feedback/0001-0101.{ending}")), bundled);
-        let (name, text) = format.bundled_layout_of(LayoutKind::Report).unwrap();
+        let (name, text) = format.bundled_layout_of(DocumentKind::Report).unwrap();
         fs::write(plain.path(name), text).unwrap();
         let analyse = format!("analyse marks/marks.jsonl --format {}", format.name());
         let report = plain.printed(&analyse);
