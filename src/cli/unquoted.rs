@@ -3,7 +3,7 @@
 //! The shell hands over `3.6 g` as two arguments. They are put together where only that can be meant;
 //! where a word could as well be the next answer, the person is asked to use quotation marks.
 
-use castmark::problem::{Problem, Response};
+use castmark::problem::{Problem, Response, letter_index};
 use castmark::quantity::{Unit, read_quantity};
 
 /// Words between the ends of a range, or before them.
@@ -158,10 +158,8 @@ impl Follower<'_> {
 
 fn is_letter_below(word: &str, count: usize) -> bool {
     let mut letters = word.chars();
-    let first = letters.next().map(|letter| letter.to_ascii_uppercase());
-    let index = first.and_then(|letter| u32::from(letter).checked_sub(u32::from('A')));
-    letters.next().is_none()
-        && index.and_then(|index| usize::try_from(index).ok()).is_some_and(|index| index < count)
+    let only = letters.next().filter(|_| letters.next().is_none());
+    only.is_some_and(|letter| letter_index(letter, count).is_some())
 }
 
 /// How many words make the unit of a number that has none.

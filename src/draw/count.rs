@@ -107,6 +107,8 @@ mod tests {
         assert_eq!(two_figures(0), "0");
         assert_eq!(two_figures(7), "7");
         assert_eq!(two_figures(123_456), "120000");
+        assert_eq!(two_figures(999_999), "990000");
+        assert_eq!(two_figures(1_290_000), "1.2x10^6");
         assert_eq!(two_figures(306_000_000), "3.0x10^8");
         assert_eq!(two_figures(u128::MAX), "3.4x10^38");
     }

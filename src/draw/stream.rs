@@ -54,15 +54,9 @@ impl Stream {
     /// Below 2 to the 64 it is [`Stream::below`]; above, as many bits as `n - 1` has are drawn until
     /// they are below `n`.
     pub fn below_wide(&mut self, n: u128) -> u128 {
-        if let Ok(n) = u64::try_from(n) {
-            return u128::from(self.below(n));
-        }
-        let mask = u128::MAX >> (n - 1).leading_zeros();
-        loop {
-            let drawn = (u128::from(self.word()) << 64 | u128::from(self.word())) & mask;
-            if drawn < n {
-                return drawn;
-            }
+        match u64::try_from(n) {
+            Ok(n) => u128::from(self.below(n)),
+            Err(_) => below_wide(n, || self.word()),
         }
     }
 
@@ -82,6 +76,17 @@ fn below(n: u64, mut word: impl FnMut() -> u64) -> u64 {
         // The remainder is below n, so most words are settled without a division.
         if low >= n || low >= n.wrapping_neg().checked_rem(n).unwrap_or(0) {
             return high;
+        }
+    }
+}
+
+/// The lowest bits of two words, as many as `n - 1` has, drawn until they are below `n`.
+fn below_wide(n: u128, mut word: impl FnMut() -> u64) -> u128 {
+    let mask = u128::MAX >> (n - 1).leading_zeros();
+    loop {
+        let drawn = (u128::from(word()) << 64 | u128::from(word())) & mask;
+        if drawn < n {
+            return drawn;
         }
     }
 }
@@ -145,6 +150,9 @@ mod tests {
         // 2^64 = 3 * (2^64 - 1)/3 + 1: of all words, only 0 has to be refused for a bound of 3.
         let mut words = [0, u64::MAX].into_iter();
         assert_eq!(below(3, || words.next().unwrap()), 2);
+        // The lower half of this one is 1, just what need not be refused: (2^65 + 1) / 3.
+        let mut words = [0xaaaa_aaaa_aaaa_aaab].into_iter();
+        assert_eq!(below(3, || words.next().unwrap()), 2);
         // For a bound just above half of all words nearly every other word is refused.
         let bound = (1 << 63) + 1;
         let mut words = [0, 2, 3].into_iter();
@@ -175,6 +183,13 @@ mod tests {
             counts[usize::try_from(stream.below(7)).unwrap()] += 1;
         }
         assert!(counts.iter().all(|count| (9_600..10_400).contains(count)), "{counts:?}");
+    }
+
+    #[test]
+    fn a_wide_number_that_is_the_bound_itself_is_drawn_again() {
+        let bound = (1_u128 << 64) + 5;
+        let mut words = [1, 5, 1, 6, u64::MAX, 4].into_iter();
+        assert_eq!(below_wide(bound, || words.next().unwrap()), (1 << 64) + 4);
     }
 
     #[test]

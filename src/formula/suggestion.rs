@@ -46,6 +46,13 @@ mod tests {
     use super::*;
 
     #[test]
+    fn a_name_longer_than_anybody_types_is_like_none() {
+        let name = |letters: usize| "a".repeat(letters);
+        assert_eq!(nearest(&name(63), [name(62).as_str()]), Some(name(62).as_str()));
+        assert_eq!(nearest(&name(64), [name(63).as_str()]), None);
+    }
+
+    #[test]
     fn counts_changed_missing_added_and_swapped_letters() {
         for (from, to, expected) in [
             ("abc", "abc", 0),

@@ -124,6 +124,10 @@ fn lists_have_their_functions() {
     gives("round_down(2.9 unit)", "2");
     gives("limit(7, 1, 5)", "5");
     gives("root(2.25)", "1.5");
+    gives(
+        "deviation(without(masses, 1.03 g/unit)) * deviation(without(masses, 1.03 g/unit))",
+        "0.02205",
+    );
 }
 
 #[test]
@@ -131,6 +135,18 @@ fn conditions_hold_or_not() {
     holds("drug_mass > 0 and capacity < 2 g/unit", true);
     holds("not (drug_mass > 0) or dv = 1.50", true);
     holds("dv != 1.5", false);
+    for (sign, less, equal, more) in [
+        ("<", true, false, false),
+        ("<=", true, true, false),
+        (">", false, false, true),
+        (">=", false, true, true),
+        ("=", false, true, false),
+        ("!=", true, false, true),
+    ] {
+        holds(&format!("1.4 {sign} dv"), less);
+        holds(&format!("1.5 {sign} dv"), equal);
+        holds(&format!("1.6 {sign} dv"), more);
+    }
 }
 
 #[test]
@@ -240,6 +256,64 @@ fn refuses_what_is_no_formula() {
 }
 
 #[test]
+fn a_decimal_comma_is_told_only_where_digits_touch_it() {
+    let expected = "expected the end of the formula or a sign, found `,`";
+    refuses("0,5 * dv", &[(",", expected, Some("write a decimal point: `0.5`"))]);
+    for text in ["0 ,5 * dv", "0, 5 * dv", "0 , 5 * dv"] {
+        refuses(text, &[(",", expected, None)]);
+    }
+}
+
+#[test]
+fn what_is_not_expected_is_told_once_and_a_number_by_its_value() {
+    let expected = "expected the end of the formula or a sign, found the number 2.5";
+    refuses("dv 2.5", &[("2.5", expected, Some("to multiply, write `dv * 2.5`"))]);
+    let expected = "expected a number, a name or a bracket, found the end of the formula";
+    for text in ["dv +", "dv + (", "mean(masses) * ("] {
+        let problems = Formula::parse(text).unwrap_err();
+        let told = problems.iter().filter(|problem| problem.what == expected).count();
+        assert_eq!(told, 1, "{text}: {problems:?}");
+    }
+}
+
+#[test]
+fn a_thousand_letters_are_the_most_that_are_read() {
+    let wide = |letters: usize| format!("{:letters$}", 1);
+    assert!(Formula::parse(&wide(1000)).is_ok());
+    assert!(Formula::parse(&wide(1001)).is_err());
+}
+
+#[test]
+fn a_list_of_a_dozen_is_written_out_and_a_longer_one_is_not() {
+    struct Many(usize);
+    impl Words for Many {
+        fn label(&self, name: &str) -> String {
+            name.to_owned()
+        }
+
+        fn number(&self, _: &str) -> Vec<String> {
+            vec!["1".to_owned(); self.0]
+        }
+    }
+    let shown = |count| Formula::parse("sum(m)").unwrap().with_numbers(&Many(count)).text();
+    assert_eq!(shown(0), "sum of m");
+    assert_eq!(shown(2), "1 + 1");
+    assert_eq!(shown(12), vec!["1"; 12].join(" + "));
+    assert_eq!(shown(13), "sum of m");
+}
+
+#[test]
+fn a_temperature_below_zero_is_a_reading_of_a_scale_too() {
+    let text = |of: &str| match Formula::parse(of).unwrap().compile(&Bench) {
+        Err(problems) => problems[0].what.clone(),
+        Ok(_) => String::new(),
+    };
+    assert!(!text("20 °C + 5 °C").is_empty());
+    assert_eq!(text("-20 °C + 5 °C"), text("20 °C + 5 °C"));
+    assert_eq!(text("5 °C + -20 °C"), text("5 °C + 20 °C"));
+}
+
+#[test]
 fn a_division_by_zero_names_its_place() {
     let text = "1 + drug_mass / (dv - dv) * 2 g/g";
     let program = Formula::parse("drug_mass / (dv - dv)").unwrap().compile(&Bench).unwrap();
@@ -301,6 +375,10 @@ fn a_number_behind_a_number_is_not_the_unit_of_it() {
 
 #[test]
 fn hostile_labels_stay_text() {
+    let letter = Math::Label("p".to_owned());
+    assert!(letter.mathml().contains("<mi mathvariant=\"normal\">p</mi>"));
+    let two = Math::Label("pq".to_owned());
+    assert!(two.mathml().contains("<mi>pq</mi>"));
     let math = Math::Label("<b>\"&\\#".to_owned());
     assert_eq!(math.typst(), "\"<b>\\\"&\\\\#\"");
     assert!(math.mathml().contains("<mi>&lt;b&gt;&quot;&amp;\\#</mi>"));

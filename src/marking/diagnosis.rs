@@ -286,6 +286,55 @@ mod tests {
     }
 
     #[test]
+    fn digits_are_cut_off_towards_zero_and_none_where_there_are_none() {
+        let number = |text: &str| Exact::parse(text).unwrap();
+        for (whole, cut) in
+            [("2.50", "2.5"), ("2.51", "2.5"), ("2.59", "2.5"), ("-2.59", "-2.5"), ("0.04", "0")]
+        {
+            assert_eq!(cut_off(number(whole), 1), Some(number(cut)), "{whole}");
+        }
+    }
+
+    /// The key of 50.55 g: 2 % of it are 1.011 g, a hundred times as much are 5055 g.
+    #[test]
+    fn how_far_off_a_number_lies_is_told_by_two_bounds() {
+        let code = Code::parse("base-one-drug.aaaa-aaaaa").unwrap();
+        let problem = Problem::from_code(&Bank::bundled().unwrap(), &code).unwrap();
+        let mut key = problem.parts[2].response.number().unwrap().clone();
+        let number = |text: &str| Exact::parse(text).unwrap();
+        for (typed, gross) in
+            [("51.561", false), ("51.562", true), ("49.539", false), ("49.538", true)]
+        {
+            assert_eq!(is_gross(&key, number(typed)), gross, "{typed}");
+        }
+        let (low, high) = (key.low, key.high);
+        let off = |bound: Exact, by: &str| bound.add(number(by)).unwrap();
+        for (number, expected) in [
+            (off(high, "1.011"), Lies::Near { above: true }),
+            (off(high, "1.012"), Lies::Far { above: true }),
+            (off(low, "-1.011"), Lies::Near { above: false }),
+            (off(low, "-1.012"), Lies::Far { above: false }),
+            (number("5054.99"), Lies::Far { above: true }),
+            (number("5055"), Lies::Absurd { above: true }),
+            (number("0.506"), Lies::Far { above: false }),
+            (number("0.5055"), Lies::Absurd { above: false }),
+            (number("0"), Lies::Zero),
+            (number("-50"), Lies::Negative),
+            (number("57.5"), Lies::Far { above: true }),
+        ] {
+            assert_eq!(lies(&key, number), expected, "{number}");
+        }
+        key.unit = Unit::parse("unit").unwrap();
+        key.shown = number("51");
+        assert!(!is_gross(&key, number("60")), "a count is not weighed");
+        assert_eq!(lies(&key, number("57.5")), Lies::NotWhole);
+        assert_eq!(lies(&key, number("57")), Lies::Far { above: true });
+        // Whoever asks for a mean number of units may be given a part of one.
+        key.shown = number("50.55");
+        assert_eq!(lies(&key, number("57.5")), Lies::Far { above: true });
+    }
+
+    #[test]
     fn the_point_of_a_slip_is_looked_for_elsewhere_only_where_there_is_a_point() {
         let code = Code::parse("base-one-drug.aaaa-aaaaa").unwrap();
         let problem = Problem::from_code(&Bank::bundled().unwrap(), &code).unwrap();

@@ -292,6 +292,22 @@ mod tests {
     }
 
     #[test]
+    fn a_wrong_number_may_be_rounded_on_the_way_too() {
+        // 5.50 / 2.80 = 1.964 mL, and 1.964 x 0.90 = 1.768 g; from 1.96 mL it is 1.764 g.
+        for (displaced, standing) in [
+            ("1.77 g", Standing::PartlyCorrect),
+            ("1.76 g", Standing::PartlyCorrect),
+            ("1.75 g", Standing::NotCorrect),
+            ("1.78 g", Standing::NotCorrect),
+        ] {
+            let wrong = Entry { item: Item::Step(0), answer: "5.50 g" };
+            let answer = Entry { item: Item::Part(0), answer: displaced };
+            let marked = mark_problem(&by_volume(), &[wrong, answer], &Settings::default());
+            assert_eq!(marked.entries[1].verdict.standing(), standing, "{displaced}");
+        }
+    }
+
+    #[test]
     fn what_lies_between_two_methods_follows_from_nothing() {
         // Taken from the whole batch, 1.00 g displaced leaves 31.00 g. Unit by unit nobody needs the
         // base displaced by the batch, so that way still leads to 30.46 g, and no way to 30.80 g.

@@ -192,6 +192,9 @@ mod tests {
         check(&base(), "13.87 g", 3, &["within-tolerance"]);
         let early = NumberKey { legal_low: exact("13.84"), low: exact("13.79"), ..base() };
         check(&early, "13.8 g", 3, &["legal-rounding"]);
+        let late = NumberKey { legal_high: exact("13.96"), high: exact("14.05"), ..base() };
+        check(&late, "14.0 g", 3, &["legal-rounding"]);
+        check(&late, "14.01 g", 3, &["within-tolerance"]);
     }
 
     #[test]

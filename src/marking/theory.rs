@@ -392,4 +392,35 @@ mod tests {
         let key = RangeCase { published: vec![other], ..key };
         assert_eq!(found(&marked(2, find_range(&key, "30-40"))), (Standing::PartlyCorrect, 1));
     }
+
+    #[test]
+    fn what_another_source_says_is_named_and_accepted_where_any_source_will_do() {
+        let other = |low, high, by: &str| (Exact::whole(low), Exact::whole(high), by.to_owned());
+        let key = RangeCase {
+            low: Exact::whole(30),
+            high: Exact::whole(36),
+            unit: Unit::parse("°C").unwrap(),
+            tolerance: Exact::ZERO,
+            source: String::new(),
+            by: "course guide".to_owned(),
+            published: vec![other(31, 34, "codex"), other(30, 40, "textbook")],
+            any_source: false,
+        };
+        let any = RangeCase { any_source: true, ..key.clone() };
+        let by = |name: &str| Finding::Accepted(How::RangeOf(name.to_owned()));
+        let of = |name: &str| Finding::Known(vec![Cause::RangeOf(name.to_owned())]);
+        let ends = |lower, upper| Finding::Pieces(Pieces::Ends { lower, upper, alone: false });
+        for (answer, of_one, of_any) in [
+            ("30-36", ends(true, true), by("course guide")),
+            ("31-34", of("codex"), by("codex")),
+            ("30-40", ends(true, false), by("textbook")),
+            ("29-36", ends(false, true), ends(false, true)),
+            ("31-40", ends(false, false), ends(false, false)),
+        ] {
+            assert_eq!(find_range(&key, answer).1, of_one, "{answer}");
+            assert_eq!(find_range(&any, answer).1, of_any, "{answer}");
+        }
+        let key = RangeCase { published: vec![other(20, 36, "codex")], ..key };
+        assert_eq!(find_range(&key, "20-36").1, ends(false, true));
+    }
 }

@@ -112,6 +112,8 @@ mod tests {
         check("1.02", "g", "g/unit", Fit::Same);
         check("1020", "mg", "g/unit", Fit::Converted(exact("1.02")));
         check("1.02", "g/unit", "g", Fit::Other);
+        check("1.02", "mL", "g/unit", Fit::Other);
+        check("1.02", "%", "g/unit", Fit::Other);
     }
 
     #[test]

@@ -144,11 +144,15 @@ fn order(pairs: Concordance, missing: usize) -> String {
         return "The order is correct.".to_owned();
     }
     let Concordance { right, wrong, of } = pairs;
-    let mut text =
-        format!("Of {of} pairs of lines, {right} are in the correct order and {wrong} are not.");
+    let are = |count: usize| if count == 1 { "is" } else { "are" };
+    let mut text = format!(
+        "Of {of} pairs of lines, {right} {} in the correct order and {wrong} {} not.",
+        are(right),
+        are(wrong)
+    );
     if missing > 0 {
-        let (noun, are) = if missing == 1 { ("line", "is") } else { ("lines", "are") };
-        text = format!("{text} {missing} {noun} {are} missing.");
+        let noun = if missing == 1 { "line" } else { "lines" };
+        text = format!("{text} {missing} {noun} {} missing.", are(missing));
     }
     text
 }
@@ -187,6 +191,39 @@ mod tests {
     }
 
     #[test]
+    fn a_verdict_is_told_with_its_reason_only_where_it_is_right() {
+        let bank = Bank::bundled().unwrap();
+        let problem = Problem::from_code(&bank, &Code::new("mould-choice", 1)).unwrap();
+        let Response::Verdict(key) = &problem.parts[2].response else { panic!() };
+        let told = |right: &[usize], wrong: &[usize]| {
+            let said = options(&problem, Item::Part(2), right, wrong, 0);
+            said.into_iter().map(|one| (one.kind, one.text)).collect::<Vec<_>>()
+        };
+        let right = format!("{} is correct. {}", letter(key.right, 'A'), key.because);
+        assert!(!key.because.is_empty());
+        assert_eq!(told(&[key.right], &[]), [("right-options", right)]);
+        assert_eq!(told(&[], &[1]), [("wrong-option", "B is not correct.".to_owned())]);
+        assert_eq!(told(&[], &[]), [("missed", "Nothing was chosen.".to_owned())]);
+        assert_eq!(options(&problem, Item::Step(0), &[0], &[], 0), []);
+    }
+
+    #[test]
+    fn an_order_is_right_when_all_its_lines_are_there() {
+        let pairs = |right, wrong| Concordance { right, wrong, of: 6 };
+        assert_eq!(order(pairs(6, 0), 0), "The order is correct.");
+        let told = "Of 6 pairs of lines, 5 are in the correct order and 1 is not.";
+        assert_eq!(order(pairs(5, 1), 0), told);
+        let told = "Of 6 pairs of lines, 1 is in the correct order and 5 are not.";
+        assert_eq!(order(pairs(1, 5), 0), told);
+        let told =
+            "Of 6 pairs of lines, 3 are in the correct order and 0 are not. 1 line is missing.";
+        assert_eq!(order(pairs(3, 0), 1), told);
+        let told =
+            "Of 6 pairs of lines, 6 are in the correct order and 0 are not. 2 lines are missing.";
+        assert_eq!(order(pairs(6, 0), 2), told);
+    }
+
+    #[test]
     fn options_are_named_and_what_is_missed_is_counted_where_several_are_asked() {
         let bank = Bank::bundled().unwrap();
         let told = |template: &str, right: &[usize], wrong: &[usize], missed: usize| {
@@ -199,6 +236,10 @@ mod tests {
         let found = told(several, &[0, 2], &[1], 2);
         assert!(found[0].starts_with("B is not correct."), "{found:?}");
         assert_eq!(found[1..], ["A and C are correct.", "2 more options are correct."]);
+        // Why an option is right is told when nothing is left to find.
+        let found = told(several, &[0], &[], 0);
+        assert!(found.len() == 1 && found[0].len() > "A is correct. ".len(), "{found:?}");
+        assert_eq!(told(several, &[0], &[], 1)[0], "A is correct.");
         let found = told("base-by-its-makeup", &[], &[1], 1);
         assert!(found.len() == 1 && found[0].starts_with("B is not correct."), "{found:?}");
     }

@@ -113,3 +113,22 @@ impl MarksHead {
         self.questions.iter().find(|question| question.planned == planned)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_title_of_a_template_is_that_of_its_question_where_it_has_one() {
+        let question = |template: &str, title: &str| HeadQuestion {
+            template: template.to_owned(),
+            title: title.to_owned(),
+            ..HeadQuestion::default()
+        };
+        let questions = vec![question("plain", "A plain batch"), question("bare", "")];
+        let head = MarksHead { questions, ..MarksHead::default() };
+        assert_eq!(head.title_of("plain"), Some("A plain batch"));
+        assert_eq!(head.title_of("bare"), None);
+        assert_eq!(head.title_of("unknown"), None);
+    }
+}

@@ -196,11 +196,6 @@ const MARKS: &str = "a number from 0, whole or a half,";
 const STANDINGS: &str = "one of correct, partly-correct, not-correct, not-read, by-hand, blank";
 
 impl MarkLine {
-    /// Whether it earned all marks.
-    pub fn is_full(&self) -> bool {
-        self.given().is_some_and(|marks| marks >= self.of)
-    }
-
     /// The marks; nothing while the answer waits to be marked by hand, whatever stands in their place.
     pub fn given(&self) -> Option<Mark> {
         let waits = self.standing == Some(Standing::ByHand) && self.by == By::Program;
@@ -358,6 +353,17 @@ mod tests {
         assert_eq!(Line::read(0, &line.write()), Ok(line));
         let line = Line::Status(StatusLine::new("1".into(), "x".into(), Status::Excused, None));
         assert_eq!(Line::read(0, &line.write()), Ok(line));
+    }
+
+    #[test]
+    fn a_line_of_more_than_a_million_bytes_is_not_read() {
+        let status = StatusLine::new("1".into(), "x".into(), Status::Excused, None);
+        let line = Line::Status(status);
+        let written = line.write();
+        let wide = |bytes: usize| format!("{written}{}", " ".repeat(bytes - written.len()));
+        assert_eq!(Line::read(0, &wide(1_000_000)), Ok(line.clone()));
+        let faults = Line::read(0, &wide(1_000_001)).unwrap_err();
+        assert!(faults[0].starts_with("expected a mark in at most 1000000 bytes"), "{faults:?}");
     }
 
     #[test]

@@ -119,6 +119,7 @@ mod tests {
             ("2.0", 4),
             ("2½", 5),
             ("½", 1),
+            ("100000", 200_000),
             (".5", 1),
         ] {
             assert_eq!(Mark::parse(text).map(Mark::halves), Some(halves), "{text}");

@@ -98,3 +98,30 @@ impl Need {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_need_is_one_of_two_or_a_note_that_is_like_neither() {
+        let long = "a".repeat(LONGEST_NOTE);
+        for (text, need) in [
+            ("large print", Need::LargePrint),
+            ("Large Print", Need::LargePrint),
+            ("extra time", Need::ExtraTime(25)),
+            ("extra time 1", Need::ExtraTime(1)),
+            ("Extra time 200 %", Need::ExtraTime(200)),
+            ("sits by the door", Need::Note("sits by the door".to_owned())),
+            (&long, Need::Note(long.clone())),
+        ] {
+            assert_eq!(Need::read(text), Ok(need), "{text}");
+        }
+        for text in ["extra time 0", "extra time 201", "extra time much", "larg print", "extra-tme"]
+        {
+            assert!(Need::read(text).is_err(), "{text}");
+        }
+        let what = Need::read(&"a".repeat(LONGEST_NOTE + 1)).unwrap_err();
+        assert_eq!(what, "expected at most 200 characters, found more; shorten it");
+    }
+}

@@ -157,6 +157,30 @@ mod tests {
     }
 
     #[test]
+    fn the_figures_of_a_list_are_those_of_all_its_numbers() {
+        let list = ["1.01", "0.80", "12"].map(|text| Exact::parse(text).unwrap()).to_vec();
+        assert_eq!(figures_of(Some(&Slot::List(list))), 7);
+        assert_eq!(figures_of(Some(&Slot::Number(Exact::parse("4.40").unwrap()))), 3);
+        assert_eq!(figures_of(None), 0);
+    }
+
+    #[test]
+    fn steps_that_come_out_even_are_told_from_those_that_have_to_be_rounded() {
+        // 12 of 4.40 g with 300 mg, displacement value 1.6: 3.60 g, 2.25 g, 52.80 g and 50.55 g.
+        // 16 of 2.00 g with 300 mg: 4.80 g, divided by 2.80 g/mL are 1.714 mL, and 1.543 g at 0.90 g/mL.
+        let bank = Bank::bundled().unwrap();
+        let of = |code: &str| {
+            let code = crate::draw::Code::parse(code).unwrap();
+            let problem = Problem::from_code(&bank, &code).unwrap();
+            let template = &problem.template;
+            Difficulty::of(template, &template.starts(), &problem.draw, &problem.slots)
+        };
+        let even = of("base-one-drug.aaaa-aaaaa");
+        assert_eq!(even, Difficulty { figures: 10, uneven: 0 });
+        assert!(of("base-occupied-volume.vnry-v3cqy").uneven >= 2);
+    }
+
+    #[test]
     fn the_numbers_of_a_template_differ_within_bounds() {
         let bank = Bank::bundled().unwrap();
         let template = bank.find("base-one-drug").unwrap();

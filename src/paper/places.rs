@@ -196,7 +196,7 @@ impl Identity {
 
 #[cfg(test)]
 mod tests {
-    use super::super::Spread;
+    use super::super::{Difficulty, Spread};
     use super::*;
     use crate::bank::{Alikeness, Bank, SourceText};
 
@@ -234,6 +234,20 @@ mod tests {
         sorted.sort_unstable();
         all.sort_unstable();
         assert_eq!(sorted, all);
+    }
+
+    #[test]
+    fn every_problem_that_is_given_lies_in_the_band() {
+        let bank = Bank::bundled().unwrap();
+        let template = bank.find("base-one-drug").unwrap();
+        let band = Spread::of(&bank, template).unwrap().band(Alikeness { figures: 0, uneven: 0 });
+        let mut places = Places::new(&Secret::new([1; 32]), "spring", template, band).unwrap();
+        let told = template.starts();
+        for _ in 0..30 {
+            let (_, solved) = places.next_new().unwrap();
+            let found = Difficulty::of(template, &told, solved.draw(), solved.slots());
+            assert_eq!((found, found), (band.least, band.most));
+        }
     }
 
     #[test]

@@ -20,6 +20,19 @@ pub fn letter(index: usize, first: char) -> String {
     letters
 }
 
+/// The index that a letter stands for, below `count`.
+///
+/// ```
+/// use castmark::problem::letter_index;
+/// assert_eq!(letter_index('c', 4), Some(2));
+/// assert_eq!(letter_index('E', 4), None);
+/// ```
+pub fn letter_index(letter: char, count: usize) -> Option<usize> {
+    let letter = letter.to_ascii_uppercase();
+    let index = u32::from(letter).checked_sub(u32::from('A'))?;
+    usize::try_from(index).ok().filter(|index| letter.is_ascii_uppercase() && *index < count)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

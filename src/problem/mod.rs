@@ -48,7 +48,7 @@ pub use kind::{
     AnswerSpace, ChoiceKey, JudgementKey, Key, MatchingKey, NumberKey, OrderingKey, Response,
     SlipValue, SlipVerdict, VerdictKey, least_gap,
 };
-pub use letter::letter;
+pub use letter::{letter, letter_index};
 pub use part::Part;
 pub use refusal::{DrawProblem, Refusal};
 pub use selection::{Selection, SelectionProblem, practice_title};

@@ -12,8 +12,14 @@ mod diagnosis;
 #[path = "marking/printed.rs"]
 mod printed;
 
+#[path = "marking/counting.rs"]
+mod counting;
+
 #[path = "marking/rules.rs"]
 mod rules;
+
+#[path = "marking/sentences.rs"]
+mod sentences;
 
 use castmark::bank::Bank;
 use castmark::marking::{

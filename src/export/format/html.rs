@@ -6,7 +6,7 @@ use crate::formula::Math;
 use crate::marking::Account;
 
 use crate::export::format::laid_out::LaidOut;
-use crate::export::layout::format::{Format, NOT_COMPILED};
+use crate::export::layout::format::{Format, not_compiled};
 use crate::export::writing::escape;
 use crate::export::{BenchDocument, Layout, LayoutProblem, Options, account, batch};
 
@@ -40,7 +40,7 @@ static FORMAT: Format = Format {
         Value::from_safe_string(written)
     },
     plot: |svg, _| Value::from_safe_string(svg.to_owned()),
-    compiled: NOT_COMPILED,
+    compiled: not_compiled(),
 };
 
 /// The layout of a candidate's paper, which extends that of sheets.

@@ -9,7 +9,7 @@ use crate::analysis::Report;
 use crate::formula::Math;
 
 use crate::export::format::Exporter;
-use crate::export::layout::format::Format;
+use crate::export::layout::format::{Format, not_compiled};
 use crate::export::pages::LOOK;
 use crate::export::typeset::setting::typeset;
 use crate::export::writing::escape;
@@ -56,7 +56,7 @@ static FORMAT: Format = Format {
             "image(bytes({svg}), format: \"svg\", alt: {said}, width: 92%)"
         ))
     },
-    compiled: NOT_COMPILED,
+    compiled: not_compiled(),
 };
 
 /// A formula as an equation; one too long for a line is text, which wraps better.

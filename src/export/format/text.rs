@@ -5,7 +5,7 @@ use minijinja::Value;
 use crate::marking::Account;
 
 use crate::export::format::laid_out::LaidOut;
-use crate::export::layout::format::{Format, NOT_COMPILED};
+use crate::export::layout::format::{Format, not_compiled};
 use crate::export::writing::escape;
 use crate::export::{BenchDocument, Options, account, batch};
 
@@ -29,7 +29,7 @@ static FORMAT: Format = Format {
     square: |_| Value::from(""),
     written: |text| Value::from(escape::plain(text)),
     plot: |_, _| Value::from(()),
-    compiled: NOT_COMPILED,
+    compiled: not_compiled(),
 };
 
 impl LaidOut for Text {

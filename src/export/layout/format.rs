@@ -52,8 +52,9 @@ pub(in crate::export) struct Format {
 type Compiled = [OnceLock<Result<Environment<'static>, LayoutProblem>>; DocumentKind::ALL.len()];
 
 /// Layouts that nobody has used yet.
-pub(in crate::export) const NOT_COMPILED: Compiled =
-    [const { OnceLock::new() }; DocumentKind::ALL.len()];
+pub(in crate::export) const fn not_compiled() -> Compiled {
+    [const { OnceLock::new() }; DocumentKind::ALL.len()]
+}
 
 impl Format {
     /// The layouts of a kind, the bundled one first.

@@ -28,7 +28,7 @@ pub(in crate::marking) fn read_range(answer: &str) -> Option<TypedRange> {
     let answer = tidy(answer);
     let answer = ["between", "from", "about", "range", "range:"]
         .iter()
-        .find_map(|word| after_word(&answer, word).filter(|_| !starts_like_number(&answer)))
+        .find_map(|word| after_word(&answer, word))
         .map_or(answer.as_str(), |rest| &answer[answer.len() - rest.len()..]);
     if let Some(range) = either_way(answer) {
         return Some(range);
@@ -51,10 +51,6 @@ pub(in crate::marking) fn read_range(answer: &str) -> Option<TypedRange> {
             // Two numbers with no more than a blank between them.
             answer.match_indices(' ').find_map(|(at, _)| ends(&answer[..at], &answer[at..]))
         })
-}
-
-fn starts_like_number(text: &str) -> bool {
-    text.starts_with(|c: char| c.is_ascii_digit() || "+-−±.".contains(c))
 }
 
 /// `±15`, or `100 ± 15`.

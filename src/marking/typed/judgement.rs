@@ -1,6 +1,8 @@
 //! True or false, with a reason.
 
-use super::letters::{index_of, read_letters, single};
+use crate::problem::letter_index;
+
+use super::letters::{read_letters, single};
 use super::named::index_named;
 use super::words::{after_word, is_filler, runs, tidy, without_lead};
 
@@ -37,7 +39,6 @@ pub(in crate::marking) fn read_judgement(answer: &str, reasons: &[&str]) -> Opti
     let (truth, rest) = leading(&answer)
         .or_else(|| trailing(&answer))
         .or_else(|| joined(&answer, reasons.len()))?;
-    let rest = rest.trim_matches(|c: char| c.is_whitespace() || ".,;:()-–".contains(c));
     if runs(rest).next().is_none() {
         return Some(TypedJudgement { truth, reasons: Vec::new() });
     }
@@ -96,8 +97,8 @@ fn joined(answer: &str, count: usize) -> Option<(bool, &str)> {
         _ => None,
     };
     match (truth(first), truth(second)) {
-        (Some(truth), _) => index_of(second, count).map(|_| (truth, &answer[1..])),
-        (None, Some(truth)) => index_of(first, count).map(|_| (truth, &answer[..1])),
+        (Some(truth), _) => letter_index(second, count).map(|_| (truth, &answer[1..])),
+        (None, Some(truth)) => letter_index(first, count).map(|_| (truth, &answer[..1])),
         (None, None) => None,
     }
 }
@@ -163,9 +164,17 @@ mod tests {
 
     #[test]
     fn what_has_no_verdict_or_two_is_not_read() {
-        for answer in
-            ["", "B", "yes B", "true E", "true false", "TF", "false because I say so", "food"]
-        {
+        for answer in [
+            "",
+            "B",
+            "yes B",
+            "true E",
+            "true false",
+            "TF",
+            "TBC",
+            "false because I say so",
+            "food",
+        ] {
             assert_eq!(read(answer), None, "{answer}");
         }
     }

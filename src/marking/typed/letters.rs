@@ -1,18 +1,16 @@
 //! Letters that stand for options and lines.
 
-use super::words::{is_filler, runs};
+use crate::problem::letter_index;
 
-/// The index that a letter stands for, below `count`: `A` or `a` is 0.
-pub(super) fn index_of(letter: char, count: usize) -> Option<usize> {
-    let letter = letter.to_ascii_uppercase();
-    let index = u32::from(letter).checked_sub(u32::from('A'))?;
-    usize::try_from(index).ok().filter(|index| letter.is_ascii_uppercase() && *index < count)
-}
+use super::words::{is_filler, runs};
 
 /// The index of a text that is one letter.
 pub(super) fn single(text: &str, count: usize) -> Option<usize> {
     let mut letters = text.chars();
-    letters.next().filter(|_| letters.next().is_none()).and_then(|letter| index_of(letter, count))
+    letters
+        .next()
+        .filter(|_| letters.next().is_none())
+        .and_then(|letter| letter_index(letter, count))
 }
 
 /// Letters below `count` in the order written; they may stand apart or together, `C A B` or `CAB`, and
@@ -21,7 +19,7 @@ pub(super) fn single(text: &str, count: usize) -> Option<usize> {
 /// Nothing when there are none, or anything else among them.
 pub(super) fn read_letters(answer: &str, count: usize) -> Option<Vec<usize>> {
     let words = runs(answer).filter(|word| !is_filler(word));
-    let letters = words.flat_map(str::chars).map(|letter| index_of(letter, count));
+    let letters = words.flat_map(str::chars).map(|letter| letter_index(letter, count));
     letters.collect::<Option<Vec<usize>>>().filter(|indices| !indices.is_empty())
 }
 

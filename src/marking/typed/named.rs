@@ -119,6 +119,8 @@ mod tests {
             ("soluble in water", Some(1)),
             ("because it is insoluble in water", Some(2)),
             ("liquid parafin", Some(4)),
+            ("(e) liquid", Some(4)),
+            ("- e liquid", Some(4)),
             ("None.", Some(3)),
             // What two texts have, what contradicts its letter, what denies, what none has.
             ("in water", None),
@@ -158,5 +160,16 @@ mod tests {
         let texts = ["white", "hard"];
         assert_eq!(index_named("whte", &texts), Some(0));
         assert_eq!(index_named("hrd", &texts), None);
+        // Up to eight letters one may be wrong, from nine on two.
+        let texts = ["ointment", "excipient"];
+        assert_eq!(index_named("ointmet", &texts), Some(0));
+        assert_eq!(index_named("oitmet", &texts), None);
+        assert_eq!(index_named("excipint", &texts), Some(1));
+        assert_eq!(index_named("excpint", &texts), Some(1));
+        assert_eq!(index_named("excpnt", &texts), None);
+        // A word of two letters tells nothing.
+        let texts = ["put it on ice", "melt the base"];
+        assert_eq!(index_named("ice", &texts), Some(0));
+        assert_eq!(index_named("it on", &texts), None);
     }
 }

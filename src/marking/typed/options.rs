@@ -1,6 +1,8 @@
 //! Options of a question, by letters or by their words.
 
-use super::letters::{index_of, read_letters};
+use crate::problem::letter_index;
+
+use super::letters::read_letters;
 use super::named::index_named;
 use super::words::{pieces, runs, tidy};
 
@@ -61,7 +63,7 @@ fn is_span(answer: &str, count: usize) -> bool {
         letters
             .next()
             .filter(|_| letters.next().is_none())
-            .and_then(|letter| index_of(letter, count))
+            .and_then(|letter| letter_index(letter, count))
     };
     matches!((index(from), index(to)), (Some(from), Some(to)) if to > from + 1)
 }

@@ -1,6 +1,8 @@
 //! A letter for each line of a matching or grouping.
 
-use super::letters::{index_of, read_letters, single};
+use crate::problem::letter_index;
+
+use super::letters::{read_letters, single};
 use super::named::index_named;
 use super::words::{is_filler, pieces, runs, tidy};
 
@@ -31,7 +33,7 @@ fn numbered(answer: &str, lines: usize, count: usize) -> Option<Vec<Option<usize
     for mark in marks(answer) {
         match mark {
             Mark::Number(line) => open = Some(line),
-            Mark::Letter(letter) => pairs.put(open.take()?, index_of(letter, count)?)?,
+            Mark::Letter(letter) => pairs.put(open.take()?, letter_index(letter, count)?)?,
         }
     }
     Some(pairs.0)
@@ -44,7 +46,7 @@ fn lettered(answer: &str, lines: usize, count: usize) -> Option<Vec<Option<usize
     for mark in marks(answer) {
         match mark {
             Mark::Number(line) => pairs.put(line, group?)?,
-            Mark::Letter(letter) => group = Some(index_of(letter, count)?),
+            Mark::Letter(letter) => group = Some(letter_index(letter, count)?),
         }
     }
     Some(pairs.0)
@@ -202,6 +204,8 @@ mod tests {
             "1 stir; 2 cool; 3 oil",
             "hard fat: stir; theobroma oil: cool; jelly = d",
             "１ｃ ２ａ ３ｄ",
+            "1) c; 2) cool; 3: d",
+            "1. stir; 2 - a; 3 → oil",
         ] {
             let expected = if answer.contains("jelly") { None } else { expected.clone() };
             assert_eq!(read(answer), expected, "{answer}");

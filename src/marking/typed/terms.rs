@@ -222,6 +222,7 @@ mod tests {
         for answer in ["sive", "seive", "sieeve", "sieves"] {
             assert!(likeness(answer, &sieve).is_some(), "{answer}");
         }
+        assert_eq!(likeness("sife", &sieve), None, "two letters of five");
         let base = key(&["base"], &["bath", "bass"]);
         assert_eq!(likeness("bas", &base), None, "as near to another");
         let thermometer = key(&["thermometer"], &["refrigerator"]);

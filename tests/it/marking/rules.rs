@@ -1,4 +1,4 @@
-//! The rules of marking: what is carried on, what is counted once, and steps written down on the way.
+//! The rules of marking: what is carried on, and steps written down on the way.
 
 use std::fmt::Write as _;
 
@@ -6,8 +6,8 @@ use castmark::bank::{Bank, SourceText};
 use castmark::draw::Code;
 use castmark::formula::Slot;
 use castmark::marking::{
-    Account, AccountLine, Carry, Cause, Cost, Counts, Entry, Fault, Finding, FollowThrough, How,
-    Item, Lies, Marked, Note, Rule, Settings, Standing, explain, mark, mark_paper, mark_problem,
+    Account, AccountLine, Carry, Cause, Cost, Counts, Entry, Finding, FollowThrough, How, Item,
+    Lies, Marked, Note, Rule, Settings, Standing, explain, mark, mark_problem,
 };
 use castmark::problem::{Part, Problem};
 use castmark::quantity::{Exact, Unit};
@@ -15,12 +15,12 @@ use castmark::quantity::{Exact, Unit};
 /// 12 pessaries of 4.40 g (marked 4 g) with 300 mg of boric acid, displacement value 1.6: drug 3.60 g,
 /// displaced 2.25 g, total 52.80 g, base 50.55 g, for 1, 1 and 2 marks. The steps of the working are
 /// drug, displaced, total, base.
-fn problem() -> Problem {
+pub(super) fn problem() -> Problem {
     let bank = Bank::bundled().unwrap();
     Problem::from_code(&bank, &Code::parse("base-one-drug.aaaa-aaaaa").unwrap()).unwrap()
 }
 
-fn part(part: usize, answer: &str) -> Entry<'_> {
+pub(super) fn part(part: usize, answer: &str) -> Entry<'_> {
     Entry { item: Item::Part(part), answer }
 }
 
@@ -28,119 +28,22 @@ fn step(step: usize, answer: &str) -> Entry<'_> {
     Entry { item: Item::Step(step), answer }
 }
 
-fn found(marked: &Marked) -> Vec<(Standing, u32)> {
+pub(super) fn found(marked: &Marked) -> Vec<(Standing, u32)> {
     marked.entries.iter().map(|entry| (entry.verdict.standing(), entry.verdict.marks())).collect()
 }
 
 #[track_caller]
-fn check(entries: &[Entry<'_>], settings: &Settings, expected: &[(Standing, u32)]) -> Marked {
+pub(super) fn check(
+    entries: &[Entry<'_>],
+    settings: &Settings,
+    expected: &[(Standing, u32)],
+) -> Marked {
     let marked = mark_problem(&problem(), entries, settings);
     assert_eq!(found(&marked), expected, "{marked:#?}");
     marked
 }
 
 use Standing::{Correct, NotCorrect, PartlyCorrect};
-
-#[test]
-fn a_wrong_unit_costs_marks_once_in_a_question() {
-    let answers = [part(0, "3.60 mL"), part(1, "2.25 mL"), part(2, "50.55 mL")];
-    let default = Settings::default();
-    let marked = check(&answers, &default, &[(NotCorrect, 0), (Correct, 1), (Correct, 2)]);
-    assert_eq!(marked.entries[0].verdict.award.rule, Rule::Unit);
-    let forgiven = &marked.entries[2].verdict.award;
-    assert_eq!(
-        (forgiven.rule, forgiven.forgiven.as_slice()),
-        (Rule::CountedOnce, &[Fault::Unit][..])
-    );
-    let each = Settings { unit_counts: Counts::Always, ..Settings::default() };
-    check(&answers, &each, &[(NotCorrect, 0), (NotCorrect, 0), (PartlyCorrect, 1)]);
-    let never = Settings { unit_counts: Counts::Never, ..Settings::default() };
-    check(&answers, &never, &[(Correct, 1), (Correct, 1), (Correct, 2)]);
-    let dear =
-        Settings { unit_costs: Cost::All, unit_counts: Counts::Always, ..Settings::default() };
-    check(&answers, &dear, &[(NotCorrect, 0), (NotCorrect, 0), (NotCorrect, 0)]);
-}
-
-#[test]
-fn what_is_counted_once_is_counted_where_it_costs_the_most() {
-    // Were it the first, whoever put the first right could lose more by it.
-    let answers = [part(0, "3.60 mL"), part(1, "2.25 mL"), part(2, "50.55 mL")];
-    let dear = Settings { unit_costs: Cost::All, ..Settings::default() };
-    check(&answers, &dear, &[(Correct, 1), (Correct, 1), (NotCorrect, 0)]);
-}
-
-#[test]
-fn a_unit_that_is_wrong_a_thousandfold_costs_marks_each_time() {
-    let answers = [part(0, "3.60 mg"), part(1, "2.25 mg"), part(2, "50.55 mg")];
-    let each = [(NotCorrect, 0), (NotCorrect, 0), (PartlyCorrect, 1)];
-    check(&answers, &Settings::default(), &each);
-    let mild = Settings { thousandfold_is_counted_once: true, ..Settings::default() };
-    check(&answers, &mild, &[(NotCorrect, 0), (Correct, 1), (Correct, 2)]);
-    // The rounding besides the unit hides neither.
-    let marked = check(&[part(2, "51 kg")], &Settings::default(), &[(PartlyCorrect, 1)]);
-    let kinds: Vec<&str> =
-        marked.entries[0].verdict.finding.causes().iter().map(Cause::kind).collect();
-    assert_eq!(kinds, ["wrong-unit", "too-coarse"]);
-}
-
-#[test]
-fn a_unit_that_is_wrong_tenfold_is_counted_once_like_any_other() {
-    let bank = Bank::bundled().unwrap();
-    let template = bank.find("yield-and-loss").unwrap();
-    let is_per_cent =
-        |part: &Part| part.response.number().is_some_and(|key| key.unit.symbol() == "%");
-    let problem = Problem::draw(&bank, template, 1).unwrap();
-    let place = problem.parts.iter().position(is_per_cent).unwrap();
-    let right = problem.parts[place].response.number().unwrap().shown;
-    let found = |unit: &str| match mark(&problem, place, &format!("{right} {unit}")).finding {
-        Finding::Known(causes) => causes,
-        other => panic!("{other:?}"),
-    };
-    let wrong = |unit: &str| match found(unit)[..] {
-        [Cause::WrongUnit { thousandfold, .. }] => thousandfold,
-        ref other => panic!("{other:?}"),
-    };
-    assert!(!wrong("mg/g"));
-    assert!(!wrong("mL"));
-}
-
-#[test]
-fn a_rounding_that_changes_a_mass_by_more_than_two_per_cent_costs_marks_each_time() {
-    // 4 g for 3.60 g and 2 g for 2.25 g are 11 % off, 51 g for 50.55 g less than 1 %.
-    let answers = [part(0, "4 g"), part(1, "2 g"), part(2, "51 g")];
-    let each = [(NotCorrect, 0), (NotCorrect, 0), (PartlyCorrect, 1)];
-    check(&answers, &Settings::default(), &each);
-    let mild = Settings { gross_rounding_is_counted_once: true, ..Settings::default() };
-    check(&answers, &mild, &[(NotCorrect, 0), (Correct, 1), (Correct, 2)]);
-}
-
-#[test]
-fn a_wrong_rounding_costs_marks_once_in_a_paper_and_a_wrong_unit_anew_in_each_question() {
-    let problem = problem();
-    let answers = [part(0, "3.60 mL"), part(2, "51 g")];
-    let paper = [(&problem, answers.as_slice()), (&problem, answers.as_slice())];
-    let marked = mark_paper(&paper, &Settings::default());
-    assert_eq!(found(&marked[0]), [(NotCorrect, 0), (PartlyCorrect, 1)]);
-    assert_eq!(found(&marked[1]), [(NotCorrect, 0), (Correct, 2)]);
-    assert_eq!(marked[1].entries[1].verdict.award.forgiven, [Fault::Rounding]);
-    assert_eq!((marked[0].marks(), marked[0].of()), (1, 3));
-}
-
-#[test]
-fn a_missing_unit_costs_marks_only_where_the_rules_say_so() {
-    let answers = [part(0, "3.60"), part(1, "2.25"), part(2, "50.55 g")];
-    check(&answers, &Settings::default(), &[(Correct, 1), (Correct, 1), (Correct, 2)]);
-    let strict = Settings { unit_must_be_written: true, ..Settings::default() };
-    check(&answers, &strict, &[(NotCorrect, 0), (Correct, 1), (Correct, 2)]);
-}
-
-#[test]
-fn missing_places_cost_marks_only_where_the_rules_say_so() {
-    let answers = [part(0, "3.6 g")];
-    check(&answers, &Settings::default(), &[(Correct, 1)]);
-    let strict = Settings { places_must_be_written: true, ..Settings::default() };
-    check(&answers, &strict, &[(NotCorrect, 0)]);
-}
 
 #[test]
 fn what_follows_earns_what_the_rules_say() {
@@ -157,7 +60,19 @@ fn what_follows_earns_what_the_rules_say() {
         &with(FollowThrough::Method),
         &[(NotCorrect, 0), (Correct, 1), (PartlyCorrect, 1)],
     );
-    check(&answers, &with(FollowThrough::All), &[(NotCorrect, 0), (Correct, 1), (Correct, 2)]);
+    let all = [(NotCorrect, 0), (Correct, 1), (Correct, 2)];
+    let marked = check(&answers, &with(FollowThrough::All), &all);
+    for entry in &marked.entries[1..] {
+        assert_eq!(entry.verdict.finding, Finding::Follows(Carry::Answer));
+    }
+}
+
+#[test]
+fn a_right_step_beside_a_wrong_answer_is_not_what_was_carried_on() {
+    let answers = [part(0, "4.80 g"), step(2, "52.80 g"), part(2, "49.80 g")];
+    let marked =
+        check(&answers, &Settings::default(), &[(NotCorrect, 0), (Correct, 0), (PartlyCorrect, 1)]);
+    assert_eq!(marked.entries[2].verdict.finding, Finding::Follows(Carry::Answer));
 }
 
 #[test]
