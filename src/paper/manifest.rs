@@ -310,3 +310,18 @@ fn seed(text: &str) -> Option<Seed> {
     }
     Some(Seed::from_bytes(bytes))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_seed_is_64_hexadecimal_digits_and_nothing_else() {
+        let bytes: [u8; 32] = std::array::from_fn(|n| u8::try_from(7 * n).unwrap());
+        let text: String = bytes.iter().map(|byte| format!("{byte:02x}")).collect();
+        assert_eq!(seed(&text), Some(Seed::from_bytes(bytes)));
+        for text in [&text[1..], &format!("{text}0"), &"+1".repeat(32), &"é".repeat(32), ""] {
+            assert_eq!(seed(text), None, "{text}");
+        }
+    }
+}

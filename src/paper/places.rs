@@ -251,6 +251,17 @@ mod tests {
     }
 
     #[test]
+    fn two_problems_are_the_same_by_their_values_only_where_the_answer_is_worked_out() {
+        let bank = Bank::bundled().unwrap();
+        let is_by_values =
+            |id: &str| matches!(Identity::of(bank.find(id).unwrap()), Identity::Values { .. });
+        assert!(is_by_values("base-one-drug"));
+        assert!(!is_by_values("order-of-fusion"));
+        // A calculation with a question of theory beside it.
+        assert!(!is_by_values("calibrate-and-explain"));
+    }
+
+    #[test]
     fn another_secret_gives_other_problems() {
         assert_ne!(first(1, &[], 20), first(2, &[], 20));
     }

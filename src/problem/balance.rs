@@ -42,3 +42,17 @@ impl<'a> Balance<'a> {
         self.plan.decide(slots).ok().flatten()
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::bank::Bank;
+
+    #[test]
+    fn verdicts_are_those_of_the_first_part_that_asks_for_one() {
+        let bank = Bank::bundled().unwrap();
+        let balance = Balance::of(bank.find("mould-choice").unwrap()).unwrap();
+        assert_eq!((balance.part(), balance.count()), (2, 3));
+        assert!(Balance::of(bank.find("base-one-drug").unwrap()).is_none());
+    }
+}

@@ -114,3 +114,27 @@ impl Following<'_> {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::bank::Bank;
+    use crate::draw::Code;
+
+    #[test]
+    fn nothing_and_less_make_no_sense_but_as_a_count() {
+        let bank = Bank::bundled().unwrap();
+        let is_sensible = |template: &str, part: usize, number: &str| {
+            let problem = Problem::from_code(&bank, &Code::new(template, 1)).unwrap();
+            let slot = problem.template.parts[part].wanted.number().unwrap().slot;
+            let own = [(slot, Exact::parse(number).unwrap())];
+            problem.following(&own).unwrap().is_sensible()
+        };
+        for (mass, sensible) in [("1", true), ("0", false), ("-1", false)] {
+            assert_eq!(is_sensible("base-one-drug", 2, mass), sensible, "{mass} g");
+        }
+        for (count, sensible) in [("1", true), ("0", true), ("-1", false)] {
+            assert_eq!(is_sensible("units-from-drug", 1, count), sensible, "{count}");
+        }
+    }
+}

@@ -77,6 +77,7 @@ fn read_list(text: &str) -> Result<Vec<Typed>, ReadProblem> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::bank::Bank;
     use crate::quantity::{Quantity, Unit};
 
     #[track_caller]
@@ -89,6 +90,49 @@ mod tests {
             })
             .collect();
         assert_eq!(shown, expected);
+    }
+
+    #[test]
+    fn each_name_is_read_as_what_the_template_has_under_it() {
+        let bank = Bank::bundled().unwrap();
+        let read = |template: &str, typed: &[(&str, &str)]| {
+            Given::read(bank.find(template).unwrap(), typed).unwrap()
+        };
+        let pair = |name: &str, text: &str| (name.to_owned(), text.to_owned());
+        let given = read(
+            "base-one-drug",
+            &[
+                ("drug", " Zinc Oxide "),
+                ("drug.name", " zinc oxide, fine\n"),
+                ("number", "12"),
+                ("drug.displacement_value", "4.7"),
+            ],
+        );
+        assert_eq!(given.rows, [pair("drug", "zinc-oxide")]);
+        assert_eq!(given.texts, [pair("drug.name", "zinc oxide, fine")]);
+        let names: Vec<&str> = given.values.iter().map(|(name, _)| name.as_str()).collect();
+        assert_eq!(names, ["number", "drug.displacement_value"]);
+        assert!(given.values.iter().all(|(_, value)| matches!(value, GivenValue::One(_))));
+        let given = read("capacity-from-masses", &[("masses", "1.02; 1.04 g"), ("places", "12")]);
+        assert!(matches!(given.values[0].1, GivenValue::Several(_)));
+        assert!(matches!(given.values[1].1, GivenValue::One(_)));
+    }
+
+    #[test]
+    fn only_texts_of_a_row_are_texts() {
+        let bank = Bank::bundled().unwrap();
+        let template = bank.find("base-one-drug").unwrap();
+        assert!(is_text(template, "drug.name"));
+        for name in [
+            "drug",
+            "drug.row",
+            "drug.displacement_value_source",
+            "drug.unknown",
+            "number.name",
+            "name",
+        ] {
+            assert!(!is_text(template, name), "{name}");
+        }
     }
 
     #[test]
