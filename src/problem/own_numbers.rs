@@ -388,3 +388,22 @@ fn impossible(template: &Template, slot: usize, number: Exact) -> Option<&'stati
     let fits = !number.is_negative() || goes_below || dimension == Dimension::TEMPERATURE;
     (!fits).then_some("a number of zero or more")
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_row_of_numbers_alone_is_called_by_its_kind_and_its_name() {
+        for (table, value, name) in [
+            ("drugs", "drug", "drug"),
+            ("drugs", "first", "first drug"),
+            ("factors", "second_drug", "second drug"),
+            ("bases", "first", "first base"),
+            ("bases", "base", "base"),
+            ("moulds", "small_mould", "small mould"),
+        ] {
+            assert_eq!(called(table, value), name);
+        }
+    }
+}

@@ -179,6 +179,22 @@ mod tests {
     }
 
     #[test]
+    fn of_each_thing_that_is_named_another_template_comes_until_there_are_no_more() {
+        let bank = Bank::bundled().unwrap();
+        let objectives: Vec<_> = vec![Objective::Calibration, Objective::Displacement];
+        let of = |objective: Objective| {
+            bank.templates().iter().filter(|it| it.objective == objective).count()
+        };
+        let all = objectives.iter().map(|objective| of(*objective)).min().unwrap();
+        let selection = Selection { objectives, count: Some(2 * all), ..Selection::default() };
+        let problems = selection.draw(&bank, 4).unwrap();
+        let mut ids: Vec<&str> = problems.iter().map(|it| it.template.id.as_str()).collect();
+        ids.sort_unstable();
+        ids.dedup();
+        assert_eq!(ids.len(), 2 * all);
+    }
+
+    #[test]
     fn what_the_bank_does_not_have_is_refused() {
         let bank = Bank::bundled().unwrap();
         let selection =

@@ -93,3 +93,30 @@ fn overlap(one: &Slip, other: &Slip) -> bool {
 fn is_other(slots: &[Slot], right: &[Slot], slot: usize) -> bool {
     slots.get(slot) != right.get(slot)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::bank::Bank;
+    use crate::draw::Code;
+
+    fn problem(template: &str) -> Problem {
+        Problem::from_code(&Bank::bundled().unwrap(), &Code::new(template, 1)).unwrap()
+    }
+
+    fn asked(problem: &Problem) -> Vec<&str> {
+        let slips = problem.template.slips.iter().enumerate();
+        slips.filter(|(n, _)| problem.slip_is_asked(*n)).map(|(_, slip)| slip.id.as_str()).collect()
+    }
+
+    #[test]
+    fn a_slip_in_a_value_is_asked_about_where_the_step_that_reads_it_is() {
+        // What the cavities hold together is no part of the question, so a slip there is not asked.
+        let one_drug = problem("base-one-drug");
+        assert_eq!(one_drug.template.slips.len(), asked(&one_drug).len() + 1);
+        assert!(!asked(&one_drug).contains(&"marked-size"));
+        assert!(one_drug.slip_is_asked(99));
+        // Here the part that is asked reads the capacity itself.
+        assert!(asked(&problem("capacity-another-base")).contains(&"marked-size"));
+    }
+}

@@ -212,6 +212,115 @@ mod tests {
     }
 
     #[test]
+    fn two_options_on_one_point_say_or_deny_each_other() {
+        let option = |point: &str, because: &str| Choice {
+            point: point.to_owned(),
+            because: because.to_owned(),
+            ..Choice::default()
+        };
+        for (one, other, clash) in [
+            (option("melting", ""), option("melting", ""), true),
+            (option("melting", "It melts."), option("colour", "It melts."), false),
+            (option("", "It melts."), option("", "It melts."), true),
+            (option("melting", "It melts."), option("", "It melts."), true),
+            (option("", "It melts."), option("", "It is white."), false),
+            (option("", ""), option("", ""), false),
+        ] {
+            assert_eq!(says_and_denies(&[one.clone(), other.clone()]), clash, "{one:?} {other:?}");
+        }
+        assert!(!says_and_denies(&[option("melting", "")]));
+    }
+
+    #[test]
+    fn options_with_one_right_come_first_and_those_with_two_behind_them() {
+        let options = |texts: [&str; 2]| {
+            texts.map(|text| Choice { text: text.to_owned(), ..Choice::default() }).to_vec()
+        };
+        let case = ChoiceCase {
+            rights: options(["oily", "waxy"]),
+            wrongs: options(["dry", "sweet"]),
+            show: 2,
+            least: 1,
+            most: 2,
+            several: true,
+            exclusive: false,
+            lines: Some(vec![0, 1, 2, 3]),
+        };
+        let shown = |number: u128| {
+            let key = choice(&case, number, &mut Stream::new(&Seed::from_bytes([3; 32])))?;
+            Some(key.options.into_iter().map(|option| option.text).collect::<Vec<_>>())
+        };
+        // Two right ones times two wrong ones, then the two right ones.
+        let mut singles: Vec<_> = (0..4).map(|number| shown(number).unwrap()).collect();
+        singles.sort();
+        singles.dedup();
+        assert_eq!(singles.len(), 4, "{singles:?}");
+        assert!(singles.iter().all(|texts| texts.len() == 2));
+        assert!(!singles.contains(&vec!["oily".to_owned(), "waxy".to_owned()]));
+        assert_eq!(shown(4).unwrap(), ["oily", "waxy"]);
+        assert_eq!(shown(5), None);
+    }
+
+    /// Things that belong to these groups, of two, so many of which are shown.
+    fn grouping(groups: &[usize], pairs: usize) -> MatchingCase {
+        let row = |(n, group): (usize, &usize)| (format!("thing {n}"), *group, String::new());
+        MatchingCase {
+            rows: groups.iter().enumerate().map(row).collect(),
+            rights: ["oily", "watery"].map(str::to_owned).to_vec(),
+            pairs,
+            extra: 0,
+            shared: true,
+        }
+    }
+
+    #[test]
+    fn no_group_is_fuller_than_the_table_makes_it() {
+        for (groups, pairs, most) in [
+            (&[0, 0, 0, 1, 1, 1][..], 4, 2),
+            (&[0, 0, 0, 1, 1, 1], 5, 3),
+            (&[0, 0, 0, 0, 1], 4, 3),
+            (&[0, 0, 0, 0], 3, 3),
+            (&[0, 1], 1, 1),
+        ] {
+            let case = grouping(groups, pairs);
+            assert_eq!(even_share(&case), most, "{groups:?}, {pairs}");
+            let all = ways(groups.len(), pairs).unwrap();
+            let mut stream = Stream::new(&Seed::from_bytes([3; 32]));
+            let keys: Vec<_> =
+                (0..all).filter_map(|number| matching(&case, number, &mut stream)).collect();
+            assert!(!keys.is_empty());
+            for key in keys {
+                assert_eq!(key.left.len(), pairs);
+                let fullest = most_in_a_group(key.answers.iter().copied(), 2);
+                assert!(fullest <= most, "{:?}", key.answers);
+            }
+        }
+    }
+
+    #[test]
+    fn what_goes_with_none_of_the_things_is_shown_besides_and_goes_with_others() {
+        let row = |n: usize| (format!("thing {n}"), n, String::new());
+        let case = MatchingCase {
+            rows: (0..5).map(row).collect(),
+            rights: (0..5).map(|n| format!("use {n}")).collect(),
+            pairs: 2,
+            extra: 2,
+            shared: false,
+        };
+        let mut stream = Stream::new(&Seed::from_bytes([3; 32]));
+        for number in 0..30 {
+            let key = matching(&case, number, &mut stream).unwrap();
+            let mut shown = key.right.clone();
+            shown.sort();
+            shown.dedup();
+            assert_eq!((key.left.len(), key.right.len(), shown.len()), (2, 4, 4), "{number}");
+            for (thing, answer) in key.left.iter().zip(&key.answers) {
+                assert_eq!(thing.replace("thing", "use"), key.right[*answer]);
+            }
+        }
+    }
+
+    #[test]
     fn an_order_is_asked_where_half_of_the_pairs_have_one() {
         let ask = |either_way: &[(usize, usize)]| {
             let case = OrderingCase {

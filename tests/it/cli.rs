@@ -7,6 +7,8 @@ use std::fs;
 use std::path::Path;
 use std::process::{Command, Stdio};
 
+use castmark::draw::Code;
+
 use super::program::{Ran, castmark};
 
 /// A problem of the test template: 10 units of 200 mg, 2.00 g a cavity, displacement value 1.5.
@@ -313,6 +315,16 @@ fn verdicts_and_solution_are_written_to_a_file_whose_name_says_what_it_is() {
         "a file ending in .xyz could hold anything; end its name in .txt, .md, .html, .json, or say which \
          format with --format",
     );
+}
+
+#[test]
+fn an_equals_sign_in_words_names_no_part_and_before_a_number_it_does() {
+    let code = Code::new("displacement-explained", 1).to_string();
+    let ran = run(&["check", &code, "displaced base = drug / its value"]);
+    assert_eq!((ran.code, ran.err.as_str()), (0, ""), "{}", ran.out);
+    assert!(ran.out.contains("marked by hand"), "{}", ran.out);
+    let said = with_own_bank(&["check", CODE, "base of all = 3 g"]).refused();
+    assert!(said.contains("the problem has no part or step `base of all`"), "{said}");
 }
 
 #[test]

@@ -209,6 +209,30 @@ mod tests {
     }
 
     #[test]
+    fn nothing_makes_sense_as_a_count_alone() {
+        let sensible = |unit: &str, number: &str| {
+            let unit = Unit::parse(unit).unwrap();
+            NumberKey { unit, exact: exact(number), ..key("1", "2") }.is_sensible()
+        };
+        for (number, mass, count) in [("1", true, true), ("0", false, true), ("-1", false, false)] {
+            assert_eq!(
+                (sensible("g", number), sensible("unit", number)),
+                (mass, count),
+                "{number}"
+            );
+        }
+    }
+
+    #[test]
+    fn what_is_read_off_a_scale_is_legal_at_its_marks_or_with_more_places_than_they_have() {
+        let bound = exact("13.72");
+        let nearest = Rounding::Nearest(exact("0.5"));
+        let is = |number: &str| is_rounding_of(bound, bound, exact(number), nearest);
+        assert!(is("13.5") && is("13.50") && is("13.72"));
+        assert!(!is("13.7") && !is("13.73") && !is("14"));
+    }
+
+    #[test]
     fn a_count_is_undecided_where_legal_rounding_leads_to_two_whole_numbers_and_a_mass_never() {
         let undecided = |unit: &str, low: &str, high: &str| {
             let unit = Unit::parse(unit).unwrap();

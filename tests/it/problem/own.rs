@@ -103,6 +103,8 @@ fn what_follows_from_a_row_alone_is_worked_out_from_the_row() {
     let given = [numbers.as_slice(), &["double=300 mg"]].concat();
     base(&doubled, &given, "7.3");
     assert!(!uses_the_dose(&given));
+    // And where both are, each is as it was given.
+    base(&doubled, &[&given[..], &["drug.dose=200 mg"]].concat(), "7.3");
 }
 
 #[test]
@@ -136,6 +138,16 @@ fn everything_wrong_is_told_with_what_is_missing() {
              `drug.displacement_value=1.5`",
         ],
     );
+}
+
+#[test]
+fn one_number_is_no_list_and_several_are_no_number() {
+    let (masses, drug) = ("masses=1.02 g;1.04 g;1.03 g", "drug: heavy");
+    for texts in [["number=10;12", masses, drug], ["number=10", "masses=1.02 g", drug]] {
+        let problems = work(PICKED, &texts).unwrap_err();
+        assert_eq!(problems.len(), 1, "{problems:?}");
+        assert!(problems[0].contains("found"), "{problems:?}");
+    }
 }
 
 #[test]
