@@ -459,6 +459,23 @@ mod tests {
     }
 
     #[test]
+    fn half_of_nothing_is_written_as_a_quotient_too() {
+        for places in 0..=12 {
+            let nothing = Exact::new(0, places).unwrap();
+            let (half, divided) = (nothing.half().unwrap(), nothing.div(Exact::whole(2)).unwrap());
+            assert_eq!(half.to_string(), divided.to_string(), "{places}");
+        }
+    }
+
+    #[test]
+    fn a_number_of_more_than_forty_digits_is_not_read() {
+        let long = |digits: usize| format!("{}7", "0".repeat(digits - 1));
+        assert_eq!(Exact::parse(&long(40)), Some(Exact::whole(7)));
+        assert_eq!(Exact::parse(&long(41)), None);
+        assert_eq!(Exact::parse(&format!("-{}", long(40))), Some(Exact::whole(-7)));
+    }
+
+    #[test]
     fn a_tie_reached_by_way_of_a_division_is_rounded_as_a_tie() {
         let number = |text| Exact::parse(text).unwrap();
         let tie = number("2.21").div(number("0.9")).unwrap().mul(number("0.9")).unwrap();

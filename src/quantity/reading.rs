@@ -149,6 +149,13 @@ mod tests {
     }
 
     #[test]
+    fn an_answer_of_more_than_eighty_letters_is_not_read() {
+        let wide = |letters: usize| format!("{:letters$}", "3.2 g");
+        reads(&wide(80), "3.2", Some("g"));
+        assert_eq!(read_quantity(&wide(81)), Err(ReadProblem::TooLong));
+    }
+
+    #[test]
     fn reads_numbers_with_and_without_units() {
         reads("3.2 g", "3.2", Some("g"));
         reads("3.2g", "3.2", Some("g"));
@@ -174,6 +181,7 @@ mod tests {
         reads("3.2·10^2", "320", None);
         reads("3.2e-2 g", "0.032", Some("g"));
         reads("１３．９　ｇ", "13.9", Some("g"));
+        reads("１３.9 g", "13.9", Some("g"));
         reads("3.2 × 10⁵ mg", "320000", Some("mg"));
         reads("1 234 mg", "1234", Some("mg"));
     }

@@ -145,6 +145,21 @@ mod tests {
     use super::*;
 
     #[test]
+    fn a_rounding_is_read_with_up_to_twelve_places_or_figures() {
+        let read = Rounding::parse;
+        assert_eq!((read("whole"), read("0 places")), (Some(Rounding::Places(0)), read("whole")));
+        assert_eq!(read("12 places"), Some(Rounding::Places(12)));
+        assert_eq!(read("1 figure"), Some(Rounding::Figures(1)));
+        assert_eq!(read("12 figures"), Some(Rounding::Figures(12)));
+        assert_eq!(read("nearest 0.05"), Exact::new(5, 2).map(Rounding::Nearest));
+        for text in
+            ["13 places", "0 figures", "13 figures", "-1 places", "2", "nearest 0", "places"]
+        {
+            assert_eq!(read(text), None, "{text}");
+        }
+    }
+
+    #[test]
     fn a_result_is_rounded_without_the_dust_of_a_division() {
         let number = |text: &str| Exact::parse(text).unwrap();
         let tie = number("2.7749999999999999999999999999");
