@@ -47,11 +47,6 @@ impl<T: Complaint> Complaints<T> {
         self.kept.is_empty()
     }
 
-    /// Whether no more are kept.
-    pub fn is_full(&self) -> bool {
-        self.kept.len() >= MOST
-    }
-
     /// Whether there are so many that reading on is of no use.
     pub fn is_enough(&self) -> bool {
         self.count() >= MOST_COUNTED
