@@ -349,3 +349,28 @@ fn row<'a>(template: &Template, value: usize, draw: &'a Draw) -> Option<&'a str>
         .find(|(field, _)| field.strip_prefix(name.as_str()) == Some(".row"))
         .map(|(_, text)| text.as_str())
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::quantity::Exact;
+
+    /// 3.60 g of a drug with a displacement value of 1.6 displaces less than it weighs.
+    #[test]
+    fn a_sentence_of_plausibility_must_be_true_of_the_numbers_and_of_what_is_shown_of_them() {
+        let code = Code::parse("base-one-drug.aaaa-aaaaa").unwrap();
+        let problem = Problem::from_code(&Bank::bundled().unwrap(), &code).unwrap();
+        let template = &problem.template;
+        let with = |displaced: &str| {
+            let mut slots = problem.slots.clone();
+            slots[template.slot("base_displaced").unwrap()] =
+                Slot::Number(Exact::parse(displaced).unwrap());
+            plausible(template, &slots)
+        };
+        assert!(with("2.25").is_ok());
+        // The last of these is less, but shown as 3.60 g.
+        for displaced in ["3.60", "4", "3.5999"] {
+            assert!(matches!(with(displaced), Err(Refusal::Implausible(0))), "{displaced}");
+        }
+    }
+}

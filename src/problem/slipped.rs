@@ -118,5 +118,6 @@ mod tests {
         assert!(one_drug.slip_is_asked(99));
         // Here the part that is asked reads the capacity itself.
         assert!(asked(&problem("capacity-another-base")).contains(&"marked-size"));
+        assert!(!asked(&problem("glycero-gelatin-masses")).contains(&"marked-size"));
     }
 }

@@ -459,6 +459,21 @@ mod tests {
     }
 
     #[test]
+    fn a_number_is_settled_to_twenty_places_or_to_twenty_six_figures() {
+        for (number, settled) in [
+            ("0.1234567890123456789012345678", "0.12345678901234567890"),
+            ("1.2345678901234567890123456789", "1.23456789012345678901"),
+            ("123456.1234567890123456789012", "123456.12345678901234567890"),
+            ("1234567.123456789012345678901", "1234567.1234567890123456789"),
+            ("123456789.1234567890123456789", "123456789.12345678901234568"),
+            ("2.5", "2.5"),
+        ] {
+            let [number, settled] = [number, settled].map(|text| Exact::parse(text).unwrap());
+            assert_eq!(number.settled().to_string(), settled.to_string());
+        }
+    }
+
+    #[test]
     fn half_of_nothing_is_written_as_a_quotient_too() {
         for places in 0..=12 {
             let nothing = Exact::new(0, places).unwrap();

@@ -79,6 +79,7 @@ pub fn with_minus(text: String) -> String {
 ///
 /// ```
 /// assert_eq!(castmark::words::quoted(" twelve\u{1b}[31m ", 6), "twelve…");
+/// assert_eq!(castmark::words::quoted(" twelve ", 6), "twelve");
 /// ```
 pub fn quoted(text: &str, most: usize) -> String {
     let plain = printable(text.trim());

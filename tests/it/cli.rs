@@ -323,6 +323,9 @@ fn an_equals_sign_in_words_names_no_part_and_before_a_number_it_does() {
     let ran = run(&["check", &code, "displaced base = drug / its value"]);
     assert_eq!((ran.code, ran.err.as_str()), (0, ""), "{}", ran.out);
     assert!(ran.out.contains("marked by hand"), "{}", ran.out);
+    let code = Code::new("name-of-the-thing", 1).to_string();
+    let ran = run(&["check", &code, "the thing = a spoon"]);
+    assert!(ran.code != 2 && ran.out.contains("the thing = a spoon"), "{}{}", ran.out, ran.err);
     let said = with_own_bank(&["check", CODE, "base of all = 3 g"]).refused();
     assert!(said.contains("the problem has no part or step `base of all`"), "{said}");
 }

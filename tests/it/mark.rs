@@ -252,6 +252,32 @@ fn the_lines_for_analysis_have_their_names() {
 }
 
 #[test]
+fn the_lines_for_analysis_name_the_slip_made_and_the_options_chosen() {
+    let desk = ClassFolder::new();
+    let (base, oil) = (&desk.papers[0][0], &desk.papers[0][1]);
+    let whole_drug = base.template.slips.iter().position(|it| it.id == "whole-drug-subtracted");
+    let slips = &base.parts[2].response.number().unwrap().slips;
+    let slip = slips.iter().find(|it| Some(it.slip) == whole_drug).unwrap();
+    let Response::Choice(key) = &oil.parts[1].response else { panic!() };
+    let wrong = key.right.iter().position(|right| !right).unwrap();
+    let (number, chosen) = (&slip.value, letter(wrong, 'A'));
+    desk.put("answers.csv", &format!("candidate,1c,2b\n0101,{number} g,{chosen}\n"));
+    desk.mark("answers.csv --to marks");
+    let names = |line: &Value, field: &str| -> Vec<String> {
+        let all = line[field].as_array().unwrap().iter();
+        all.map(|name| name.as_str().unwrap().to_owned()).collect()
+    };
+    let line = desk.line("0101", 1, "c");
+    assert!(names(&line, "slips").contains(&"whole-drug-subtracted".to_owned()), "{line}");
+    let line = desk.line("0101", 2, "b");
+    assert_eq!(names(&line, "chosen"), [chosen]);
+    let rights = right(oil, 1);
+    assert_eq!(names(&line, "right_options"), rights.split(' ').collect::<Vec<_>>());
+    let texts: Vec<&str> = key.options.iter().map(|option| option.text.as_str()).collect();
+    assert_eq!(names(&line, "option_texts"), texts);
+}
+
+#[test]
 fn rows_for_each_part_and_rows_for_each_candidate_are_marked_alike_in_either_format() {
     let desk = ClassFolder::new();
     let wide = good_answers(&desk);
@@ -468,7 +494,9 @@ fn everything_wrong_with_json_lines_is_told_at_once() {
         "{\"candidate\":\"0101\",\"question\":1,\"part\":\"a\",\"answer\":0.50}\n\
          {\"candidate\":\"0101\",\"1a\":\"x\",\"1a\":\"y\"}\n[1]\n{\"candidate\":\"0101\",\n\
          {\"candidate\":\"0101\",\"question\":\"1\",\"part\":\"a\",\"answer\":\"x\"}\n\
-         {\"candidate\":\"0101\",\"1a\":\"z\"}\n{\"candidate\":\"0102\",\"1a\":null,\"score\":\"3\"}\n",
+         {\"candidate\":\"0101\",\"1a\":\"z\"}\n{\"candidate\":\"0102\",\"1a\":null,\"score\":\"3\"}\n\
+         {\"candidate\":\"0102\",\"question\":1,\"part\":\"a\",\"answer\":3}\n\
+         {\"candidate\":\"0102\",\"question\":1.0,\"part\":\"a\",\"answer\":\"3\"}\n",
     );
     let object = "expected an object such as {\"candidate\":\"0101\",\"question\":\"1\",\
                   \"part\":\"a\",\"answer\":\"3.2 g\"}, found something else";
@@ -485,6 +513,29 @@ fn everything_wrong_with_json_lines_is_told_at_once() {
             "line 7, column `score`: expected `candidate`, `paper`, `question`, `part`, `answer`, \
              `name`, `group`, or a question with its part such as `1a`, found another heading; \
              rename or remove the column",
+            "line 8, column `answer`: expected a text in double quotes, found something else; write \
+             \"0.90\", so that it stays as it was written",
+            "line 9, column `question`: expected a text in double quotes, found something else; write \
+             \"0.90\", so that it stays as it was written",
+        ],
+    );
+}
+
+#[test]
+fn an_answer_of_more_than_twenty_thousand_letters_is_refused() {
+    let desk = ClassFolder::new();
+    let with = |letters: usize| {
+        let answer = "x".repeat(letters);
+        desk.put("answers.csv", &format!("candidate,question,part,answer\n0101,1,a,{answer}\n"));
+    };
+    with(20_000);
+    let _ = desk.run("answers.csv --to marks").done();
+    with(20_001);
+    check_problems(
+        &desk.refused("answers.csv --to more"),
+        &[
+            "line 2, column `answer`: expected at most 20000 characters, found more; is a quotation mark \
+           missing?",
         ],
     );
 }
@@ -535,6 +586,10 @@ fn headings_that_make_no_table_of_answers_are_told() {
            found both; keep one of the two",
         ],
     );
+    for blank in ["", "\n", " \r\n\n", "\u{feff}\n"] {
+        let told = said(blank);
+        assert!(told.contains("line 1: expected the headings"), "{told}");
+    }
     check_problems(
         &said("candidate,1a\n\n"),
         &["line 1: expected at least one row of answers, found none; add one a line"],

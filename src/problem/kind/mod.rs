@@ -136,3 +136,21 @@ impl Response {
         once
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::bank::Choice;
+
+    #[test]
+    fn a_source_of_several_options_is_told_once_and_none_where_there_is_none() {
+        let of = |source: &str| Choice { source: source.to_owned(), ..Choice::default() };
+        let key = ChoiceKey {
+            options: ["", "guide", "codex", "guide", ""].map(of).to_vec(),
+            right: vec![true; 5],
+            several: true,
+            is_procedure: false,
+        };
+        assert_eq!(Response::Choice(key).sources(), ["guide", "codex"]);
+    }
+}

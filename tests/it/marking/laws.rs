@@ -50,6 +50,59 @@ fn more_places_that_cost(problem: &Problem, settings: &Settings) -> Option<Strin
     None
 }
 
+/// A wrong number that is carried on may be rounded on the way like any other, also where that leads
+/// farther than the tolerance reaches.
+#[test]
+fn what_follows_from_a_wrong_number_may_be_rounded_on_the_way() {
+    let mut farther = 0;
+    for template in bank().templates() {
+        let problem = Problem::draw(bank(), template, 3).unwrap();
+        let numeric = |part: usize| {
+            let plan = template.parts[part].wanted.number()?;
+            Some((plan, problem.parts[part].response.number()?))
+        };
+        for first in 0..template.parts.len() {
+            let Some((plan, key)) = numeric(first) else { continue };
+            if !template.is_step(plan.slot) {
+                continue;
+            }
+            let own = key.exact.mul(Exact::new(11, 1).unwrap()).unwrap();
+            let own = key.rounding.of_result(own);
+            let carried = [(plan.slot, key.unit.to_coherent(own).unwrap())];
+            let Ok(following) = problem.following(&carried) else { continue };
+            for later in first + 1..template.parts.len() {
+                let (Some((plan, right)), Some(Ok(led))) = (numeric(later), following.key(later))
+                else {
+                    continue;
+                };
+                if !following.is_sensible() || following.is_trivial(later) {
+                    continue;
+                }
+                for end in [led.legal_low, led.legal_high] {
+                    let answer = led.rounding.of_result(end);
+                    let overlaps = right.low <= answer && answer <= right.high;
+                    if overlaps || led.exact == right.exact || key.low <= own && own <= key.high {
+                        continue;
+                    }
+                    let [own, answer_text] = [own, answer].map(|number| number.to_string());
+                    let answers =
+                        [(Item::Part(first), own), (Item::Part(later), answer_text.clone())];
+                    let marked = marked(&problem, &answers, &Settings::default());
+                    let finding = &marked.entries[1].verdict.finding;
+                    let code = problem.code.as_ref().unwrap();
+                    assert!(
+                        matches!(finding, Finding::Follows(_)),
+                        "{code} {first} {later} {answer_text}: {finding:?}"
+                    );
+                    let gap = answer.sub(led.exact).unwrap().abs();
+                    farther += u32::from(gap > plan.tolerance.about(led.exact).unwrap());
+                }
+            }
+        }
+    }
+    assert!(farther > 0);
+}
+
 /// A working that rounds on the way lets 12 g of water in where 11.93 g is exact.
 #[test]
 fn more_places_cost_nothing_where_rounding_on_the_way_lets_few_in() {

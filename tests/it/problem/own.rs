@@ -143,11 +143,16 @@ fn everything_wrong_is_told_with_what_is_missing() {
 #[test]
 fn one_number_is_no_list_and_several_are_no_number() {
     let (masses, drug) = ("masses=1.02 g;1.04 g;1.03 g", "drug: heavy");
-    for texts in [["number=10;12", masses, drug], ["number=10", "masses=1.02 g", drug]] {
-        let problems = work(PICKED, &texts).unwrap_err();
-        assert_eq!(problems.len(), 1, "{problems:?}");
-        assert!(problems[0].contains("found"), "{problems:?}");
-    }
+    refuses(
+        PICKED,
+        &["number=10;12", masses, drug],
+        &["expected one number for `number`, found several; give one"],
+    );
+    refuses(
+        PICKED,
+        &["number=10", "masses=1.02 g", drug],
+        &["expected several readings for `masses`, found one number; put commas between them"],
+    );
 }
 
 #[test]
