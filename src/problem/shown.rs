@@ -317,6 +317,26 @@ mod tests {
     use super::*;
 
     #[test]
+    fn a_list_is_written_with_and_before_its_last() {
+        let bank = Bank::bundled().unwrap();
+        let template = bank.find("capacity-from-masses").unwrap();
+        let problem = crate::problem::Problem::draw(&bank, template, 1).unwrap();
+        let slot = template.slot("masses").unwrap();
+        let written = |masses: &[&str], bare: bool| {
+            let mut draw = problem.draw.clone();
+            let masses = masses.iter().map(|mass| Exact::parse(mass).unwrap()).collect();
+            draw.written[slot] = Slot::List(masses);
+            let mut text = String::new();
+            Shown::new(template, &draw, &problem.slots).write(&mut text, slot, bare).unwrap();
+            text
+        };
+        assert_eq!(written(&["1.02", "1.04", "1.03"], false), "1.02 g, 1.04 g and 1.03 g");
+        assert_eq!(written(&["1.02", "1.04", "1.03", "1.00"], true), "1.02, 1.04, 1.03 and 1.00");
+        assert_eq!(written(&["1.02", "1.04"], false), "1.02 g and 1.04 g");
+        assert_eq!(written(&["1.02"], false), "1.02 g");
+    }
+
+    #[test]
     fn a_finer_rounding_keeps_so_many_more_places_and_figures() {
         let at_least = |places, figures| Rounding::AtLeast { places, figures };
         assert_eq!(finer(Rounding::Places(2), 1), Rounding::Places(3));
