@@ -341,6 +341,21 @@ mod tests {
     }
 
     #[test]
+    fn what_is_right_and_follows_too_is_called_right_where_both_earn_the_same() {
+        let settings = Settings {
+            right_answer_shows_method: false,
+            accuracy_needs_method: false,
+            ..Settings::default()
+        };
+        let wrong = Entry { item: Item::Step(0), answer: "4.81 g" };
+        let answer = Entry { item: Item::Part(0), answer: "1.55 g" };
+        let marked = mark_problem(&by_volume(), &[wrong, answer], &settings);
+        let verdict = &marked.entries[1].verdict;
+        assert_eq!(verdict.marks(), 1);
+        assert!(matches!(verdict.finding, Finding::Accepted(_)), "{verdict:?}");
+    }
+
+    #[test]
     fn right_answers_stay_right() {
         check(
             &[(0, "3.6 g"), (1, "2.25 g"), (2, "50.55 g")],

@@ -687,6 +687,26 @@ fn a_mark_by_hand_for_an_answer_that_has_changed_is_kept_and_told() {
     assert_eq!(desk.line("0101", 2, "a")["marks"], 1);
 }
 
+/// A paper may be marked on the page, and nothing of it typed.
+#[test]
+fn whoever_has_marks_by_hand_alone_was_there() {
+    let desk = ClassFolder::new();
+    desk.put("answers.csv", "candidate,2a\n0101,one\n");
+    desk.put(
+        "hand.csv",
+        "candidate,question,part,marks,who,why,when\n0102,2,a,2,A,on the page,2026-01-31\n",
+    );
+    desk.mark("answers.csv --to marks --hand hand.csv");
+    assert_eq!(desk.line("0102", 2, "a")["marks"], 2);
+    let of = |candidate: &str| {
+        let lines = desk.lines().into_iter();
+        lines.filter(|line| line["candidate"] == candidate).collect::<Vec<_>>()
+    };
+    assert_eq!(of("0102").len(), of("0101").len());
+    let [absent] = &of("0103")[..] else { panic!("{:?}", of("0103")) };
+    assert_eq!(absent["absent"], true);
+}
+
 #[test]
 fn full_marks_by_hand_are_correct_and_half_a_mark_less_is_partly_so() {
     let desk = ClassFolder::new();
