@@ -319,7 +319,7 @@ fn a_list_of_a_dozen_is_written_out_and_a_longer_one_is_not() {
     let shown = |count| Formula::parse("sum(m)").unwrap().with_numbers(&Many(count)).text();
     assert_eq!(shown(0), "sum of m");
     assert_eq!(shown(2), "1 + 1");
-    assert_eq!(shown(12), vec!["1"; 12].join(" + "));
+    assert_eq!(shown(12), ["1"; 12].join(" + "));
     assert_eq!(shown(13), "sum of m");
 }
 

@@ -153,6 +153,12 @@ fn one_number_is_no_list_and_several_are_no_number() {
         &["number=10", "masses=1.02 g", drug],
         &["expected several readings for `masses`, found one number; put commas between them"],
     );
+    // A list may have one reading alone.
+    let mut given = given(&["number=10", drug]);
+    given.values.push(("masses".to_owned(), GivenValue::Several(vec![typed("1.03 g")])));
+    let bank = bank(&[PICKED]);
+    let problem = Problem::from_values(&bank, template(&bank), &given).unwrap();
+    assert_eq!(key(&problem, "base").exact, exact("9.9"));
 }
 
 #[test]
