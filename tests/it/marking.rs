@@ -21,6 +21,9 @@ mod rules;
 #[path = "marking/sentences.rs"]
 mod sentences;
 
+#[path = "marking/slips.rs"]
+mod slips;
+
 use castmark::bank::Bank;
 use castmark::marking::{
     Cause, Finding, Item, Note, Pieces, Settings, Standing, Why, explain, mark,
