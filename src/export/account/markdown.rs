@@ -1,8 +1,8 @@
 //! An account as Markdown.
 
-use crate::export::CAUTION;
 use crate::export::sheet::theory::points_wanted;
 use crate::export::writing::escape::{markdown, plain};
+use crate::export::writing::markdown::{block, cautioned};
 use crate::marking::{Account, AccountLine, Item, Standing, out_of, worth};
 
 /// The account, a heading for each answer.
@@ -13,10 +13,7 @@ pub(in crate::export) fn account_markdown(account: &Account) -> String {
         write_line(&mut out, line);
     }
     block(&mut out, "", &account.together());
-    block(&mut out, "> ", CAUTION);
-    out.truncate(out.trim_end().len());
-    out.push('\n');
-    out
+    cautioned(out)
 }
 
 fn write_line(out: &mut String, line: &AccountLine) {
@@ -54,10 +51,4 @@ fn write_line(out: &mut String, line: &AccountLine) {
         }
         out.push('\n');
     }
-}
-
-fn block(out: &mut String, begin: &str, text: &str) {
-    out.push_str(begin);
-    markdown(out, &plain(text));
-    out.push_str("\n\n");
 }

@@ -2,9 +2,9 @@
 
 use std::fmt::Write;
 
-use crate::export::CAUTION;
 use crate::export::writing::escape;
 use crate::export::writing::escape::plain;
+use crate::export::writing::markdown::{block, cautioned};
 
 use super::document::{BenchDocument, Piece};
 
@@ -15,16 +15,7 @@ pub(in crate::export) fn markdown(document: &BenchDocument) -> String {
     for piece in &document.pieces {
         write_piece(&mut out, piece);
     }
-    block(&mut out, "> ", CAUTION);
-    out.truncate(out.trim_end().len());
-    out.push('\n');
-    out
-}
-
-fn block(out: &mut String, begin: &str, text: &str) {
-    out.push_str(begin);
-    escape::markdown(out, &plain(text));
-    out.push_str("\n\n");
+    cautioned(out)
 }
 
 fn write_piece(out: &mut String, piece: &Piece) {

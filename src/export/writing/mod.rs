@@ -2,6 +2,7 @@
 
 pub(in crate::export) mod escape;
 pub(in crate::export) mod lines;
+pub(in crate::export) mod markdown;
 pub(in crate::export) mod picture;
 mod square;
 pub(in crate::export) mod plot;
