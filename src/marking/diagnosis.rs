@@ -266,13 +266,20 @@ mod tests {
     use crate::problem::Problem;
     use crate::quantity::Unit;
 
-    /// The key of 50.55 g of base, with slips that lead to two numbers near each other.
-    #[test]
-    fn of_two_slips_that_fit_the_nearer_is_told_first() {
+    /// The key of 50.55 g of base.
+    fn key() -> NumberKey {
         let code = Code::parse("base-one-drug.aaaa-aaaaa").unwrap();
         let problem = Problem::from_code(&Bank::bundled().unwrap(), &code).unwrap();
-        let mut key = problem.parts[2].response.number().unwrap().clone();
-        let number = |text: &str| Exact::parse(text).unwrap();
+        problem.parts[2].response.number().unwrap().clone()
+    }
+
+    fn number(text: &str) -> Exact {
+        Exact::parse(text).unwrap()
+    }
+
+    #[test]
+    fn of_two_slips_that_fit_the_nearer_is_told_first() {
+        let mut key = key();
         let (low, high) = (number("45.70"), number("45.80"));
         let slip = |slip, value| {
             let value = number(value);
@@ -287,7 +294,6 @@ mod tests {
 
     #[test]
     fn digits_are_cut_off_towards_zero_and_none_where_there_are_none() {
-        let number = |text: &str| Exact::parse(text).unwrap();
         for (whole, cut) in
             [("2.50", "2.5"), ("2.51", "2.5"), ("2.59", "2.5"), ("-2.59", "-2.5"), ("0.04", "0")]
         {
@@ -298,10 +304,7 @@ mod tests {
     /// The key of 50.55 g: 2 % of it are 1.011 g, a hundred times as much are 5055 g.
     #[test]
     fn how_far_off_a_number_lies_is_told_by_two_bounds() {
-        let code = Code::parse("base-one-drug.aaaa-aaaaa").unwrap();
-        let problem = Problem::from_code(&Bank::bundled().unwrap(), &code).unwrap();
-        let mut key = problem.parts[2].response.number().unwrap().clone();
-        let number = |text: &str| Exact::parse(text).unwrap();
+        let mut key = key();
         for (typed, gross) in
             [("51.561", false), ("51.562", true), ("49.539", false), ("49.538", true)]
         {
@@ -336,9 +339,7 @@ mod tests {
 
     #[test]
     fn the_point_of_a_slip_is_looked_for_elsewhere_only_where_there_is_a_point() {
-        let code = Code::parse("base-one-drug.aaaa-aaaaa").unwrap();
-        let problem = Problem::from_code(&Bank::bundled().unwrap(), &code).unwrap();
-        let mut key = problem.parts[2].response.number().unwrap().clone();
+        let mut key = key();
         let value = Exact::parse("45.76").unwrap();
         let (low, high) = (value, value);
         key.slips = vec![SlipValue { slip: 1, value, legal_low: low, legal_high: high, low, high }];

@@ -1,14 +1,13 @@
 //! What a wrong unit and a wrong rounding cost, and how often.
 
 use castmark::bank::Bank;
+use castmark::marking::Standing::{Correct, NotCorrect, PartlyCorrect};
 use castmark::marking::{
     Cause, Cost, Counts, Fault, Finding, Marked, Rule, Settings, mark, mark_paper,
 };
 use castmark::problem::{Part, Problem};
 
 use super::rules::{check, found, part, problem};
-
-use castmark::marking::Standing::{Correct, NotCorrect, PartlyCorrect};
 
 #[test]
 fn a_wrong_unit_costs_marks_once_in_a_question() {

@@ -54,53 +54,52 @@ fn more_places_that_cost(problem: &Problem, settings: &Settings) -> Option<Strin
 /// farther than the tolerance reaches.
 #[test]
 fn what_follows_from_a_wrong_number_may_be_rounded_on_the_way() {
-    let mut farther = 0;
-    for template in bank().templates() {
-        let problem = Problem::draw(bank(), template, 3).unwrap();
-        let numeric = |part: usize| {
-            let plan = template.parts[part].wanted.number()?;
-            Some((plan, problem.parts[part].response.number()?))
-        };
-        for first in 0..template.parts.len() {
-            let Some((plan, key)) = numeric(first) else { continue };
-            if !template.is_step(plan.slot) {
-                continue;
-            }
-            let own = key.exact.mul(Exact::new(11, 1).unwrap()).unwrap();
-            let own = key.rounding.of_result(own);
-            let carried = [(plan.slot, key.unit.to_coherent(own).unwrap())];
-            let Ok(following) = problem.following(&carried) else { continue };
-            for later in first + 1..template.parts.len() {
-                let (Some((plan, right)), Some(Ok(led))) = (numeric(later), following.key(later))
-                else {
-                    continue;
-                };
-                if !following.is_sensible() || following.is_trivial(later) {
-                    continue;
-                }
-                for end in [led.legal_low, led.legal_high] {
-                    let answer = led.rounding.of_result(end);
-                    let overlaps = right.low <= answer && answer <= right.high;
-                    if overlaps || led.exact == right.exact || key.low <= own && own <= key.high {
-                        continue;
-                    }
-                    let [own, answer_text] = [own, answer].map(|number| number.to_string());
-                    let answers =
-                        [(Item::Part(first), own), (Item::Part(later), answer_text.clone())];
-                    let marked = marked(&problem, &answers, &Settings::default());
-                    let finding = &marked.entries[1].verdict.finding;
-                    let code = problem.code.as_ref().unwrap();
-                    assert!(
-                        matches!(finding, Finding::Follows(_)),
-                        "{code} {first} {later} {answer_text}: {finding:?}"
-                    );
-                    let gap = answer.sub(led.exact).unwrap().abs();
-                    farther += u32::from(gap > plan.tolerance.about(led.exact).unwrap());
-                }
-            }
-        }
+    let problems = bank().templates().iter().map(|it| Problem::draw(bank(), it, 3).unwrap());
+    let farther = problems.map(|problem| {
+        let pairs = (0..problem.parts.len())
+            .flat_map(|first| (first + 1..problem.parts.len()).map(move |later| (first, later)));
+        pairs.map(|(first, later)| followed_by_rounding(&problem, first, later)).sum::<u32>()
+    });
+    assert!(farther.sum::<u32>() > 0);
+}
+
+/// Answers a part with a tenth too much and a later one with what that leads to by rounding on the way,
+/// where it leads anywhere; how many of these answers lie beyond the tolerance.
+fn followed_by_rounding(problem: &Problem, first: usize, later: usize) -> u32 {
+    let numeric = |part: usize| {
+        let plan = problem.template.parts[part].wanted.number()?;
+        Some((plan, problem.parts[part].response.number()?))
+    };
+    let (Some((of_first, key)), Some((plan, right))) = (numeric(first), numeric(later)) else {
+        return 0;
+    };
+    let own = key.exact.mul(Exact::new(11, 1).unwrap()).unwrap();
+    let own = key.rounding.of_result(own);
+    let is_right = key.low <= own && own <= key.high;
+    if is_right || !problem.template.is_step(of_first.slot) {
+        return 0;
     }
-    assert!(farther > 0);
+    let carried = [(of_first.slot, key.unit.to_coherent(own).unwrap())];
+    let Ok(following) = problem.following(&carried) else { return 0 };
+    let Some(Ok(led)) = following.key(later) else { return 0 };
+    if led.exact == right.exact || !following.is_sensible() || following.is_trivial(later) {
+        return 0;
+    }
+    let ends = [led.legal_low, led.legal_high].map(|end| led.rounding.of_result(end));
+    let wrong = ends.into_iter().filter(|answer| *answer < right.low || right.high < *answer);
+    let is_farther = wrong.map(|answer| {
+        let answers = [(Item::Part(first), own), (Item::Part(later), answer)];
+        let answers = answers.map(|(item, number)| (item, number.to_string()));
+        let marked = marked(problem, &answers, &Settings::default());
+        let finding = &marked.entries[1].verdict.finding;
+        let code = problem.code.as_ref().unwrap();
+        assert!(
+            matches!(finding, Finding::Follows(_)),
+            "{code} {first} {later} {answer}: {finding:?}"
+        );
+        answer.sub(led.exact).unwrap().abs() > plan.tolerance.about(led.exact).unwrap()
+    });
+    is_farther.map(u32::from).sum()
 }
 
 /// A working that rounds on the way lets 12 g of water in where 11.93 g is exact.

@@ -10,6 +10,24 @@ use castmark::quantity::Exact;
 
 use super::rules::{check, found, part, problem, step};
 
+/// A problem of a template with these values, working, parts and slips.
+fn made(text: &str) -> Problem {
+    let head = "\
+castmark: 1
+id: two-masses
+title: Two masses
+objective: base-quantity
+topic: plain
+level: 1
+minutes: 3
+convention: none
+about: Two masses are worked with.
+";
+    let source = SourceText { path: "two-masses.yaml".to_owned(), text: format!("{head}{text}") };
+    let bank = Bank::load(&[source]).unwrap_or_else(|report| panic!("{report}"));
+    Problem::draw(&bank, bank.find("two-masses").unwrap(), 1).unwrap()
+}
+
 #[test]
 fn one_slip_in_a_step_that_is_not_asked_keeps_the_marks_for_method() {
     // 12 of the marked 4 g are 48.00 g; 48.00 - 2.25 = 45.75 g: all but the capacity is right.
@@ -26,15 +44,6 @@ fn one_slip_in_a_step_that_is_not_asked_keeps_the_marks_for_method() {
 #[test]
 fn the_method_is_kept_for_the_slip_that_would_cost_more() {
     let text = "\
-castmark: 1
-id: two-doubles
-title: Two doubles
-objective: base-quantity
-topic: plain
-level: 1
-minutes: 3
-convention: none
-about: Two masses are doubled.
 values:
   one: { unit: g, choose: [20.25, 25.25] }
   other: { unit: g, choose: [30.50, 40.50] }
@@ -51,9 +60,7 @@ slips:
   first-off: { instead: { first: one + 1 g }, say: You took one too much of the first. }
   second-off: { instead: { second: other + 3 g }, say: You took three too much of the other. }
 ";
-    let source = SourceText { path: "two-doubles.yaml".to_owned(), text: text.to_owned() };
-    let bank = Bank::load(&[source]).unwrap_or_else(|report| panic!("{report}"));
-    let problem = Problem::draw(&bank, bank.find("two-doubles").unwrap(), 1).unwrap();
+    let problem = made(text);
     let key = |part: usize| problem.parts[part].response.number().unwrap();
     let off = |part: usize, by: i64| key(part).exact.add(Exact::whole(by)).unwrap().to_string();
     let answers = [off(0, 2), off(1, 6)];
@@ -68,15 +75,6 @@ slips:
 #[test]
 fn a_slip_in_another_method_is_found_along_that_method() {
     let text = "\
-castmark: 1
-id: two-ways
-title: Two ways
-objective: base-quantity
-topic: plain
-level: 1
-minutes: 3
-convention: none
-about: Two masses are added in two ways.
 values:
   one: { unit: g, choose: [20.25, 25.25] }
   other: { unit: g, choose: [30.50, 40.50] }
@@ -95,9 +93,7 @@ parts:
 slips:
   not-halved: { instead: { middle: one + other }, say: You did not halve the sum. }
 ";
-    let source = SourceText { path: "two-ways.yaml".to_owned(), text: text.to_owned() };
-    let bank = Bank::load(&[source]).unwrap_or_else(|report| panic!("{report}"));
-    let problem = Problem::draw(&bank, bank.find("two-ways").unwrap(), 1).unwrap();
+    let problem = made(text);
     let doubled = problem.parts[0].response.number().unwrap().exact.mul(Exact::whole(2)).unwrap();
     let verdict = mark(&problem, 0, &doubled.to_string());
     assert_eq!(verdict.finding.slips(), [0]);
@@ -130,15 +126,6 @@ fn two_slips_at_once_are_found_and_told() {
 fn many_slips(count: u32, masses: [&str; 2]) -> Problem {
     let [one, other] = masses;
     let mut text = "\
-castmark: 1
-id: two-masses
-title: Two masses
-objective: base-quantity
-topic: plain
-level: 1
-minutes: 3
-convention: none
-about: Two masses are added.
 values:
   one: { unit: g, choose: [FIRST] }
   other: { unit: g, choose: [SECOND] }
@@ -160,9 +147,7 @@ slips:
         writeln!(text, "  other-{more}: {{ instead: {{ second: other + {rest} g }}, say: No. }}")
             .unwrap();
     }
-    let bank = Bank::load(&[SourceText { path: "two-masses.yaml".to_owned(), text }]);
-    let bank = bank.unwrap_or_else(|report| panic!("{report}"));
-    Problem::draw(&bank, bank.find("two-masses").unwrap(), 1).unwrap()
+    made(&text)
 }
 
 #[test]
