@@ -49,11 +49,7 @@ impl Bank {
 
     /// The files of the bank that comes with the program.
     pub fn bundled_files() -> Vec<SourceText> {
-        let file = |(path, text): &(&str, &str)| SourceText {
-            path: (*path).to_owned(),
-            text: (*text).to_owned(),
-        };
-        BUNDLED.iter().map(file).collect()
+        BUNDLED.iter().map(|(path, text)| SourceText::new(*path, *text)).collect()
     }
 
     /// The bundled bank with files of one's own.

@@ -207,7 +207,7 @@ mod tests {
     use super::*;
 
     fn read(text: &str) -> Result<OrderFile, Report> {
-        OrderFile::read(SourceText { path: "order.yaml".to_owned(), text: text.to_owned() })
+        OrderFile::read(SourceText::new("order.yaml", text.to_owned()))
     }
 
     #[test]

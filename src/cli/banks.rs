@@ -114,7 +114,7 @@ fn read_folder(folder: &Path) -> Result<Vec<SourceText>, Failure> {
     }
     let read = |path: PathBuf| {
         let text = read_text(&path)?;
-        Ok(SourceText { path: path.display().to_string(), text })
+        Ok(SourceText::new(path.display().to_string(), text))
     };
     paths.into_iter().map(read).collect()
 }

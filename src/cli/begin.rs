@@ -118,7 +118,7 @@ fn folder_of(file: &Path, kind: Kind) -> String {
 
 /// Reads the file as it will be read, so that a name which cannot be used is told now.
 fn check(kind: Kind, shown: &str, text: &str, terminal: &Terminal) -> Result<(), Failure> {
-    let source = SourceText { path: shown.to_owned(), text: text.to_owned() };
+    let source = SourceText::new(shown.to_owned(), text.to_owned());
     let report = match kind {
         Kind::Class => {
             return ClassList::read(text.as_bytes()).map(|_| ()).map_err(|problems| {

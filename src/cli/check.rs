@@ -142,7 +142,7 @@ pub(super) fn tone(standing: Option<Standing>) -> Tone {
 /// # Errors
 /// Everything that is wrong with the file.
 pub(super) fn read_rules(path: &Path, terminal: &Terminal) -> Result<Settings, Failure> {
-    let source = SourceText { path: path.display().to_string(), text: read_text(path)? };
+    let source = SourceText::new(path.display().to_string(), read_text(path)?);
     Settings::read(source).map_err(|report| {
         let drawn = if terminal.colour() { report.styled() } else { report.plain() };
         Failure::unusable(format!("the rules cannot be used\n\n{}", drawn.trim_end()))

@@ -39,9 +39,9 @@ impl Layouts {
     /// # Errors
     /// When a name tells no format or what another tells already, or a layout cannot be used.
     pub(super) fn read(paths: &[PathBuf]) -> Result<Self, Failure> {
-        let texts = paths.iter().map(|path| {
-            Ok(SourceText { path: path.display().to_string(), text: read_text(path)? })
-        });
+        let texts = paths
+            .iter()
+            .map(|path| Ok(SourceText::new(path.display().to_string(), read_text(path)?)));
         Self::of(&texts.collect::<Result<Vec<_>, Failure>>()?)
     }
 
@@ -123,12 +123,7 @@ impl Layouts {
     /// The texts of those of some kinds, to be kept with papers or marks.
     pub(super) fn texts(&self, kinds: &[DocumentKind]) -> Vec<SourceText> {
         let kept = self.all.iter().filter(|own| kinds.contains(&own.kind));
-        kept.map(|own| SourceText {
-            // Where the file lay is nothing to keep.
-            path: own.text.path.rsplit(['/', '\\']).next().unwrap_or_default().to_owned(),
-            text: own.text.text.clone(),
-        })
-        .collect()
+        kept.map(|own| own.text.without_folder()).collect()
     }
 }
 

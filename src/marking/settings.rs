@@ -243,7 +243,7 @@ mod tests {
     use crate::bank::FileKind;
 
     fn read(text: &str) -> Result<Settings, Report> {
-        Settings::read(SourceText { path: "rules.yaml".to_owned(), text: text.to_owned() })
+        Settings::read(SourceText::new("rules.yaml", text.to_owned()))
     }
 
     #[test]

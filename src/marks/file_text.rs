@@ -15,12 +15,12 @@ pub struct FileText {
 
 impl From<SourceText> for FileText {
     fn from(source: SourceText) -> Self {
-        Self { file: source.path, text: source.text }
+        Self { file: source.path, text: source.text.into_owned() }
     }
 }
 
 impl From<FileText> for SourceText {
     fn from(kept: FileText) -> Self {
-        Self { path: kept.file, text: kept.text }
+        Self::new(kept.file, kept.text)
     }
 }

@@ -102,7 +102,7 @@ impl Page {
             Ok(marking::Settings::default())
         } else {
             let (path, text) = ("the rules".to_owned(), contents.rules.clone());
-            marking::Settings::read(SourceText { path, text })
+            marking::Settings::read(SourceText::new(path, text))
         };
         let rules = rules
             .map_err(|report| wrong(format!("the rules cannot be used: {}", told(&report))))?;

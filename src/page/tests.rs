@@ -438,13 +438,11 @@ fn contents_that_cannot_be_used_are_refused() {
     assert!(other(|contents| contents.form = 9).contains("found form 9"));
     other(|contents| contents.exam = Some("soon".to_owned()));
     other(|contents| contents.settings = "lucky: 7".to_owned());
-    let file = |path: &str, text: &str| SourceText { path: path.to_owned(), text: text.to_owned() };
+    let file = |path: &str, text: &str| SourceText::new(path, text.to_owned());
     let torn = file("mine/torn.yaml", "id: [");
     assert!(
-        other(|contents| contents
-            .own
-            .push(SourceText { path: "mine/torn.yaml".to_owned(), text: "id: [".to_owned() }))
-        .contains(&torn.path)
+        other(|contents| contents.own.push(SourceText::new("mine/torn.yaml", "id: [")))
+            .contains(&torn.path)
     );
 }
 
@@ -501,13 +499,13 @@ fn markup_in_a_bank_stays_text() {
     let mut contents = contents();
     contents.title = hostile.to_owned();
     let topic = contents.files.iter_mut().find(|file| file.path == "topics.yaml").unwrap();
-    topic.text = topic.text.replace("Calibrating a mould", hostile);
+    topic.text = topic.text.replace("Calibrating a mould", hostile).into();
     let template = contents
         .files
         .iter_mut()
         .find(|file| file.path.ends_with("capacity-from-total.yaml"))
         .unwrap();
-    template.text = template.text.replace("After trimming,", hostile);
+    template.text = template.text.replace("After trimming,", hostile).into();
     let page = Page::open(&serde_json::to_string(&contents).unwrap()).unwrap();
     let ask = |ask: &str, with: Value, state: &Value| -> Value {
         let request = json!({"version": 1, "ask": ask, "with": with, "at": AT, "state": state});

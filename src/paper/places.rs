@@ -220,7 +220,7 @@ mod tests {
     #[test]
     fn a_class_gets_every_problem_there_is_whatever_verdict_is_due() {
         let text = include_str!("../../tests/cases/bank/good/verdict.yaml").to_owned();
-        let bank = Bank::load(&[SourceText { path: "verdict.yaml".to_owned(), text }]).unwrap();
+        let bank = Bank::load(&[SourceText::new("verdict.yaml", text)]).unwrap();
         let template = bank.find("verdict").unwrap();
         let band = Spread::of(&bank, template).unwrap().band(Alikeness::default());
         let places = || Places::new(&Secret::new([1; 32]), "spring", template, band).unwrap();

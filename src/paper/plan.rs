@@ -174,7 +174,7 @@ stem:
 parts:
   total: { ask: What do all weigh?, unit: g, round: 2 places, tolerance: 0.02, marks: 2 }
 ";
-        let file = SourceText { path: "all.yaml".to_owned(), text: text.to_owned() };
+        let file = SourceText::new("all.yaml", text.to_owned());
         let bank = Bank::load(&[file]).unwrap();
         let template = Arc::clone(bank.find("all").unwrap());
         let supply = Supply { template, each: 1, shared: 0, there: None, spread: None, band: None };

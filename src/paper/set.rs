@@ -57,17 +57,7 @@ impl PaperSet {
             .collect();
         let mut set = Self {
             made_by: env!("CARGO_PKG_VERSION").to_owned(),
-            blueprint: SourceText {
-                // Where the file lay is nothing to keep.
-                path: blueprint
-                    .source
-                    .path
-                    .rsplit(['/', '\\'])
-                    .next()
-                    .unwrap_or_default()
-                    .to_owned(),
-                text: blueprint.source.text.clone(),
-            },
+            blueprint: blueprint.source.without_folder(),
             templates,
             secret: known_by(secret),
             first: earlier.map_or(used, |earlier| earlier.first),
@@ -109,12 +99,9 @@ impl PaperSet {
 
     /// By which the set is known again, whoever is added to it.
     pub fn fingerprint(&self) -> String {
-        let templates = self.templates.iter().flat_map(|(id, fingerprint)| [id, fingerprint]);
-        let fields: Vec<&str> = [&self.secret, &self.blueprint.text]
-            .into_iter()
-            .chain(templates)
-            .map(String::as_str)
-            .collect();
+        let templates = self.templates.iter().flat_map(|(id, fingerprint)| [&**id, fingerprint]);
+        let fields: Vec<&str> =
+            [&*self.secret, &*self.blueprint.text].into_iter().chain(templates).collect();
         let hash = Seed::derive(b"castmark set", "castmark set 1", &fields);
         hash.bytes().iter().take(16).map(|byte| format!("{byte:02x}")).collect()
     }

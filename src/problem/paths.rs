@@ -364,7 +364,7 @@ mod tests {
              turned: {{ instead: {{ t0: all * by }}, say: s }}\n  \
              nothing: {{ instead: {{ by: by - by }}, say: s }}\n"
         );
-        let source = SourceText { path: "thirds.yaml".to_owned(), text };
+        let source = SourceText::new("thirds.yaml", text);
         match Bank::load(&[source]) {
             Ok(bank) => Arc::clone(&bank.templates()[0]),
             Err(report) => panic!("{report}"),

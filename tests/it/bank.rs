@@ -12,14 +12,11 @@ use serde_json::Value;
 /// The small facts of these tests, and one template.
 fn with_facts(path: &Path, text: String) -> Vec<SourceText> {
     let name = path.file_name().unwrap().to_string_lossy().into_owned();
-    let file = |name: &str, text: &str| SourceText {
-        path: format!("facts/{name}"),
-        text: text.to_owned(),
-    };
+    let file = |name: &str, text: &str| SourceText::new(format!("facts/{name}"), text.to_owned());
     vec![
         file("sources.yaml", include_str!("../cases/bank/facts/sources.yaml")),
         file("drugs.yaml", include_str!("../cases/bank/facts/drugs.yaml")),
-        SourceText { path: name, text },
+        SourceText::new(name, text),
     ]
 }
 
@@ -87,7 +84,7 @@ fn a_file_nested_without_end_is_refused() {
         (0..700).map(|n| " ".repeat(n) + "k:\n").collect(),
     ];
     for text in deep {
-        let file = SourceText { path: "deep.yaml".to_owned(), text };
+        let file = SourceText::new("deep.yaml", text);
         assert_eq!(Bank::load(&[file]).unwrap_err().complaints.len(), 1);
     }
 }
@@ -96,10 +93,10 @@ fn a_file_nested_without_end_is_refused() {
 fn a_byte_order_mark_is_taken() {
     let mut files = drawing("");
     for file in &mut files {
-        file.text.insert(0, '\u{feff}');
+        file.text.to_mut().insert(0, '\u{feff}');
     }
     assert!(Bank::load(&files).is_ok());
-    files[2].text = files[2].text.replace("unit: g", "unit: gg");
+    files[2].text = files[2].text.replace("unit: g", "unit: gg").into();
     let report = Bank::load(&files).unwrap_err();
     assert!(report.complaints.iter().all(|complaint| complaint.what.contains("a unit")));
 }
@@ -108,7 +105,7 @@ fn a_byte_order_mark_is_taken() {
 fn a_later_template_of_the_same_id_is_refused() {
     let plain = include_str!("../cases/bank/good/plain.yaml");
     let mut files = with_facts(Path::new("plain.yaml"), plain.to_owned());
-    files.push(SourceText { path: "more/plain.yaml".to_owned(), text: plain.to_owned() });
+    files.push(SourceText::new("more/plain.yaml", plain.to_owned()));
     let report = Bank::load(&files).unwrap_err();
     let what: Vec<&str> = report.complaints.iter().map(|one| one.what.as_str()).collect();
     assert_eq!(what, ["`plain` stands in another file already: plain.yaml"]);
@@ -152,7 +149,7 @@ fn files_that_are_said_to_be_sound_and_are_not_give_no_template_and_no_panic() {
 #[test]
 fn own_files_take_the_place_of_those_of_the_same_name() {
     let plain = include_str!("../cases/bank/good/plain.yaml");
-    let own = |path: &str, text: String| SourceText { path: path.to_owned(), text };
+    let own = |path: &str, text: String| SourceText::new(path, text);
     let table = Bank::bundled_files().into_iter().find(|file| file.path == "facts/drugs.yaml");
     let sources = "castmark: 1\nsources:\n  course-guide-2019: { short: own guide, full: Own guide, \
                    standing: read }\n";
@@ -166,7 +163,7 @@ topics:
         own("own/plain.yaml", plain.to_owned()),
         own("own/topics.yaml", topics.to_owned()),
         own("own/facts/sources.yaml", sources.to_owned()),
-        own("own/facts/drugs.yaml", table.unwrap().text),
+        own("own/facts/drugs.yaml", table.unwrap().text.into_owned()),
     ])
     .unwrap_or_else(|report| panic!("{}", report.plain()));
     let bundled = Bank::bundled().unwrap();
@@ -195,7 +192,7 @@ rows:
 ";
 
 fn own_table(text: String) -> Vec<SourceText> {
-    vec![SourceText { path: "own/facts/drugs.yaml".to_owned(), text }]
+    vec![SourceText::new("own/facts/drugs.yaml", text)]
 }
 
 #[test]
@@ -254,7 +251,7 @@ fn a_table_that_stands_alone_needs_columns() {
     let text = OWN_ROWS.split("  zinc-oxide:").next().unwrap().replace("    colour: red\n", "");
     let text = text.replace("columns:\n  colour: text\n", "");
     assert!(Bank::with_own(own_table(text.clone())).is_ok());
-    let files = vec![SourceText { path: "facts/drugs.yaml".to_owned(), text }];
+    let files = vec![SourceText::new("facts/drugs.yaml", text)];
     let report = Bank::load(&files).unwrap_err();
     assert_eq!(report.complaints[0].what, "expected `columns` in a facts table, found nothing");
 }
@@ -264,7 +261,7 @@ fn one_template_is_read_against_a_bank_that_is_there() {
     let bundled = Bank::bundled().unwrap();
     let plain = include_str!("../cases/bank/good/plain.yaml");
     let plain = plain.replace("topic: plain", "topic: one-drug");
-    let own = |text: String| vec![SourceText { path: "own/plain.yaml".to_owned(), text }];
+    let own = |text: String| vec![SourceText::new("own/plain.yaml", text)];
     let bank = bundled.with(own(plain.clone())).unwrap_or_else(|report| panic!("{report}"));
     let with_own = Bank::with_own(own(plain.clone())).unwrap();
     assert_eq!(format!("{:?}", bank.find("plain")), format!("{:?}", with_own.find("plain")));
@@ -283,7 +280,7 @@ fn explains_what_is_wrong_with_topics() {
         let plain = include_str!("../cases/bank/good/plain.yaml").to_owned();
         let mut files = with_facts(Path::new("plain.yaml"), plain);
         let text = fs::read_to_string(path).unwrap();
-        files.push(SourceText { path: "topics.yaml".to_owned(), text });
+        files.push(SourceText::new("topics.yaml", text));
         let report = Bank::load(&files).expect_err("bad topics must not be taken");
         insta::assert_snapshot!(report.plain());
     });
@@ -321,7 +318,7 @@ fn takes_every_example_of_the_manual() {
         .skip(1)
         .filter_map(|rest| rest.split_once("```").map(|(example, _)| example))
         .filter(|example| example.starts_with("castmark: 1"))
-        .map(|example| SourceText { path: path_of(example), text: example.to_owned() })
+        .map(|example| SourceText::new(path_of(example), example.to_owned()))
         .collect();
     assert_eq!(examples.len(), 9, "four templates, three tables, topics and sources");
     if let Err(report) = Bank::load(&examples) {
@@ -460,7 +457,7 @@ fn survives(text: &str) {
     for path in ["plain.yaml", "topics.yaml", "facts/more.yaml", "facts/sources.yaml"] {
         let mut files = with_facts(Path::new("plain.yaml"), String::new());
         files.retain(|file| file.path.starts_with("facts/") && file.path != path);
-        files.push(SourceText { path: path.to_owned(), text: text.to_owned() });
+        files.push(SourceText::new(path, text.to_owned()));
         if let Err(report) = Bank::load(&files) {
             assert!(!report.complaints.is_empty());
             assert!(report.plain().contains("to put right"));
@@ -547,7 +544,7 @@ fn a_private_address_is_no_place_of_a_source() {
         let text = format!(
             "castmark: 1\nsources:\n  one:\n    short: one\n    full: One\n    standing: read\n    where: {place}\n"
         );
-        let file = SourceText { path: "facts/sources.yaml".to_owned(), text };
+        let file = SourceText::new("facts/sources.yaml", text);
         let report = Bank::load(&[file]).expect_err("a private address must be refused");
         let plain = report.plain();
         let expected = format!("expected the address of the publisher or body, found `{place}`");

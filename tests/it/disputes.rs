@@ -88,7 +88,7 @@ parts:
 fn bank() -> &'static Bank {
     static BANK: OnceLock<Bank> = OnceLock::new();
     BANK.get_or_init(|| {
-        let file = |path: &str, text: &str| SourceText { path: path.into(), text: text.into() };
+        let file = |path: &str, text: &str| SourceText::new(path, text.to_owned());
         let files = [
             file("facts/fats.yaml", FATS),
             file("facts/second_names.yaml", SECOND),

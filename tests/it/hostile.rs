@@ -66,7 +66,7 @@ struct Scene {
 
 static SCENE: LazyLock<Scene> = LazyLock::new(|| {
     let bank = Bank::bundled().unwrap();
-    let source = SourceText { path: "midterm.yaml".into(), text: MIDTERM.into() };
+    let source = SourceText::new("midterm.yaml", MIDTERM);
     let blueprint = Blueprint::read(source, &bank).unwrap_or_else(|report| panic!("{report}"));
     let class = ClassList::read(CLASS.as_bytes()).unwrap().candidates;
     let set =
@@ -144,7 +144,7 @@ fn text(bytes: &[u8]) -> String {
 }
 
 fn source(path: &str, bytes: &[u8]) -> SourceText {
-    SourceText { path: path.into(), text: text(bytes) }
+    SourceText::new(path, text(bytes))
 }
 
 fn all<T: Display>(problems: &[T]) -> Vec<String> {
@@ -413,7 +413,7 @@ fn a_text_of_endless_links_is_refused_with_its_place() {
     for text in endless() {
         let mut files = files.clone();
         let with = format!("stem:\n  - \"{text}\"\n");
-        files[at].text = files[at].text.replace("stem:\n", &with);
+        files[at].text = files[at].text.replace("stem:\n", &with).into();
         let found = Bank::load(&files).unwrap_err();
         let told = found.complaints.iter().find(|it| it.what.contains("at most"));
         assert_eq!(told.map(|it| it.location().0), Some(line), "{}", &text[..20]);
@@ -449,7 +449,8 @@ fn a_text_that_makes_more_and_more_of_itself_is_refused_at_its_place() {
     let line = files[at].text.lines().position(|line| line == "stem:").unwrap() + 2;
     for (text, expected) in growing() {
         let mut files = files.clone();
-        files[at].text = files[at].text.replace("stem:\n", &format!("stem:\n  - \"{text}\"\n"));
+        files[at].text =
+            files[at].text.replace("stem:\n", &format!("stem:\n  - \"{text}\"\n")).into();
         let found = Bank::load(&files).unwrap_err();
         let told = found.complaints.iter().find(|it| it.location().0 == line);
         let told = told.unwrap_or_else(|| panic!("{text:.60}: {found}"));

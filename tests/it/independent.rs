@@ -142,7 +142,7 @@ impl Differences {
 
 impl Solver {
     fn of(files: &[SourceText], template: &str) -> Self {
-        let facts = Facts::read(files.iter().map(|file| file.text.as_str()));
+        let facts = Facts::read(files.iter().map(|file| &*file.text));
         let sheet = Sheet::read(template);
         let offers = Offer::all(template);
         let mut units = sheet.units.clone();

@@ -61,7 +61,7 @@ impl ClassFolder {
 
     fn with(text: &str, class: &str) -> Self {
         let bank = Bank::bundled().unwrap();
-        let source = SourceText { path: "marked.yaml".into(), text: text.into() };
+        let source = SourceText::new("marked.yaml", text.to_owned());
         let blueprint = Blueprint::read(source, &bank).unwrap_or_else(|report| panic!("{report}"));
         let class = ClassList::read(class.as_bytes()).unwrap().candidates;
         let secret = Secret::new([7; 32]);
@@ -842,7 +842,7 @@ fn asked() -> &'static Asked {
     static ASKED: std::sync::OnceLock<Asked> = std::sync::OnceLock::new();
     ASKED.get_or_init(|| {
         let bank = Bank::bundled().unwrap();
-        let source = SourceText { path: "marked.yaml".into(), text: BLUEPRINT.into() };
+        let source = SourceText::new("marked.yaml", BLUEPRINT);
         let blueprint = Blueprint::read(source, &bank).unwrap_or_else(|report| panic!("{report}"));
         let class = ClassList::read(CLASS.as_bytes()).unwrap().candidates;
         let secret = Secret::new([7; 32]);

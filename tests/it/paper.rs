@@ -63,7 +63,7 @@ fn bank() -> Bank {
 }
 
 fn blueprint(bank: &Bank, text: &str) -> Blueprint {
-    let source = SourceText { path: "midterm.yaml".into(), text: text.into() };
+    let source = SourceText::new("midterm.yaml", text.to_owned());
     Blueprint::read(source, bank).unwrap_or_else(|report| panic!("{report}"))
 }
 
@@ -124,7 +124,7 @@ fn explains_what_is_wrong_with_a_blueprint() {
     let bank = bank();
     insta::glob!("../cases/blueprint", "bad/*.yaml", |path| {
         let name = path.file_name().unwrap().to_string_lossy().into_owned();
-        let source = SourceText { path: name, text: fs::read_to_string(path).unwrap() };
+        let source = SourceText::new(name, fs::read_to_string(path).unwrap());
         let report = Blueprint::read(source, &bank).expect_err("a bad blueprint is not taken");
         insta::assert_snapshot!(report.plain());
     });
@@ -409,7 +409,7 @@ proptest! {
         let end = (at + length).min(letters.len());
         let text: String =
             letters[..at].iter().copied().chain(put.chars()).chain(letters[end..].iter().copied()).collect();
-        let source = SourceText { path: "midterm.yaml".into(), text };
+        let source = SourceText::new("midterm.yaml", text);
         match Blueprint::read(source, one_bank()) {
             Ok(blueprint) => prop_assert!(!blueprint.questions.is_empty()),
             Err(report) => prop_assert!(!report.complaints.is_empty()),

@@ -24,12 +24,12 @@ fn with_facts(path: &Path) -> Vec<SourceText> {
         .map(|entry| {
             let path = entry.unwrap().path();
             let name = path.file_name().unwrap().to_string_lossy();
-            SourceText { path: format!("facts/{name}"), text: fs::read_to_string(&path).unwrap() }
+            SourceText::new(format!("facts/{name}"), fs::read_to_string(&path).unwrap())
         })
         .collect();
     files.sort_by(|one, other| one.path.cmp(&other.path));
     let name = path.file_name().unwrap().to_string_lossy().into_owned();
-    files.push(SourceText { path: name, text: fs::read_to_string(path).unwrap() });
+    files.push(SourceText::new(name, fs::read_to_string(path).unwrap()));
     files
 }
 
@@ -125,7 +125,7 @@ fn a_row_with_few_fair_options_comes_as_often_as_one_with_many() {
     rows += &statement(21, "theobroma oil", "other", true);
     let table = files.iter_mut().find(|file| file.path == "facts/statements.yaml").unwrap();
     let (head, _) = table.text.split_once("rows:\n").unwrap();
-    table.text = format!("{head}rows:\n{rows}");
+    table.text = format!("{head}rows:\n{rows}").into();
     let template = files.last_mut().unwrap();
     let (head, _) = template.text.split_once("values:\n").unwrap();
     template.text = format!(
@@ -133,7 +133,8 @@ fn a_row_with_few_fair_options_comes_as_often_as_one_with_many() {
          stem:\n  - About {{{{ base.name }}}}.\n  - Of {{{{ base.name }}}}.\n\
          parts:\n  told: {{ ask: What is true?, marks: 1, \
          one_option: {{ statements: statements, about: base.name, show: 4 }} }}\n"
-    );
+    )
+    .into();
     let bank = Bank::load(&files).unwrap_or_else(|report| panic!("{}", report.plain()));
     let template = &bank.templates()[0];
     let is_fat = |number: &u64| {
@@ -158,7 +159,8 @@ fn every_place_of_a_space_shows_something_else() {
     let head: Vec<&str> =
         head.lines().filter(|line| !unused.iter().any(|unused| line.starts_with(unused))).collect();
     text.text = format!("{}\nparts:\n{}\n", head.join("\n"), parts.join("\n"))
-        .replace("[melting, class, uses]", "[uses]");
+        .replace("[melting, class, uses]", "[uses]")
+        .into();
     let bank = Bank::load(&few).unwrap_or_else(|report| panic!("{}", report.plain()));
     let template = &bank.templates()[0];
     let space = Space::of(template).unwrap();

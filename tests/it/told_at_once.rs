@@ -5,7 +5,7 @@ use castmark::bank::{Bank, Blueprint, Report, SourceText};
 
 /// The messages about a file that replaces the one of its name, in order.
 fn told(bank: &Bank, path: &str, text: String) -> Vec<String> {
-    let file = SourceText { path: format!("own/{path}"), text };
+    let file = SourceText::new(format!("own/{path}"), text);
     let report = if path.ends_with("blueprint.yaml") {
         Blueprint::read(file, bank).err()
     } else {
@@ -44,7 +44,12 @@ fn check(path: &str, text: &str, mistakes: &[(&str, &str)]) {
 #[track_caller]
 fn bundled(path: &str) -> String {
     let files = Bank::bundled_files();
-    files.into_iter().find(|file| file.path == path).expect("it comes with castmark").text
+    files
+        .into_iter()
+        .find(|file| file.path == path)
+        .expect("it comes with castmark")
+        .text
+        .into_owned()
 }
 
 #[test]

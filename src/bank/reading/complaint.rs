@@ -1,5 +1,6 @@
 //! What is wrong with a file, and where.
 
+use std::borrow::Cow;
 use std::fmt;
 use std::ops::Range;
 use std::sync::Arc;
@@ -12,8 +13,8 @@ use serde::{Deserialize, Serialize};
 pub struct SourceText {
     /// The path, as messages show it.
     pub path: String,
-    /// The text.
-    pub text: String,
+    /// The text; that of a file which comes with the program lies in the program.
+    pub text: Cow<'static, str>,
 }
 
 /// One thing wrong with a file.
@@ -52,10 +53,21 @@ pub(in crate::bank) enum Sort {
 }
 
 impl SourceText {
+    /// A file of that path and text.
+    pub fn new(path: impl Into<String>, text: impl Into<Cow<'static, str>>) -> Self {
+        Self { path: path.into(), text: text.into() }
+    }
+
+    /// The file by its name alone, to be kept: where it lay is nobody's business.
+    #[must_use]
+    pub fn without_folder(&self) -> Self {
+        Self::new(self.name().to_owned(), self.text.clone())
+    }
+
     /// The file without the byte-order mark that some editors write before the text.
     pub(in crate::bank) fn without_mark(mut self) -> Self {
         if self.text.starts_with('\u{feff}') {
-            self.text.remove(0);
+            self.text.to_mut().remove(0);
         }
         self
     }
@@ -71,8 +83,12 @@ impl SourceText {
 
     /// The name of the file without its folder and ending.
     pub(in crate::bank) fn stem(&self) -> &str {
-        let name = self.path.rsplit(['/', '\\']).next().unwrap_or_default();
-        name.split('.').next().unwrap_or_default()
+        self.name().split('.').next().unwrap_or_default()
+    }
+
+    /// The name of the file without its folder.
+    fn name(&self) -> &str {
+        self.path.rsplit(['/', '\\']).next().unwrap_or_default()
     }
 
     /// A complaint about a part of this file.

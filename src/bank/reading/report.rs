@@ -43,12 +43,11 @@ impl Report {
         let mut text = String::new();
         for (n, complaint) in self.complaints.iter().enumerate() {
             let source = &complaint.source;
-            let snippet =
-                Snippet::source(source.text.as_str()).path(source.path.as_str()).annotation(
-                    AnnotationKind::Primary
-                        .span(complaint.range.clone())
-                        .label(complaint.label.as_str()),
-                );
+            let snippet = Snippet::source(&*source.text).path(source.path.as_str()).annotation(
+                AnnotationKind::Primary
+                    .span(complaint.range.clone())
+                    .label(complaint.label.as_str()),
+            );
             let mut group: Group<'_> =
                 Level::ERROR.primary_title(complaint.what.as_str()).element(snippet);
             if let Some(help) = &complaint.help {

@@ -1,5 +1,7 @@
 //! `castmark bank show`: what is in a template.
 
+use std::borrow::Cow;
+
 use castmark::bank::{
     Bank, Case, Convention, PartPlan, Slip, Step, Template, Tolerance, Value, ValueRule, Wanted,
 };
@@ -42,7 +44,7 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
 }
 
 /// The text of the template's file; files of one's own come before those of the program.
-fn file(arguments: &Arguments, id: &str) -> Result<String, Failure> {
+fn file(arguments: &Arguments, id: &str) -> Result<Cow<'static, str>, Failure> {
     let mut files = arguments.bank.own_files()?;
     files.extend(Bank::bundled_files());
     let name = format!("{id}.yaml");

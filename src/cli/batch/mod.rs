@@ -57,7 +57,7 @@ pub(super) struct Arguments {
 pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outcome, Failure> {
     let file = arguments.file.as_deref().map(|path| {
         let text = read_text(path)?;
-        OrderFile::read(SourceText { path: path.display().to_string(), text })
+        OrderFile::read(SourceText::new(path.display().to_string(), text))
             .map_err(|report| Failure::unusable(drawn(&report, terminal)))
     });
     let file = file.transpose()?;

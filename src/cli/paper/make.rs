@@ -256,13 +256,13 @@ impl Arguments {
         let own_layouts = layouts.texts(&[DocumentKind::Sheet]);
         let own = self.bank.own_files()?;
         let bundled = Bank::bundled_files();
-        let files = bundled.iter().chain(&own).flat_map(|file| [&file.path, &file.text]);
+        let files = bundled.iter().chain(&own).flat_map(|file| [&*file.path, &*file.text]);
         let bundled_layouts = EXPORTERS.iter().filter_map(|exporter| exporter.bundled_layout());
         let mut fields: Vec<&str> = vec![env!("CARGO_PKG_VERSION"), paper.name()];
         fields.push(if self.both_sides { "both sides" } else { "one side" });
-        fields.extend(files.map(String::as_str));
+        fields.extend(files);
         fields.extend(bundled_layouts.map(|(_, text)| text));
-        fields.extend(own_layouts.iter().map(|it| it.text.as_str()));
+        fields.extend(own_layouts.iter().map(|it| &*it.text));
         #[cfg(feature = "pdf")]
         let font = self.font.as_ref().map(|path| path.display().to_string());
         #[cfg(feature = "pdf")]

@@ -58,7 +58,7 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
 
 /// Reads a blueprint.
 fn read_blueprint(path: &Path, bank: &Bank, terminal: &Terminal) -> Result<Blueprint, Failure> {
-    let source = SourceText { path: path.display().to_string(), text: read_text(path)? };
+    let source = SourceText::new(path.display().to_string(), read_text(path)?);
     blueprint_of(source, bank, "the blueprint cannot be used", terminal)
 }
 

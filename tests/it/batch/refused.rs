@@ -189,8 +189,7 @@ fn parts_of_a_base_make_the_whole() {
 #[test]
 fn a_file_is_told_everything_at_its_places() {
     let text = include_str!("../../cases/batch/wrong.yaml");
-    let file =
-        OrderFile::read(SourceText { path: "wrong.yaml".into(), text: text.into() }).unwrap();
+    let file = OrderFile::read(SourceText::new("wrong.yaml", text.to_owned())).unwrap();
     let problems = solve(&file.order, bundled().facts()).map(|batch| batch.sheet).unwrap_err();
     insta::assert_snapshot!("wrong_order", file.report(&problems).unwrap().plain());
 }
@@ -198,8 +197,7 @@ fn a_file_is_told_everything_at_its_places() {
 #[test]
 fn a_key_that_an_order_does_not_know_is_told_and_never_passed_over() {
     let told = |text: &str| {
-        let source =
-            SourceText { path: "order.yaml".into(), text: format!("castmark: 1\n{text}\n") };
+        let source = SourceText::new("order.yaml", format!("castmark: 1\n{text}\n"));
         let report = OrderFile::read(source).unwrap_err();
         let what: Vec<String> = report.complaints.iter().map(|it| it.what.clone()).collect();
         what.join("; ")

@@ -10,8 +10,7 @@ use super::{bundled, worked};
 /// The example of the manual.
 fn example() -> BenchDocument {
     let text = include_str!("../../../exports/bench/order.yaml");
-    let file =
-        OrderFile::read(SourceText { path: "order.yaml".into(), text: text.into() }).unwrap();
+    let file = OrderFile::read(SourceText::new("order.yaml", text.to_owned())).unwrap();
     let batch = solve(&file.order, bundled().facts()).unwrap_or_else(|it| panic!("{it:#?}"));
     BenchDocument::of_sheet(&batch.sheet)
 }

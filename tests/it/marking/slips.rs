@@ -23,7 +23,7 @@ minutes: 3
 convention: none
 about: Two masses are worked with.
 ";
-    let source = SourceText { path: "two-masses.yaml".to_owned(), text: format!("{head}{text}") };
+    let source = SourceText::new("two-masses.yaml", format!("{head}{text}"));
     let bank = Bank::load(&[source]).unwrap_or_else(|report| panic!("{report}"));
     Problem::draw(&bank, bank.find("two-masses").unwrap(), 1).unwrap()
 }

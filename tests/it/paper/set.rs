@@ -327,14 +327,14 @@ fn what_keeps_several_papers_from_being_made_is_told_once() {
     let file = files.iter_mut().find(|it| it.path.ends_with("/base-one-drug.yaml")).unwrap();
     let names = ["one", "two", "three", "four"];
     let words = names.map(|name| format!("  {name}: {{ words: [a, b, c, d] }}\n")).concat();
-    file.text = file.text.replace("values:\n", &format!("values:\n{words}"));
+    file.text = file.text.replace("values:\n", &format!("values:\n{words}")).into();
     // More than may be written, where all four words are the first: too rare for a sample to have it.
     let told = names.map(|name| format!("{{{{ {name} }}}}")).concat();
     let rare = names.map(|name| format!("{name} == 'a'")).join(" and ");
     let stem = file.text.find("stem:\n").unwrap();
     let line = file.text[stem..].lines().nth(2).unwrap().to_owned();
     let longer = format!("{line} {told} {{{{ 'x' * 99999999 if {rare} }}}}");
-    file.text = file.text.replacen(&line, &longer, 1);
+    file.text = file.text.replacen(&line, &longer, 1).into();
     let bank = Bank::load(&files).unwrap_or_else(|report| panic!("{report}"));
     let blueprint = blueprint(&bank, &SMALL.replace("hand-rolled-percent", "base-one-drug"));
     let secret = Secret::new([1; 32]);

@@ -131,7 +131,7 @@ slips:
 
 /// A bank of these templates and the two drugs.
 pub(crate) fn bank(templates: &[&str]) -> Bank {
-    let file = |path: &str, text: &str| SourceText { path: path.to_owned(), text: text.to_owned() };
+    let file = |path: &str, text: &str| SourceText::new(path, text.to_owned());
     let mut files = vec![file("facts/sources.yaml", SOURCES), file("facts/drugs.yaml", DRUGS)];
     for text in templates {
         let id = text.lines().find_map(|line| line.strip_prefix("id: ")).unwrap();

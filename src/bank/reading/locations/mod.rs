@@ -132,7 +132,7 @@ mod tests {
 
     /// What is shown for each piece of a text, its key before it.
     fn shown(text: &str) -> Vec<(String, String)> {
-        let source = Arc::new(SourceText { path: String::new(), text: text.to_owned() });
+        let source = Arc::new(SourceText::new(String::new(), text.to_owned()));
         let file = File::new(&source);
         let pieces = 0..file.locations().pieces.len();
         let of = |range: Range<usize>| text[range].to_owned();
@@ -186,7 +186,7 @@ mod tests {
 
     #[track_caller]
     fn check_part(file: &str, text: &str, word: &str, expected: Option<usize>) {
-        let source = Arc::new(SourceText { path: String::new(), text: file.to_owned() });
+        let source = Arc::new(SourceText::new(String::new(), file.to_owned()));
         let at = text.rfind(word).expect("it is there");
         let found = File::new(&source).found(Location::of(1), text, &(at..at + word.len()));
         assert_eq!(found.map(|range| range.start), expected);
