@@ -1,8 +1,13 @@
 //! Puts the files of `question-templates/` and the script of the page into the program.
 
+#[path = "src/bank/files/outline.rs"]
+mod outline;
+
 use std::fmt::Write;
 use std::path::{Path, PathBuf};
 use std::{env, fs, io};
+
+use outline::Outline;
 
 fn main() -> io::Result<()> {
     let out = env::var_os("OUT_DIR").map(PathBuf::from).unwrap_or_default();
@@ -10,21 +15,32 @@ fn main() -> io::Result<()> {
     fs::write(out.join("script.rs"), script(Path::new("exports/page/script"))?)
 }
 
-/// The files of the bank, each with its path.
+/// The files of the bank, each with its path and its outline.
 fn bundled(root: &Path) -> io::Result<String> {
     let mut files = Vec::new();
     collect(root, "yaml", &mut files)?;
     files.sort();
-    let mut code = String::from("static BUNDLED: &[(&str, &str)] = &[\n");
+    let mut code = String::from("static BUNDLED: &[Bundled] = &[\n");
     for file in &files {
-        let shown =
-            file.strip_prefix(root).unwrap_or(file).display().to_string().replace('\\', "/");
-        let full = fs::canonicalize(file)?;
-        let full = full.display().to_string();
-        writeln!(code, "    ({shown:?}, include_str!({full:?})),").map_err(io::Error::other)?;
+        let path = file.strip_prefix(root).unwrap_or(file).display().to_string().replace('\\', "/");
+        let text = fs::read_to_string(file)?;
+        let outline = Outline::of(&text).map_or_else(|| "None".to_owned(), written);
+        let full = fs::canonicalize(file)?.display().to_string();
+        let text = format!("include_str!({full:?})");
+        writeln!(code, "    Bundled {{ path: {path:?}, outline: {outline}, text: {text} }},")
+            .map_err(io::Error::other)?;
     }
     code.push_str("];\n");
     Ok(code)
+}
+
+/// An outline as it is written in Rust.
+fn written(outline: Outline<'_>) -> String {
+    let Outline { id, title, objective, topic, level, minutes, steps } = outline;
+    format!(
+        "Some(Outline {{ id: {id:?}, title: {title:?}, objective: {objective:?}, topic: {topic:?}, \
+         level: {level:?}, minutes: {minutes:?}, steps: {steps} }})"
+    )
 }
 
 /// The pieces of the page's script, in the order of their names, without comments: every page carries it.

@@ -6,8 +6,8 @@ use std::sync::{Arc, OnceLock};
 use minijinja::Environment;
 
 use crate::bank::facts::Facts;
+use crate::bank::files::{Sort, bundled};
 use crate::bank::loading::{Files, Trust, assemble};
-use crate::bank::reading::complaint::Sort;
 use crate::bank::shelf::Shelf;
 use crate::bank::template::Template;
 use crate::bank::template::heading::Heading;
@@ -36,8 +36,6 @@ struct Loaded {
     texts: Environment<'static>,
 }
 
-include!(concat!(env!("OUT_DIR"), "/bundled.rs"));
-
 impl Bank {
     /// The bank that comes with the program.
     ///
@@ -49,7 +47,7 @@ impl Bank {
 
     /// The files of the bank that comes with the program.
     pub fn bundled_files() -> Vec<SourceText> {
-        BUNDLED.iter().map(|(path, text)| SourceText::new(*path, *text)).collect()
+        bundled()
     }
 
     /// The bundled bank with files of one's own.
@@ -129,7 +127,7 @@ impl Bank {
         there: Option<&Self>,
     ) -> Result<Self, Report> {
         let there = there.map(|bank| (bank.facts(), &*bank.0.shelf));
-        let (facts, topics, shelf) = assemble(&Files { all: &all, own, trust, there })?;
+        let (facts, topics, shelf) = assemble(&Files::new(&all, own, trust, there))?;
         let shelf = Arc::new(shelf);
         let mut texts = texts::environment();
         let read = Arc::clone(&shelf);

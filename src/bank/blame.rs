@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use crate::bank::reading::complaint::Sort;
+use crate::bank::files::Sort;
 use crate::bank::{Complaint, Report, SourceText};
 use crate::words::listed;
 

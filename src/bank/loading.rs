@@ -9,8 +9,8 @@ use crate::bank::blame::blame;
 use crate::bank::deferred::Deferred;
 use crate::bank::facts::sources::Sources;
 use crate::bank::facts::{Facts, Source, Table};
+use crate::bank::files::Sort;
 use crate::bank::reading::checker::Checker;
-use crate::bank::reading::complaint::Sort;
 use crate::bank::reading::noted::{Checked, Notes, Unsound};
 use crate::bank::reading::words::NameText;
 use crate::bank::reading::written::{self, Key};
@@ -38,17 +38,31 @@ pub(super) enum Trust {
 /// The files of which a bank is put together.
 pub(super) struct Files<'a> {
     /// Those that are not one's own come first.
-    pub(super) all: &'a [Arc<SourceText>],
+    all: &'a [Arc<SourceText>],
+    /// What each holds.
+    sorts: Vec<Sort>,
     /// The first of one's own.
-    pub(super) own: usize,
-    pub(super) trust: Trust,
+    own: usize,
+    trust: Trust,
     /// The facts and templates of a bank of the other files.
-    pub(super) there: Option<(&'a Facts, &'a Shelf)>,
+    there: Option<(&'a Facts, &'a Shelf)>,
 }
 
 impl<'a> Files<'a> {
+    /// These files, of which one's own come behind the others.
+    pub(super) fn new(
+        all: &'a [Arc<SourceText>],
+        own: usize,
+        trust: Trust,
+        there: Option<(&'a Facts, &'a Shelf)>,
+    ) -> Self {
+        let sorts = all.iter().map(|file| file.sort()).collect();
+        Self { all, sorts, own, trust, there }
+    }
+
     fn of(&self, sort: Sort) -> impl Iterator<Item = (usize, &'a Arc<SourceText>)> {
-        self.all.iter().enumerate().filter(move |(_, file)| file.sort() == sort)
+        let files = self.all.iter().zip(&self.sorts).enumerate();
+        files.filter(move |(_, (_, held))| **held == sort).map(|(index, (file, _))| (index, file))
     }
 
     fn is_own(&self, index: usize) -> bool {
@@ -126,7 +140,7 @@ pub(super) fn assemble(files: &Files<'_>) -> Result<(Arc<Facts>, Vec<Topic>, She
         } else if let Some(row) = files.there.and_then(|(_, shelf)| shelf.row(file.stem())) {
             loading.paths.insert((Sort::Template, row.0.id.clone()), file.path.clone());
             rows.push(row.clone());
-        } else if let Some(heading) = Heading::scan(&file.text) {
+        } else if let Some(heading) = Heading::of_file(file) {
             rows.push(loading.later_template(heading, file, &facts));
         } else {
             unknown.push(file);

@@ -13,6 +13,7 @@
 
 pub(crate) mod parallel;
 mod deferred;
+mod files;
 mod reading;
 mod written;
 mod template;
@@ -45,12 +46,13 @@ pub use blueprint::{
 };
 pub use checking::ROUNDING_RULE;
 pub use facts::{Bearing, Claim, Column, ColumnKind, Fact, Facts, Reliance, Row, Source, Table};
+pub use files::SourceText;
 pub use order::{
     Order, OrderProblem, OrderedBalance, OrderedBase, OrderedCasts, OrderedDrug, OrderedMould,
     OrderedPart, OrderedSalt,
 };
 pub use order_file::OrderFile;
-pub use reading::{Complaint, Report, SourceText};
+pub use reading::{Complaint, Report};
 pub use template::combination::{selection, ways};
 pub use template::heading::Heading;
 pub use template::objective::{Convention, Objective};

@@ -3,15 +3,16 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
+use crate::bank::SourceText;
 use crate::bank::order::{
     Order, OrderProblem, OrderedBalance, OrderedBase, OrderedCasts, OrderedDrug, OrderedMould,
     OrderedPart, OrderedSalt,
 };
+use crate::bank::reading::Report;
 use crate::bank::reading::checker::Checker;
 use crate::bank::reading::locations::{Located, Location};
 use crate::bank::reading::words::Text;
 use crate::bank::reading::written::{Either, file};
-use crate::bank::reading::{Report, SourceText};
 use crate::bank::written::order::{BaseText, DrugText, OrderText};
 
 /// An order that was read from a file, with the location of each value.

@@ -2,10 +2,11 @@
 
 use std::sync::Arc;
 
+use crate::bank::SourceText;
+use crate::bank::reading::Report;
 use crate::bank::reading::checker::Checker;
 use crate::bank::reading::words::Text;
 use crate::bank::reading::written::file;
-use crate::bank::reading::{Report, SourceText};
 use crate::bank::written::rules::RulesFile;
 
 /// Rules of marking as written, each word one of those that its key knows. What they mean is the

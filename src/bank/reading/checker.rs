@@ -5,9 +5,10 @@ use std::sync::Arc;
 
 use crate::formula::{Formula, nearest};
 
+use crate::bank::SourceText;
+use crate::bank::reading::Complaint;
 use crate::bank::reading::locations::{File, Located, Location};
 use crate::bank::reading::noted::{Checked, Noted, Notes};
-use crate::bank::reading::{Complaint, SourceText};
 
 /// A file under examination.
 pub(in crate::bank) struct Checker<'a> {

@@ -16,6 +16,6 @@ pub(super) mod written;
 pub(super) mod words;
 pub(super) mod group;
 
-pub use complaint::{Complaint, SourceText};
+pub use complaint::Complaint;
 pub use report::Report;
 pub(crate) use yaml::RESERVED;

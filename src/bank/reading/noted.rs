@@ -2,7 +2,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::bank::reading::{Complaint, Report, SourceText};
+use crate::bank::SourceText;
+use crate::bank::reading::{Complaint, Report};
 use crate::words::MOST_COMPLAINTS;
 
 /// The proof that something wrong has been noted; only [`Notes`] makes one.

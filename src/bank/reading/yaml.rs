@@ -6,10 +6,11 @@ use serde::de::{
     DeserializeSeed, Deserializer, EnumAccess, Error as _, MapAccess, SeqAccess, Visitor,
 };
 
+use crate::bank::SourceText;
+use crate::bank::reading::Complaint;
 use crate::bank::reading::form::Kind;
 use crate::bank::reading::locations::{Build, File, Location, Locations, MOST_PIECES};
 use crate::bank::reading::node::{Node, What};
-use crate::bank::reading::{Complaint, SourceText};
 
 /// The largest file, in bytes.
 const LARGEST_FILE: usize = 256 * 1024;

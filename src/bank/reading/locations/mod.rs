@@ -7,7 +7,7 @@ use std::cell::OnceCell;
 use std::ops::Range;
 use std::sync::Arc;
 
-use crate::bank::reading::SourceText;
+use crate::bank::SourceText;
 use crate::bank::reading::noted::Noted;
 
 use pass::located;
