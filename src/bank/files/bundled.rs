@@ -24,9 +24,15 @@ pub(in crate::bank) fn bundled() -> Vec<SourceText> {
 
 /// The outline of a file, which that of the program has already.
 pub(in crate::bank) fn outline(file: &SourceText) -> Option<Outline<'_>> {
-    let known = match &file.text {
-        Cow::Borrowed(text) => BUNDLED.iter().find(|known| std::ptr::eq(known.text, *text)),
-        Cow::Owned(_) => None,
-    };
-    known.map_or_else(|| Outline::of(&file.text), |known| known.outline)
+    known(&file.text).map_or_else(|| Outline::of(&file.text), |known| known.outline)
+}
+
+/// The file of the program with this text.
+fn known(text: &Cow<'static, str>) -> Option<&'static Bundled> {
+    // A page hands its engine the files, which is a third smaller without these.
+    if cfg!(target_family = "wasm") {
+        return None;
+    }
+    let Cow::Borrowed(text) = text else { return None };
+    BUNDLED.iter().find(|known| std::ptr::eq(known.text, *text))
 }
