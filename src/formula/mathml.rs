@@ -8,8 +8,14 @@ impl Math {
     ///
     /// Only elements that browsers draw are used: `mrow`, `mn`, `mo`, `mi`, `mtext`, `mfrac`, `msqrt`.
     pub fn mathml(&self) -> String {
-        let mut out = String::from("<math alttext=\"");
-        escape(&self.text(), &mut out);
+        self.mathml_said(&self.text())
+    }
+
+    /// The same with its line of text, where that is there already.
+    pub(crate) fn mathml_said(&self, text: &str) -> String {
+        let mut out = String::with_capacity(8 * text.len() + 64);
+        out.push_str("<math alttext=\"");
+        escape(text, &mut out);
         out.push_str("\">");
         write(self, &mut out);
         out.push_str("</math>");
@@ -88,7 +94,11 @@ fn write(math: &Math, out: &mut String) {
 fn words(text: &str, out: &mut String) {
     let blank = |is: bool| if is { "\u{a0}" } else { "" };
     let (before, behind) = (blank(text.starts_with(' ')), blank(text.ends_with(' ')));
-    element("mtext", &format!("{before}{}{behind}", text.trim()), out);
+    out.push_str("<mtext>");
+    out.push_str(before);
+    escape(text.trim(), out);
+    out.push_str(behind);
+    out.push_str("</mtext>");
 }
 
 /// A number, its minus a sign before it and its unit a word behind it.
@@ -104,7 +114,9 @@ fn number(text: &str, out: &mut String) {
     }
     element("mn", number, out);
     if let Some(unit) = unit {
-        element("mtext", &format!("\u{a0}{unit}"), out);
+        out.push_str("<mtext>\u{a0}");
+        escape(unit, out);
+        out.push_str("</mtext>");
     }
     if is_row {
         out.push_str("</mrow>");
@@ -129,13 +141,18 @@ fn element(name: &str, text: &str, out: &mut String) {
 }
 
 fn escape(text: &str, out: &mut String) {
-    for letter in text.chars() {
-        match letter {
-            '&' => out.push_str("&amp;"),
-            '<' => out.push_str("&lt;"),
-            '>' => out.push_str("&gt;"),
-            '"' => out.push_str("&quot;"),
-            letter => out.push(letter),
-        }
+    let mut written = 0;
+    for (at, byte) in text.bytes().enumerate() {
+        let instead = match byte {
+            b'&' => "&amp;",
+            b'<' => "&lt;",
+            b'>' => "&gt;",
+            b'"' => "&quot;",
+            _ => continue,
+        };
+        out.push_str(text.get(written..at).unwrap_or_default());
+        out.push_str(instead);
+        written = at + 1;
     }
+    out.push_str(text.get(written..).unwrap_or_default());
 }

@@ -2,6 +2,7 @@
 
 use crate::bank::Bank;
 use crate::problem::{Problem, Response, letter};
+use crate::words::counted;
 
 use super::entry::{Item, Marked, MarkedEntry};
 use super::{Explanation, Fault, Finding, Settings, Standing, Verdict, explain};
@@ -45,7 +46,7 @@ pub(crate) fn out_of(marks: u32, of: u32) -> String {
 
 /// `1 mark`.
 pub(crate) fn worth(marks: u32) -> String {
-    format!("{marks} mark{}", if marks == 1 { "" } else { "s" })
+    counted(marks as usize, "mark")
 }
 
 /// How many letters of an answer are quoted.

@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use crate::export::readable;
+use crate::marking::worth;
 use crate::practice::Question;
 use crate::problem::{AnswerSpace, Part, Response, letter};
 use crate::quantity::{Dimension, Rounding};
@@ -88,11 +89,6 @@ impl AskedPart {
             rounding,
         }
     }
-}
-
-/// The marks in words: `2 marks`.
-pub(super) fn worth(marks: u32) -> String {
-    format!("{marks} {}", if marks == 1 { "mark" } else { "marks" })
 }
 
 fn kind(part: &Part, step: bool) -> &'static str {

@@ -3,12 +3,13 @@
 use serde::Serialize;
 
 use crate::export::readable;
+use crate::marking::worth;
 use crate::practice::{Phase, Question, Session, answer_in_words};
 use crate::problem::{Part, Problem, letter};
 use crate::words::number;
 
 use super::Page;
-use super::asked::{AskedPart, worth};
+use super::asked::AskedPart;
 use super::catalogue::title_of;
 use super::fault::Fault;
 use super::hints::{HintRow, hint_name, hints, note};

@@ -2,6 +2,7 @@
 
 use minijinja::{Value, context};
 
+use crate::marking;
 use crate::problem::{Block, letter};
 
 use crate::export::sheet::theory::rule;
@@ -58,7 +59,12 @@ pub(in crate::export) fn key(key: &PartKey) -> Value {
         .scheme
         .iter()
         .map(|line| {
-            context! { kind => line.kind.name(), marks => line.marks, what => text(&line.what) }
+            context! {
+                kind => line.kind.name(),
+                marks => line.marks,
+                worth => worth(line.marks),
+                what => text(&line.what),
+            }
         })
         .collect();
     let accepted = key.accepted.as_ref().map(crate::export::Accepted::text);
@@ -80,10 +86,16 @@ pub(in crate::export) fn slip(entry: &Entry, slip: &EntrySlip) -> Value {
                 letter => entry.part_letter(each.part),
                 answer => text(&each.answer),
                 marks => each.marks,
+                worth => worth(each.marks),
             }
         })
         .collect();
     context! { id => text(&slip.id), say => text(&slip.say), answers }
+}
+
+/// So many marks in words; nothing where nothing is marked.
+pub(in crate::export) fn worth(marks: u32) -> Value {
+    Value::from(if marks == 0 { String::new() } else { marking::worth(marks) })
 }
 
 fn lettered(items: &[String]) -> Vec<Value> {

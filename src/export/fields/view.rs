@@ -13,7 +13,9 @@ use crate::bank::{Cover, ROUNDING_RULE};
 use crate::problem::{AnswerSpace, WorkedMethod, WorkedStep};
 
 use crate::export::fields::lazy_fields::{Table, lazy_fields};
-use crate::export::fields::pieces::{block, details, key, optional, slip, space, text, texts};
+use crate::export::fields::pieces::{
+    block, details, key, optional, slip, space, text, texts, worth,
+};
 use crate::export::layout::format::Format;
 use crate::export::sheet::theory::rule;
 use crate::export::writing::lines;
@@ -163,6 +165,7 @@ const ENTRY: Table<EntryFields> = &[
     ("heading", |of| optional(of.heading.as_deref())),
     ("code", |of| optional(of.code.as_deref())),
     ("marks", |of| Value::from(of.marks())),
+    ("worth", |of| worth(of.marks())),
     ("stem", |of| of.stem.iter().map(block).collect()),
     ("parts", |of| (0..of.parts.len()).map(|p| of.maker.part(of.n, p)).collect()),
     ("working", |of| {
@@ -231,6 +234,7 @@ const PART: Table<PartFields> = &[
     ("label", |of| Value::from(of.label())),
     ("ask", |of| text(&of.ask)),
     ("marks", |of| Value::from(of.marks)),
+    ("worth", |of| worth(of.marks)),
     ("key", |of| {
         let is_asked_for = of.maker.sheet.contents.answers();
         if is_asked_for { key(&of.key) } else { Value::from(()) }

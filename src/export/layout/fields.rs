@@ -12,6 +12,7 @@ pub(in crate::export) const FIELDS: &[&str] = &[
     "sections",
     "entries",
     "marks",
+    "worth",
     "caution",
     "rounding_rule",
     "told",

@@ -118,6 +118,15 @@ impl Format {
         state: &State<'_, '_>,
         value: &Value,
     ) -> Result<(), Error> {
+        if let Some(text) = value.as_str() {
+            // A short text is paid for by the step that writes it.
+            if text.len() > 64 {
+                functions::spend(state, text.len())?;
+            }
+            let trusted = value.is_safe() || matches!(state.auto_escape(), AutoEscape::None);
+            let text = if trusted { Cow::Borrowed(text) } else { (self.escape)(text) };
+            return Ok(out.write_str(&text)?);
+        }
         if value.is_none() {
             return Ok(());
         }
@@ -134,17 +143,7 @@ impl Format {
                 "a layout writes whole numbers and texts, not a list or a group of fields",
             ));
         }
-        let trusted = value.is_safe() || matches!(state.auto_escape(), AutoEscape::None);
-        // A short text is paid for by the step that writes it.
-        if let Some(text) = value.as_str().filter(|text| text.len() > 64) {
-            functions::spend(state, text.len())?;
-        }
-        match value.as_str() {
-            Some(text) if trusted => out.write_str(text)?,
-            Some(text) => out.write_str(&(self.escape)(text))?,
-            None => write!(out, "{value}")?,
-        }
-        Ok(())
+        Ok(write!(out, "{value}")?)
     }
 }
 

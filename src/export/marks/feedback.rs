@@ -1,7 +1,7 @@
 //! What a candidate gets back, in words; a layout of every format sets it.
 
 use crate::bank::Grading;
-use crate::marking::{Rule, Standing};
+use crate::marking::{Rule, Standing, worth};
 use crate::marks::Mark;
 use crate::paper::{Need, PaperMarks, PartMarks, StepMarks};
 use crate::problem::{AnswerSpace, Block, Part, letter};
@@ -225,9 +225,4 @@ fn capital(text: &str) -> String {
 /// `2 of 3 marks`.
 fn out_of(marks: Mark, of: u32) -> String {
     format!("{marks} of {}", worth(of))
-}
-
-/// `1 mark`.
-fn worth(marks: u32) -> String {
-    format!("{marks} mark{}", if marks == 1 { "" } else { "s" })
 }
