@@ -9,7 +9,8 @@
 //!
 //! A command that needs one template does not read two hundred. Files that were found to be sound
 //! before (those of the program, and those of a page) go the same way when their template or table is
-//! first asked for; until then, a template is known by its [`Heading`], which is read off its lines.
+//! first asked for; until then, a template is known by its [`Heading`], from the lines of its file, which
+//! `build.rs` has looked at for the program's own.
 
 pub(crate) mod parallel;
 mod deferred;

@@ -2,17 +2,18 @@
 
 use super::math::{Math, Piece, Relation};
 use super::text::signed;
+use crate::words::replaced;
 
 impl Math {
     /// A `math` element of MathML Core, with its line of text as `alttext`.
     ///
     /// Only elements that browsers draw are used: `mrow`, `mn`, `mo`, `mi`, `mtext`, `mfrac`, `msqrt`.
     pub fn mathml(&self) -> String {
-        self.mathml_said(&self.text())
+        self.mathml_beside(&self.text())
     }
 
-    /// The same with its line of text, where that is there already.
-    pub(crate) fn mathml_said(&self, text: &str) -> String {
+    /// The same where the line of text is there already.
+    pub(crate) fn mathml_beside(&self, text: &str) -> String {
         let mut out = String::with_capacity(8 * text.len() + 64);
         out.push_str("<math alttext=\"");
         escape(text, &mut out);
@@ -141,18 +142,12 @@ fn element(name: &str, text: &str, out: &mut String) {
 }
 
 fn escape(text: &str, out: &mut String) {
-    let mut written = 0;
-    for (at, byte) in text.bytes().enumerate() {
-        let instead = match byte {
-            b'&' => "&amp;",
-            b'<' => "&lt;",
-            b'>' => "&gt;",
-            b'"' => "&quot;",
-            _ => continue,
-        };
-        out.push_str(text.get(written..at).unwrap_or_default());
-        out.push_str(instead);
-        written = at + 1;
-    }
-    out.push_str(text.get(written..).unwrap_or_default());
+    let sign = |_, byte| match byte {
+        b'&' => Some("&amp;"),
+        b'<' => Some("&lt;"),
+        b'>' => Some("&gt;"),
+        b'"' => Some("&quot;"),
+        _ => None,
+    };
+    out.push_str(&replaced(text, sign));
 }

@@ -2,7 +2,7 @@
 
 use crate::bank::Bank;
 use crate::problem::{Problem, Response, letter};
-use crate::words::counted;
+use crate::words::{out_of, worth};
 
 use super::entry::{Item, Marked, MarkedEntry};
 use super::{Explanation, Fault, Finding, Settings, Standing, Verdict, explain};
@@ -37,16 +37,6 @@ impl Account {
             by_hand => format!("Together {marked}; {by_hand} more to be marked by hand."),
         }
     }
-}
-
-/// `2 of 3 marks`.
-pub(crate) fn out_of(marks: u32, of: u32) -> String {
-    format!("{marks} of {}", worth(of))
-}
-
-/// `1 mark`.
-pub(crate) fn worth(marks: u32) -> String {
-    counted(marks as usize, "mark")
 }
 
 /// How many letters of an answer are quoted.

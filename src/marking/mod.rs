@@ -63,7 +63,6 @@ mod rule;
 mod account;
 
 pub use account::{Account, AccountLine};
-pub(crate) use account::{out_of, worth};
 pub use award::Award;
 pub use entry::{Entry, Item, Marked, MarkedEntry};
 pub use explain::{Explanation, explain};

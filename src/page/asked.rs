@@ -3,11 +3,10 @@
 use serde::Serialize;
 
 use crate::export::readable;
-use crate::marking::worth;
 use crate::practice::Question;
 use crate::problem::{AnswerSpace, Part, Response, letter};
 use crate::quantity::{Dimension, Rounding};
-use crate::words::number;
+use crate::words::{number, worth};
 
 use super::answer::unit_text;
 

@@ -9,6 +9,7 @@ use crate::practice::{
     Coming, EndedShown, Event, Outcome, Phase, Room, Session, Shown, VerdictShown, Why, Wish,
 };
 use crate::problem::Problem;
+use crate::words::out_of;
 
 use super::answer::{Answer, Unread};
 use super::fault::Fault;
@@ -259,8 +260,7 @@ fn news(shown: &[Shown], part: Option<&crate::problem::Part>) -> Option<News> {
 }
 
 fn verdict_line(verdict: &VerdictShown) -> String {
-    let marks = if verdict.of == 1 { "mark" } else { "marks" };
-    format!("{}. {} of {} {marks}.", verdict.heading(), verdict.marks, verdict.of)
+    format!("{}. {}.", verdict.heading(), out_of(verdict.marks, verdict.of))
 }
 
 impl News {

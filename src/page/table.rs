@@ -3,10 +3,9 @@
 use serde::Serialize;
 
 use crate::export::readable;
-use crate::marking::worth;
 use crate::practice::{Phase, Question, Session, answer_in_words};
 use crate::problem::{Part, Problem, letter};
-use crate::words::number;
+use crate::words::{number, out_of, worth};
 
 use super::Page;
 use super::asked::AskedPart;
@@ -16,7 +15,7 @@ use super::hints::{HintRow, hint_name, hints, note};
 use super::practising::ended;
 use super::replay::{Done, Replay, Tried};
 use super::state::State;
-use super::tried::{Kept, Try, Trying, score};
+use super::tried::{Kept, Try, Trying};
 
 /// The problem on the table.
 #[derive(Serialize)]
@@ -287,7 +286,7 @@ impl Maker<'_> {
         Ok(DonePart {
             asked,
             earned: done.earned,
-            score: score(done.earned, marks),
+            score: out_of(done.earned, marks),
             tries: self.tries(done.question, &done.tried),
             hints: hints(self.problem(), done.question, &done.tried),
             answer,
@@ -328,7 +327,7 @@ impl Maker<'_> {
             .map(|made| {
                 let marks = if model { made as u64 * u64::from(part.marks) } else { made as u64 };
                 let marks = u32::try_from(marks).unwrap_or(part.marks).min(part.marks);
-                let score = score(marks, part.marks);
+                let score = out_of(marks, part.marks);
                 match (model, made) {
                     (true, 0) => format!("It does not say the same: {score}, {by}."),
                     (true, _) => format!("It says the same: {score}, {by}."),

@@ -7,6 +7,7 @@ use crate::export::readable;
 use crate::marking::{Finding, Pieces, Understood};
 use crate::practice::{Judged, Outcome, Shown, VerdictShown};
 use crate::problem::{Part, Problem, Response, letter};
+use crate::words::out_of;
 
 /// A try at a question.
 #[derive(Debug, Serialize)]
@@ -69,17 +70,12 @@ impl Trying<'_> {
             said: part.map_or(String::new(), |part| said(number, judged, part, answer)),
             marks: marked.marks,
             of: marked.of,
-            score: score(marked.marks, marked.of),
+            score: out_of(marked.marks, marked.of),
             sentences: read(sentences),
             lines: part.map_or(Vec::new(), |part| lines(judged, part)),
             after: read(after),
         }
     }
-}
-
-/// The marks in words: `1 of 2 marks`.
-pub(super) fn score(marks: u32, of: u32) -> String {
-    format!("{marks} of {of} {}", if of == 1 { "mark" } else { "marks" })
 }
 
 /// The answer as it was understood: `First try: 23.94 g`.

@@ -4,6 +4,7 @@
 mod complaints;
 mod hidden;
 mod letters;
+mod replaced;
 
 use std::fmt::Display;
 
@@ -11,6 +12,7 @@ pub(crate) use complaints::MOST as MOST_COMPLAINTS;
 pub use complaints::{Complaint, Complaints};
 pub use hidden::{is_hidden, printable};
 pub use letters::plain_letters;
+pub(crate) use replaced::replaced;
 
 /// A number of things: `1 candidate`, `3 candidates`.
 ///
@@ -21,6 +23,24 @@ pub use letters::plain_letters;
 pub fn counted(count: usize, noun: &str) -> String {
     let s = if count == 1 { "" } else { "s" };
     format!("{count} {noun}{s}")
+}
+
+/// What something is worth, in words: `1 mark`, `3 marks`.
+///
+/// ```
+/// assert_eq!(castmark::words::worth(1), "1 mark");
+/// ```
+pub fn worth(marks: u32) -> String {
+    counted(marks as usize, "mark")
+}
+
+/// Marks out of those there are: `1 of 2 marks`.
+///
+/// ```
+/// assert_eq!(castmark::words::out_of(1, 2), "1 of 2 marks");
+/// ```
+pub fn out_of(marks: impl Display, of: u32) -> String {
+    format!("{marks} of {}", worth(of))
 }
 
 /// The verb behind a number of things: `1 topic is`, `3 topics are`.

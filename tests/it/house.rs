@@ -42,7 +42,7 @@ fn sources(folder: &Path) -> Vec<(PathBuf, String)> {
 
 /// The code before its own tests.
 fn code(text: &str) -> &str {
-    text.split("#[cfg(test)]\nmod tests").next().unwrap()
+    text.split("\nmod tests {").next().unwrap()
 }
 
 /// Whether the file is wholly made of tests.

@@ -6,5 +6,5 @@ mod bundled;
 
 pub use source_text::SourceText;
 
-pub(super) use bundled::{bundled, outline};
+pub(super) use bundled::{bundled, outline_of};
 pub(super) use source_text::Sort;

@@ -63,7 +63,7 @@ impl SourceText {
     }
 
     /// The name of the file without its folder.
-    fn name(&self) -> &str {
+    pub fn name(&self) -> &str {
         self.path.rsplit(['/', '\\']).next().unwrap_or_default()
     }
 }

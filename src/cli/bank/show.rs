@@ -48,8 +48,7 @@ fn file(arguments: &Arguments, id: &str) -> Result<Cow<'static, str>, Failure> {
     let mut files = arguments.bank.own_files()?;
     files.extend(Bank::bundled_files());
     let name = format!("{id}.yaml");
-    let is_it = |path: &str| path.rsplit(['/', '\\']).next() == Some(&name);
-    files.into_iter().find(|file| is_it(&file.path)).map(|file| file.text).ok_or_else(|| {
+    files.into_iter().find(|file| file.name() == name).map(|file| file.text).ok_or_else(|| {
         Failure::unusable(format!("no file is named `{name}`; name the file as the template"))
     })
 }

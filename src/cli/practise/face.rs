@@ -7,6 +7,7 @@ use castmark::practice::{
     Event, Outcome, Phase, Record, RecordError, Room, Session, SessionProblem, Settings, Shown,
     VerdictShown,
 };
+use castmark::words::out_of;
 
 use super::prompt::Prompt;
 use super::telling::Teller;
@@ -234,8 +235,7 @@ impl Face<'_> {
         let (line, end) = match verdict.outcome {
             Outcome::NotRead => (format!("{heading}: {answer}"), heading.len()),
             _ => {
-                let marks = if verdict.of == 1 { "mark" } else { "marks" };
-                let marks = format!("{} of {} {marks}", verdict.marks, verdict.of);
+                let marks = out_of(verdict.marks, verdict.of);
                 (format!("{heading}, {marks}: {answer}"), heading.len())
             }
         };

@@ -4,6 +4,7 @@ use castmark::bank::Bank;
 use castmark::export::{Contents, Entry, Exporter, Layout, Lazy, Options, Sheet, Text};
 use castmark::practice::Exercise;
 use castmark::problem::Problem;
+use castmark::words::worth;
 
 use crate::cli::answers::part_letter;
 use crate::cli::outcome::Failure;
@@ -87,8 +88,8 @@ impl Teller {
         let mut asked: Vec<_> = entry.parts.drain(..).skip(part).take(1).collect();
         for asked in &mut asked {
             let letter = if several { format!("({}) ", part_letter(part)) } else { String::new() };
-            let marks = if asked.marks == 1 { "mark" } else { "marks" };
-            asked.ask = format!("{letter}{} [{}\u{a0}{marks}]", asked.ask, asked.marks);
+            let worth = worth(asked.marks).replace(' ', "\u{a0}");
+            asked.ask = format!("{letter}{} [{worth}]", asked.ask);
         }
         entry.parts = asked;
         self.piece(bank, entry, width)

@@ -5,7 +5,7 @@ use crate::marking::{Account, AccountLine, Item, Standing};
 
 use crate::export::CAUTION;
 use crate::export::writing::escape::html_text;
-use crate::marking::{out_of, worth};
+use crate::words::{out_of, worth};
 
 const STYLE: &str = "body{font:1rem/1.5 serif;max-width:44rem;margin:2rem auto;padding:0 1rem;\
     color:#111;background:#fff}h1{font-size:1.4rem}h2{font-size:1.1rem;margin-bottom:.2rem}\

@@ -3,7 +3,8 @@
 use crate::export::sheet::theory::points_wanted;
 use crate::export::writing::escape::{markdown, plain};
 use crate::export::writing::markdown::{block, cautioned};
-use crate::marking::{Account, AccountLine, Item, Standing, out_of, worth};
+use crate::marking::{Account, AccountLine, Item, Standing};
+use crate::words::{out_of, worth};
 
 /// The account, a heading for each answer.
 pub(in crate::export) fn account_markdown(account: &Account) -> String {

@@ -3,8 +3,9 @@
 use std::sync::Arc;
 
 use crate::bank::Bank;
-use crate::marking::{Account, AccountLine, Item, out_of};
+use crate::marking::{Account, AccountLine, Item};
 use crate::problem::{Block, Problem};
+use crate::words::out_of;
 
 use crate::export::{ComposeProblem, Contents, Sheet};
 

@@ -5,7 +5,7 @@ use crate::marking::{Account, AccountLine, Item, Standing};
 
 use crate::export::CAUTION;
 use crate::export::writing::escape::plain;
-use crate::marking::{out_of, worth};
+use crate::words::{out_of, worth};
 
 /// How far the words about an answer are moved in.
 const INDENT: &str = "    ";

@@ -2,8 +2,8 @@
 
 use minijinja::{Value, context};
 
-use crate::marking;
 use crate::problem::{Block, letter};
+use crate::words;
 
 use crate::export::sheet::theory::rule;
 use crate::export::writing::escape::plain;
@@ -95,7 +95,7 @@ pub(in crate::export) fn slip(entry: &Entry, slip: &EntrySlip) -> Value {
 
 /// So many marks in words; nothing where nothing is marked.
 pub(in crate::export) fn worth(marks: u32) -> Value {
-    Value::from(if marks == 0 { String::new() } else { marking::worth(marks) })
+    Value::from(if marks == 0 { String::new() } else { words::worth(marks) })
 }
 
 fn lettered(items: &[String]) -> Vec<Value> {

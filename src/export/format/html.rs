@@ -53,7 +53,7 @@ fn formula(math: &Math, room: usize) -> Value {
     if text.chars().count() > room {
         return Value::from(text);
     }
-    Value::from_safe_string(math.mathml_said(&text))
+    Value::from_safe_string(math.mathml_beside(&text))
 }
 
 impl Html {

@@ -118,6 +118,7 @@ impl Format {
         state: &State<'_, '_>,
         value: &Value,
     ) -> Result<(), Error> {
+        // Nearly every value is a text.
         if let Some(text) = value.as_str() {
             // A short text is paid for by the step that writes it.
             if text.len() > 64 {

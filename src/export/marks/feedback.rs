@@ -1,10 +1,11 @@
 //! What a candidate gets back, in words; a layout of every format sets it.
 
 use crate::bank::Grading;
-use crate::marking::{Rule, Standing, worth};
+use crate::marking::{Rule, Standing};
 use crate::marks::Mark;
 use crate::paper::{Need, PaperMarks, PartMarks, StepMarks};
 use crate::problem::{AnswerSpace, Block, Part, letter};
+use crate::words::{out_of, worth};
 
 use super::outcome::Outcome;
 use crate::export::{Front, PartKey};
@@ -220,9 +221,4 @@ fn step(step: &StepMarks) -> String {
 fn capital(text: &str) -> String {
     let mut letters = text.chars();
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
-}
-
-/// `2 of 3 marks`.
-fn out_of(marks: Mark, of: u32) -> String {
-    format!("{marks} of {}", worth(of))
 }

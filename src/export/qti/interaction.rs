@@ -1,6 +1,7 @@
 //! What a candidate works with to answer a part.
 
 use crate::problem::AnswerSpace;
+use crate::words::worth;
 
 use super::answer::{FALSE, HIGH, LOW, REASON, TEXT, TRUE, line, option, partner};
 use super::identifier::answer;
@@ -16,8 +17,7 @@ const ORDER_RULE: &str = "Each pair of lines in the correct order earns marks, a
 /// The question of a part, its marks, and the room for its answer.
 pub(super) fn part(part: &EntryPart, place: usize, letter: &str) -> Element {
     let letter = if letter.is_empty() { String::new() } else { format!("({letter}) ") };
-    let marks = if part.marks == 1 { "mark" } else { "marks" };
-    let ask = format!("{letter}{} [{} {marks}]", part.ask, part.marks);
+    let ask = format!("{letter}{} [{}]", part.ask, worth(part.marks));
     plain("div").child(paragraph(&ask)).children(room(&part.space, place))
 }
 

@@ -1,9 +1,10 @@
 //! What a candidate reads after the end: the answers, the working, the drawing and the sources.
 
 use crate::problem::{WorkedStep, letter};
+use crate::words::worth;
 
 use super::xml::{Element, paragraph, plain, qti};
-use crate::export::{Entry, Picture};
+use crate::export::{Entry, MarkLine, Picture};
 
 /// The outcome that is set when a question has been marked, and its value.
 pub(super) const SOLUTION: &str = "SOLUTION";
@@ -59,10 +60,8 @@ fn answers(entry: &Entry) -> Element {
         let answer = format!("{named}{}{}", part.key.answer, accepted.unwrap_or_default());
         let notes = part.key.notes.iter().map(|note| plain("li").text(note));
         let notes = plain("ul").children(notes);
-        let points = part.key.scheme.iter().map(|line| {
-            let marks = if line.marks == 1 { "mark" } else { "marks" };
-            plain("li").text(&format!("{} {marks}: {}", line.marks, line.what))
-        });
+        let point = |line: &MarkLine| format!("{}: {}", worth(line.marks), line.what);
+        let points = part.key.scheme.iter().map(|line| plain("li").text(&point(line)));
         let points = plain("ul").children(points);
         let line = plain("li").text(&answer);
         [points, notes].into_iter().filter(|list| !list.is_empty()).fold(line, Element::child)

@@ -1,7 +1,7 @@
 //! What a session says, in sentences; every face can use them.
 
 use crate::practice::{Ending, Outcome, Stage, Why, day_text};
-use crate::words::{counted, is_or_are, number};
+use crate::words::{counted, is_or_are, number, out_of};
 
 use super::{Coming, End, EndedShown, Shown, Today, VerdictShown};
 
@@ -170,8 +170,7 @@ impl EndedShown {
 
     /// The marks: `3 of 4 marks`.
     pub fn score(&self) -> String {
-        let marks = if self.of == 1 { "mark" } else { "marks" };
-        format!("{} of {} {marks}", self.marks, self.of)
+        out_of(self.marks, self.of)
     }
 
     /// What the record makes of it, in a sentence; empty where there is nothing to say.

@@ -4,58 +4,40 @@ use std::borrow::Cow;
 use std::fmt::Write;
 
 use crate::export::writing::escape::{belong_together, plain};
+use crate::words::replaced;
 
 /// The text as [`html_text`] writes it.
 pub(in crate::export) fn in_html(text: &str) -> Cow<'_, str> {
-    let mut out = String::new();
-    match write_begin(&mut out, text, true) {
-        // Most texts have nothing in them to be written otherwise.
-        0 => Cow::Borrowed(text),
-        written => {
-            out.push_str(text.get(written..).unwrap_or_default());
-            Cow::Owned(out)
-        }
-    }
+    replaced(text, |at, byte| match byte {
+        b' ' if holds_together(text, at) => Some("\u{a0}"),
+        byte => sign(byte),
+    })
 }
 
 /// Writes text for HTML as [`html`] does, with each number kept on the line of its unit.
 pub(in crate::export) fn html_text(out: &mut String, text: &str) {
-    let written = write_begin(out, text, true);
-    out.push_str(text.get(written..).unwrap_or_default());
+    out.push_str(&in_html(text));
 }
 
 /// Writes text for HTML, safe between tags and in quoted attributes.
 pub(in crate::export) fn html(out: &mut String, text: &str) {
-    let written = write_begin(out, text, false);
-    out.push_str(text.get(written..).unwrap_or_default());
+    out.push_str(&replaced(text, |_, byte| sign(byte)));
 }
 
-/// Writes a text up to the last place where something else stands in HTML, and tells how much of it that
-/// was; numbers may be kept with their units.
-fn write_begin(out: &mut String, text: &str, with_units: bool) -> usize {
-    let mut written = 0;
-    for (at, byte) in text.bytes().enumerate() {
-        // Nearly every byte is a letter, and letters come behind the signs.
-        if byte > b'>' {
-            continue;
-        }
-        let instead = match byte {
-            b' ' if with_units && holds_together(text, at) => "\u{a0}",
-            b'&' => "&amp;",
-            b'<' => "&lt;",
-            b'>' => "&gt;",
-            b'"' => "&quot;",
-            b'\'' => "&#39;",
-            _ => continue,
-        };
-        if written == 0 {
-            out.reserve(text.len() + 16);
-        }
-        out.push_str(text.get(written..at).unwrap_or_default());
-        out.push_str(instead);
-        written = at + 1;
+/// What stands in HTML for a sign that could be markup.
+fn sign(byte: u8) -> Option<&'static str> {
+    // Nearly every byte is a letter, and letters come behind the signs.
+    if byte > b'>' {
+        return None;
     }
-    written
+    match byte {
+        b'&' => Some("&amp;"),
+        b'<' => Some("&lt;"),
+        b'>' => Some("&gt;"),
+        b'"' => Some("&quot;"),
+        b'\'' => Some("&#39;"),
+        _ => None,
+    }
 }
 
 /// Whether the blank at a place stands between a number and its unit. Behind anything but a digit or a
@@ -130,6 +112,9 @@ mod tests {
             html(&mut out, &text);
             let opens = out.contains(['<', '>', '"', '\'']);
             proptest::prop_assert!(!opens);
+            let units = in_html(&text);
+            let blanks = |text: &str| text.replace('\u{a0}', " ");
+            proptest::prop_assert_eq!(blanks(&units), blanks(&out), "but for the blanks before units");
             let style = css(&text);
             let ends_it = style.contains(['<', '"', '\n', '{']);
             proptest::prop_assert!(!ends_it);
