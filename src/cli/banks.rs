@@ -7,7 +7,7 @@ use castmark::bank::{Bank, Report, SourceText, Template};
 use castmark::formula::nearest;
 use clap::Args;
 
-use super::disk::{plainly, read_text};
+use super::disk::{plainly, read_source};
 use super::outcome::Failure;
 use super::terminal::Terminal;
 
@@ -112,11 +112,7 @@ fn read_folder(folder: &Path) -> Result<Vec<SourceText>, Failure> {
             "there are more than {MOST_FILES} files in `{shown}`; is it the right folder?"
         )));
     }
-    let read = |path: PathBuf| {
-        let text = read_text(&path)?;
-        Ok(SourceText::new(path.display().to_string(), text))
-    };
-    paths.into_iter().map(read).collect()
+    paths.iter().map(|path| read_source(path)).collect()
 }
 
 fn find_files(folder: &Path, depth: usize, paths: &mut Vec<PathBuf>) -> Result<(), Failure> {

@@ -3,7 +3,7 @@
 use std::ffi::{OsStr, OsString};
 use std::path::{Path, PathBuf};
 
-use castmark::bank::{Bank, SourceText};
+use castmark::bank::Bank;
 use castmark::export::{
     Contents, DocumentKind, Exporter, Options, Sheet, Text, account_text, marked_sheet,
 };
@@ -13,7 +13,7 @@ use clap::Args;
 
 use super::answers;
 use super::banks::WhichBank;
-use super::disk::{Readers, Target, read_text};
+use super::disk::{Readers, Target, read_source};
 use super::formats::{format_parser, told_by};
 use super::outcome::{Failure, Outcome};
 use super::problem::read_code;
@@ -142,8 +142,7 @@ pub(super) fn tone(standing: Option<Standing>) -> Tone {
 /// # Errors
 /// Everything that is wrong with the file.
 pub(super) fn read_rules(path: &Path, terminal: &Terminal) -> Result<Settings, Failure> {
-    let source = SourceText::new(path.display().to_string(), read_text(path)?);
-    Settings::read(source).map_err(|report| {
+    Settings::read(read_source(path)?).map_err(|report| {
         let drawn = if terminal.colour() { report.styled() } else { report.plain() };
         Failure::unusable(format!("the rules cannot be used\n\n{}", drawn.trim_end()))
     })

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use castmark::bank::SourceText;
 use castmark::export::{DocumentKind, Exporter, Layout, exporter};
 
-use super::disk::read_text;
+use super::disk::{read_source, read_text};
 use super::outcome::Failure;
 use super::watch::watch;
 
@@ -39,9 +39,7 @@ impl Layouts {
     /// # Errors
     /// When a name tells no format or what another tells already, or a layout cannot be used.
     pub(super) fn read(paths: &[PathBuf]) -> Result<Self, Failure> {
-        let texts = paths
-            .iter()
-            .map(|path| Ok(SourceText::new(path.display().to_string(), read_text(path)?)));
+        let texts = paths.iter().map(|path| read_source(path));
         Self::of(&texts.collect::<Result<Vec<_>, Failure>>()?)
     }
 

@@ -5,14 +5,14 @@ mod options;
 
 use std::path::PathBuf;
 
-use castmark::bank::{OrderFile, OrderProblem, SourceText};
+use castmark::bank::{OrderFile, OrderProblem};
 use castmark::batch::{ClassReadings, solve};
 use castmark::export::BenchDocument;
 use castmark::words;
 use clap::Args;
 
 use super::banks::WhichBank;
-use super::disk::{Readers, read_text};
+use super::disk::{Readers, read_source, read_text};
 use super::outcome::{Failure, Outcome};
 use super::printing::Printing;
 use super::terminal::Terminal;
@@ -56,8 +56,7 @@ pub(super) struct Arguments {
 /// Works the order and prints its sheet, or the readings of a class.
 pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outcome, Failure> {
     let file = arguments.file.as_deref().map(|path| {
-        let text = read_text(path)?;
-        OrderFile::read(SourceText::new(path.display().to_string(), text))
+        OrderFile::read(read_source(path)?)
             .map_err(|report| Failure::unusable(drawn(&report, terminal)))
     });
     let file = file.transpose()?;

@@ -13,5 +13,7 @@ mod folder;
 pub(super) use folder::{Draft, cannot, find};
 pub(super) use lock::Lock;
 pub(super) use paths::real_path;
-pub(super) use reading::{Limit, plainly, read_bytes, read_from, read_lines, read_text};
+pub(super) use reading::{
+    Limit, plainly, read_bytes, read_from, read_lines, read_source, read_text,
+};
 pub(super) use target::{Readers, Target, keep_privately};

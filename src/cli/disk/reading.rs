@@ -4,6 +4,8 @@ use std::fs::File;
 use std::io::{self, BufRead, BufReader, Cursor, Read};
 use std::path::Path;
 
+use castmark::bank::SourceText;
+
 use super::super::outcome::Failure;
 use super::pipe;
 
@@ -28,6 +30,14 @@ impl Limit {
         };
         megabytes * 1024 * 1024
     }
+}
+
+/// Reads a text file as [`read_text`] does, with its path, as messages show it.
+///
+/// # Errors
+/// As for the text.
+pub(in super::super) fn read_source(path: &Path) -> Result<SourceText, Failure> {
+    Ok(SourceText::new(path.display().to_string(), read_text(path)?))
 }
 
 /// Reads a text file, without a byte-order mark.

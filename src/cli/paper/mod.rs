@@ -18,7 +18,7 @@ use castmark::export::PaperSize;
 use castmark::paper::{ClassList, PaperSet};
 use clap::{Args, Subcommand};
 
-use super::disk::{Limit, read_bytes, read_lines, read_text};
+use super::disk::{Limit, read_bytes, read_lines, read_source};
 use super::outcome::{Failure, Outcome};
 use super::terminal::Terminal;
 
@@ -58,8 +58,7 @@ pub(super) fn run(arguments: &Arguments, terminal: &mut Terminal) -> Result<Outc
 
 /// Reads a blueprint.
 fn read_blueprint(path: &Path, bank: &Bank, terminal: &Terminal) -> Result<Blueprint, Failure> {
-    let source = SourceText::new(path.display().to_string(), read_text(path)?);
-    blueprint_of(source, bank, "the blueprint cannot be used", terminal)
+    blueprint_of(read_source(path)?, bank, "the blueprint cannot be used", terminal)
 }
 
 /// The blueprint of a text; what is wrong with it is drawn under the heading.
